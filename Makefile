@@ -1,0 +1,47 @@
+# make demo   plan the first example and print its summary
+# make test   every check: lint, format, types, layers, tests
+# make bench  plan every example for 10, 30 and 60 seconds (takes minutes); the plans stay in out/bench
+# make soak   the long tests
+# make lock   pin every dependency again (needs uv)
+
+DEMO ?= examples/alder-quay/book
+OUT ?= out/demo
+SECONDS ?= 20
+RUN := .venv/bin
+LOCK := uv pip compile pyproject.toml --extra test --extra build --universal --python-version 3.11 \
+	--generate-hashes --no-emit-index-url --no-annotate --no-header --upgrade -o requirements.lock
+
+.PHONY: demo test bench soak lock setup clean
+.DEFAULT_GOAL := demo
+
+demo: setup
+	@mkdir -p $(dir $(OUT))
+	$(RUN)/raftway plan $(DEMO) --out $(OUT) --seconds $(SECONDS)
+
+test: setup
+	$(RUN)/ruff check .
+	$(RUN)/ruff format --check .
+	$(RUN)/mypy
+	$(RUN)/lint-imports
+	$(RUN)/pytest -n 2 -m "not soak"
+
+bench: setup
+	@mkdir -p out/bench
+	@for book in examples/*/book; do for seconds in 10 30 60; do \
+		echo "== $$book, $$seconds s"; \
+		$(RUN)/raftway plan "$$book" --out "out/bench/$$(basename $$(dirname "$$book"))-$$seconds" --seconds $$seconds \
+			|| [ $$? -eq 3 ] || exit 1; \
+	done; done
+
+soak: setup
+	$(RUN)/pytest -m soak
+
+lock:
+	@command -v uv >/dev/null || { echo "make lock needs uv: install it with pip install uv" >&2; exit 1; }
+	$(LOCK) --quiet
+
+setup:
+	@.ci/setup
+
+clean:
+	rm -rf .venv out build dist .mypy_cache .ruff_cache .import_linter_cache .hypothesis

@@ -1,0 +1,25 @@
+"""Reads the published tables in ``shared/reference``: each row has value, unit, source and evidence."""
+
+import csv
+from functools import cache
+
+from scheduler.reference import shared_folder
+
+
+@cache
+def table(name: str) -> tuple[dict[str, str], ...]:
+    """Return the rows of one table, cell texts by column name.
+
+    Args:
+        name: file name without its ending, such as ``emergence_days``.
+
+    Raises:
+        FileNotFoundError: there is no such table.
+    """
+    with (shared_folder() / "reference" / f"{name}.csv").open(newline="", encoding="utf-8") as handle:
+        return tuple(csv.DictReader(handle))
+
+
+def quantities(name: str) -> dict[str, float]:
+    """Return the values of a table with one quantity a row, by the quantity's name."""
+    return {row["quantity"]: float(row["value"]) for row in table(name)}

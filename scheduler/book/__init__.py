@@ -1,0 +1,1 @@
+"""The grower's tables in: cells, faults and the schema that drives both."""

@@ -1,0 +1,33 @@
+"""Names that were meant: the nearest known one for a misspelt one."""
+
+import difflib
+from collections.abc import Iterable
+
+
+def plain(name: str) -> str:
+    """Return a name without case, with every run of spaces, hyphens and underscores as one underscore."""
+    return "_".join(name.casefold().replace("-", " ").replace("_", " ").split())
+
+
+def nearest(name: str, known: Iterable[str]) -> str | None:
+    """Return the known name that was most likely meant, or None when none is near."""
+    by_plain: dict[str, str] = {}
+    for option in known:
+        by_plain.setdefault(plain(option), option)
+    wanted = plain(name)
+    if wanted in by_plain:
+        return by_plain[wanted]
+    hits = difflib.get_close_matches(wanted[:200], list(by_plain), n=1, cutoff=0.6)
+    return by_plain[hits[0]] if hits else None
+
+
+def meant(name: str, known: Iterable[str], *, most: int = 8) -> str:
+    """Return what to say after ``expected``: the nearest name, or the names there are."""
+    options = list(dict.fromkeys(known))
+    near = nearest(name, options)
+    if near is not None:
+        return f"'{near}'?"
+    if not options:
+        return "none, for there are none yet"
+    listed = ", ".join(f"'{option}'" for option in options[:most])
+    return f"one of {listed}" + (f" and {len(options) - most} more" if len(options) > most else "")

@@ -1,0 +1,219 @@
+"""Text of one cell to its value: one parser a type, each of which refuses rather than guesses."""
+
+import re
+import unicodedata
+from collections.abc import Callable
+from datetime import date, timedelta
+from fractions import Fraction
+
+from scheduler.book.faults import quoted
+from scheduler.book.names import nearest
+from scheduler.book.schema import CellRule, CellType
+
+Value = str | int | Fraction | bool | date | tuple[str, ...] | frozenset[int] | None
+"""What a cell can hold once parsed; None for a blank one."""
+
+MOST_TEXT = 1000
+YEARS = range(1990, 2200)
+SERIALS = range(36_526, 73_051)
+"""What a spreadsheet shows for days of 2000 to 2099 when they lost their format (1899-12-30 is 0)."""
+
+NUMBER = re.compile(r"[+-]?(?:[0-9]{1,12}(?:\.[0-9]{0,12})?|\.[0-9]{1,12})")
+WEEKDAY_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+WEEKDAY_WORDS = {
+    **{name: day for day, name in enumerate(WEEKDAY_NAMES)},
+    **{name[:3]: day for day, name in enumerate(WEEKDAY_NAMES)},
+    "tues": 1,
+    "weds": 2,
+    "thur": 3,
+    "thurs": 3,
+}
+EVERY_DAY = frozenset(range(7))
+
+
+class Refused(Exception):  # noqa: N818 - it is an answer, not an error of the program
+    """A cell whose text cannot be taken; the caller knows its place."""
+
+    def __init__(self, found: str, expected: str, code: str) -> None:
+        """Keep what a fault needs besides the place."""
+        super().__init__(f"found {found}; expected {expected}")
+        self.found, self.expected, self.code = found, expected, code
+
+
+def parse(text: str, rule: CellRule) -> Value:
+    """Read the text of a cell; a blank one gives the default, or None.
+
+    Raises:
+        Refused: the text is not what the rule asks for, or is blank where something is required.
+    """
+    text = text.strip() or rule.default
+    if not text:
+        if rule.required:
+            raise Refused("a blank cell", f"{rule.name}, such as {rule.example}", "blank")
+        return None
+    return PARSERS[rule.type](text, rule)
+
+
+def parse_text(text: str, _rule: CellRule) -> str:
+    """Take text; runs of spaces and line breaks become one space, accents one form."""
+    text = " ".join(unicodedata.normalize("NFC", text).split())
+    if len(text) > MOST_TEXT:
+        raise Refused(f"{len(text)} characters", f"at most {MOST_TEXT}", "bad-text")
+    if any(unicodedata.category(char) in ("Cc", "Cs") for char in text):
+        raise Refused(f"control characters in {quoted(text)}", "text without them", "bad-text")
+    return text
+
+
+def parse_number(text: str, rule: CellRule) -> Fraction:
+    """Take a decimal number with a point, exactly as written."""
+    if not NUMBER.fullmatch(text):
+        raise Refused(quoted(text), _number_hint(text, "a number", rule), "bad-number")
+    return _within(Fraction(text), text, rule)
+
+
+def parse_whole(text: str, rule: CellRule) -> int:
+    """Take a whole number; 12.0 is one, 12.5 is not."""
+    if not NUMBER.fullmatch(text):
+        raise Refused(quoted(text), _number_hint(text, "a whole number", rule), "bad-number")
+    number = Fraction(text)
+    if number.denominator != 1:
+        raise Refused(quoted(text), f"a whole number, such as {rule.example}", "bad-number")
+    return int(_within(number, text, rule))
+
+
+def parse_date(text: str, rule: CellRule) -> date:
+    """Take a date written year-month-day."""
+    if match := re.fullmatch(r"([0-9]{4})-([0-9]{2})-([0-9]{2})", text):
+        year, month, day = (int(part) for part in match.groups())
+        made = _make_date(year, month, day)
+        if made is not None:
+            return made
+    raise Refused(quoted(text), _date_hint(text, rule), "bad-date")
+
+
+def parse_yesno(text: str, _rule: CellRule) -> bool:
+    """Take yes or no, also as a spreadsheet's TRUE or FALSE."""
+    word = text.casefold()
+    if word in ("yes", "y", "true"):
+        return True
+    if word in ("no", "n", "false"):
+        return False
+    raise Refused(quoted(text), "yes or no", "bad-choice")
+
+
+def parse_choice(text: str, rule: CellRule) -> str:
+    """Take one of the words that may stand there, in any case."""
+    for choice in rule.choices:
+        if choice.casefold() == text.casefold():
+            return choice
+    raise Refused(quoted(text), _choice_hint(text, rule.choices), "bad-choice")
+
+
+def parse_list(text: str, rule: CellRule) -> tuple[str, ...]:
+    """Take words with ``;`` between, each once."""
+    words = [parse_text(part, rule) for part in text.split(";") if part.strip()]
+    if rule.choices:
+        words = [parse_choice(word, rule) for word in words]
+    if not words:
+        raise Refused(quoted(text), f"words with ; between, such as {rule.example}", "bad-list")
+    for word in words:
+        if words.count(word) > 1:
+            raise Refused(f"{quoted(word)} twice", "each once", "bad-list")
+    return tuple(words)
+
+
+def parse_weekdays(text: str, rule: CellRule) -> frozenset[int]:
+    """Take days of the week, 0 for Monday: ``Mon Thu``, ``Mon-Fri``, ``Monday, Thursday`` or ``daily``."""
+    plain = text.casefold()
+    if " ".join(plain.split()) in ("daily", "every day"):
+        return EVERY_DAY
+    plain = re.sub(r"\s*(?:-|\u2013|\bto\b)\s*", "-", plain)
+    days: set[int] = set()
+    for word in re.split(r"[\s,;/&+]+|\band\b", plain):
+        if word:
+            days |= _weekday_range(word, text, rule)
+    if not days:
+        raise Refused(quoted(text), f"days of the week, such as {rule.example}", "bad-weekdays")
+    return frozenset(days)
+
+
+def _weekday_range(word: str, text: str, rule: CellRule) -> set[int]:
+    ends = [WEEKDAY_WORDS.get(part.rstrip(".")) for part in word.split("-")]
+    if len(ends) > 2 or None in ends:
+        found = quoted(text) if word == text.casefold() else f"{quoted(word)} in {quoted(text)}"
+        raise Refused(found, f"days of the week, such as {rule.example}", "bad-weekdays")
+    first, last = ends[0] or 0, ends[-1] or 0
+    return {(first + step) % 7 for step in range((last - first) % 7 + 1)}
+
+
+def _within(number: Fraction, text: str, rule: CellRule) -> Fraction:
+    bounds = rule.bounds
+    if bounds and not bounds[0] <= number <= bounds[1]:
+        low, high = (f"{float(bound):g}" if bound < 10**6 else str(bound) for bound in bounds)
+        raise Refused(quoted(text), f"{low} to {high}", "out-of-range")
+    return number
+
+
+def _number_hint(text: str, what: str, rule: CellRule) -> str:
+    squeezed = re.sub(r"\s", "", text)
+    if re.fullmatch(r"[+-]?[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]+)?", squeezed):
+        plain = squeezed.replace(",", "")
+        if squeezed.count(",") == 1 and "." not in squeezed:
+            decimal = squeezed.replace(",", ".")
+            return f"{what} without a comma: {plain}, or {decimal} if a decimal point was meant"
+        return f"{what} without commas: {plain}"
+    if re.fullmatch(r"[+-]?[0-9]+,[0-9]+", squeezed):
+        return f"{what} with a decimal point, not a comma: {squeezed.replace(',', '.')}"
+    if NUMBER.fullmatch(squeezed):
+        return f"{what} without spaces: {squeezed}"
+    match = re.match(r"[+-]?[0-9]{1,12}(?:\.[0-9]{1,12})?(?=\s*[^0-9.,_\s])", text)
+    if match and not re.fullmatch(r"[0-9.+-]+e[+-]?[0-9]+", squeezed.casefold()):
+        return f"{what} alone, without a unit: {match.group()}"
+    return f"{what}, such as {rule.example}"
+
+
+def _make_date(year: int, month: int, day: int) -> date | None:
+    try:
+        return date(year, month, day) if year in YEARS else None
+    except ValueError:
+        return None
+
+
+def _date_hint(text: str, rule: CellRule) -> str:
+    form = "a date written year-month-day"
+    if text.isascii() and text.isdigit() and len(text) < 8:
+        if int(text) in SERIALS:
+            meant = date(1899, 12, 30) + timedelta(days=int(text))
+            return f"{form}; a date that lost its format in a spreadsheet would be {meant.isoformat()}"
+        return f"{form}, such as {rule.example}"
+    numbers = re.fullmatch(r"([0-9]{1,4})[./ -]([0-9]{1,2})[./ -]([0-9]{1,4})", text)
+    if not numbers:
+        return f"{form}, such as {rule.example}"
+    first, middle, last = (int(part) for part in numbers.groups())
+    if first > 31:
+        options = [_make_date(first, middle, last)]
+    else:
+        year = last + 2000 if last < 100 else last
+        options = [_make_date(year, middle, first), _make_date(year, first, middle)]
+    found = sorted({option.isoformat() for option in options if option})
+    if not found:
+        return f"a day that exists, written year-month-day, such as {rule.example}"
+    return f"{form}: {' or '.join(found)}"
+
+
+def _choice_hint(text: str, choices: tuple[str, ...]) -> str:
+    near = nearest(text, choices)
+    listed = ", ".join(choices[:-1]) + f" or {choices[-1]}" if len(choices) > 1 else choices[0]
+    return f"{listed} (did you mean {near}?)" if near else listed
+
+
+PARSERS: dict[CellType, Callable[[str, CellRule], Value]] = {
+    CellType.TEXT: parse_text,
+    CellType.WHOLE: parse_whole,
+    CellType.NUMBER: parse_number,
+    CellType.DATE: parse_date,
+    CellType.YESNO: parse_yesno,
+    CellType.CHOICE: parse_choice,
+    CellType.LIST: parse_list,
+    CellType.WEEKDAYS: parse_weekdays,
+}

@@ -1,0 +1,192 @@
+"""The sheet of one table: heading with notes, cells of the right kind, lists and limits, and its print-out."""
+
+from collections.abc import Mapping
+from datetime import date
+from fractions import Fraction
+from itertools import pairwise
+
+from openpyxl.cell.cell import Cell as SheetCell
+from openpyxl.comments import Comment
+from openpyxl.formatting.rule import FormulaRule
+from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
+from openpyxl.worksheet.properties import PageSetupProperties
+from openpyxl.worksheet.worksheet import Worksheet
+
+from scheduler.book.from_xlsx_cells import escaped, number_text
+from scheduler.book.grids import MEANING, Grid
+from scheduler.book.headings import heading_of
+from scheduler.book.parse import NUMBER, Refused, parse
+from scheduler.book.place import column_letters
+from scheduler.book.schema import CellRule, CellType, Column, Table, load_schema
+from scheduler.book.to_xlsx_rules import LAST_ROW, TEXT, note, number_format, validation
+
+GREY = PatternFill("solid", fgColor="D9D9D9")
+STILL_BLANK = PatternFill("solid", bgColor="F2C9A0")
+LINE = Side(style="medium", color="404040")
+PAGE_WIDTH = 150
+"""Characters across a landscape page that can still be read."""
+
+RISKY = ("=", "+", "-", "@", "'")
+NUMERIC = (CellType.WHOLE, CellType.NUMBER, CellType.DATE)
+
+
+def fill_table_sheet(sheet: Worksheet, table: Table, grid: Grid, units: Mapping[str, str]) -> None:
+    """Write one table: all columns of the schema, then remarks."""
+    remarks = [name for name in grid.columns if name not in {column.name for column in table.columns}]
+    for number, column in enumerate(table.columns, start=1):
+        cell = sheet.cell(1, number)
+        put_text(cell, heading_of(column, units))
+        _style_heading(cell, column.required, column.type in NUMERIC)
+        cell.comment = _comment(note(column, units))
+        sheet.column_dimensions[column_letters(number)].number_format = number_format(column)
+        _add_validation(sheet, column, number, 2, max(LAST_ROW, len(grid.rows) + 500))
+    for number, heading in enumerate(remarks, start=len(table.columns) + 1):
+        put_text(sheet.cell(1, number), heading)
+        _style_heading(sheet.cell(1, number), False, False)
+    places = {name: number for number, name in enumerate([*(c.name for c in table.columns), *remarks], start=1)}
+    rules = {column.name: column for column in table.columns}
+    for row, texts in enumerate(grid.rows, start=2):
+        for name, text in zip(grid.columns, texts, strict=True):
+            put(sheet.cell(row, places[name]), text, rules.get(name))
+    _mark_blanks(sheet, table, max(LAST_ROW, len(grid.rows) + 500))
+    _set_widths(sheet)
+    finish_sheet(sheet, repeated_columns="A:A")
+
+
+def fill_settings_sheet(sheet: Worksheet, table: Table, grid: Grid, units: Mapping[str, str]) -> None:
+    """Write every setting of the schema in its order, blank ones too, each with what it is beside it."""
+    schema = load_schema()
+    order = list(schema.settings)
+    given = [row for row in grid.rows if row[0] in schema.settings]
+    missing = [(name, "") for name in order if name not in {row[0] for row in given}]
+    rows = sorted([*given, *missing], key=lambda row: order.index(row[0]))
+    rows += [row for row in grid.rows if row[0] not in schema.settings]
+    headings = [*(heading_of(column, units) for column in table.columns), MEANING, *grid.columns[2:]]
+    for number, heading in enumerate(headings, start=1):
+        put_text(sheet.cell(1, number), heading)
+        _style_heading(sheet.cell(1, number), number <= len(table.columns), False)
+    for number, column in enumerate(table.columns, start=1):
+        sheet.cell(1, number).comment = _comment(note(column, units))
+    for row, texts in enumerate(rows, start=2):
+        setting = schema.settings.get(texts[0])
+        put_text(sheet.cell(row, 1), texts[0])
+        value = sheet.cell(row, 2)
+        if setting:
+            value.number_format = number_format(setting)
+            sheet.cell(row, 1).font = Font(bold=setting.required)
+            put_text(sheet.cell(row, 3), " ".join(_sentence(line) for line in note(setting, {}).split("\n")))
+            _add_validation(sheet, setting, 2, row, row)
+        put(value, texts[1], setting)
+        value.alignment = Alignment(horizontal="left", vertical="top")
+        for number, text in enumerate(texts[2:], start=4):
+            put_text(sheet.cell(row, number), text)
+        sheet.cell(row, 1).alignment = Alignment(vertical="top")
+        sheet.cell(row, 3).alignment = Alignment(wrap_text=True, vertical="top")
+    for letter, width in (("A", 18), ("B", 26), ("C", 92)):
+        sheet.column_dimensions[letter].width = width
+    finish_sheet(sheet)
+
+
+def put(cell: SheetCell, text: str, rule: CellRule | None) -> None:
+    """Write the text of a cell as the number or date it is, where nothing is lost by that; else as text."""
+    if not text:
+        return
+    value = _as_value(text, rule)
+    if value is None:
+        put_text(cell, text)
+        return
+    cell.value = value
+    if rule is not None:
+        cell.number_format = number_format(rule)
+
+
+def put_text(cell: SheetCell, text: str) -> None:
+    """Write text that no spreadsheet program takes for anything else."""
+    cell.value = escaped(text)
+    cell.data_type = "s"
+    cell.number_format = TEXT
+    if text.startswith(RISKY):
+        cell.quotePrefix = True
+
+
+def finish_sheet(sheet: Worksheet, *, repeated_columns: str = "") -> None:
+    """Set what shows on the screen and how it prints: heading always in sight, landscape, fitted to the width."""
+    sheet.freeze_panes = "B2" if repeated_columns else "A2"
+    sheet.sheet_view.zoomScale = 100
+    width = sum(dimension.width for dimension in sheet.column_dimensions.values())
+    pages = max(1, round(width / PAGE_WIDTH + 0.3))
+    sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+    sheet.page_setup.orientation = "landscape"
+    sheet.page_setup.paperSize = sheet.PAPERSIZE_A4
+    sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = pages, 0
+    sheet.page_margins.left = sheet.page_margins.right = 0.4
+    sheet.print_title_rows = "1:1"
+    if repeated_columns and pages > 1:
+        sheet.print_title_cols = repeated_columns
+    sheet.oddFooter.left.text = "&A"
+    sheet.oddFooter.right.text = "&P / &N"
+    sheet.print_options.gridLines = True
+
+
+def _as_value(text: str, rule: CellRule | None) -> int | float | date | None:
+    if rule is None or rule.type not in NUMERIC:
+        return None
+    if rule.type is CellType.DATE:
+        try:
+            value = parse(text, rule)
+        except Refused:
+            return None
+        return value if isinstance(value, date) and value.year < 2200 else None
+    if not NUMBER.fullmatch(text):
+        return None
+    exact = Fraction(text)
+    number = exact.numerator if exact.denominator == 1 else float(exact)
+    shown = number_text(float(number))
+    return number if NUMBER.fullmatch(shown) and Fraction(shown) == exact else None
+
+
+def _style_heading(cell: SheetCell, required: bool, numeric: bool) -> None:
+    cell.font = Font(bold=required)
+    cell.fill = GREY
+    cell.border = Border(bottom=LINE)
+    cell.alignment = Alignment(wrap_text=True, vertical="top", horizontal="right" if numeric else "left")
+
+
+def _comment(text: str) -> Comment:
+    lines = sum(1 + len(line) // 44 for line in text.split("\n"))
+    return Comment(text, "raftway", height=24 + 19 * lines, width=320)
+
+
+def _add_validation(sheet: Worksheet, rule: CellRule, column: int, first: int, last: int) -> None:
+    found = validation(rule, max(LAST_ROW, last))
+    if found is not None:
+        letter = column_letters(column)
+        found.add(f"{letter}{first}:{letter}{last}")
+        sheet.add_data_validation(found)
+
+
+def _mark_blanks(sheet: Worksheet, table: Table, last: int) -> None:
+    """Colour a blank cell that must be filled once its row holds anything."""
+    width = column_letters(len(table.columns))
+    for number, column in enumerate(table.columns, start=1):
+        if column.required:
+            letter = column_letters(number)
+            formula = f'AND(COUNTA($A2:${width}2)>0,{letter}2="")'
+            sheet.conditional_formatting.add(
+                f"{letter}2:{letter}{last}", FormulaRule(formula=[formula], fill=STILL_BLANK)
+            )
+
+
+def _set_widths(sheet: Worksheet) -> None:
+    for number, cells in enumerate(sheet.iter_cols(), start=1):
+        longest = max((len(_shown(cell)) for cell in cells[1:]), default=0)
+        word = max((len(word) for word in str(cells[0].value).split()), default=0)
+        sheet.column_dimensions[column_letters(number)].width = min(42, max(longest + 2, word + 3, 10))
+
+
+def _shown(cell: SheetCell) -> str:
+    return "2026-03-02" if isinstance(cell.value, date) else str(cell.value or "")
+
+
+def _sentence(line: str) -> str:
+    return line if line.endswith(".") else line + "."

@@ -1,0 +1,48 @@
+"""``raftway audit``: judge a plan folder, also one edited by hand, against its book."""
+
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import click
+
+from scheduler.cli.exits import BREAKS_A_RULE
+from scheduler.cli.opening import book_argument
+from scheduler.outputs.words import counted
+
+
+@click.command(
+    short_help="Judge a plan folder, also an edited one.", epilog="Example: raftway audit my-farm plan"
+)
+@book_argument
+@click.argument("plan", type=click.Path(exists=True, file_okay=False, path_type=Path))
+@click.pass_context
+def audit(ctx: click.Context, book: Path, plan: Path) -> None:
+    """Judge PLAN, a folder that raftway plan wrote, by every rule and by BOOK.
+
+    The tables may have been edited by hand. What breaks a rule goes to stderr with where, when and by how
+    much, the first ten of each rule, and the exit code is 3; faults of the book or of the folder itself
+    end with 1.
+    """
+    from scheduler.book.book import read_book
+    from scheduler.farm.build import build_farm
+    from scheduler.outputs.csv_folder import read_note, read_plan
+    from scheduler.plan.audit import audit as judge
+    from scheduler.plan.audit import fault_lines
+
+    farm = build_farm(read_book(book), today=_today(read_note(plan)))
+    faults = judge(farm, read_plan(plan, farm.calendar))
+    for line in fault_lines(faults):
+        click.echo(line, err=True)
+    if faults:
+        click.echo(f"{counted(len(faults), 'fault')} in the plan", err=True)
+        ctx.exit(BREAKS_A_RULE)
+    click.echo("The plan keeps every rule.")
+
+
+def _today(note: dict[str, Any]) -> date | None:
+    """Return the day the plan was made for, so that it is judged as it was made."""
+    try:
+        return date.fromisoformat(str(note.get("today")))
+    except ValueError:
+        return None

@@ -1,0 +1,68 @@
+"""``raftway check``: read a book and say what is wrong, what is odd, and how it was understood."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+import click
+
+from scheduler.book.faults import BookFaults, Fault
+from scheduler.cli.exits import FAULTY_BOOK
+from scheduler.cli.opening import book_argument
+from scheduler.outputs.words import counted, plain
+
+
+@click.command(short_help="Check a book and plan nothing.", epilog="Example: raftway check my-farm")
+@book_argument
+@click.option("--json", "as_json", is_flag=True, help="Write everything as JSON, for other programs.")
+@click.pass_context
+def check(ctx: click.Context, book: Path, *, as_json: bool) -> None:
+    """Check BOOK, a folder of CSV tables, and plan nothing.
+
+    Every fault goes to stderr with its table and cell. Without faults, notes and what the places hold
+    are printed.
+    """
+    try:
+        told = _understood(book)
+    except BookFaults as damaged:
+        if as_json:
+            _write_json({"faults": [_fault(fault) for fault in damaged.faults]})
+        else:
+            for fault in damaged.faults:
+                click.echo(str(fault), err=True)
+            click.echo(f"{counted(len(damaged.faults), 'fault')} in {book}", err=True)
+        ctx.exit(FAULTY_BOOK)
+    if as_json:
+        _write_json({"faults": [], **told})
+        return
+    click.echo(f"{told['farm']}: no faults in the book")
+    for line in told["holds"]:
+        click.echo(line)
+    for note in told["notes"]:
+        click.echo(f"Note: {note['place']}: {note['text']}")
+
+
+def _understood(book: Path) -> dict[str, Any]:
+    from scheduler.book.book import read_book
+    from scheduler.farm.advice import advice
+    from scheduler.farm.build import build_farm
+    from scheduler.outputs.holds import holds
+
+    tables = read_book(book)
+    farm = build_farm(tables)
+    return {
+        "farm": plain(farm.name),
+        "holds": holds(farm),
+        "notes": [
+            {"place": str(note.place), "text": plain(note.text), "code": note.code}
+            for note in advice(farm, tables)
+        ],
+    }
+
+
+def _fault(fault: Fault) -> dict[str, str]:
+    return {"place": str(fault.place), "found": fault.found, "expected": fault.expected, "code": fault.code}
+
+
+def _write_json(told: dict[str, object]) -> None:
+    click.echo(json.dumps(told, indent=1, ensure_ascii=False))

@@ -1,0 +1,104 @@
+"""The command line: ``raftway COMMAND``, its exit codes, and what happens when something goes wrong.
+
+Commands are loaded when they are asked for, so that ``--help`` does not wait for a solver.
+"""
+
+import os
+import sys
+import traceback
+from collections.abc import Sequence
+from importlib import import_module
+from io import TextIOWrapper
+
+import click
+
+from scheduler import __version__
+from scheduler.cli.exits import FAULTY_BOOK, OUR_FAULT, STOPPED, WHERE_TO_REPORT, WRONG_USE
+
+COMMANDS = ("check", "plan", "audit", "crops")
+"""Each is a function of that name in ``scheduler.cli.<name>_command``."""
+
+
+class _Commands(click.Group):
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in COMMANDS:
+            return None
+        command = getattr(import_module(f"scheduler.cli.{cmd_name}_command"), cmd_name)
+        assert isinstance(command, click.Command)
+        return command
+
+
+HELP = """Plan a floating-raft farm: what to sow, when each batch moves and where.
+
+\b
+Exit codes:
+  0  every firm delivery that a sowing can still reach is filled; nothing wrong
+  1  the book (or the plan folder) has faults
+  2  the command line is wrong, or a file cannot be read or written
+  3  the plan is written, a reachable firm delivery is short (audit: a rule is broken)
+  4  no plan was found in time
+  5  a fault of raftway itself
+"""
+
+
+@click.group(
+    cls=_Commands,
+    help=HELP,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+    epilog="Example: raftway plan my-farm --out plan",
+)
+@click.version_option(__version__, prog_name="raftway")
+def cli() -> None:
+    """Take the options that stand before a command."""
+
+
+def run(arguments: Sequence[str]) -> int:
+    """Run one command and return its exit code; whatever goes wrong ends in a line on stderr."""
+    from scheduler.book.faults import BookFaults
+
+    try:
+        code = cli.main(list(arguments), prog_name="raftway", standalone_mode=False)
+    except click.ClickException as error:
+        error.show()
+        return WRONG_USE
+    except BookFaults as damaged:
+        for fault in damaged.faults:
+            click.echo(str(fault), err=True)
+        return FAULTY_BOOK
+    except (click.Abort, KeyboardInterrupt):
+        click.echo("Stopped.", err=True)
+        return STOPPED
+    except BrokenPipeError:
+        # whoever read our output has closed it, as head does; nothing more can be said there
+        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115, PTH123
+        return 0
+    except Exception as error:
+        if isinstance(error, OSError) and error.filename is not None:
+            click.echo(f"{error.filename}: {error.strerror}", err=True)
+            return WRONG_USE
+        if os.environ.get("RAFTWAY_DEBUG"):
+            traceback.print_exc()
+        told = " ".join(str(error).split())
+        click.echo(
+            f"raftway has a fault of its own: {type(error).__name__}: {told}. {WHERE_TO_REPORT}", err=True
+        )
+        click.echo("RAFTWAY_DEBUG=1 shows where it happened.", err=True)
+        return OUR_FAULT
+    return code if isinstance(code, int) else 0
+
+
+def main() -> None:
+    """Run the command of this process and end it with the command's exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            # a grower's letters that the terminal does not know must not end the command
+            stream.reconfigure(errors="replace")
+    code = run(sys.argv[1:])
+    if code == STOPPED:
+        # a search may still be running in its thread, and ending Python would wait for it or crash
+        sys.stdout.flush()
+        os._exit(code)
+    sys.exit(code)

@@ -1,0 +1,183 @@
+"""Notes on orders: deliveries that cannot be met whatever is sown, and rows that change nothing."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from scheduler.book.book import Book
+from scheduler.book.faults import Note
+from scheduler.book.rows import Row
+from scheduler.farm.build_days import Season
+from scheduler.farm.build_demands import order_days
+from scheduler.farm.calendar import Work
+from scheduler.farm.farm import Demand, Farm
+from scheduler.farm.reach import earliest_reach, first_cut_of_growing
+from scheduler.farm.units import MILLI, WHOLE_SHARE
+
+NAME_COLUMNS = {"orders": "order", "deliveries": "delivery", "targets": "target"}
+
+
+def order_notes(farm: Farm, book: Book) -> list[Note]:
+    """Return the notes on orders, changes, single deliveries and targets."""
+    demands: dict[str, list[Demand]] = defaultdict(list)
+    for demand in farm.demands:
+        if demand.reported:
+            demands[demand.order].append(demand)
+    early = _too_early(farm)
+    notes: list[Note] = []
+    for table in NAME_COLUMNS:
+        for row in book.rows(table):
+            name = _order_name(table, row)
+            mine = _of_row(farm, table, row, demands.get(name, []))
+            notes += _outside_notes(farm, table, row)
+            notes += _early_note(farm, (table, row), [d for d in mine if d.name in early], early)
+            notes += _harvest_note(farm, table, row, mine)
+            notes += _closed_note(farm, table, row, mine)
+    return [*notes, *_change_notes(farm, book)]
+
+
+def _of_row(farm: Farm, table: str, row: Row, demands: list[Demand]) -> list[Demand]:
+    """Return the demands of a row: single deliveries of one name are told apart by product and date."""
+    if table != "deliveries":
+        return demands
+    day = farm.calendar.day_of(row.date("date"))
+    return [d for d in demands if d.first == day and d.product == row.text("product")]
+
+
+def _order_name(table: str, row: Row) -> str:
+    """Return the name under which a row's demands are kept; rows without one are numbered."""
+    words = {"deliveries": "Delivery", "targets": "Target"}
+    return row.text(NAME_COLUMNS[table]) or f"{words[table]} {row.number - 1}"
+
+
+def _too_early(farm: Farm) -> dict[str, int | None]:
+    """Return demand -> earliest day of its product, where neither sowing nor what grows is in time."""
+    earliest = earliest_reach(farm)
+    supplies = [
+        (day, row.crop, _heads(farm, index))
+        for index, row in enumerate(farm.growing)
+        if (day := first_cut_of_growing(farm, row)) is not None
+    ]
+    used: dict[str, int] = defaultdict(int)
+    early: dict[str, int | None] = {}
+    for demand in farm.demands:
+        day = earliest[demand.product]
+        if day is not None and demand.last >= day:
+            continue
+        sources = farm.products[demand.product].sources
+        ready = sum(
+            heads * MILLI // sources[crop]
+            for cut, crop, heads in supplies
+            if crop in sources and cut <= demand.last
+        )
+        if used[demand.product] + demand.amount <= ready:
+            used[demand.product] += demand.amount
+        else:
+            early[demand.name] = day
+    return early
+
+
+def _heads(farm: Farm, index: int) -> int:
+    """Return the heads a growing row can still give, its later cuts included."""
+    row = farm.growing[index]
+    crop = farm.crops[row.crop]
+    kinds = [stage.kind for stage in crop.route]
+    plants = row.plants
+    for stage in crop.route[kinds.index(row.stage) : -1]:
+        if stage.kind != kinds[0]:
+            plants = plants * stage.survival // WHOLE_SHARE
+    return plants * crop.heads_share // WHOLE_SHARE * (crop.cuts - row.cuts_done)
+
+
+def _early_note(
+    farm: Farm, at: tuple[str, Row], early: list[Demand], earliest: dict[str, int | None]
+) -> Iterator[Note]:
+    if not early:
+        return
+    table, row = at
+    day = earliest[early[0].name]
+    first = farm.date_of(early[0].first)
+    count = f"{len(early)} deliveries, the first on {first}, come" if len(early) > 1 else f"{first} comes"
+    when = "no sowing gets there at all" if day is None else f"the earliest is {farm.date_of(day)}"
+    text = (
+        f"{count} too early for a sowing from {farm.date_of(farm.today)} on, and what grows does not cover it"
+    )
+    yield Note(
+        place=row.cell("date" if table == "deliveries" else "from"), text=f"{text}; {when}", code="too-early"
+    )
+
+
+def _harvest_note(farm: Farm, table: str, row: Row, demands: list[Demand]) -> Iterator[Note]:
+    """Tell of deliveries before which no harvest day falls within the age allowed."""
+    missed = [
+        demand
+        for demand in demands
+        if not farm.calendar.open_days(Work.HARVEST, demand.first - demand.max_age, demand.last)
+    ]
+    if not missed:
+        return
+    first = farm.date_of(missed[0].first)
+    if table == "targets":
+        text = f"no harvest day in {len(missed)} of {len(demands)} weeks, the first from {first}"
+        yield Note(place=row.cell("target"), text=text, code="no-harvest-day")
+        return
+    age = missed[0].max_age
+    back = (
+        "on the day itself"
+        if age == 0
+        else f"within {age} days before it"
+        if age > 1
+        else "on it or the day before"
+    )
+    text = (
+        f"{len(missed)} of {len(demands)} deliveries, the first on {first:%A} {first}, "
+        f"cannot be filled: no harvest day {back}"
+    )
+    column = "date" if table == "deliveries" else "weekdays"
+    yield Note(place=row.cell(column), text=text, code="no-harvest-day")
+
+
+def _closed_note(farm: Farm, table: str, row: Row, demands: list[Demand]) -> Iterator[Note]:
+    if table == "targets":
+        return
+    closed = [d for d in demands if all(d.first in farm.calendar.closed[work] for work in Work)]
+    if closed:
+        first = farm.date_of(closed[0].first)
+        count = (
+            f"{len(closed)} deliveries fall on closed days, the first on"
+            if len(closed) > 1
+            else "a closed day:"
+        )
+        column = "date" if table == "deliveries" else "weekdays"
+        yield Note(place=row.cell(column), text=f"{count} {first}", code="closed-day")
+
+
+def _outside_notes(farm: Farm, table: str, row: Row) -> Iterator[Note]:
+    """Tell of rows that lie wholly before or after the plan."""
+    calendar = farm.calendar
+    if table == "deliveries":
+        first_name, last_name = "date", "date"
+    else:
+        first_name, last_name = "from", "to"
+    first, last = row.date_or_none(first_name), row.date_or_none(last_name)
+    if last is not None and calendar.day_of(last) < 0:
+        text = f"{last} lies before the first day of the plan, {calendar.first_day}; nothing is delivered"
+        yield Note(place=row.cell(last_name), text=text, code="outside-plan")
+    elif first is not None and calendar.day_of(first) >= calendar.days:
+        text = f"{first} lies after the last day of the plan, {calendar.date_of(calendar.days - 1)}"
+        yield Note(place=row.cell(first_name), text=text, code="outside-plan")
+
+
+def _change_notes(farm: Farm, book: Book) -> Iterator[Note]:
+    """Tell of changes that touch no delivery of the plan."""
+    calendar = farm.calendar
+    season = Season(first_day=calendar.first_day, days=calendar.days)
+    orders = {row.text("order"): set(order_days(row, season, calendar)) for row in book.rows("orders")}
+    for row in book.rows("order_changes"):
+        first = season.day(row.date("from"))
+        end = row.date_or_none("to")
+        endless = row.text("change") in ("pause", "amount")
+        last = season.day(end) if end else calendar.span if endless else first
+        days = orders[row.text("order")]
+        if first < calendar.span and last >= 0 and not any(first <= day <= last for day in days):
+            text = f"'{row.text('order')}' has no delivery between these days, so nothing changes"
+            yield Note(place=row.cell("from"), text=text, code="no-change")

@@ -1,0 +1,131 @@
+"""From a book to a farm: the only modules that know both."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import date
+
+from scheduler.book.book import Book
+from scheduler.book.faults import FaultLog
+from scheduler.book.place import Cell
+from scheduler.farm.build_crops import build_crops, build_equipment
+from scheduler.farm.build_days import Season, build_calendar, build_pace, closed_days, crew_steps, season_of
+from scheduler.farm.build_demands import build_demands, build_products, cents, last_demand_day
+from scheduler.farm.build_growing import build_growing
+from scheduler.farm.build_places import Layout, build_places
+from scheduler.farm.crops import Crop, StageKind
+from scheduler.farm.farm import Farm, HouseRules
+from scheduler.farm.pace import Pace
+from scheduler.farm.units import CENT
+
+MOST_EXTRA_DAYS = 120
+"""Most days planned past the last reported one."""
+
+
+def build_farm(book: Book, today: date | None = None) -> Farm:
+    """Build the farm a book describes.
+
+    ``today`` is the first day on which anything new is done; the plan's first day when not given.
+
+    Raises:
+        BookFaults: with every fault that shows only when tables are taken together.
+    """
+    log, season = FaultLog(), season_of(book)
+    layout = build_places(book, season, log)
+    equipment = build_equipment(book, log)
+    crops = build_crops(book, season, layout, equipment, log)
+    pace = build_pace(book, season, layout.owner_of, log)
+    closed = closed_days(book, season, log)
+    span = season.days if len(log) else _span(book, season, layout, pace, crops.values())
+    calendar = build_calendar(book, season, closed, span)
+    products = build_products(book, log)
+    demands = build_demands(book, season, calendar, log)
+    growing = build_growing(book, season, layout, (crops, equipment), log)
+    crew = crew_steps(book, season, log)
+    costs = _costs(book, log)
+    first = _today(book, season, today, log)
+    log.raise_if_any()
+    settings = book.settings
+    return Farm(
+        name=settings.text("farm"),
+        currency=settings.text("currency"),
+        length_unit=settings.text("length_unit"),
+        mass_unit=settings.text("mass_unit"),
+        calendar=calendar,
+        rules=_rules(book),
+        places=layout.places,
+        equipment=equipment,
+        crops={name: _within_span(crop, span) for name, crop in crops.items()},
+        products=products,
+        demands=demands,
+        growing=growing,
+        pace=pace,
+        crew=crew,
+        costs=costs,
+        today=first,
+    )
+
+
+def _span(book: Book, season: Season, layout: Layout, pace: Pace, crops: Iterable[Crop]) -> int:
+    """Return the days that are planned: one longest crop cycle past the last where demand goes on.
+
+    Demand that stops on a date is followed only up to that date; 120 days is the most.
+    """
+    last = last_demand_day(book, season)
+    if last is not None and last < season.days:
+        return season.days
+    cycle = max((_cycle(crop, season, layout, pace) for crop in crops), default=0)
+    extra = min(cycle, MOST_EXTRA_DAYS)
+    return season.days + (extra if last is None else min(extra, last - season.days + 1))
+
+
+def _cycle(crop: Crop, season: Season, layout: Layout, pace: Pace) -> int:
+    """Return the longest a crop sown on the last day may take to its first cut, in its slowest places."""
+    owners = {
+        StageKind.TRAY: set(layout.shelves),
+        StageKind.BOARD: set(layout.zones),
+        StageKind.RAFT: {place.belongs_to for place in layout.places if place.name in crop.lanes},
+    }
+    day = season.days
+    for stage in crop.route:
+        day = max(pace.last_day_within(owner, day, stage.days + stage.wait) for owner in owners[stage.kind])
+    return day - season.days
+
+
+def _within_span(crop: Crop, span: int) -> Crop:
+    return replace(crop, sowing=tuple((first, min(last, span)) for first, last in crop.sowing))
+
+
+def _rules(book: Book) -> HouseRules:
+    settings = book.settings
+    return HouseRules(
+        hold_days=settings.whole("hold_days"),
+        share_trays=settings.yes("share_trays"),
+        share_boards=settings.yes("share_boards"),
+        share_rafts=settings.yes("share_rafts"),
+        lift_out=settings.yes("lift_out"),
+        lift_minutes=-(-settings.number_of("lift_minutes") * CENT // 1),
+        all_or_nothing=settings.yes("all_or_nothing"),
+    )
+
+
+def _costs(book: Book, log: FaultLog) -> dict[str, int]:
+    costs: dict[str, int] = {}
+    cells: dict[str, Cell] = {}
+    for row in book.rows("costs"):
+        name, cell = row.text("cost"), row.cell("cost")
+        if name in costs:
+            log.add(cell, f"'{name}' again", f"each cost once ({cells[name]} has it)", "double-cost")
+        costs[name], cells[name] = cents(row.number_of("amount")), cell
+    return costs
+
+
+def _today(book: Book, season: Season, today: date | None, log: FaultLog) -> int:
+    if today is None:
+        return 0
+    day = season.day(today)
+    if not 0 <= day < season.days:
+        last = date.fromordinal(season.first_day.toordinal() + season.days - 1)
+        expected = f"a day of the plan, from {season.first_day} to {last}"
+        log.add(book.settings.cell("first_day"), f"{today} as today", expected, "bad-today")
+        return 0
+    return day

@@ -1,0 +1,284 @@
+"""Equipment and crops of a book: routes, shares and work in whole numbers."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from scheduler.book.book import Book
+from scheduler.book.faults import FaultLog
+from scheduler.book.place import Cell
+from scheduler.book.rows import Row
+from scheduler.farm.build_codes import build_codes
+from scheduler.farm.build_days import FOREVER, START, Season
+from scheduler.farm.build_figures import Figures
+from scheduler.farm.build_places import Layout
+from scheduler.farm.crops import Crop, Handling, Minutes, Stage, StageKind
+from scheduler.farm.farm import Equipment
+from scheduler.farm.units import WHOLE_SHARE
+
+PERCENT = 100
+
+
+def build_equipment(book: Book, log: FaultLog) -> dict[str, Equipment]:
+    """Return every kind of tray, board, raft and dome by name."""
+    found = {}
+    for row in book.rows("equipment"):
+        item, name = row.text("item"), row.text("name")
+        holes, rows = row.whole_or_none("holes") or 0, row.whole_or_none("rows") or 1
+        if not holes and item != "dome":
+            what = "cells" if item == "tray" else "holes"
+            log.add(row.cell("holes"), "a blank cell", f"how many {what} '{name}' has", "blank")
+        if row.is_given("rows") and item != "tray":
+            log.add(row.cell("rows"), f"rows for a {item}", "blank: only trays are split by rows", "bad-rows")
+        elif holes and holes % rows:
+            log.add(
+                row.cell("rows"),
+                f"{rows} rows",
+                f"a number that divides the {holes} cells evenly",
+                "bad-rows",
+            )
+        found[name] = Equipment(
+            name=name,
+            item=item,
+            holes=holes,
+            rows=rows,
+            owned=row.whole("owned"),
+            wash_days=row.whole("wash_days"),
+        )
+    return found
+
+
+def build_crops(
+    book: Book, season: Season, layout: Layout, equipment: Mapping[str, Equipment], log: FaultLog
+) -> dict[str, Crop]:
+    """Return every crop by name, in the order of the book; what is wrong goes to the log.
+
+    Sowing windows without a last day run on past the end; the calendar stops them.
+    """
+    _check_stage_places(book, log)
+    has_zones = bool(layout.zones or book.rows("board_zones") or _troughs_of(book, "boards"))
+    builder = _CropBuilder(layout, equipment, build_codes(book, log), _windows(book, season), has_zones)
+    crops = {}
+    for row in book.rows("crops"):
+        figures = Figures(row, log)
+        if figures.card and "raft" not in figures.card.route:
+            found = f"card {figures.card.name}, whose route is {figures.card.route}"
+            expected = "a crop that is finished on rafts; trays alone and beds are not planned"
+            log.add(row.cell("card"), found, expected, "no-raft-route")
+            continue
+        crops[row.text("crop")] = builder.build(figures, log)
+    return crops
+
+
+def _troughs_of(book: Book, holds: str) -> list[Row]:
+    return [row for row in book.rows("troughs") if row.text("holds") == holds]
+
+
+def _check_stage_places(book: Book, log: FaultLog) -> None:
+    if not book.rows("shelves"):
+        log.add(Cell("shelves"), "no shelf", "at least one: every crop starts in trays", "no-place")
+    if not _troughs_of(book, "rafts"):
+        log.add(
+            Cell("troughs"), "no trough that holds rafts", "at least one: every crop ends there", "no-place"
+        )
+
+
+def _windows(book: Book, season: Season) -> dict[str, list[tuple[int, int]]]:
+    windows: dict[str, list[tuple[int, int]]] = {}
+    for row in book.rows("sowing_windows"):
+        windows.setdefault(row.text("crop"), []).append(season.period(row))
+    return {crop: sorted(periods) for crop, periods in windows.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class _CropBuilder:
+    """What all crops of a farm share."""
+
+    layout: Layout
+    equipment: Mapping[str, Equipment]
+    codes: Mapping[str, str]
+    windows: Mapping[str, list[tuple[int, int]]]
+    has_zones: bool
+
+    def build(self, figures: Figures, log: FaultLog) -> Crop:
+        """Build one crop."""
+        row = figures.row
+        lanes = self._lanes(row, log)
+        share = seed_share(
+            figures.number("germination_percent"),
+            figures.whole("seeds_per_cell"),
+            figures.number("survival_tray_percent"),
+        )
+        margin = row.number_of("margin_percent") * PERCENT // 1
+        tray_survival = share * WHOLE_SHARE // (WHOLE_SHARE + margin)
+        if tray_survival < 1:
+            log.add(
+                row.cell("crop"), "no seedling to count on", "better germination and survival", "no-seedlings"
+            )
+        cuts = figures.whole("cuts")
+        return Crop(
+            name=row.text("crop"),
+            code=self.codes.get(row.text("crop"), ""),
+            variety=row.text("variety"),
+            card=row.text("card"),
+            route=self._route(figures, lanes, tray_survival, log),
+            cuts=cuts,
+            cut_interval=figures.days("cut_interval") if cuts > 1 else 0,
+            saleable=figures.share("saleable_percent"),
+            lanes=lanes,
+            sowing=tuple(self.windows.get(row.text("crop"), [(START, FOREVER)])),
+            seed_share=share,
+            margin=margin,
+            handling=_handling(figures),
+            minutes=_minutes(figures),
+            own_figures=figures.own(),
+        )
+
+    def _lanes(self, row: Row, log: FaultLog) -> frozenset[str]:
+        words = row.words("lanes")
+        if not words:
+            return frozenset(name for names in self.layout.lanes.values() for name in names)
+        lanes: set[str] = set()
+        for word in words:
+            found = self.layout.lanes_named(word)
+            lanes.update(found)
+            stem = re.sub(r" [0-9]+$", "", word)
+            trough = self.layout.troughs.get(word) or self.layout.troughs.get(stem)
+            if not found and trough is not None:
+                names = self.layout.lanes.get(trough.name)
+                expected = f"'{names[0]}' to '{names[-1]}'" if names else "a trough that holds rafts"
+                log.add(row.cell("lanes"), f"'{word}'", expected, "unknown-name")
+        return frozenset(lanes)
+
+    def _route(
+        self, figures: Figures, lanes: frozenset[str], tray_survival: int, log: FaultLog
+    ) -> tuple[Stage, ...]:
+        stages = [
+            self._stage(figures, StageKind.TRAY, (figures.days("days_tray"), figures.whole("wait_tray")), log)
+        ]
+        if _has_boards(figures):
+            if not self.has_zones:
+                found = f"boards for '{figures.row.text('crop')}' and no place for them"
+                expected = "a row in board_zones, a trough that holds boards, or days_board 0"
+                log.add(figures.row.cell("days_board"), found, expected, "no-place")
+            days = (figures.days("days_board"), figures.whole("wait_board"))
+            stages.append(self._stage(figures, StageKind.BOARD, days, log))
+        days = (figures.days("days_raft"), figures.whole("harvest_window"))
+        stages.append(self._stage(figures, StageKind.RAFT, days, log, lanes))
+        tray, *others = stages
+        return (replace(tray, survival=tray_survival), *others)
+
+    def _stage(
+        self,
+        figures: Figures,
+        kind: StageKind,
+        days: tuple[int, int],
+        log: FaultLog,
+        lanes: frozenset[str] = frozenset(),
+    ) -> Stage:
+        unit = self._unit(figures.row, kind, log)
+        column = f"survival_{kind}_percent"
+        return Stage(
+            kind=kind,
+            unit=unit.name if unit else "",
+            plants_per_unit=self._plants(figures, kind, unit, lanes, log) if unit else 1,
+            days=days[0],
+            wait=days[1],
+            survival=figures.share(column) if kind is not StageKind.TRAY else 0,
+        )
+
+    def _unit(self, row: Row, kind: StageKind, log: FaultLog) -> Equipment | None:
+        name = row.text(kind)
+        if name:
+            unit = self.equipment[name]
+            if unit.item != kind:
+                log.add(row.cell(kind), f"'{name}', which is a {unit.item}", f"a {kind}", "wrong-item")
+                return None
+            return unit
+        owned = [unit for unit in self.equipment.values() if unit.item == kind]
+        if len(owned) == 1:
+            return owned[0]
+        names = " or ".join(f"'{unit.name}'" for unit in owned)
+        found = f"no {kind} named for '{row.text('crop')}'" if owned else f"no {kind} in equipment"
+        expected = names or f"a {kind} in equipment for '{row.text('crop')}'"
+        log.add(row.cell(kind), found, expected, "which-equipment")
+        return None
+
+    def _plants(
+        self, figures: Figures, kind: StageKind, unit: Equipment, lanes: frozenset[str], log: FaultLog
+    ) -> int:
+        """Return cells of a tray, or the holes planted of a board or raft."""
+        if kind is StageKind.TRAY:
+            return max(1, unit.holes)
+        column = f"plants_per_{kind}"
+        given = figures.row.whole_or_none(column)
+        if given is not None:
+            if unit.holes and given > unit.holes:
+                expected = f"at most the {unit.holes} holes of '{unit.name}'"
+                log.add(figures.row.cell(column), f"{given} plants", expected, "too-many-plants")
+            return given
+        density = figures.of_card(f"plants_per_m2_{kind}")
+        if density is None:
+            return max(1, unit.holes)
+        areas = self._areas(kind, lanes)
+        if len(areas) > 1:
+            found = f"no {column} and {kind}s of more than one size"
+            log.add(figures.row.cell(column), found, f"{column} of {figures.row.text('crop')}", "which-size")
+        if not areas:
+            return max(1, unit.holes)
+        return max(1, min(unit.holes, density * areas.pop() // 1))
+
+    def _areas(self, kind: StageKind, lanes: frozenset[str]) -> set[Fraction]:
+        """Return the areas, in square metres, of the boards or of the rafts a crop may float on."""
+        troughs = self.layout.troughs.values()
+        if kind is StageKind.BOARD:
+            return {trough.raft_area for trough in troughs if trough.name in self.layout.zones}
+        return {
+            trough.raft_area
+            for trough in troughs
+            if lanes.intersection(self.layout.lanes.get(trough.name, ()))
+        }
+
+
+def _has_boards(figures: Figures) -> bool:
+    """Say whether a crop goes over boards: the row's own days decide, then the card's route."""
+    own = figures.row.whole_or_none("days_board")
+    if own is not None:
+        return own > 0
+    if figures.card is None:
+        figures.number("days_board")  # without a card the row must say it, if only 0
+        return False
+    return "board" in figures.card.route
+
+
+def seed_share(germination: Fraction, seeds: int, survival: Fraction) -> int:
+    """Return the share of cells that give a good seedling, in parts of ten thousand, rounded down.
+
+    At least one of a cell's ``seeds`` comes up (``germination`` percent each), and what comes up is good
+    enough to move on (``survival`` percent).
+    """
+    empty = (1 - min(Fraction(1), germination / PERCENT)) ** seeds
+    return WHOLE_SHARE * (1 - empty) * survival / PERCENT // 1
+
+
+def _handling(figures: Figures) -> Handling:
+    return Handling(
+        seeds_per_cell=figures.whole("seeds_per_cell"),
+        soak_hours=figures.hundredths("soak_hours"),
+        dark_days=figures.whole("dark_days"),
+        dome_days=figures.whole("dome_days"),
+        thin_day=figures.whole("thin_day"),
+        keeping_days=figures.whole("keeping_days"),
+        seed_cost=figures.row.number_of("seed_cost") * PERCENT // 1,
+    )
+
+
+def _minutes(figures: Figures) -> Minutes:
+    return Minutes(
+        sow=figures.hundredths("sow_minutes"),
+        board=figures.hundredths("board_minutes"),
+        raft=figures.hundredths("raft_minutes"),
+        cut=figures.hundredths("cut_minutes"),
+        wash=figures.hundredths("wash_minutes"),
+    )

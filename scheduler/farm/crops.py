@@ -1,0 +1,135 @@
+"""Crops as the farm grows them: stages, losses, cuts and work, in whole numbers."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from scheduler.farm.units import WHOLE_SHARE, needed_for
+
+
+class StageKind(StrEnum):
+    """The three kinds of stage, in the order plants go through them."""
+
+    TRAY = "tray"
+    BOARD = "board"
+    RAFT = "raft"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stage:
+    """One stage of a crop's route.
+
+    Attributes:
+        kind: tray (propagation), board (transplant) or raft (grow-out).
+        unit: name of the equipment it stands in.
+        plants_per_unit: cells sown, or holes planted, of one unit.
+        days: days at pace 1 before plants may leave it (raft: before the first cut).
+        wait: days at pace 1 they may stay beyond that (raft: the harvest window).
+        survival: share of the plants that come in and may leave it, parts of ten thousand
+            (tray: per cell, germination and extra seeds per cell included, margin taken off).
+    """
+
+    kind: StageKind
+    unit: str
+    plants_per_unit: int
+    days: int
+    wait: int
+    survival: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Handling:
+    """Seed and nursery care of a crop.
+
+    Attributes:
+        seeds_per_cell: seeds sown in one cell.
+        soak_hours: hundredths of an hour of soaking before sowing.
+        dark_days, dome_days: days from sowing in the dark or under a dome.
+        thin_day: day after sowing on which doubles are thinned; 0 for none.
+        keeping_days: days it keeps after delivery in good storage.
+        seed_cost: hundredths of money for 1000 seeds.
+    """
+
+    seeds_per_cell: int = 1
+    soak_hours: int = 0
+    dark_days: int = 0
+    dome_days: int = 0
+    thin_day: int = 0
+    keeping_days: int = 7
+    seed_cost: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Minutes:
+    """Work in hundredths of a minute: per tray sown, board planted, raft planted, plant cut, unit washed."""
+
+    sow: int = 0
+    board: int = 0
+    raft: int = 0
+    cut: int = 0
+    wash: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Crop:
+    """One crop as this farm grows it.
+
+    Attributes:
+        name, code, variety, card: the farm's name, the letters of its lot codes, variety sown, library card.
+        route: its stages in order; the last is always the raft.
+        cuts: times one raft is cut; 1 for a crop cut once.
+        cut_interval: days at pace 1 from one cut to the next; 0 for a crop cut once.
+        saleable: share of the plants cut that can be sold, parts of ten thousand.
+        lanes: names of the lanes it may be finished in.
+        sowing: (first, last) day numbers between which it may be sown.
+        seed_share: share of cells that give a good seedling without the margin.
+        margin: extra sown on top, parts of ten thousand (1000 is 10 percent).
+        own_figures: names of the figures that the grower gave.
+    """
+
+    name: str
+    code: str
+    variety: str
+    card: str
+    route: tuple[Stage, ...]
+    cuts: int
+    cut_interval: int
+    saleable: int
+    lanes: frozenset[str]
+    sowing: tuple[tuple[int, int], ...]
+    seed_share: int
+    margin: int
+    handling: Handling
+    minutes: Minutes
+    own_figures: tuple[str, ...] = ()
+
+    def stage(self, kind: StageKind) -> Stage | None:
+        """Return its stage of this kind, or None where the route has none."""
+        return next((stage for stage in self.route if stage.kind is kind), None)
+
+    @property
+    def tray(self) -> Stage:
+        """The propagation stage."""
+        return self.route[0]
+
+    @property
+    def board(self) -> Stage | None:
+        """The transplant stage, or None when it goes straight from tray to raft."""
+        return self.stage(StageKind.BOARD)
+
+    @property
+    def raft(self) -> Stage:
+        """The grow-out stage."""
+        return self.route[-1]
+
+    @property
+    def heads_share(self) -> int:
+        """Share of the plants set on rafts that can be sold at one cut, rounded down."""
+        return self.raft.survival * self.saleable // WHOLE_SHARE
+
+    def cells_for(self, plants: int) -> int:
+        """Return the cells to sow so that ``plants`` seedlings may be counted on."""
+        return needed_for(plants, self.tray.survival)
+
+    def may_sow(self, day: int) -> bool:
+        """Say whether the crop may be sown on this day."""
+        return any(first <= day <= last for first, last in self.sowing)

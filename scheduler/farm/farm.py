@@ -1,0 +1,182 @@
+"""The farm as one frozen object: everything the planner and the audit know."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+from scheduler.farm.calendar import Calendar
+from scheduler.farm.crops import Crop, StageKind
+from scheduler.farm.pace import Pace
+from scheduler.farm.places import Place, PlaceKind, Steps
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Equipment:
+    """A kind of tray, board, raft or dome.
+
+    Attributes:
+        name: its name in the book.
+        item: ``tray``, ``board``, ``raft`` or ``dome``.
+        holes: cells or holes of one; 0 for domes.
+        rows: rows of cells of a tray (a tray is split by whole rows); 1 when it is not split.
+        owned: how many there are.
+        wash_days: days after it is emptied before it can be used again.
+    """
+
+    name: str
+    item: str
+    holes: int
+    rows: int
+    owned: int
+    wash_days: int
+
+    @property
+    def cells_per_row(self) -> int:
+        """Cells in one row of a tray."""
+        return self.holes // self.rows
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Product:
+    """What is sold.
+
+    Attributes:
+        name: its name in the book.
+        pack: head, bunch, bag, case or tray.
+        sources: crop name -> thousandths of a plant in one unit.
+    """
+
+    name: str
+    pack: str
+    sources: Mapping[str, int]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Demand:
+    """One dated delivery, or one week of a target.
+
+    Attributes:
+        name: unique name, such as ``R1 2026-03-10``.
+        order: the standing order, single delivery or target it comes from.
+        customer: who gets it; empty for a target.
+        product: name of the product.
+        first, last: days on which it may be served: equal for a delivery, the days of the week for a target.
+        amount: units wanted.
+        firm: firm, or flexible (targets are flexible).
+        price: hundredths of money for one unit.
+        priority: 1 is served first.
+        max_age: greatest days from cutting to delivery (0 for a target).
+        reported: False for demand past the last reported day.
+        is_target: a target's week rather than a delivery.
+    """
+
+    name: str
+    order: str
+    customer: str
+    product: str
+    first: int
+    last: int
+    amount: int
+    firm: bool
+    price: int
+    priority: int
+    max_age: int
+    reported: bool
+    is_target: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Growing:
+    """Plants of one crop that stand in one place on the first day.
+
+    Attributes:
+        lot: lot code.
+        crop: crop name.
+        stage: where in its route it is.
+        place: tier or zone or lane; trays and boards may name the shelf or trough.
+        since: day it came into the stage (trays: sown); 0 or negative.
+        plants: plants standing; for trays the good seedlings expected, so tray losses are not taken again.
+        units: trays, boards or rafts they stand in.
+        order: rank in the lane from the harvest end, rafts only (1 is cut first).
+        cuts_done: cuts taken already.
+        last_cut: day of the last cut, or None.
+    """
+
+    lot: str
+    crop: str
+    stage: StageKind
+    place: str
+    since: int
+    plants: int
+    units: int
+    order: int = 0
+    cuts_done: int = 0
+    last_cut: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HouseRules:
+    """What the farm allows: see the settings of the book for each."""
+
+    hold_days: int
+    share_trays: bool = True
+    share_boards: bool = False
+    share_rafts: bool = False
+    lift_out: bool = False
+    lift_minutes: int = 500
+    all_or_nothing: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Farm:
+    """Everything about one farm and one season.
+
+    Attributes:
+        name, currency, length_unit, mass_unit: for messages and outputs.
+        crew: hundredths of a minute of work there are on a day, as steps; None when not limited.
+        costs: cost name -> hundredths of money, names as in the ``costs`` table.
+        places: tiers, zones and lanes in the order of the book; rows of a trough from left to right.
+        demands: deliveries and target weeks by first day, then name.
+        growing: what stands on day 0, rafts of a lane in order from the harvest end.
+        today: the first day anything new may be sown or moved; day 0 unless given.
+    """
+
+    name: str
+    currency: str
+    length_unit: str
+    mass_unit: str
+    calendar: Calendar
+    rules: HouseRules
+    places: tuple[Place, ...]
+    equipment: Mapping[str, Equipment]
+    crops: Mapping[str, Crop]
+    products: Mapping[str, Product]
+    demands: tuple[Demand, ...]
+    growing: tuple[Growing, ...]
+    pace: Pace
+    crew: Steps | None
+    costs: Mapping[str, int] = field(default_factory=dict)
+    today: int = 0
+
+    def places_of(self, kind: PlaceKind) -> tuple[Place, ...]:
+        """Return all places of one kind, in the book's order."""
+        return tuple(place for place in self.places if place.kind is kind)
+
+    def place(self, name: str) -> Place:
+        """Return a place by name.
+
+        Raises:
+            KeyError: there is no such place.
+        """
+        for place in self.places:
+            if place.name == name:
+                return place
+        raise KeyError(name)
+
+    def date_of(self, day: int) -> date:
+        """Return the date of a day number."""
+        return self.calendar.date_of(day)
+
+    def cost(self, name: str) -> int:
+        """Return a price in hundredths of money; 0 when the book has none."""
+        return self.costs.get(name, 0)

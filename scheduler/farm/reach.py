@@ -1,0 +1,122 @@
+"""The first day each product can be delivered from a new sowing, however little else is grown."""
+
+from collections.abc import Iterable
+
+from scheduler.farm.calendar import Work
+from scheduler.farm.crops import Crop, StageKind
+from scheduler.farm.farm import Farm, Growing
+from scheduler.farm.places import Place
+from scheduler.farm.stages import PLACE_OF, next_work, pace_groups, stage_days
+
+OVERDUE_DAYS = 7
+"""Days from ``farm.today`` through which something overdue may still be moved or cut."""
+
+
+def earliest_reach(farm: Farm) -> dict[str, int | None]:
+    """Return product name -> the first day it can be delivered from a sowing on or after ``farm.today``.
+
+    Work days, closures, pace, sowing windows and days in service count; in each stage the best place does.
+    None when no sowing up to the end of the plan's span gets there.
+    """
+    crops = {name: earliest_cut(farm, crop) for name, crop in farm.crops.items()}
+    return {name: _first(crops[crop] for crop in product.sources) for name, product in farm.products.items()}
+
+
+def earliest_cut(farm: Farm, crop: Crop) -> int | None:
+    """Return the first day on which a new sowing of a crop can be cut, or None when never."""
+    best: int | None = None
+    seen: dict[StageKind, set[int]] = {stage.kind: set() for stage in crop.route}
+    for sown in farm.calendar.open_days(Work.SOW, farm.today, farm.calendar.span):
+        if best is not None and sown >= best:
+            break
+        if crop.may_sow(sown):
+            best = _first((best, _first_cut(farm, crop, sown, seen)))
+    return best
+
+
+def _first_cut(farm: Farm, crop: Crop, sown: int, seen: dict[StageKind, set[int]]) -> int | None:
+    """Return the first cut of one sowing, leaving out moves an earlier sowing could make as well."""
+    entered = [sown]
+    for stage in crop.route:
+        fresh = sorted(set(entered) - seen[stage.kind])
+        seen[stage.kind].update(fresh)
+        left: set[int] = set()
+        for places in pace_groups(farm, stage.kind, crop):
+            for day in fresh:
+                left.update(_leaving_days(farm, crop, stage.kind, places, day))
+        entered = sorted(left)
+    return entered[0] if entered else None
+
+
+def _leaving_days(
+    farm: Farm, crop: Crop, kind: StageKind, places: tuple[Place, ...], entered: int
+) -> list[int]:
+    days = stage_days(farm, crop, kind, places[0].belongs_to, entered)
+    if kind is StageKind.RAFT:
+        # A raft never changes its row, so one row must be there all the time.
+        return [day for day in days if any(_open_through((place,), entered, day) for place in places)]
+    return [day for day in days if _open_through(places, entered, day)]
+
+
+def _open_through(places: tuple[Place, ...], first: int, end: int) -> bool:
+    """Say whether at least one slot is open on every day from ``first`` up to, not including, ``end``."""
+    changes = {first, *(day for place in places for day in place.slots.changes() if first < day < end)}
+    return all(any(place.slots.on(day) > 0 for place in places) for day in changes)
+
+
+def _first(days: Iterable[int | None]) -> int | None:
+    return min((day for day in days if day is not None), default=None)
+
+
+def first_cut_of_growing(farm: Farm, row: Growing) -> int | None:
+    """Return the first day on which something that grows already can be cut; None when never.
+
+    What is past its last good day counts from the first open day of the work that takes it on.
+    """
+    crop, place = farm.crops[row.crop], _place_of(farm, row)
+    kinds = [stage.kind for stage in crop.route]
+    if row.stage is StageKind.RAFT:
+        days = _cut_days_of_growing(farm, crop, row, place.belongs_to)
+        return days[0] if days else None
+    entered = stage_days(farm, crop, row.stage, place.belongs_to, row.since)
+    if not entered and is_overdue(farm, row):
+        work = next_work(crop, row.stage)
+        entered = farm.calendar.open_days(work, farm.today, farm.today + OVERDUE_DAYS)
+    for kind in kinds[kinds.index(row.stage) + 1 :]:
+        left: set[int] = set()
+        for places in pace_groups(farm, kind, crop):
+            for day in entered:
+                left.update(_leaving_days(farm, crop, kind, places, day))
+        entered = sorted(left)
+    return entered[0] if entered else None
+
+
+def is_overdue(farm: Farm, row: Growing) -> bool:
+    """Say whether the last good day of what grows lies before the first open day of its next work."""
+    crop, owner = farm.crops[row.crop], _place_of(farm, row).belongs_to
+    stage = crop.stage(row.stage)
+    if stage is None:
+        return False
+    since, days = row.since, stage.days
+    if row.cuts_done and row.last_cut is not None:
+        since, days = row.last_cut, crop.cut_interval
+    last = farm.pace.last_day_within(owner, since, days + stage.wait)
+    # A year without a day of that work is a farm that does not do it.
+    opens = farm.calendar.open_days(next_work(crop, row.stage), farm.today, farm.today + 366)
+    return bool(opens) and last < opens[0]
+
+
+def _cut_days_of_growing(farm: Farm, crop: Crop, row: Growing, owner: str) -> list[int]:
+    if is_overdue(farm, row):
+        return farm.calendar.open_days(Work.HARVEST, farm.today, farm.today + OVERDUE_DAYS)
+    if not row.cuts_done or row.last_cut is None:
+        return stage_days(farm, crop, StageKind.RAFT, owner, row.since)
+    first = farm.pace.first_day_reached(owner, row.last_cut, crop.cut_interval)
+    last = farm.pace.last_day_within(owner, row.last_cut, crop.cut_interval + crop.raft.wait)
+    return farm.calendar.open_days(Work.HARVEST, max(first, farm.today), last)
+
+
+def _place_of(farm: Farm, row: Growing) -> Place:
+    """Return the place of what grows, or the first of its shelf or trough."""
+    kind = PLACE_OF[row.stage]
+    return next(place for place in farm.places_of(kind) if row.place in (place.name, place.belongs_to))

@@ -1,0 +1,43 @@
+"""Whole-number arithmetic: every rounding rule of the project stands here.
+
+Shares (germination, survival, margins) are whole parts of ten thousand, pace and stage
+progress are whole thousandths of a day, money and minutes are whole hundredths. Whole
+numbers make the planner, the audit and the printed tables agree to the last digit.
+"""
+
+from fractions import Fraction
+
+WHOLE_SHARE = 10_000
+"""Parts that make 1: a share of 9500 is 95 percent."""
+
+MILLI = 1_000
+"""Thousandths that make 1 day of pace, or one plant per sale unit."""
+
+CENT = 100
+"""Hundredths that make one minute or one unit of money."""
+
+MM_PER = {"m": Fraction(1000), "ft": Fraction(3048, 10)}
+"""Millimetres in one unit of length; the foot is exactly 0.3048 m."""
+
+SQUARE_MM_PER_M2 = 1_000_000
+
+
+def ceil_div(number: int, by: int) -> int:
+    """Divide and round up: seed, cells, trays, boards and rafts."""
+    return -(-number // by)
+
+
+def share_down(count: int, share: int) -> int:
+    """Take a share of a count and round down: plants and heads that are left after losses."""
+    return count * share // WHOLE_SHARE
+
+
+def needed_for(count: int, share: int) -> int:
+    """Return the smallest number whose share, rounded down, is at least ``count``.
+
+    Raises:
+        ValueError: the share is 0, so no number is enough.
+    """
+    if share <= 0:
+        raise ValueError("a share must be above 0")
+    return ceil_div(count * WHOLE_SHARE, share)

@@ -1,0 +1,1 @@
+"""The planner: the only package that imports ortools."""

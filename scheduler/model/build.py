@@ -1,0 +1,63 @@
+"""Puts a model together: variables, then every rule."""
+
+from dataclasses import dataclass
+
+from ortools.sat.python.cp_model import CpModel
+
+from scheduler.model.decide import decide
+from scheduler.model.decisions import Decisions, Homes
+from scheduler.model.frame import Frame
+from scheduler.model.options import OptionLister, Options, Span
+from scheduler.model.pools import Bundle
+from scheduler.model.rules.cuts import cuts, deliveries, heads
+from scheduler.model.rules.equipment import equipment
+from scheduler.model.rules.hours import hours
+from scheduler.model.rules.lane_order import lane_order
+from scheduler.model.rules.losses import losses
+from scheduler.model.rules.space import lane_slots, tier_slots, zone_slots
+from scheduler.model.rules.units import queues, whole_units
+
+RULES = (
+    losses,
+    cuts,
+    heads,
+    deliveries,
+    whole_units,
+    queues,
+    tier_slots,
+    zone_slots,
+    lane_slots,
+    lane_order,
+    equipment,
+    hours,
+)
+"""Every rule of the planner; each takes the model and the decisions and adds constraints."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Built:
+    """A model and its variables."""
+
+    model: CpModel
+    chosen: Decisions
+
+
+def list_options(frame: Frame) -> Options:
+    """List every batch that could be in a frame."""
+    span = Span(
+        sow_from=frame.start,
+        sow_to=frame.start + frame.period - 1 if frame.period else frame.end,
+        end=frame.end,
+        steady=frame.period > 0,
+    )
+    return OptionLister(frame.farm, span, frame.useful_days()).list_all()
+
+
+def build(frame: Frame, bundles: tuple[Bundle, ...], homes: Homes | None = None) -> Built:
+    """Build the model of a frame on some bundles of rows; crops named in ``homes`` keep to those bundles."""
+    model = CpModel()
+    chosen = Decisions(frame, list_options(frame), bundles, homes or {})
+    decide(model, chosen)
+    for rule in RULES:
+        rule(model, chosen)
+    return Built(model=model, chosen=chosen)

@@ -1,0 +1,87 @@
+"""The repeating cycle: one steady week of the usual orders, the start of every search."""
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from scheduler.farm.farm import Farm
+from scheduler.farm.units import ceil_div
+from scheduler.model.frame import Frame, Wish
+
+
+@dataclass(frozen=True, slots=True)
+class _Slot:
+    """What makes two wishes of different weeks the same wish of the cycle."""
+
+    product: str
+    phase: int
+    length: int
+    age: int
+    level: int
+    source: str
+
+
+def cycle_frame(farm: Farm, season: Frame, period: int) -> Frame:
+    """Return the frame of a steady cycle of ``period`` days around the middle of a season.
+
+    Each wish of the cycle is what the season usually wants on that day of the cycle.
+    """
+    start = _middle(farm, season, period)
+    longest = max(
+        crop.tray.days
+        + crop.tray.wait
+        + (crop.board.days + crop.board.wait if crop.board else 0)
+        + crop.raft.days
+        + crop.raft.wait
+        + (crop.cuts - 1) * (crop.cut_interval + crop.raft.wait)
+        for crop in farm.crops.values()
+    )
+    slowest = min((pace for row in farm.pace.months.values() for pace in row.values()), default=1000)
+    return Frame(
+        farm=farm,
+        wishes=_usual_wishes(season, start, period),
+        start=start,
+        end=start + period + ceil_div(longest * 1000, min(slowest, 1000)),
+        period=period,
+    )
+
+
+def _middle(farm: Farm, season: Frame, period: int) -> int:
+    """Return the first day of the cycle: a whole number of periods after the start, past the ramp."""
+    days = max(farm.calendar.days - season.start, period)
+    return season.start + days // 2 // period * period
+
+
+def _usual_wishes(season: Frame, start: int, period: int) -> tuple[Wish, ...]:
+    amounts: dict[_Slot, dict[int, int]] = defaultdict(lambda: defaultdict(int))
+    weights: dict[_Slot, int] = {}
+    for wish in season.wishes:
+        slot = _Slot(
+            product=wish.product,
+            phase=(wish.first - start) % period,
+            length=wish.last - wish.first,
+            age=wish.age,
+            level=wish.level,
+            source=wish.name.rsplit(" ", 1)[0],
+        )
+        amounts[slot][(wish.first - start) // period] += wish.amount
+        weights[slot] = max(weights.get(slot, 0), wish.weight)
+    cycles = {number for by_cycle in amounts.values() for number in by_cycle}
+    return tuple(
+        Wish(
+            name=f"{slot.source} {slot.phase}",
+            product=slot.product,
+            first=start + slot.phase,
+            last=start + slot.phase + slot.length,
+            amount=amount,
+            age=slot.age,
+            weight=weights[slot],
+            level=slot.level,
+        )
+        for slot, by_cycle in amounts.items()
+        if (amount := _usual([by_cycle.get(number, 0) for number in sorted(cycles)]))
+    )
+
+
+def _usual(amounts: list[int]) -> int:
+    """Return the amount that four cycles in five do not exceed: a doubled week or a pause does not count."""
+    return sorted(amounts)[(len(amounts) - 1) * 4 // 5]

@@ -1,0 +1,341 @@
+"""Makes the variables of a model: plants first, then heads and fills, units, and the queues of rafts."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+
+from ortools.sat.python.cp_model import CpModel
+
+from scheduler.farm.calendar import Work
+from scheduler.farm.crops import Crop
+from scheduler.farm.farm import Farm
+from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
+from scheduler.model.decisions import (
+    Decisions,
+    Queue,
+    RaftClass,
+    Tag,
+    UnitGroup,
+    entered_before,
+    growing_per_unit,
+    lot_of,
+)
+from scheduler.model.frame import Frame
+from scheduler.model.options import BoardOut, RaftSet, TrayOut
+from scheduler.model.pools import lanes_of
+
+HOLD_DAYS = 10
+"""Days an emptied raft may be planned to wait behind rafts ahead of it."""
+
+
+def decide(model: CpModel, chosen: Decisions) -> None:
+    """Make every variable of a model."""
+    _plants(model, chosen)
+    _heads_and_fills(model, chosen)
+    _groups(chosen)
+    _unit_counts(model, chosen)
+    _queues(model, chosen)
+    _lots(model, chosen)
+
+
+class _MostPlants:
+    """Upper limits: no batch need be larger than what could be sold of it at one cut, and one raft more."""
+
+    def __init__(self, frame: Frame) -> None:
+        self._frame = frame
+        self._memo: dict[tuple[str, int, int], int] = {}
+        self._wanted: dict[str, list[tuple[int, int, int]]] = defaultdict(list)
+        for wish in frame.wishes:
+            for crop, per_unit in frame.farm.products[wish.product].sources.items():
+                heads = ceil_div(wish.amount * per_unit, MILLI)
+                self._wanted[crop].append((wish.first - wish.age, wish.last, heads))
+
+    def plants(self, option: RaftSet) -> int:
+        farm = self._frame.farm
+        if option.source is None:
+            return farm.growing[option.growing].plants
+        crop = farm.crops[option.crop]
+        spans: dict[int, tuple[int, int]] = {}
+        for step in option.cuttings:
+            first, last = spans.get(step.number, (step.day, step.day))
+            spans[step.number] = (min(first, step.day), max(last, step.day))
+        heads = max(self._heads(option.crop, first, last) for first, last in spans.values())
+        per_unit = crop.raft.plants_per_unit
+        return (ceil_div(heads * WHOLE_SHARE, crop.heads_share * per_unit) + 1) * per_unit
+
+    def _heads(self, crop: str, first: int, last: int) -> int:
+        """Return the heads wanted of a crop by demands that a cut from first through last could serve."""
+        key = (crop, first, last)
+        if key not in self._memo:
+            period = self._frame.period
+            self._memo[key] = sum(
+                heads
+                for opens, closes, heads in self._wanted[crop]
+                if (opens <= last and closes >= first)
+                or (period and (opens - first) % period <= last - first)
+                or (period and (first - opens) % period <= closes - opens)
+            )
+        return self._memo[key]
+
+
+def _plants(model: CpModel, chosen: Decisions) -> None:
+    farm, most = chosen.farm, _MostPlants(chosen.frame)
+    into: dict[TrayOut | BoardOut, int] = defaultdict(int)
+    for index, option in enumerate(chosen.options.raft_sets):
+        limit = most.plants(option)
+        chosen.raft_plants[option] = chosen.new(model, limit, f"set{index}", Tag(option.crop, option.day))
+        if option.source is not None:
+            into[option.source] += limit
+        _cuts(model, chosen, option, limit)
+    for index, board in enumerate(chosen.options.board_outs):
+        stage = farm.crops[board.crop].board
+        limit = ceil_div(into[board] * WHOLE_SHARE, stage.survival if stage else WHOLE_SHARE)
+        if board.source is None:
+            limit = min(limit, farm.growing[board.growing].plants)
+        else:
+            into[board.source] += limit
+        chosen.board_plants[board] = chosen.new(model, limit, f"boarded{index}", Tag(board.crop, board.day))
+    raft_day = {option.source: option.day for option in chosen.options.raft_sets}
+    raft_day |= {out.source: out.day for out in chosen.options.board_outs}
+    for index, out in enumerate(chosen.options.tray_outs):
+        tray = farm.crops[out.crop].tray
+        limit = ceil_div(
+            ceil_div(into[out] * WHOLE_SHARE, tray.survival), farm.equipment[tray.unit].cells_per_row
+        )
+        if out.growing >= 0:
+            limit = farm.growing[out.growing].plants
+        chosen.tray_rows[out] = chosen.new(model, limit, f"rows{index}", Tag(out.crop, raft_day[out]))
+
+
+def _cuts(model: CpModel, chosen: Decisions, option: RaftSet, limit: int) -> None:
+    """Plants at each cut, and plants gone after their last cut; one variable serves for a crop cut once."""
+    tag = Tag(option.crop, option.day)
+    once = chosen.farm.crops[option.crop].cuts == 1
+    gone = chosen.leaving[option]
+    for step in option.cuttings:
+        name = f"cut_{option.crop}_{option.day}_{step.number}_{step.day}"
+        variable = chosen.new(model, limit, name, tag)
+        chosen.cut_plants[option, step] = variable
+        if once:
+            gone[step.day] = [variable]
+    if not once:
+        for day in option.exits:
+            gone[day] = [chosen.new(model, limit, f"gone_{option.crop}_{option.day}_{day}", tag)]
+    if option.source is None:
+        chosen.thrown[option] = chosen.new(model, limit, f"thrown{option.growing}", tag)
+        gone.setdefault(chosen.frame.start, []).append(chosen.thrown[option])
+
+
+def _heads_and_fills(model: CpModel, chosen: Decisions) -> None:
+    frame, farm = chosen.frame, chosen.farm
+    cut_days: dict[str, set[int]] = defaultdict(set)
+    for (option, step), plants in chosen.cut_plants.items():
+        cut_days[option.crop].add(frame.fold(step.day))
+        key = (option, step.number, step.day)
+        if key not in chosen.heads:
+            name = f"heads_{option.crop}_{option.day}_{step.number}_{step.day}"
+            chosen.heads[key] = chosen.new(
+                model, chosen.most(plants), name, Tag(option.crop, option.day, True)
+            )
+    for index, wish in enumerate(frame.wishes):
+        chosen.short[index] = chosen.new(model, wish.amount, f"short{index}", Tag("", wish.last, True))
+        if farm.rules.all_or_nothing and wish.first == wish.last:
+            chosen.whole[index] = chosen.new(model, 1, f"whole{index}", Tag("", wish.last, True))
+        for crop, per_unit in farm.products[wish.product].sources.items():
+            chosen.units[index, crop] = chosen.new(
+                model, wish.amount, f"units{index}_{crop}", Tag(crop, wish.last, True)
+            )
+            heads = ceil_div(wish.amount * per_unit, MILLI)
+            for day in sorted(cut_days[crop]):
+                if frame.serves(day, wish):
+                    chosen.fills[crop, day, index] = chosen.new(
+                        model, heads, f"fill{index}_{crop}_{day}", Tag(crop, day, True)
+                    )
+
+
+def _groups(chosen: Decisions) -> None:
+    farm = chosen.farm
+    for out in chosen.options.tray_outs:
+        chosen.tray_groups[_tray_group(farm, out)].append(out)
+    for board in chosen.options.board_outs:
+        chosen.board_groups[_board_group(farm, board)].append(board)
+    for option in chosen.options.raft_sets:
+        kind = _class_of(chosen, option)
+        group = _raft_group(farm, option)
+        chosen.raft_groups[group].append(option)
+        chosen.class_of[group] = kind
+
+
+def _tray_group(farm: Farm, out: TrayOut) -> UnitGroup:
+    tray = farm.crops[out.crop].tray
+    shared = farm.rules.share_trays and out.growing < 0
+    per_unit = farm.equipment[tray.unit].rows if out.growing < 0 else growing_per_unit(farm, out.growing)
+    return UnitGroup(
+        pool=out.pool,
+        kind=tray.unit,
+        per_unit=per_unit,
+        enters=out.sown,
+        owner=None if shared else (*lot_of(out), 0),
+    )
+
+
+def _board_group(farm: Farm, out: BoardOut) -> UnitGroup:
+    board = farm.crops[out.crop].board
+    if board is None:
+        raise ValueError(f"{out.crop} has no board stage")
+    grows = out.source is None
+    return UnitGroup(
+        pool=out.pool,
+        kind=board.unit,
+        per_unit=growing_per_unit(farm, out.growing) if grows else board.plants_per_unit,
+        enters=out.board_day,
+        owner=None if farm.rules.share_boards and not grows else (*lot_of(out), 0),
+    )
+
+
+def _raft_group(farm: Farm, option: RaftSet) -> UnitGroup:
+    crop = farm.crops[option.crop]
+    raft = crop.raft
+    grows = option.source is None
+    shared = farm.rules.share_rafts and not grows
+    return UnitGroup(
+        pool=f"{option.pool}: {', '.join(sorted(crop.lanes))}" if shared else option.pool,
+        kind=raft.unit,
+        per_unit=growing_per_unit(farm, option.growing) if grows else raft.plants_per_unit,
+        enters=option.day,
+        owner=None if shared else (*lot_of(option), entered_before(option)),
+    )
+
+
+def _class_of(chosen: Decisions, option: RaftSet) -> RaftClass:
+    farm = chosen.farm
+    crop = farm.crops[option.crop]
+    if option.source is None:
+        row = farm.growing[option.growing]
+        home = next(b for b in chosen.bundles if row.place in lanes_of([b]))
+        return RaftClass(crop=crop.name, kind=crop.raft.unit, bundles=(home.name,), growing=option.growing)
+    name = _raft_mate(farm, crop)
+    homes = chosen.homes.get(name)
+    allowed = tuple(
+        bundle.name
+        for bundle in chosen.bundles
+        if bundle.pool == option.pool and lanes_of([bundle]) <= crop.lanes
+        if homes is None or bundle.name in homes
+    )
+    return RaftClass(crop=name, kind=crop.raft.unit, bundles=allowed)
+
+
+def _raft_mate(farm: Farm, crop: Crop) -> str:
+    """Return the crop in whose name rafts stand: where rafts are shared, the first of all that may share."""
+    if not farm.rules.share_rafts:
+        return crop.name
+    return min(
+        other.name
+        for other in farm.crops.values()
+        if (other.raft.unit, other.raft.plants_per_unit, other.lanes)
+        == (crop.raft.unit, crop.raft.plants_per_unit, crop.lanes)
+    )
+
+
+def _unit_counts(model: CpModel, chosen: Decisions) -> None:
+    """Count units still there up to each day on which plants of a group leave (rafts: emptied on it)."""
+    for number, (group, outs) in enumerate(chosen.tray_groups.items()):
+        rows = {out: chosen.most(chosen.tray_rows[out]) for out in outs}
+        for day in sorted({out.day for out in outs}):
+            most = ceil_div(sum(rows[out] for out in outs if out.day >= day), group.per_unit)
+            most = max(most, units_standing(chosen, group))
+            chosen.trays[group, day] = chosen.new(model, most, f"trays{number}_{day}", Tag("", day, True))
+    for number, (group, boards) in enumerate(chosen.board_groups.items()):
+        plants = {out: chosen.most(chosen.board_plants[out]) for out in boards}
+        for day in sorted({out.day for out in boards}):
+            most = ceil_div(sum(plants[out] for out in boards if out.day >= day), group.per_unit)
+            most = max(most, units_standing(chosen, group))
+            chosen.boards[group, day] = chosen.new(model, most, f"boards{number}_{day}", Tag("", day, True))
+    for number, (group, sets) in enumerate(chosen.raft_groups.items()):
+        most = ceil_div(sum(chosen.most(chosen.raft_plants[option]) for option in sets), group.per_unit)
+        most = max(most, _units_grown(chosen.farm, sets[0]))
+        for day in sorted({day for option in sets for day in chosen.leaving[option]}):
+            tag = Tag(sets[0].crop, group.enters)
+            chosen.rafts[group, day] = chosen.new(model, most, f"rafts{number}_{day}", tag)
+
+
+def units_standing(chosen: Decisions, group: UnitGroup) -> int:
+    """Return the units of a group of trays or boards that stand on day 0; 0 for new ones."""
+    if group in chosen.tray_groups:
+        grows, growing = chosen.tray_groups[group][0].growing >= 0, chosen.tray_groups[group][0].growing
+    else:
+        board = chosen.board_groups[group][0]
+        grows, growing = board.source is None, board.growing
+    return chosen.farm.growing[growing].units if grows else 0
+
+
+def _units_grown(farm: Farm, option: RaftSet) -> int:
+    return farm.growing[option.growing].units if option.source is None else 0
+
+
+def _queues(model: CpModel, chosen: Decisions) -> None:
+    """Rafts of each class, entry day and bundle by the day they leave their slot."""
+    members: dict[tuple[RaftClass, int], list[UnitGroup]] = defaultdict(list)
+    for group, kind in chosen.class_of.items():
+        members[kind, entry_day(chosen, group)].append(group)
+    ranks = _growing_ranks(chosen)
+    room = {b.name: sum(place.slots.highest() for place in b.places) for b in chosen.bundles}
+    for (kind, enters), groups in members.items():
+        days = _leave_days(chosen, sorted({d for g in groups for d in emptied_days(chosen, g).values()}))
+        most = sum(max(chosen.most(chosen.rafts[g, d]) for d in emptied_days(chosen, g)) for g in groups)
+        for bundle in kind.bundles:
+            queue = Queue(
+                raft_class=kind, bundle=bundle, entry=ranks.get(kind.growing, enters), enters=enters
+            )
+            chosen.queues[queue] = {
+                day: chosen.new(
+                    model, min(most, room[bundle]), f"queue_{bundle}_{queue.entry}_{day}", Tag("", enters)
+                )
+                for day in days
+            }
+
+
+def entry_day(chosen: Decisions, group: UnitGroup) -> int:
+    """Return the day a raft group enters its lane; in a cycle the day of the cycle."""
+    grows = chosen.class_of[group].growing >= 0
+    return group.enters if grows else chosen.frame.fold(group.enters)
+
+
+def emptied_days(chosen: Decisions, group: UnitGroup) -> dict[int, int]:
+    """Return the days on which rafts of a group may be emptied, each with its day counted from entry_day."""
+    shift = group.enters - entry_day(chosen, group)
+    days = sorted({day for option in chosen.raft_groups[group] for day in chosen.leaving[option]})
+    return {day: day - shift for day in days}
+
+
+def _leave_days(chosen: Decisions, exits: list[int]) -> list[int]:
+    """Days on which rafts emptied on ``exits`` may leave: those, and harvest days soon after."""
+    days = set(exits)
+    if not chosen.farm.rules.lift_out:
+        calendar = chosen.farm.calendar
+        held = {day for first in exits for day in range(first, first + HOLD_DAYS + 1)}
+        for day in held:
+            opens = calendar.weekday(day) in calendar.work_days[Work.HARVEST]
+            closed = not chosen.frame.period and day in calendar.closed[Work.HARVEST]
+            if opens and not closed:
+                days.add(day)
+    return sorted(days)
+
+
+def _growing_ranks(chosen: Decisions) -> dict[int, int]:
+    """Order the rafts that grow on day 0 before all others, as they stand in their row."""
+    farm = chosen.farm
+    rows = [option.growing for option in chosen.options.raft_sets if option.source is None]
+    ranked = sorted(rows, key=lambda index: (farm.growing[index].order, farm.growing[index].since, index))
+    return {index: position - 1_000_000 for position, index in enumerate(ranked)}
+
+
+def _lots(model: CpModel, chosen: Decisions) -> None:
+    for out in _new(chosen.options.tray_outs):
+        key = (out.crop, out.sown)
+        if key not in chosen.lots:
+            tag = Tag(out.crop, chosen.tags[chosen.tray_rows[out].index].day, True)
+            chosen.lots[key] = chosen.new(model, 1, f"lot_{out.crop}_{out.sown}", tag)
+
+
+def _new(outs: Iterable[TrayOut]) -> list[TrayOut]:
+    return [out for out in outs if out.growing < 0]

@@ -1,0 +1,167 @@
+"""The planner's variables: one container that every rule and goal reads.
+
+All are whole numbers. Trays, boards and rafts are counted per group of units that are filled on one
+day and may hold each other's plants; within a group the plants that stay longest are packed together,
+so the units still there on a day are the plants still there over the plants of one unit, rounded up.
+"""
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from ortools.sat.python.cp_model import CpModel, IntVar
+
+from scheduler.farm.farm import Farm
+from scheduler.farm.units import ceil_div
+from scheduler.model.frame import Frame
+from scheduler.model.options import BoardOut, Cutting, Options, RaftSet, TrayOut
+from scheduler.model.pools import Bundle
+
+Lot = tuple[str, int, int]
+"""Crop, sowing day (0 where unknown), index of the growing row or -1."""
+
+Homes = Mapping[str, frozenset[str]]
+"""Crop -> names of the bundles it keeps to."""
+
+
+class Tag(NamedTuple):
+    """What a variable is about: a crop ("" for no single one), a day, and whether it only follows others.
+
+    For what is chosen the day is that on which the plants go onto rafts. What only follows (heads, fills,
+    unit counts, yes-or-nos of the lane order) is freed a good way around the part that is searched.
+    """
+
+    crop: str
+    day: int
+    follows: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnitGroup:
+    """Units filled on one day that may share plants: see the module's text.
+
+    ``owner`` is the lot (and for rafts the day it entered the stage before) where units are not shared,
+    else empty. ``per_unit`` counts rows (trays) or plants (boards, rafts, and everything growing).
+    """
+
+    pool: str
+    kind: str
+    per_unit: int
+    enters: int
+    owner: tuple[str, int, int, int] | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RaftClass:
+    """Rafts of one crop that may stand in the same bundles; ``growing`` keeps rafts of day 0 apart."""
+
+    crop: str
+    kind: str
+    bundles: tuple[str, ...]
+    growing: int = -1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Queue:
+    """Rafts of one class that enter one bundle on one day; ``entry`` orders all queues of the bundle."""
+
+    raft_class: RaftClass
+    bundle: str
+    entry: int
+    enters: int
+
+
+class Decisions:
+    """Variables of one model, made by :func:`scheduler.model.decide.decide` and only read afterwards.
+
+    Attributes:
+        tray_rows: rows of cells (growing: plants) that leave trays by one option.
+        board_plants: plants that leave boards by one option.
+        raft_plants: plants set on rafts by one option.
+        cut_plants: plants cut at one step of an option's cuts.
+        leaving: (option, day) -> variables whose sum is the plants gone for good after that day.
+        thrown: plants of growing rafts thrown away on the first day.
+        heads: (option, cut number, day) -> heads taken for demands.
+        fills: (crop, cut day, wish) -> heads. units: (wish, crop) -> units. short: wish -> units.
+        whole: wish -> 1 when an all-or-nothing delivery is made.
+        trays, boards, rafts: (group, day) -> units still there until that day (rafts: emptied on it).
+        queues: queue -> day -> rafts that leave their slot on that day.
+        lots: (crop, sowing day) -> 1 when anything is sown.
+        cleared: yes-or-nos of the lane order: everything that entered up to some day has left.
+    """
+
+    def __init__(self, frame: Frame, options: Options, bundles: tuple[Bundle, ...], homes: Homes) -> None:
+        """Take what the model is about; crops named in ``homes`` keep to those bundles."""
+        self.homes = homes
+        self.frame = frame
+        self.options = options
+        self.bundles = bundles
+        self.tray_rows: dict[TrayOut, IntVar] = {}
+        self.board_plants: dict[BoardOut, IntVar] = {}
+        self.raft_plants: dict[RaftSet, IntVar] = {}
+        self.cut_plants: dict[tuple[RaftSet, Cutting], IntVar] = {}
+        self.leaving: dict[RaftSet, dict[int, list[IntVar]]] = defaultdict(dict)
+        self.thrown: dict[RaftSet, IntVar] = {}
+        self.heads: dict[tuple[RaftSet, int, int], IntVar] = {}
+        self.fills: dict[tuple[str, int, int], IntVar] = {}
+        self.units: dict[tuple[int, str], IntVar] = {}
+        self.short: dict[int, IntVar] = {}
+        self.whole: dict[int, IntVar] = {}
+        self.tray_groups: dict[UnitGroup, list[TrayOut]] = defaultdict(list)
+        self.board_groups: dict[UnitGroup, list[BoardOut]] = defaultdict(list)
+        self.raft_groups: dict[UnitGroup, list[RaftSet]] = defaultdict(list)
+        self.trays: dict[tuple[UnitGroup, int], IntVar] = {}
+        self.boards: dict[tuple[UnitGroup, int], IntVar] = {}
+        self.rafts: dict[tuple[UnitGroup, int], IntVar] = {}
+        self.class_of: dict[UnitGroup, RaftClass] = {}
+        self.queues: dict[Queue, dict[int, IntVar]] = {}
+        self.lots: dict[tuple[str, int], IntVar] = {}
+        self.cleared: list[IntVar] = []
+        self._most: dict[int, int] = {}
+        self._tags: dict[int, Tag] = {}
+
+    @property
+    def farm(self) -> Farm:
+        """The farm the model is about."""
+        return self.frame.farm
+
+    def new(self, model: CpModel, most: int, name: str, tag: Tag) -> IntVar:
+        """Make a variable from 0 through ``most``; a search that frees a part asks for its tag."""
+        variable = model.new_int_var(0, most, name) if most > 1 else model.new_bool_var(name)
+        if not most:
+            model.add(variable == 0)
+        self._most[variable.index] = most
+        self._tags[variable.index] = tag
+        return variable
+
+    def most(self, variable: IntVar) -> int:
+        """Return the upper limit a variable was made with."""
+        return self._most[variable.index]
+
+    @property
+    def tags(self) -> dict[int, Tag]:
+        """Variable index -> tag."""
+        return self._tags
+
+
+def lot_of(option: TrayOut | BoardOut | RaftSet) -> Lot:
+    """Return the lot an option is part of."""
+    if isinstance(option, TrayOut):
+        return option.crop, option.sown, option.growing
+    if option.source is None:
+        return option.crop, 0, option.growing
+    return lot_of(option.source)
+
+
+def entered_before(option: RaftSet) -> int:
+    """Return the day an option's plants entered the stage before the raft (0 where rafts grow already)."""
+    if isinstance(option.source, BoardOut):
+        return option.source.board_day
+    return option.source.sown if option.source else 0
+
+
+def growing_per_unit(farm: Farm, index: int) -> int:
+    """Return the most plants one unit of a growing row holds."""
+    row = farm.growing[index]
+    return ceil_div(row.plants, row.units)

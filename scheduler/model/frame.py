@@ -1,0 +1,114 @@
+"""The days a model is about: one season from start to end, or one steady cycle that repeats.
+
+In a cycle every day stands for itself and all days whole periods away, so what stands on a day is the
+sum over all copies of a batch, past and future.
+"""
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from scheduler.farm.farm import Demand, Farm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wish:
+    """One demand as the planner sees it.
+
+    Attributes:
+        name: the demand's name.
+        product: what is wanted.
+        first, last: days on which it may be served.
+        amount: units wanted.
+        age: greatest days from cutting to serving.
+        weight: what one missing unit weighs within its level.
+        level: 1 firm, 2 flexible.
+    """
+
+    name: str
+    product: str
+    first: int
+    last: int
+    amount: int
+    age: int
+    weight: int
+    level: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """A season (``period`` is 0) or a cycle of ``period`` days that starts on ``start``."""
+
+    farm: Farm
+    wishes: tuple[Wish, ...]
+    start: int
+    end: int
+    period: int = 0
+
+    def fold(self, day: int) -> int:
+        """Return the day of the cycle a day stands for; in a season the day itself."""
+        if not self.period:
+            return day
+        return self.start + (day - self.start) % self.period
+
+    def copies(self, enters: int, leaves: int, day: int) -> int:
+        """Return how many copies of what stands from ``enters`` until ``leaves`` stand on ``day``."""
+        if not self.period:
+            return int(enters <= day < leaves)
+        before_leaving = (leaves - 1 - day) // self.period
+        before_entering = (enters - 1 - day) // self.period
+        return before_leaving - before_entering
+
+    def check_days(self, entering: set[int], changes: set[int]) -> list[int]:
+        """Return the days on which a limit must be checked: in between nothing can grow tighter."""
+        if self.period:
+            return list(range(self.start, self.start + self.period))
+        days = {day for day in entering | changes if self.start <= day <= self.end}
+        return sorted(days | {self.start})
+
+    def serves(self, cut: int, wish: Wish) -> bool:
+        """Say whether heads cut on a day (folded in a cycle) may go into a wish."""
+        if not self.period:
+            return wish.first - wish.age <= cut <= wish.last
+        room = wish.last - wish.first + wish.age
+        return (cut - (wish.first - wish.age)) % self.period <= room
+
+    def useful_days(self) -> dict[str, frozenset[int]]:
+        """Return for each crop the days on which a cut could serve some demand."""
+        found: dict[str, set[int]] = defaultdict(set)
+        for wish in self.wishes:
+            for crop in self.farm.products[wish.product].sources:
+                found[crop].update(range(wish.first - wish.age, wish.last + 1))
+        if not self.period:
+            return {crop: frozenset(days) for crop, days in found.items()}
+        every = range(self.start, self.end + 1)
+        folded = {crop: {self.fold(day) for day in days} for crop, days in found.items()}
+        return {crop: frozenset(d for d in every if self.fold(d) in days) for crop, days in folded.items()}
+
+
+def weight_of(demand: Demand) -> int:
+    """Return what one missing unit weighs: its price (at least one hundredth), ten times more a rank."""
+    return int(max(demand.price, 1) * 10 ** (5 - demand.priority))
+
+
+def wish_of(demand: Demand) -> Wish:
+    """Turn a demand of the farm into a wish."""
+    return Wish(
+        name=demand.name,
+        product=demand.product,
+        first=demand.first,
+        last=demand.last,
+        amount=demand.amount,
+        age=demand.max_age,
+        weight=weight_of(demand),
+        level=1 if demand.firm else 2,
+    )
+
+
+def season(farm: Farm) -> Frame:
+    """Return the frame of the whole season of a farm, what comes after its last reported day included."""
+    return Frame(
+        farm=farm,
+        wishes=tuple(wish_of(demand) for demand in farm.demands if demand.amount),
+        start=farm.today,
+        end=max(farm.calendar.span, farm.calendar.days) + 1,
+    )

@@ -1,0 +1,167 @@
+"""What a plan is for, in order: firm deliveries, flexible ones, cost, and simplicity."""
+
+from dataclasses import dataclass
+
+from ortools.sat.python.cp_model import IntVar, LinearExprT
+
+from scheduler.farm.units import MILLI, WHOLE_SHARE
+from scheduler.model.decisions import Decisions
+from scheduler.model.rules.hours import minutes_by_day
+from scheduler.model.rules.space import stays_of
+
+MINUTES_PER_HOUR = 60
+HUNDREDTH_MINUTES_PER_HOUR = 6_000
+
+Term = tuple[int, IntVar]
+"""A whole weight and what it weighs."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Goal:
+    """One goal as weighted variables; less is better."""
+
+    level: int
+    name: str
+    unit: str
+    terms: tuple[Term, ...]
+
+    def expression(self) -> LinearExprT:
+        """Return the weighted sum for the solver."""
+        return sum(weight * variable for weight, variable in self.terms)
+
+
+FIRM_UNIT = 100_000
+"""What the least missing unit of a firm delivery weighs in the blended goal of the search."""
+
+FLEXIBLE_UNIT = 10_000
+"""The same for a flexible delivery or a target."""
+
+CYCLE_UNIT = 1_000
+"""What a missing unit weighs in a steady cycle."""
+
+MOST_TIMES = 1_000
+"""The most one unit may outweigh another of its level in the blended goal."""
+
+
+def blend(chosen: Decisions) -> LinearExprT:
+    """Return one goal for the search: shortage first by far, then cost and simplicity.
+
+    The order of the goals is kept strictly by what the search accepts; the blend only leads it.
+    """
+    terms: list[Term] = []
+    for level, unit in ((1, FIRM_UNIT), (2, FLEXIBLE_UNIT)):
+        goal = shortage(chosen, level)
+        least = min((weight for weight, _ in goal.terms), default=1)
+        terms += [(unit * min(weight // least, MOST_TIMES), short) for weight, short in goal.terms]
+    terms += simplicity(chosen).terms
+    terms += [(weight // MILLI, variable) for weight, variable in cost(chosen).terms]
+    return sum(weight * variable for weight, variable in terms if weight)
+
+
+def steady_blend(chosen: Decisions) -> LinearExprT:
+    """Return the goal of a steady cycle: every unit short weighs alike, then simplicity.
+
+    Even weights lead to a cycle that serves nearly all; which delivery goes first is settled in the season.
+    """
+    terms: list[Term] = [
+        (CYCLE_UNIT if chosen.frame.wishes[index].level == 1 else CYCLE_UNIT // 4, short)
+        for index, short in chosen.short.items()
+    ]
+    terms += simplicity(chosen).terms
+    return sum(weight * variable for weight, variable in terms)
+
+
+def shortage(chosen: Decisions, level: int) -> Goal:
+    """Return the value-weighted shortage of firm (level 1) or flexible (level 2) demand."""
+    name = "firm deliveries short" if level == 1 else "flexible deliveries and targets short"
+    wishes = chosen.frame.wishes
+    terms = tuple((wishes[i].weight, short) for i, short in chosen.short.items() if wishes[i].level == level)
+    return Goal(level=level, name=name, unit="weighted value", terms=terms)
+
+
+def cost(chosen: Decisions) -> Goal:
+    """Return the cost of seed, units, work, space and waste, in thousandths of a hundredth of money."""
+    terms = [*_seed_and_units(chosen), *_space(chosen), *_work(chosen), *_waste(chosen)]
+    lot = chosen.farm.cost("lot")
+    terms += [(lot * MILLI, used) for used in chosen.lots.values() if lot]
+    return Goal(level=3, name="cost", unit="money", terms=tuple(term for term in terms if term[0]))
+
+
+def simplicity(chosen: Decisions) -> Goal:
+    """Return how much there is to look after: lots, trays, boards, rafts, and plants that are moved."""
+    terms: list[Term] = [(200, used) for used in chosen.lots.values()]
+    terms += [(40, count) for _, count in _first_counts(chosen)]
+    terms += [(1, plants) for plants in chosen.board_plants.values()]
+    terms += [(1, plants) for plants in chosen.raft_plants.values()]
+    terms += [(4, rows) for rows in chosen.tray_rows.values()]
+    terms += [
+        (max(1, day - queue.enters), v) for queue, days in chosen.queues.items() for day, v in days.items()
+    ]
+    return Goal(level=5, name="lots and units to look after", unit="points", terms=tuple(terms))
+
+
+def _first_counts(chosen: Decisions) -> list[tuple[str, IntVar]]:
+    """Return each group of trays and boards once, with all its units, and its item."""
+    found: list[tuple[str, IntVar]] = []
+    for item, counts in (("tray", chosen.trays), ("board", chosen.boards)):
+        seen = set()
+        for (group, _), count in counts.items():
+            if group not in seen and group.enters >= chosen.frame.start:
+                seen.add(group)
+                found.append((item, count))
+    return found
+
+
+def _seed_and_units(chosen: Decisions) -> list[Term]:
+    farm = chosen.farm
+    terms: list[Term] = []
+    for out, rows in chosen.tray_rows.items():
+        if out.growing < 0:
+            crop = farm.crops[out.crop]
+            cells = farm.equipment[crop.tray.unit].cells_per_row
+            terms.append((cells * crop.handling.seeds_per_cell * crop.handling.seed_cost, rows))
+    terms += [(farm.cost(item) * MILLI, count) for item, count in _first_counts(chosen)]
+    raft = farm.cost("raft") * MILLI
+    new = [queue for queue in chosen.queues if queue.raft_class.growing < 0]
+    terms += [(raft, v) for queue in new for v in chosen.queues[queue].values()]
+    return terms
+
+
+def _space(chosen: Decisions) -> list[Term]:
+    farm = chosen.farm
+    terms: list[Term] = []
+    for name, counts in (("tray_slot_day", chosen.trays), ("board_slot_day", chosen.boards)):
+        price = farm.cost(name) * MILLI
+        for parts in stays_of(counts, chosen.frame.start).values():
+            terms += [(price * (until - start), count) for start, until, count in parts]
+    price = farm.cost("raft_slot_day") * MILLI
+    for queue, days in chosen.queues.items():
+        terms += [(price * (day - max(queue.enters, chosen.frame.start)), v) for day, v in days.items()]
+    return terms
+
+
+def _work(chosen: Decisions) -> list[Term]:
+    hour = chosen.farm.cost("hour")
+    if not hour:
+        return []
+    return [
+        (minutes * hour * MILLI // HUNDREDTH_MINUTES_PER_HOUR, amount)
+        for parts in minutes_by_day(chosen).values()
+        for minutes, amount in parts
+    ]
+
+
+def _waste(chosen: Decisions) -> list[Term]:
+    farm = chosen.farm
+    wasted, discarded = farm.cost("wasted_plant"), farm.cost("discarded_plant")
+    terms: list[Term] = []
+    if wasted:
+        for (option, _), plants in chosen.cut_plants.items():
+            terms.append((wasted * MILLI * farm.crops[option.crop].heads_share // WHOLE_SHARE, plants))
+        terms += [(-wasted * MILLI, heads) for heads in chosen.heads.values()]
+    terms += [(discarded * MILLI, plants) for plants in chosen.thrown.values()]
+    for out, rows in chosen.tray_rows.items():
+        if out.growing >= 0:
+            terms.append((-discarded * MILLI, rows))
+    terms += [(-discarded * MILLI, v) for board, v in chosen.board_plants.items() if board.source is None]
+    return terms

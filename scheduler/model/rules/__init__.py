@@ -1,0 +1,1 @@
+"""One rule of the plan a module."""

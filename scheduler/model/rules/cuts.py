@@ -1,0 +1,90 @@
+"""Cuts of a raft, the heads they give, and the deliveries they fill."""
+
+from collections import defaultdict
+
+from ortools.sat.python.cp_model import CpModel, IntVar
+
+from scheduler.farm.units import MILLI, WHOLE_SHARE
+from scheduler.model.decisions import Decisions
+from scheduler.model.options import RaftSet
+
+
+def cuts(model: CpModel, chosen: Decisions) -> None:
+    """A raft is cut within its harvest window, each next cut an interval later, and leaves after its last."""
+    for option, plants in chosen.raft_plants.items():
+        crop = chosen.farm.crops[option.crop]
+        model.add(sum(v for gone in chosen.leaving[option].values() for v in gone) == plants)
+        if crop.cuts == 1:
+            continue
+        at: dict[tuple[int, int | None], list[IntVar]] = defaultdict(list)
+        onward: dict[tuple[int, int | None], list[IntVar]] = defaultdict(list)
+        for step in option.cuttings:
+            variable = chosen.cut_plants[option, step]
+            at[step.number, step.day].append(variable)
+            if step.after is not None:
+                onward[step.number - 1, step.after].append(variable)
+        _plants_that_leave(model, chosen, option, at, onward)
+
+
+def _plants_that_leave(
+    model: CpModel,
+    chosen: Decisions,
+    option: RaftSet,
+    at: dict[tuple[int, int | None], list[IntVar]],
+    onward: dict[tuple[int, int | None], list[IntVar]],
+) -> None:
+    """After each cut plants go on to the next one or leave; all leave by their last."""
+    going: dict[int | None, list[IntVar]] = defaultdict(list)
+    for (number, day), cut in at.items():
+        model.add(sum(onward.get((number, day), [])) <= sum(cut))
+        going[day] += cut
+    first = min((step.number for step in option.cuttings), default=0)
+    thrown = chosen.thrown.get(option)
+    started = sum(v for (number, _), cut in at.items() if number == first for v in cut)
+    model.add(started + (thrown if thrown is not None else 0) == chosen.raft_plants[option])
+    for day, gone in chosen.leaving[option].items():
+        stays = sum(v for (_, after), steps in onward.items() if after == day for v in steps)
+        thrown_today = thrown if thrown is not None and day == chosen.frame.start else 0
+        model.add(sum(gone) == sum(going.get(day, [])) - stays + thrown_today)
+
+
+def heads(model: CpModel, chosen: Decisions) -> None:
+    """Heads up to any day are at most the plants cut up to it less losses, and each day those cut on it."""
+    cut: dict[tuple[RaftSet, int], dict[int, list[IntVar]]] = defaultdict(lambda: defaultdict(list))
+    for (option, step), amount in chosen.cut_plants.items():
+        cut[option, step.number][step.day].append(amount)
+    for (option, number), by_day in cut.items():
+        share = chosen.farm.crops[option.crop].heads_share
+        plants: list[IntVar] = []
+        taken: list[IntVar] = []
+        for day in sorted(by_day):
+            plants += by_day[day]
+            taken.append(chosen.heads[option, number, day])
+            model.add(WHOLE_SHARE * sum(taken) <= share * sum(plants))
+            model.add(taken[-1] <= sum(by_day[day]))
+            model.add(taken[-1] <= sum(by_day[day]))
+
+
+def deliveries(model: CpModel, chosen: Decisions) -> None:
+    """Heads go into deliveries while they are fresh: cut in the window, delivered within the hold days."""
+    frame = chosen.frame
+    cut: dict[tuple[str, int], list[IntVar]] = defaultdict(list)
+    for (option, _, day), taken in chosen.heads.items():
+        cut[option.crop, frame.fold(day)].append(taken)
+    given: dict[tuple[str, int], list[IntVar]] = defaultdict(list)
+    into: dict[tuple[int, str], list[IntVar]] = defaultdict(list)
+    for (crop, day, index), fill in chosen.fills.items():
+        given[crop, day].append(fill)
+        into[index, crop].append(fill)
+    for key, taken_all in cut.items():
+        model.add(sum(given.get(key, [])) == sum(taken_all))
+    by_wish: dict[int, list[IntVar]] = defaultdict(list)
+    for (index, crop), units in chosen.units.items():
+        per_unit = chosen.farm.products[frame.wishes[index].product].sources[crop]
+        model.add(per_unit * units <= MILLI * sum(into.get((index, crop), [])))
+        by_wish[index].append(units)
+    for index, wish in enumerate(frame.wishes):
+        filled = sum(by_wish[index])
+        model.add(filled + chosen.short[index] == wish.amount)
+        if index in chosen.whole:
+            model.add(filled == wish.amount * chosen.whole[index])

@@ -1,0 +1,60 @@
+"""Trays, boards, rafts and domes owned."""
+
+import sys
+from collections import defaultdict
+
+from ortools.sat.python.cp_model import CpModel
+
+from scheduler.farm.farm import Equipment
+from scheduler.farm.places import PlaceKind
+from scheduler.model.decisions import Decisions
+from scheduler.model.rules.space import Stay, limit_stays, stays_of
+
+
+def equipment(model: CpModel, chosen: Decisions) -> None:
+    """Trays, boards, rafts and domes in use or being washed never exceed those owned, on any day."""
+    stays: dict[str, list[Stay]] = defaultdict(list)
+    for counts in (chosen.trays, chosen.boards):
+        for group, parts in stays_of(counts, chosen.frame.start).items():
+            stays[group.kind] += _with_washing(parts, chosen.farm.equipment[group.kind].wash_days)
+    for queue, by_day in chosen.queues.items():
+        kind = queue.raft_class.kind
+        wash = chosen.farm.equipment[kind].wash_days
+        stays[kind] += [(queue.enters, day + wash, rafts) for day, rafts in by_day.items()]
+    domes = [item for item in chosen.farm.equipment.values() if item.item == "dome"]
+    if domes:
+        stays[domes[0].name] = _domed(chosen)
+        owned = sum(item.owned for item in domes)
+        limit_stays(model, chosen, stays.pop(domes[0].name), (set(), lambda _: owned))
+    for kind, parts in stays.items():
+        owned = chosen.farm.equipment[kind].owned
+        if owned >= _most_slots(chosen, chosen.farm.equipment[kind]):
+            continue
+        limit_stays(model, chosen, parts, (set(), lambda _, owned=owned: owned))  # type: ignore[misc]
+
+
+def _with_washing(parts: list[Stay], wash: int) -> list[Stay]:
+    """Let a unit count as in use until it is washed: each stay but the first is later by that."""
+    late = [(start + wash, until + wash, count) for start, until, count in parts]
+    return [(start, late[0][1], count) for start, _, count in parts[:1]] + late[1:]
+
+
+def _domed(chosen: Decisions) -> list[Stay]:
+    """Trays under domes: all trays sown together stay under as long as the crop that needs it longest."""
+    stays: list[Stay] = []
+    for group, outs in chosen.tray_groups.items():
+        days = max(chosen.farm.crops[out.crop].handling.dome_days for out in outs)
+        first = min(out.day for out in outs)
+        if days and group.enters + days > chosen.frame.start:
+            stays.append(
+                (group.enters, group.enters + min(days, first - group.enters), chosen.trays[group, first])
+            )
+    return stays
+
+
+def _most_slots(chosen: Decisions, kind: Equipment) -> int:
+    """Return the most of a kind the places could hold at once; what must be washed may need more."""
+    if kind.wash_days:
+        return sys.maxsize
+    place_kind = {"tray": PlaceKind.TIER, "board": PlaceKind.ZONE, "raft": PlaceKind.LANE}[kind.item]
+    return sum(place.slots.highest() for place in chosen.farm.places_of(place_kind))

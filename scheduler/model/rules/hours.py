@@ -1,0 +1,76 @@
+"""Work per day."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from ortools.sat.python.cp_model import CpModel, IntVar
+
+from scheduler.farm import work
+from scheduler.model.decide import emptied_days
+from scheduler.model.decisions import Decisions
+
+
+def hours(model: CpModel, chosen: Decisions) -> None:
+    """Work per day stays within the crew's hours, where the book gives them."""
+    crew = chosen.farm.crew
+    if crew is None:
+        return
+    for day, parts in minutes_by_day(chosen).items():
+        limit = crew.on(day)
+        if sum(minutes * chosen.most(amount) for minutes, amount in parts) > limit:
+            model.add(sum(minutes * amount for minutes, amount in parts) <= limit)
+
+
+Part = tuple[int, int, IntVar]
+"""Day, hundredths of a minute for one, how many."""
+
+
+def minutes_by_day(chosen: Decisions) -> dict[int, list[tuple[int, IntVar]]]:
+    """Return for each day what is done on it: (hundredths of a minute for one, how many)."""
+    by_day: dict[int, list[tuple[int, IntVar]]] = defaultdict(list)
+    for parts in (_tray_work(chosen), _board_work(chosen), _raft_work(chosen), _lifting(chosen)):
+        for day, minutes, amount in parts:
+            if minutes:
+                by_day[chosen.frame.fold(day)].append((minutes, amount))
+    return by_day
+
+
+def _tray_work(chosen: Decisions) -> Iterator[Part]:
+    for out, rows in chosen.tray_rows.items():
+        crop = chosen.farm.crops[out.crop]
+        tray = chosen.farm.equipment[crop.tray.unit]
+        cells = tray.cells_per_row if out.growing < 0 else 1
+        if out.growing < 0:
+            yield out.sown, cells * work.sow_per_cell(crop, tray), rows
+        yield out.day, cells * work.wash_tray_per_cell(crop, tray), rows
+
+
+def _board_work(chosen: Decisions) -> Iterator[Part]:
+    for board, plants in chosen.board_plants.items():
+        crop = chosen.farm.crops[board.crop]
+        if board.source is not None:
+            yield board.board_day, work.set_on_board_per_plant(crop), plants
+        if crop.board is not None:
+            kind = chosen.farm.equipment[crop.board.unit]
+            yield board.day, work.wash_board_per_plant(crop, kind), plants
+
+
+def _raft_work(chosen: Decisions) -> Iterator[Part]:
+    for option, plants in chosen.raft_plants.items():
+        crop = chosen.farm.crops[option.crop]
+        if option.source is not None:
+            yield option.day, work.set_on_raft_per_plant(crop), plants
+        wash = work.wash_raft_per_plant(crop, chosen.farm.equipment[crop.raft.unit])
+        for day, gone in chosen.leaving[option].items():
+            for some in gone:
+                yield day, wash, some
+    for (option, step), plants in chosen.cut_plants.items():
+        yield step.day, work.cut_per_plant(chosen.farm.crops[option.crop]), plants
+
+
+def _lifting(chosen: Decisions) -> Iterator[Part]:
+    """Which rafts stand in the middle is known only later: every raft is counted as if lifted."""
+    if chosen.farm.rules.lift_out:
+        for group in chosen.raft_groups:
+            for day in emptied_days(chosen, group):
+                yield day, chosen.farm.rules.lift_minutes, chosen.rafts[group, day]

@@ -1,0 +1,93 @@
+"""Slots: of tiers, board zones and rows."""
+
+from collections import defaultdict
+from collections.abc import Callable
+
+from ortools.sat.python.cp_model import CpModel, IntVar
+
+from scheduler.farm.places import PlaceKind
+from scheduler.model.decisions import Decisions, UnitGroup
+from scheduler.model.pools import Pool, pools_of
+
+Stay = tuple[int, int, IntVar]
+"""A unit count that stands from a day until another."""
+
+
+def stays_of(counts: dict[tuple[UnitGroup, int], IntVar], first: int) -> dict[UnitGroup, list[Stay]]:
+    """Turn 'units still there until each day' into stays that follow one another.
+
+    Before ``first`` nothing can be changed, so a stay that began earlier begins there.
+    """
+    days: dict[UnitGroup, list[int]] = defaultdict(list)
+    for group, day in counts:
+        days[group].append(day)
+    stays: dict[UnitGroup, list[Stay]] = {}
+    for group, until in days.items():
+        until.sort()
+        starts = [min(group.enters, until[0])] + until[:-1]
+        stays[group] = [
+            (start, day, counts[group, day]) for start, day in zip(starts, until, strict=True) if day > first
+        ]
+    return stays
+
+
+def tier_slots(model: CpModel, chosen: Decisions) -> None:
+    """Trays on the shelves never exceed the slots of the tiers, on any day."""
+    _pool_slots(model, chosen, pools_of(chosen.farm, PlaceKind.TIER), chosen.trays)
+
+
+def zone_slots(model: CpModel, chosen: Decisions) -> None:
+    """Boards never exceed the slots of the board zones, on any day."""
+    _pool_slots(model, chosen, pools_of(chosen.farm, PlaceKind.ZONE), chosen.boards)
+
+
+def lane_slots(model: CpModel, chosen: Decisions) -> None:
+    """Rafts in a row never exceed its slots, on any day; a raft cut empty holds its slot until it leaves."""
+    for bundle in chosen.bundles:
+        stays = [
+            (queue.enters, day, rafts)
+            for queue, by_day in chosen.queues.items()
+            if queue.bundle == bundle.name
+            for day, rafts in by_day.items()
+        ]
+        _limit(model, chosen, stays, bundle)
+
+
+def _pool_slots(
+    model: CpModel,
+    chosen: Decisions,
+    pools: tuple[Pool, ...],
+    counts: dict[tuple[UnitGroup, int], IntVar],
+) -> None:
+    stays = stays_of(counts, chosen.frame.start)
+    for pool in pools:
+        inside = [stay for group, parts in stays.items() if group.pool == pool.name for stay in parts]
+        _limit(model, chosen, inside, pool)
+
+
+def _limit(model: CpModel, chosen: Decisions, stays: list[Stay], pool: Pool) -> None:
+    changes = {day for place in pool.places for day in place.slots.changes()}
+    limit_stays(model, chosen, stays, (changes, pool.slots_on))
+
+
+def limit_stays(
+    model: CpModel,
+    chosen: Decisions,
+    stays: list[Stay],
+    limit: tuple[set[int], Callable[[int], int]],
+) -> None:
+    """Keep the units of some stays within ``limit``: (days on which it changes, limit of a day)."""
+    frame = chosen.frame
+    changes, limit_on = limit
+    entering = {start for start, _, _ in stays}
+    standing: dict[int, list[tuple[int, IntVar]]] = defaultdict(list)
+    days = frame.check_days(entering, changes)
+    for start, until, count in stays:
+        for day in days:
+            copies = frame.copies(start, until, day)
+            if copies:
+                standing[day].append((copies, count))
+    for day in days:
+        most = limit_on(day)
+        if sum(copies * chosen.most(count) for copies, count in standing[day]) > most:
+            model.add(sum(copies * count for copies, count in standing[day]) <= most)

@@ -1,0 +1,55 @@
+"""How hard and how to search, what is told on the way, and what comes back."""
+
+from dataclasses import dataclass
+
+from scheduler.plan.rows import Plan
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SolveSettings:
+    """Choices for one solve.
+
+    Attributes:
+        seconds: time for the whole search; in deterministic mode the same number of the solver's own
+            deterministic units, which take roughly a second each on one core.
+        workers: search threads; deterministic mode always uses one.
+        seed: seed of the solver's own choices.
+        deterministic: same book, settings, platform and versions give the same plan, byte for byte.
+    """
+
+    seconds: float = 60.0
+    workers: int = 2
+    seed: int = 1
+    deterministic: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Progress:
+    """Where the search stands.
+
+    Attributes:
+        phase: what is being searched, in words.
+        short: units of reachable firm deliveries still short in the best plan so far; -1 before the first.
+        value: the goal being improved, in its own unit.
+        bound: its proven limit so far.
+        seconds: time spent.
+    """
+
+    phase: str
+    short: int
+    value: float
+    bound: float
+    seconds: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """What a solve gives.
+
+    Attributes:
+        plan: the best plan found, or None.
+        status: ``filled`` (every reachable firm delivery), ``short``, or ``no plan`` (nothing in time).
+    """
+
+    plan: Plan | None
+    status: str

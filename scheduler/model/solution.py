@@ -1,0 +1,122 @@
+"""Reads an answer of the solver into plain amounts."""
+
+from collections.abc import Sequence
+
+from scheduler.farm.places import PlaceKind
+from scheduler.model.decisions import Decisions, entered_before, lot_of
+from scheduler.model.options import BoardOut, RaftSet
+from scheduler.model.pools import pools_of
+from scheduler.plan.decided import (
+    BoardMove,
+    CutAmount,
+    Decided,
+    Fill,
+    RaftBatch,
+    RaftLeave,
+    TrayMove,
+)
+
+
+def decided(chosen: Decisions, values: Sequence[int]) -> Decided:
+    """Return everything an answer decides; amounts of 0 are left out."""
+    return Decided(
+        tray_moves=tuple(_tray_moves(chosen, values)),
+        board_moves=tuple(_board_moves(chosen, values)),
+        raft_batches=tuple(_raft_batches(chosen, values)),
+        raft_leaves=tuple(_raft_leaves(chosen, values)),
+        fills=tuple(
+            Fill(crop=crop, cut_day=day, demand=chosen.frame.wishes[wish].name, heads=values[heads.index])
+            for (crop, day, wish), heads in chosen.fills.items()
+            if values[heads.index]
+        ),
+    )
+
+
+def _tray_moves(chosen: Decisions, values: Sequence[int]) -> list[TrayMove]:
+    tiers = {pool.name: pool for pool in pools_of(chosen.farm, PlaceKind.TIER)}
+    return [
+        TrayMove(
+            crop=out.crop,
+            sown=out.sown,
+            growing=out.growing,
+            tiers=tuple(place.name for place in tiers[out.pool].places),
+            day=out.day,
+            rows=values[rows.index] if out.growing < 0 else 0,
+            plants=values[rows.index] if out.growing >= 0 else 0,
+        )
+        for out, rows in chosen.tray_rows.items()
+        if values[rows.index]
+    ]
+
+
+def _board_moves(chosen: Decisions, values: Sequence[int]) -> list[BoardMove]:
+    zones = {pool.name: pool for pool in pools_of(chosen.farm, PlaceKind.ZONE)}
+    return [
+        BoardMove(
+            crop=out.crop,
+            sown=out.source.sown if out.source else None,
+            growing=out.growing,
+            zones=tuple(place.name for place in zones[out.pool].places),
+            board_day=out.board_day,
+            day=out.day,
+            plants=values[plants.index],
+        )
+        for out, plants in chosen.board_plants.items()
+        if values[plants.index]
+    ]
+
+
+def _raft_batches(chosen: Decisions, values: Sequence[int]) -> list[RaftBatch]:
+    return [
+        _raft_batch(chosen, option, values)
+        for option, plants in chosen.raft_plants.items()
+        if values[plants.index]
+    ]
+
+
+def _raft_batch(chosen: Decisions, option: RaftSet, values: Sequence[int]) -> RaftBatch:
+    source = option.source
+    _, sown, growing = lot_of(option)
+    boards_known = isinstance(source, BoardOut)
+    grew_on_boards = boards_known and isinstance(source, BoardOut) and source.source is None
+    cuts = tuple(
+        CutAmount(
+            number=step.number,
+            day=step.day,
+            after=step.after,
+            plants=values[chosen.cut_plants[option, step].index],
+        )
+        for step in option.cuttings
+        if values[chosen.cut_plants[option, step].index]
+    )
+    gone = {day: sum(values[v.index] for v in parts) for day, parts in chosen.leaving[option].items()}
+    thrown = chosen.thrown.get(option)
+    return RaftBatch(
+        crop=option.crop,
+        sown=None if source is None or grew_on_boards else sown,
+        growing=growing,
+        from_day=None if source is None else entered_before(option),
+        board_day=source.board_day if isinstance(source, BoardOut) else None,
+        day=option.day,
+        plants=values[chosen.raft_plants[option].index],
+        cuts=cuts,
+        gone=tuple((day, plants) for day, plants in sorted(gone.items()) if plants),
+        thrown=values[thrown.index] if thrown is not None else 0,
+    )
+
+
+def _raft_leaves(chosen: Decisions, values: Sequence[int]) -> list[RaftLeave]:
+    lanes = {bundle.name: tuple(place.name for place in bundle.places) for bundle in chosen.bundles}
+    return [
+        RaftLeave(
+            crop=queue.raft_class.crop,
+            growing=queue.raft_class.growing,
+            lanes=lanes[queue.bundle],
+            enters=queue.enters,
+            leaves=day,
+            rafts=values[rafts.index],
+        )
+        for queue, days in chosen.queues.items()
+        for day, rafts in days.items()
+        if values[rafts.index]
+    ]

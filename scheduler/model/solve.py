@@ -1,0 +1,253 @@
+"""From a farm to a plan: the phases of the search, and what is said about the result.
+
+Small books are solved whole, goal by goal, to a proven best. Larger ones start from a steady cycle laid
+over the season; then the plan is repaired where deliveries are short, then made cheaper stretch by
+stretch, and at the end the whole model is asked how much better any plan could be.
+"""
+
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+from importlib.metadata import version
+from math import ceil
+from platform import python_version
+
+from ortools.sat.python.cp_model import LinearExpr
+
+from scheduler import __version__
+from scheduler.farm.farm import Farm
+from scheduler.farm.reach import earliest_reach
+from scheduler.farm.units import MILLI
+from scheduler.model.build import Built, build, list_options
+from scheduler.model.decisions import Homes
+from scheduler.model.engine import Answer, Engine
+from scheduler.model.frame import season
+from scheduler.model.goals import Term, blend, cost, shortage, simplicity
+from scheduler.model.part import Parts
+from scheduler.model.pools import bundles_of
+from scheduler.model.repair import Incumbent, Repair
+from scheduler.model.settings import Outcome, Progress, SolveSettings
+from scheduler.model.solution import decided
+from scheduler.model.start import idle, repeat, solve_cycle
+from scheduler.plan.layout import lay_out
+from scheduler.plan.rows import GoalRow, Plan
+
+SMALL_BOOK = 1_500
+"""Up to this many possible cuts, times bundles of rows, the whole model is solved at once."""
+
+Tell = Callable[[Progress], None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Bounds:
+    """Proven limits of the three goals that are searched; 0 where nothing is known."""
+
+    firm: float = 0.0
+    flexible: float = 0.0
+    cost: float = float("-inf")
+
+
+def plan_farm(
+    farm: Farm,
+    settings: SolveSettings,
+    on_progress: Tell | None = None,
+    stop: threading.Event | None = None,
+) -> Outcome:
+    """Find a plan for a farm.
+
+    There always is one: a delivery may be short and what grows may be thrown away, each at its price. Only
+    too little time gives none.
+
+    Args:
+        farm: the farm and its season.
+        settings: time, workers, seed, deterministic or not.
+        on_progress: called with each step of the search.
+        stop: when set, the search ends soon with the best plan so far.
+    """
+    search = _Search(farm, Engine(settings, stop), on_progress)
+    best = search.run()
+    if best is None:
+        return Outcome(plan=None, status="no plan")
+    plan = lay_out(farm, decided(best.built.chosen, best.values), search.goals(best), _made(farm, settings))
+    return Outcome(plan=plan, status="short" if _is_short(plan) else "filled")
+
+
+def _is_short(plan: Plan) -> bool:
+    return any(row.state == "short" and row.firm and row.reported for row in plan.demands)
+
+
+def _made(farm: Farm, settings: SolveSettings) -> dict[str, str | int | float | bool | None]:
+    """Return how the plan was made: enough to make it again."""
+    return {
+        "raftway": __version__,
+        "ortools": version("ortools"),
+        "python": python_version(),
+        "seconds": settings.seconds,
+        "workers": 1 if settings.deterministic else settings.workers,
+        "seed": settings.seed,
+        "deterministic": settings.deterministic,
+        "today": farm.date_of(farm.today).isoformat(),
+    }
+
+
+class _Search:
+    """One search: holds what its phases share."""
+
+    def __init__(self, farm: Farm, engine: Engine, tell: Tell | None) -> None:
+        self._farm = farm
+        self._engine = engine
+        self._tell = tell
+        self._frame = season(farm)
+        self._bundles = bundles_of(farm)
+        reach = earliest_reach(farm)
+        self._too_early = {
+            index
+            for index, wish in enumerate(self._frame.wishes)
+            if reach[wish.product] is None or wish.first < (reach[wish.product] or 0)
+        }
+        self._reported = {demand.name for demand in farm.demands if demand.reported}
+        self._bounds = _Bounds()
+
+    def run(self) -> Incumbent | None:
+        """Run all phases; return the best answer, or None when there was no time for any."""
+        seconds = self._engine.settings.seconds
+        if self._is_small():
+            best = self._first(self._built(None), seconds * 0.2)
+            if best is not None and self._goal_by_goal(best, seconds):
+                return best
+        else:
+            best = self._from_cycle(seconds)
+        if best is None:
+            return None
+        repair = Repair(self._engine, best, lambda phase: self._say(phase, best))
+        repair.shortages(seconds * 0.72)
+        repair.sweep(seconds * 0.88)
+        self._prove(best)
+        return best
+
+    def _is_small(self) -> bool:
+        steps = sum(len(option.cuttings) for option in list_options(self._frame).raft_sets)
+        return steps * len(self._bundles) <= SMALL_BOOK
+
+    def _built(self, homes: Homes | None) -> Built:
+        built = build(self._frame, self._bundles, homes)
+        built.model.minimize(blend(built.chosen))
+        return built
+
+    def _first(self, built: Built, seconds: float) -> Incumbent | None:
+        parts = Parts(built.model)
+        values = idle(self._engine, built, parts, seconds)
+        return None if values is None else Incumbent(built, parts, values)
+
+    def _from_cycle(self, seconds: float) -> Incumbent | None:
+        """Start from a steady week; the season keeps each crop to the rows it has there."""
+        self._say("finding a steady week", None)
+        cycle = solve_cycle(self._engine, self._frame, self._bundles, seconds * 0.16)
+        self._say("laying the steady week over the season", None)
+        built = self._built(cycle.homes if cycle else None)
+        best = self._first(built, seconds * 0.1)
+        if best is not None and cycle is not None:
+            for values in repeat(self._engine, built, best.parts, cycle, seconds * 0.2):
+                best.take(values)
+                self._say("laying the steady week over the season", best)
+        return best
+
+    def _goal_by_goal(self, best: Incumbent, seconds: float) -> bool:
+        """Solve the whole model for each goal in turn, each kept before the next; say if all were proven."""
+        chosen, model = best.built.chosen, best.built.model.clone()
+        tail: tuple[Term, ...] = (
+            *simplicity(chosen).terms,
+            *((weight // MILLI, variable) for weight, variable in cost(chosen).terms),
+        )
+        bounds: list[float] = []
+        proven = True
+        for number, terms in enumerate((shortage(chosen, 1).terms, shortage(chosen, 2).terms, tail)):
+            expression = LinearExpr.weighted_sum([v for _, v in terms], [w for w, _ in terms])
+            model.minimize(expression)
+            answer = self._engine.run(model, seconds * (0.3, 0.15, 0.4)[number], best.values)
+            if answer.values is not None:
+                best.take(answer.values)
+            reached = sum(weight * best.values[variable.index] for weight, variable in terms)
+            bounds.append(_bound(answer))
+            proven = proven and answer.proven
+            self._say("solving the whole book", best)
+            model.add(expression <= reached)
+        self._bounds = _Bounds(firm=bounds[0], flexible=bounds[1], cost=bounds[2])
+        return proven
+
+    def _prove(self, best: Incumbent) -> None:
+        """Ask the whole model, goal by goal, how much better any plan could be; keep what it finds."""
+        firm, flexible, _ = best.score
+        left = self._engine.left
+        if self._engine.stopped or left < 1:
+            return
+        model = best.built.model.clone()
+        chosen = best.built.chosen
+        levels = [shortage(chosen, 1).terms] if firm else []
+        levels += [shortage(chosen, 2).terms] if flexible else []
+        found = []
+        for terms in levels:
+            model.minimize(LinearExpr.weighted_sum([v for _, v in terms], [w for w, _ in terms]))
+            answer = self._engine.run(model, left / len(levels), best.values)
+            best.take(answer.values)
+            found.append(_bound(answer))
+            self._say("asking how much better any plan could be", best)
+        self._bounds = _Bounds(
+            firm=found[0] if firm else 0.0, flexible=found[-1] if flexible else 0.0, cost=self._bounds.cost
+        )
+
+    def goals(self, best: Incumbent) -> tuple[GoalRow, ...]:
+        """Return the goals with what the plan reaches and the proven limits."""
+        firm, flexible, _ = best.score
+        money = sum(weight * best.values[v.index] for weight, v in cost(best.built.chosen).terms)
+        points = sum(weight * best.values[v.index] for weight, v in simplicity(best.built.chosen).terms)
+        early = sum(
+            self._frame.wishes[index].weight * best.values[best.built.chosen.short[index].index]
+            for index in self._too_early
+            if self._frame.wishes[index].level == 1
+        )
+        rows = [
+            (1, "firm deliveries short", firm - early, "weighted value", max(0.0, self._bounds.firm - early)),
+            (2, "flexible deliveries and targets short", flexible, "weighted value", self._bounds.flexible),
+            (3, "cost", money / MILLI / 100, self._farm.currency or "money", 0.0),
+            (5, "lots and units to look after", points, "points", 0.0),
+        ]
+        return tuple(
+            GoalRow(
+                level=level,
+                goal=name,
+                value=float(value),
+                unit=unit,
+                bound=float(bound),
+                status="proven" if value <= bound else "best found",
+            )
+            for level, name, value, unit, bound in rows
+        )
+
+    def _say(self, phase: str, best: Incumbent | None) -> None:
+        if self._tell is None:
+            return
+        short = -1
+        if best is not None:
+            chosen = best.built.chosen
+            short = sum(
+                best.values[variable.index]
+                for index, variable in chosen.short.items()
+                if index not in self._too_early
+                and chosen.frame.wishes[index].level == 1
+                and chosen.frame.wishes[index].name in self._reported
+            )
+        self._tell(
+            Progress(
+                phase=phase,
+                short=short,
+                value=float(best.score[0]) if best else 0.0,
+                bound=self._bounds.firm,
+                seconds=self._engine.spent,
+            )
+        )
+
+
+def _bound(answer: Answer) -> float:
+    """Return a proven limit; no shortage is below nothing, and all are whole numbers."""
+    return float(ceil(max(0.0, answer.bound) - 1e-6))

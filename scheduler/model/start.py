@@ -1,0 +1,225 @@
+"""The first plan: a steady cycle, found in seconds, laid over the whole season week after week."""
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from ortools.sat.python.cp_model import CpModel
+
+from scheduler.model.build import Built, build
+from scheduler.model.cycle import cycle_frame
+from scheduler.model.decisions import Decisions, Homes, entered_before, lot_of
+from scheduler.model.engine import Engine
+from scheduler.model.frame import Frame
+from scheduler.model.goals import FLEXIBLE_UNIT, steady_blend
+from scheduler.model.options import BoardOut, RaftSet
+from scheduler.model.part import Part, Parts
+from scheduler.model.pools import Bundle
+
+CYCLE_GAP = 200.0
+"""Points of the blended goal within which a steady week is good enough to start from."""
+
+STRETCH = 42
+"""Days of the season filled from the cycle at once."""
+
+MANY_DAYS = 10_000_000
+"""Longer than anything has grown."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cycle:
+    """A solved cycle: its model, the amounts, and the bundles each crop used."""
+
+    built: Built
+    values: list[int]
+    homes: Homes
+
+
+def solve_cycle(engine: Engine, season: Frame, bundles: tuple[Bundle, ...], seconds: float) -> Cycle | None:
+    """Solve a steady week: amounts first as if rafts could be lifted out, then with every row in order."""
+    frame = cycle_frame(season.farm, season, 7)
+    free = replace(frame, farm=replace(frame.farm, rules=replace(frame.farm.rules, lift_out=True)))
+    loose = build(free, bundles)
+    loose.model.minimize(steady_blend(loose.chosen))
+    amounts = engine.run(loose.model, seconds * 0.3, nothing(loose), gap=CYCLE_GAP)
+    strict = build(frame, bundles)
+    strict.model.minimize(steady_blend(strict.chosen))
+    hint = nothing(strict)
+    if amounts.values is not None:
+        bounded = limited(strict, _raft_limits(loose, amounts.values, strict))
+        found = engine.run(bounded, seconds * 0.3, hint, gap=CYCLE_GAP)
+        hint = found.values or hint
+    answer = engine.run(strict.model, seconds * 0.4, hint, gap=CYCLE_GAP)
+    if answer.values is None:
+        return None
+    homes: dict[str, set[str]] = defaultdict(set)
+    for queue, days in strict.chosen.queues.items():
+        if any(answer.values[rafts.index] for rafts in days.values()):
+            homes[queue.raft_class.crop].add(queue.bundle)
+    return Cycle(built=strict, values=answer.values, homes=_all_homes(season, homes))
+
+
+def _all_homes(season: Frame, homes: dict[str, set[str]]) -> Homes:
+    """Give a crop that the cycle did not grow the bundles of the crop nearest in days on the raft."""
+    crops = season.farm.crops
+    found = {crop: frozenset(names) for crop, names in homes.items()}
+    for name, crop in crops.items():
+        alike = [other for other in homes if crops[other].lanes == crop.lanes]
+        if name not in found and alike:
+            nearest = min(alike, key=lambda other: (abs(crops[other].raft.days - crop.raft.days), other))
+            found[name] = frozenset(homes[nearest])
+    return found
+
+
+def nothing(built: Built) -> list[int]:
+    """Return the answer that sows nothing and throws away what grows: poor, and nearly always allowed."""
+    chosen = built.chosen
+    values = [0] * len(built.model.proto.variables)
+    for index, short in chosen.short.items():
+        values[short.index] = chosen.frame.wishes[index].amount
+    for cleared in chosen.cleared:
+        values[cleared.index] = 1
+    first = chosen.frame.start
+    for option, thrown in chosen.thrown.items():
+        row = chosen.farm.growing[option.growing]
+        values[thrown.index] = values[chosen.raft_plants[option].index] = row.plants
+    for group, kind in chosen.class_of.items():
+        if kind.growing >= 0:
+            values[chosen.rafts[group, first].index] = chosen.farm.growing[kind.growing].units
+    for queue, days in chosen.queues.items():
+        if queue.raft_class.growing >= 0:
+            values[days[first].index] = chosen.farm.growing[queue.raft_class.growing].units
+    return values
+
+
+def _raft_limits(loose: Built, values: Sequence[int], strict: Built) -> dict[int, int]:
+    """Limit the plants of each option of one model to the amounts of the same option in another."""
+    pairs = zip(loose.chosen.raft_plants.values(), strict.chosen.raft_plants.values(), strict=True)
+    return {other.index: values[one.index] for one, other in pairs}
+
+
+def limited(built: Built, limits: dict[int, int]) -> CpModel:
+    """Return a copy of a model in which some variables may not exceed a limit."""
+    model = built.model.clone()
+    variables = model.proto.variables
+    for index, most in limits.items():
+        domain = variables[index].domain
+        domain[1] = min(domain[1], most)
+    return model
+
+
+def idle(engine: Engine, built: Built, parts: Parts, seconds: float) -> list[int] | None:
+    """Return an answer that sows nothing new; None when there was no time to find one."""
+    values = nothing(built)
+    if parts.holds(values):
+        return values
+    limits = {rows.index: 0 for out, rows in built.chosen.tray_rows.items() if out.growing < 0}
+    return engine.run(limited(built, limits), seconds).values
+
+
+def repeat(engine: Engine, built: Built, parts: Parts, cycle: Cycle, seconds: float) -> Iterator[list[int]]:
+    """Lay a cycle over the season and let the season's model choose within it, some weeks at a time.
+
+    Yields the answer after each stretch, so that even little time gives a start.
+    """
+    chosen = built.chosen
+    limits = _repeated_rafts(cycle, chosen) | _repeated_queues(cycle, chosen)
+    touched = _touched(chosen, limits)
+    values = nothing(built)
+    frame = chosen.frame
+    stretches = range(min(0, frame.start), frame.end, STRETCH)
+    for first in stretches:
+        if engine.stopped:
+            return
+        part = Part(
+            crops=frozenset(), first=-MANY_DAYS if first <= frame.start else first, last=first + STRETCH - 1
+        )
+        cut = parts.cut(values, touched & part.variables(chosen), limits)
+        answer = engine.run(cut.model, seconds / len(stretches), cut.hint, gap=FLEXIBLE_UNIT * 0.9)
+        if answer.values is not None:
+            values = cut.whole(values, answer.values)
+            yield values
+
+
+def _touched(chosen: Decisions, limits: dict[int, int]) -> set[int]:
+    """Return the variables that may differ from nothing when some options and queues may not be used."""
+    closed = {option for option, plants in chosen.raft_plants.items() if limits.get(plants.index) == 0}
+    shut = {plants.index for option, plants in chosen.raft_plants.items() if option in closed}
+    for key, variable in chosen.cut_plants.items():
+        if key[0] in closed:
+            shut.add(variable.index)
+    for heads, variable in chosen.heads.items():
+        if heads[0] in closed:
+            shut.add(variable.index)
+    for option in closed:
+        shut |= {variable.index for gone in chosen.leaving[option].values() for variable in gone}
+    used = {option.source for option in chosen.raft_plants if option not in closed}
+    used |= {source.source for source in used if isinstance(source, BoardOut)}
+    shut |= {v.index for out, v in chosen.tray_rows.items() if out not in used}
+    shut |= {v.index for out, v in chosen.board_plants.items() if out not in used}
+    for (group, _), rafts in chosen.rafts.items():
+        if all(option in closed for option in chosen.raft_groups[group]):
+            shut.add(rafts.index)
+    shut |= {index for index, most in limits.items() if most == 0}
+    return set(chosen.tags) - shut
+
+
+def _repeated_rafts(cycle: Cycle, chosen: Decisions) -> dict[int, int]:
+    by_lot: dict[tuple[str, int], list[RaftSet]] = defaultdict(list)
+    limits: dict[int, int] = {}
+    for option, plants in chosen.raft_plants.items():
+        if option.source is not None:
+            limits[plants.index] = 0
+            crop, sown, growing = lot_of(option)
+            if growing < 0:
+                by_lot[crop, sown].append(option)
+            else:
+                limits[plants.index] = chosen.most(plants)
+    for option, plants in cycle.built.chosen.raft_plants.items():
+        amount = cycle.values[plants.index]
+        if not amount:
+            continue
+        crop, sown, _ = lot_of(option)
+        for shift in _shifts(cycle, chosen.frame):
+            nearest = min(
+                by_lot.get((crop, sown + shift), ()),
+                key=lambda other: (
+                    abs(other.day - option.day - shift),
+                    abs(entered_before(other) - entered_before(option) - shift),
+                ),
+                default=None,
+            )
+            if nearest is not None:
+                limits[chosen.raft_plants[nearest].index] += amount
+    return limits
+
+
+def _shifts(cycle: Cycle, season: Frame) -> range:
+    """Return the whole periods by which the cycle is moved to cover the season."""
+    frame = cycle.built.chosen.frame
+    before = (frame.start - season.start) // frame.period + 1
+    after = (season.end - frame.start) // frame.period + 1
+    return range(-before * frame.period, (after + 1) * frame.period, frame.period)
+
+
+def _repeated_queues(cycle: Cycle, chosen: Decisions) -> dict[int, int]:
+    limits: dict[int, int] = {}
+    real = {}
+    from_growing = {
+        (option.crop, option.day)
+        for option in chosen.options.raft_sets
+        if option.source is not None and lot_of(option)[2] >= 0
+    }
+    for queue, days in chosen.queues.items():
+        if queue.raft_class.growing < 0 and (queue.raft_class.crop, queue.enters) not in from_growing:
+            real[queue.raft_class.crop, queue.bundle, queue.enters] = days
+            limits |= {rafts.index: 0 for rafts in days.values()}
+    for queue, days in cycle.built.chosen.queues.items():
+        for day, rafts in days.items():
+            amount = cycle.values[rafts.index]
+            for shift in _shifts(cycle, chosen.frame) if amount else ():
+                found = real.get((queue.raft_class.crop, queue.bundle, queue.enters + shift))
+                if found:
+                    nearest = min(found, key=lambda other: (abs(other - day - shift), other))
+                    limits[found[nearest].index] += amount
+    return limits

@@ -1,0 +1,1 @@
+"""Format only: tables, calendar and terminal pages from a finished plan."""

@@ -1,0 +1,222 @@
+"""A plan as a folder: its tables as CSV, a note of how it was made, and the tasks as a calendar file.
+
+Same plan, same bytes: fixed column order, line feeds as line ends, no clock. Text that a spreadsheet would
+take for a formula gets an apostrophe in front, which is taken off when the folder is read.
+"""
+
+import csv
+import io
+import json
+import math
+import platform
+from importlib.metadata import PackageNotFoundError, version
+from pathlib import Path
+from typing import Any
+
+from scheduler import __version__
+from scheduler.book.faults import BookFaults, FaultLog
+from scheduler.book.place import Cell
+from scheduler.farm.calendar import Calendar
+from scheduler.farm.farm import Farm
+from scheduler.outputs.calendar_file import calendar_file
+from scheduler.outputs.folder import MARK, NOTE, check_target, replace_folder
+from scheduler.plan.columns import columns
+from scheduler.plan.rows import TABLES, Plan
+from scheduler.plan.tables import cells, plan_from_cells
+
+FORM = 1
+"""Number of the folder's form; it goes up when an older reader would misread a newer folder."""
+
+TASKS = "tasks.ics"
+
+RISKY = ("=", "+", "-", "@", "\t", "\r", "'")
+"""Text that begins so gets an apostrophe in front; the apostrophe too, so that it can be taken off again."""
+
+LARGEST_FILE = 200_000_000
+"""Bytes of the largest file that is read; a plan of years is a tenth of it (estimate)."""
+
+
+def write_plan(folder: Path, plan: Plan, farm: Farm, book_digest: str = "") -> None:
+    """Write a plan as a folder, whole or not at all.
+
+    Args:
+        folder: a new or empty folder, or an older plan, which is replaced.
+        plan: what to write.
+        farm: the farm it is for.
+        book_digest: digest of the book it was made from.
+
+    Raises:
+        FolderRefused: the folder holds something else.
+        OSError: the disk did not take it; an older plan is still whole.
+    """
+    check_target(folder)
+    files = {f"tables/{table}.csv": text.encode() for table, text in csv_tables(farm.calendar, plan).items()}
+    files[TASKS] = calendar_file(farm, plan.tasks, _before(folder))
+    names = sorted([*files, NOTE])
+    files[NOTE] = (
+        json.dumps(_note(plan, farm, book_digest, names), indent=1, ensure_ascii=False) + "\n"
+    ).encode()
+    replace_folder(folder, files)
+
+
+def read_plan(folder: Path, calendar: Calendar) -> Plan:
+    """Read a plan folder, also one edited by hand.
+
+    Args:
+        folder: as :func:`write_plan` wrote it.
+        calendar: gives the day number of each date.
+
+    Raises:
+        BookFaults: files, columns or cells are missing or damaged; every fault is listed with its place.
+    """
+    log = FaultLog()
+    made: dict[str, Any] = {}
+    try:
+        made = read_note(folder)["made"]
+    except BookFaults as damaged:
+        log.extend(damaged.faults)
+    grids: dict[str, list[list[str]]] = {}
+    for table in TABLES:
+        grid = _read_grid(folder, table, log)
+        # a table whose file is a fault already stands in as an empty one, so that it is told once
+        grids[table] = [_header(table)] if grid is None else grid
+    try:
+        plan = plan_from_cells(calendar, grids, made)
+    except BookFaults as damaged:
+        log.extend(damaged.faults)
+    log.raise_if_any()
+    return plan
+
+
+def read_note(folder: Path) -> dict[str, Any]:
+    """Read the note of how a plan was made.
+
+    Raises:
+        BookFaults: there is none, or it is not that of a plan this version can read.
+    """
+    log = FaultLog()
+    note: dict[str, Any] = {}
+    text = _read_text(folder, NOTE, NOTE, log)
+    if text is not None:
+        try:
+            note = json.loads(text)
+        except ValueError:
+            log.add(Cell(NOTE), "text that is not JSON", "the note of a plan folder", "bad-note")
+        else:
+            if not isinstance(note, dict) or MARK not in note or not isinstance(note.get("made"), dict):
+                log.add(Cell(NOTE), "something else", "the note of a plan folder", "bad-note")
+            elif note[MARK] != FORM:
+                log.add(
+                    Cell(NOTE), f"form {note[MARK]!r}", f"form {FORM}, which this version reads", "bad-note"
+                )
+    log.raise_if_any()
+    return note
+
+
+def csv_tables(calendar: Calendar, plan: Plan) -> dict[str, str]:
+    """Return every table as CSV text."""
+    texts = {}
+    for table, grid in cells(calendar, plan).items():
+        texted = [column.type == "text" for column in columns()[table]]
+        lines = [
+            grid[0],
+            *([_guarded(c) if t else c for c, t in zip(row, texted, strict=True)] for row in grid[1:]),
+        ]
+        texts[table] = "".join(",".join(map(_quoted, row)) + "\n" for row in lines)
+    return texts
+
+
+def _guarded(text: str) -> str:
+    return "'" + text if text.startswith(RISKY) else text
+
+
+def _quoted(text: str) -> str:
+    # csv.writer may leave a lone carriage return unquoted, which csv.reader then refuses
+    if any(sign in text for sign in ',"\r\n'):
+        return '"' + text.replace('"', '""') + '"'
+    return text
+
+
+def _header(table: str) -> list[str]:
+    return [column.column for column in columns()[table]]
+
+
+def _note(plan: Plan, farm: Farm, book_digest: str, names: list[str]) -> dict[str, Any]:
+    calendar = farm.calendar
+    return {
+        MARK: FORM,
+        "farm": farm.name,
+        "currency": farm.currency,
+        "first_day": calendar.first_day.isoformat(),
+        "last_day": calendar.date_of(calendar.days - 1).isoformat(),
+        "today": farm.date_of(farm.today).isoformat(),
+        "book_sha256": book_digest,
+        "versions": _versions(),
+        "made": plan.made,
+        "goals": [
+            {
+                "level": row.level,
+                "goal": row.goal,
+                "value": row.value if math.isfinite(row.value) else None,
+                "unit": row.unit,
+                "status": row.status,
+            }
+            for row in plan.goals
+        ],
+        "rows": {table: len(getattr(plan, table)) for table in TABLES},
+        "files": names,
+    }
+
+
+def _versions() -> dict[str, str]:
+    found = {"raftway": __version__, "python": platform.python_version()}
+    try:
+        found["ortools"] = version("ortools")
+    except PackageNotFoundError:
+        found["ortools"] = "not installed"
+    return found
+
+
+def _before(folder: Path) -> bytes | None:
+    """Return the calendar file published last time, if there is one."""
+    path = folder / TASKS
+    if path.is_symlink() or not path.is_file() or path.stat().st_size > LARGEST_FILE:
+        return None
+    return path.read_bytes()
+
+
+def _read_grid(folder: Path, table: str, log: FaultLog) -> list[list[str]] | None:
+    text = _read_text(folder, f"tables/{table}.csv", table, log)
+    if text is None:
+        return None
+    try:
+        grid = list(csv.reader(io.StringIO(text, newline=""), strict=True))
+    except csv.Error as error:
+        log.add(Cell(table), f"text that is not CSV ({error})", "quotation marks in pairs", "bad-quotes")
+        return None
+    kinds = {column.column: column.type for column in columns()[table]}
+    texted = [kinds.get(name.strip()) == "text" for name in grid[0]] if grid else []
+    return [
+        *grid[:1],
+        *([_bare(c) if i < len(texted) and texted[i] else c for i, c in enumerate(row)] for row in grid[1:]),
+    ]
+
+
+def _bare(text: str) -> str:
+    return text[1:] if text.startswith("'") else text
+
+
+def _read_text(folder: Path, name: str, place: str, log: FaultLog) -> str | None:
+    path, expected = folder / name, f"the file {name} of a plan folder"
+    if not path.is_file():
+        log.add(Cell(place), "no such file", expected, "missing-file")
+    elif not path.resolve().is_relative_to(folder.resolve()):
+        log.add(Cell(place), "a link out of the folder", expected, "outside")
+    elif path.stat().st_size > LARGEST_FILE:
+        log.add(Cell(place), f"{path.stat().st_size} bytes", f"at most {LARGEST_FILE} bytes", "too-large")
+    else:
+        try:
+            return path.read_bytes().decode("utf-8-sig")
+        except UnicodeDecodeError:
+            log.add(Cell(place), "letters that are not UTF-8", "a file saved as UTF-8", "bad-encoding")
+    return None

@@ -1,0 +1,223 @@
+"""A plan on one screen: what is met, what is short and why, where it is tight, and what to do this week.
+
+Every text of the grower goes through :class:`rich.text.Text`, which takes square brackets as they are.
+"""
+
+from collections import defaultdict
+from itertools import groupby
+
+from rich.console import Console, RenderableType
+from rich.table import Table
+from rich.text import Text
+
+from scheduler.farm.farm import Farm
+from scheduler.farm.places import Place, PlaceKind
+from scheduler.farm.units import CENT, ceil_div
+from scheduler.outputs.words import counted, headline, plain, work_order
+from scheduler.plan.rows import DemandRow, Plan
+
+WIDTH = 80
+SHORT_ROWS = 8
+REASON = 60
+PLACE_ROWS = 6
+KIND_ROWS = 4
+BAR = 16
+MINUTES_IN_HOUR = 60
+
+
+def print_summary(console: Console, farm: Farm, plan: Plan) -> None:
+    """Print a plan in about 40 lines of 80 columns; plain text when the console is no terminal."""
+    console.width = min(WIDTH, console.width) if console.is_terminal else WIDTH
+    for part in (
+        _head(farm),
+        _deliveries(plan),
+        _short(farm, plan),
+        _too_early(farm, plan),
+        _fullest(farm, plan),
+        _totals(farm, plan),
+        _week(farm, plan),
+    ):
+        if part is not None:
+            console.print(part, highlight=False)
+
+
+def _head(farm: Farm) -> RenderableType:
+    calendar = farm.calendar
+    last = calendar.date_of(calendar.days - 1)
+    return Text(f"{plain(farm.name)}: {calendar.first_day} to {last}", style="bold")
+
+
+def _reported(plan: Plan) -> list[DemandRow]:
+    return [row for row in plan.demands if row.reported]
+
+
+def _deliveries(plan: Plan) -> RenderableType:
+    rows = _reported(plan)
+    kinds = {
+        "firm": [row for row in rows if row.firm and not row.target],
+        "flexible": [row for row in rows if not row.firm and not row.target],
+        "weeks of targets": [row for row in rows if row.target],
+    }
+    said = [
+        f"{kind} {sum(row.state == 'filled' for row in each):,} of {len(each):,}"
+        for kind, each in kinds.items()
+        if each
+    ]
+    return Text("Deliveries filled: " + (", ".join(said) or "none were asked for"))
+
+
+def _short(farm: Farm, plan: Plan) -> RenderableType | None:
+    rows = [row for row in _reported(plan) if row.state == "short"]
+    if not rows:
+        return Text("Nothing is short.")
+    rows.sort(key=lambda row: (not row.firm, row.target, row.day, row.demand))
+    table = _table(f"Short: {len(rows):,}", header=True)
+    for name, width in (("date", 10), ("for", 14), ("product", 12), ("short", 11)):
+        table.add_column(name, max_width=width, no_wrap=True, overflow="ellipsis")
+    table.add_column("why", ratio=1, overflow="fold")
+    for row in rows[:SHORT_ROWS]:
+        table.add_row(
+            str(farm.date_of(row.day)),
+            Text(plain(row.customer or row.order)),
+            Text(plain(row.product)),
+            f"{row.amount - row.filled:,} of {row.amount:,}",
+            Text(_cut_short(row.reason)),
+        )
+    if len(rows) > SHORT_ROWS:
+        table.add_row("", Text(f"and {len(rows) - SHORT_ROWS:,} more"), "", "", "see demands.csv")
+    return table
+
+
+def _cut_short(reason: str) -> str:
+    said = plain(reason)
+    return said if len(said) <= REASON else said[: REASON - 3].rstrip() + "..."
+
+
+def _too_early(farm: Farm, plan: Plan) -> RenderableType | None:
+    rows = [row for row in _reported(plan) if row.state == "too early"]
+    if not rows:
+        return None
+    days = [row.earliest for row in rows if row.earliest is not None]
+    since = f"; a new sowing can first deliver on {farm.date_of(min(days))}" if days else ""
+    return Text(f"Too early for any new sowing: {len(rows):,} (not counted as short){since}")
+
+
+def _fullest(farm: Farm, plan: Plan) -> RenderableType | None:
+    places = _peaks(_place_days(farm, plan))
+    kinds = _peaks(_equipment_days(farm, plan))
+    if not places and not kinds:
+        return None
+    table = _table("Fullest day of each place and of the equipment")
+    table.add_column("", ratio=1, no_wrap=True, overflow="ellipsis")
+    table.add_column("", no_wrap=True)
+    table.add_column("", justify="right", no_wrap=True)
+    table.add_column("", no_wrap=True)
+    for peaks, limit in ((places, PLACE_ROWS), (kinds, KIND_ROWS)):
+        for name, (day, used, there) in list(peaks.items())[:limit]:
+            table.add_row(
+                Text(plain(name)), Text(bar(used, there)), f"{used:,} of {there:,}", str(farm.date_of(day))
+            )
+        if len(peaks) > limit:
+            table.add_row(Text(f"and {len(peaks) - limit} more"), "", "", "")
+    return table
+
+
+def bar(used: int, there: int, width: int = BAR) -> str:
+    """Return a bar of letters, such as ``[####....]``; anything in use shows, full only when it is full."""
+    full = width if used else 0
+    filled = full if used >= there else min(width - 1, ceil_div(used * width, there))
+    return "[" + "#" * filled + "." * (width - filled) + "]"
+
+
+def _place_days(farm: Farm, plan: Plan) -> dict[str, dict[int, tuple[int, int]]]:
+    """Return (used, there) by group and day: tiers of a shelf and rows of a trough together, zones alone."""
+    groups: dict[str, list[Place]] = defaultdict(list)
+    for place in farm.places:
+        groups[place.name if place.kind is PlaceKind.ZONE else place.belongs_to].append(place)
+    used: dict[str, dict[int, int]] = defaultdict(lambda: defaultdict(int))
+    for row in plan.use:
+        used[row.place][row.day] += row.used
+    return {
+        name: {
+            day: (
+                sum(used[place.name][day] for place in places),
+                sum(place.slots.on(day) for place in places),
+            )
+            for day in range(farm.today, farm.calendar.days)
+        }
+        for name, places in groups.items()
+    }
+
+
+def _equipment_days(farm: Farm, plan: Plan) -> dict[str, dict[int, tuple[int, int]]]:
+    sums: dict[str, dict[int, tuple[int, int]]] = {name: {} for name in farm.equipment}
+    for row in plan.equipment:
+        if row.day < farm.calendar.days:
+            sums.setdefault(row.kind, {})[row.day] = (row.in_use + row.washing, row.owned)
+    return sums
+
+
+def _peaks(sums: dict[str, dict[int, tuple[int, int]]]) -> dict[str, tuple[int, int, int]]:
+    """Return the fullest day of each name as (day, used, there): the largest share, then the earliest day."""
+    peaks = {}
+    for name, days in sums.items():
+        if days:
+            day = max(sorted(days), key=lambda each: (days[each][0] / max(days[each][1], 1), days[each][0]))
+            peaks[name] = (day, *days[day])
+    return peaks
+
+
+def _totals(farm: Farm, plan: Plan) -> RenderableType:
+    weeks: dict[int, int] = defaultdict(int)
+    for row in plan.hours:
+        if farm.today <= row.day < farm.calendar.days:
+            weeks[farm.calendar.week_start(row.day)] += row.minutes
+    said = []
+    if weeks:
+        most = max(sorted(weeks), key=lambda week: weeks[week])
+        mean = sum(weeks.values()) / len(weeks)
+        said.append(
+            f"Work: {_hours(mean)} hours a week, most {_hours(weeks[most])} from {farm.date_of(most)}"
+        )
+    seed = [row for row in plan.seed if row.day < farm.calendar.days]
+    cost = sum(row.cost for row in seed)
+    price = f" for {cost / CENT:,.2f} {plain(farm.currency)}".rstrip() if cost else ""
+    crops = counted(len({row.crop for row in seed}), "crop")
+    said.append(f"Seed: {sum(row.seeds for row in seed):,} seeds of {crops}{price}")
+    return Text("\n".join(said))
+
+
+def _hours(hundredths: float) -> str:
+    return f"{hundredths / CENT / MINUTES_IN_HOUR:,.1f}"
+
+
+def _week(farm: Farm, plan: Plan) -> RenderableType:
+    first, calendar = farm.today, farm.calendar
+    tasks = sorted(
+        (task for task in plan.tasks if first <= task.day < min(first + 7, calendar.days)),
+        key=lambda task: (task.day, work_order(task.work)),
+    )
+    if not tasks:
+        return Text("Nothing to do in the first seven days.")
+    table = _table("First seven days")
+    table.add_column("", no_wrap=True)
+    table.add_column("", ratio=1)
+    for day, of_day in groupby(tasks, key=lambda task: task.day):
+        works = [
+            headline(work, list(each), names=2) for work, each in groupby(of_day, key=lambda task: task.work)
+        ]
+        table.add_row(f"{calendar.date_of(day):%a %d %b}", Text("; ".join(works)))
+    return table
+
+
+def _table(title: str, *, header: bool = False) -> Table:
+    return Table(
+        title=Text(title),
+        title_justify="left",
+        title_style="bold",
+        box=None,
+        show_header=header,
+        expand=True,
+        pad_edge=False,
+        padding=(0, 1, 0, 0),
+    )

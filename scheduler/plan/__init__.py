@@ -1,0 +1,1 @@
+"""The result as rows, and the audit that never saw the model."""

@@ -1,0 +1,107 @@
+"""Agreement: days of units and their contents, and the derived tables, are what the rows say."""
+
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import fields
+from typing import TypeVar
+
+from scheduler.plan.audit.fault import AuditFault
+from scheduler.plan.audit.ledger import Ledger
+from scheduler.plan.rows import ContentRow, EquipmentRow, HoursRow, SeedRow, UnitRow, UseRow
+from scheduler.plan.tally import equipment_use, hours, place_use, seed
+
+Total = TypeVar("Total", UseRow, EquipmentRow, HoursRow, SeedRow)
+
+
+def unit_days(ledger: Ledger) -> Iterator[AuditFault]:
+    """Report units whose days do not agree with what they hold."""
+    for unit in ledger.units.values():
+        rows = ledger.contents.get(unit.unit, [])
+        if not rows:
+            yield _fault(ledger, unit.unit, unit.enters, f"a {unit.item} that holds nothing")
+            continue
+        for row in rows:
+            yield from _content_days(ledger, unit, row)
+        last = max(row.leaves for row in rows)
+        if unit.emptied != last:
+            message = (
+                f"emptied on {_date(ledger, unit.emptied)}, its last plants leave on {_date(ledger, last)}"
+            )
+            yield _fault(ledger, unit.unit, unit.emptied, message)
+        may_wait = unit.item == "raft" and not ledger.farm.rules.lift_out
+        if unit.leaves < unit.emptied or (unit.leaves > unit.emptied and not may_wait):
+            message = f"emptied on {_date(ledger, unit.emptied)}, but leaves on {_date(ledger, unit.leaves)}"
+            yield _fault(ledger, unit.unit, unit.leaves, message)
+
+
+def _content_days(ledger: Ledger, unit: UnitRow, row: ContentRow) -> Iterator[AuditFault]:
+    if row.enters != unit.enters:
+        message = (
+            f"{row.lot} enters on {_date(ledger, row.enters)}, {unit.unit} on {_date(ledger, unit.enters)}"
+        )
+        yield _fault(ledger, unit.unit, row.enters, message)
+    if row.leaves < row.enters:
+        yield _fault(ledger, unit.unit, row.leaves, f"{row.lot} leaves before it enters")
+    lot, crop = ledger.lots[row.lot], ledger.crop_of(row.lot)
+    if unit.item == "tray":
+        if row.from_day != row.enters:
+            yield _fault(ledger, unit.unit, row.enters, f"from_day of {row.lot} in a tray is its sowing day")
+        if lot.sown != row.enters:
+            message = f"{row.lot} is sown here, but the lot on {_date(ledger, lot.sown)}"
+            yield _fault(ledger, unit.unit, row.enters, message)
+        return
+    straight_from_trays = unit.item == "board" or crop.board is None
+    if straight_from_trays and not ledger.is_growing(unit.unit) and row.from_day != lot.sown:
+        message = f"from_day of {row.lot} is {_date(ledger, row.from_day)}, but it was sown on "
+        yield _fault(ledger, unit.unit, row.enters, message + _date(ledger, lot.sown))
+
+
+def _date(ledger: Ledger, day: int | None) -> str:
+    return "a day not known" if day is None else ledger.farm.date_of(day).isoformat()
+
+
+def _fault(ledger: Ledger, where: str, day: int | None, message: str) -> AuditFault:
+    return ledger.fault("bookkeeping", where, day, message)
+
+
+def totals(ledger: Ledger) -> Iterator[AuditFault]:
+    """Report rows of the tables use, equipment, hours and seed that are not what the other rows give."""
+    plan, farm = ledger.plan, ledger.farm
+    yield from _table(ledger, "use", plan.use, place_use(farm, plan), lambda row: (row.place, row.day))
+    made = equipment_use(farm, plan)
+    yield from _table(ledger, "equipment", plan.equipment, made, lambda row: (row.kind, row.day))
+    yield from _table(ledger, "hours", plan.hours, hours(farm, plan), lambda row: (row.work, row.day))
+    yield from _table(ledger, "seed", plan.seed, seed(farm, plan), lambda row: (row.crop, row.day))
+
+
+def _table(
+    ledger: Ledger,
+    table: str,
+    found: Sequence[Total],
+    wanted: Sequence[Total],
+    key: Callable[[Total], tuple[str, int]],
+) -> Iterator[AuditFault]:
+    """Compare two tables by key; each row that differs, is missing or is too much is one fault."""
+    given: dict[tuple[str, int], list[Total]] = defaultdict(list)
+    for row in found:
+        given[key(row)].append(row)
+    for row in wanted:
+        rows = given.pop(key(row), [])
+        if rows == [row]:
+            continue
+        name, day = key(row)
+        if not rows:
+            yield _fault(ledger, table, day, f"the row of {name} is missing")
+        elif len(rows) > 1:
+            yield _fault(ledger, table, day, f"{name} has {len(rows)} rows")
+        else:
+            yield _fault(ledger, table, day, f"{name}: {_differences(rows[0], row)}")
+    for name, day in given:
+        yield _fault(ledger, table, day, f"there is nothing of {name} that day")
+
+
+def _differences(found: Total, wanted: Total) -> str:
+    pairs = ((field.name, getattr(found, field.name), getattr(wanted, field.name)) for field in fields(found))
+    return ", ".join(
+        f"{name} is {is_so}, the rows give {should}" for name, is_so, should in pairs if is_so != should
+    )

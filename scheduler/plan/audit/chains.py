@@ -1,0 +1,86 @@
+"""Chains: each delivered head is followed back through rafts, boards and trays that really held it."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from scheduler.plan.audit.fault import AuditFault
+from scheduler.plan.audit.ledger import Ledger
+from scheduler.plan.rows import ChainRow
+
+JOIN = "; "
+
+
+def chains(ledger: Ledger) -> Iterator[AuditFault]:
+    """Report chains that do not add up to the fills, or name units that did not hold their plants."""
+    heads: dict[tuple[str, str, str, int], list[int]] = defaultdict(lambda: [0, 0])
+    for fill in ledger.plan.fills:
+        heads[fill.demand, fill.crop, fill.lot, fill.cut_day][0] += fill.heads
+    rafts: dict[tuple[str, str, int], int] = defaultdict(int)
+    for chain in ledger.plan.chains:
+        heads[chain.demand, chain.crop, chain.lot, chain.cut_day][1] += chain.heads
+        rafts[chain.rafts, chain.lot, chain.cut_day] += chain.heads
+        if chain.lot in ledger.lots:
+            yield from _links(ledger, chain)
+    for (demand, _, lot, day), (filled, followed) in heads.items():
+        if filled != followed:
+            message = f"chains follow {followed} heads of {lot}, {filled} are delivered"
+            yield ledger.fault("bookkeeping", demand, day, message)
+    for (names, lot, day), number in rafts.items():
+        cut = sum(
+            row.heads
+            for name in set(names.split(JOIN))
+            for row in ledger.cuts.get(name, ())
+            if row.lot == lot and row.day == day
+        )
+        if number > cut:
+            message = f"chains take {number} heads of {lot} from {names}, {cut} are cut there"
+            yield ledger.fault("bookkeeping", "chains", day, message)
+
+
+def _links(ledger: Ledger, chain: ChainRow) -> Iterator[AuditFault]:
+    """Every unit named held the lot on the days the chain says."""
+    wrong = [
+        *_raft_faults(ledger, chain),
+        *_unit_faults(ledger, chain, chain.boards, "board", chain.board_day, chain.raft_day),
+        *_unit_faults(
+            ledger,
+            chain,
+            chain.trays,
+            "tray",
+            chain.sow_day,
+            chain.raft_day if chain.board_day is None else chain.board_day,
+        ),
+    ]
+    sown = ledger.lots[chain.lot].sown
+    if chain.sow_day != sown:
+        wrong.append(f"{chain.lot} has another sowing day")
+    for message in wrong:
+        yield ledger.fault("bookkeeping", chain.demand, chain.cut_day, f"chain of {chain.lot}: {message}")
+
+
+def _raft_faults(ledger: Ledger, chain: ChainRow) -> Iterator[str]:
+    for name in chain.rafts.split(JOIN):
+        unit = ledger.units.get(name)
+        if unit is None or not any(
+            row.lot == chain.lot and row.day == chain.cut_day for row in ledger.cuts.get(name, ())
+        ):
+            yield f"nothing of it is cut from {name} that day"
+        elif unit.enters != chain.raft_day:
+            yield f"{name} enters on {ledger.farm.date_of(unit.enters)}"
+        elif name in ledger.first and ledger.first[name].place != chain.lane:
+            yield f"{name} is in {ledger.first[name].place}, not {chain.lane}"
+
+
+def _unit_faults(
+    ledger: Ledger, chain: ChainRow, names: str, item: str, enters: int | None, leaves: int
+) -> Iterator[str]:
+    for name in filter(None, names.split(JOIN)):
+        rows = ledger.contents.get(name, ())
+        if not any(
+            row.lot == chain.lot
+            and row.enters == enters
+            and row.leaves == leaves
+            and ledger.item(row) == item
+            for row in rows
+        ):
+            yield f"{item} {name} did not hold it on those days"

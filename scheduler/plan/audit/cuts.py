@@ -1,0 +1,140 @@
+"""Cuts: the harvest window, cuts of the same raft again, and heads that may be counted on."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+from itertools import groupby
+
+from scheduler.farm.crops import Crop
+from scheduler.farm.units import MILLI, share_down
+from scheduler.plan.audit.fault import AuditFault
+from scheduler.plan.audit.ledger import OVERDUE_GRACE, Ledger
+from scheduler.plan.audit.stages import days
+from scheduler.plan.rows import ContentRow, CutRow
+
+Portions = list[tuple[int, int]]
+"""(day, plants) in order of day: what a cut takes from, first in first."""
+
+
+def cut_windows(ledger: Ledger) -> Iterator[AuditFault]:
+    """Report cuts out of their window, cut numbers that do not exist, and plants that do not stand there."""
+    for unit, cuts in ledger.cuts.items():
+        by_lot: dict[str, list[CutRow]] = defaultdict(list)
+        for cut in cuts:
+            by_lot[cut.lot].append(cut)
+        for lot, rows in by_lot.items():
+            contents = [row for row in ledger.contents.get(unit, ()) if row.lot == lot]
+            if not contents or ledger.units[unit].item != "raft":
+                message = f"{lot} is cut from {unit}, which holds none of it on a raft"
+                yield ledger.fault("bookkeeping", unit, rows[0].day, message)
+                continue
+            yield from _one_raft(ledger, contents, rows)
+
+
+def _one_raft(ledger: Ledger, contents: list[ContentRow], cuts: list[CutRow]) -> Iterator[AuditFault]:
+    """Go through the cuts of one lot on one raft by number; each takes from the cut before it."""
+    crop = ledger.crop_of(contents[0].lot)
+    entry = ledger.entry_of.get(contents[0].unit)
+    done = entry.cuts_done if entry else 0
+    start = contents[0].enters if entry is None or entry.last_cut is None else entry.last_cut
+    source: Portions = [(start, sum(row.plants for row in contents))]
+    emptied = max(row.leaves for row in contents)
+    number = done
+    for number_of, rows in groupby(
+        sorted(cuts, key=lambda row: (row.number, row.day)), key=lambda row: row.number
+    ):
+        listed = list(rows)
+        if not done < number_of <= crop.cuts:
+            message = f"cut {number_of} of {listed[0].unit}, which has cuts {done + 1} to {crop.cuts}"
+            yield ledger.fault("fresh", listed[0].unit, listed[0].day, message)
+            continue
+        if number_of > number + 1:
+            message = f"cut {number_of} of {listed[0].unit} comes without cut {number + 1}"
+            yield ledger.fault("fresh", listed[0].unit, listed[0].day, message)
+        for row in listed:
+            if row.day > emptied:
+                message = f"{row.unit} is cut after its last plants left it"
+                yield ledger.fault("bookkeeping", row.unit, row.day, message)
+            yield from _one_cut(ledger, row, source, first=number_of == done + 1)
+        source = [(row.day, row.plants) for row in listed]
+        number = number_of
+
+
+def _one_cut(ledger: Ledger, row: CutRow, source: Portions, *, first: bool) -> Iterator[AuditFault]:
+    """Take a cut from the portions before it, which are used up, and hold it against the window of each."""
+    left, early_or_late = row.plants, None
+    while left > 0 and source:
+        since, there = source[0]
+        taken = min(left, there)
+        left -= taken
+        source[0] = (since, there - taken)
+        if there == taken:
+            source.pop(0)
+        early_or_late = early_or_late or _out_of_window(ledger, row, since, first=first)
+    if early_or_late:
+        lane = ledger.first[row.unit].place if row.unit in ledger.first else row.unit
+        message = f"{row.plants} plants of {row.lot} on {row.unit}, cut {row.number}: {early_or_late}"
+        yield ledger.fault("fresh", lane, row.day, message)
+    if left > 0:
+        message = (
+            f"cut {row.number} of {row.lot} takes {row.plants} plants, {left} more than are there to cut"
+        )
+        yield ledger.fault("whole units", row.unit, row.day, message)
+
+
+def _out_of_window(ledger: Ledger, row: CutRow, since: int, *, first: bool) -> str | None:
+    crop = ledger.crop_of(row.lot)
+    grown = ledger.grown(row.unit, since, row.day)
+    if grown is None:
+        return None
+    low = _wanted_days(crop, row.number) * MILLI
+    high = low + crop.raft.wait * MILLI
+    if first and ledger.is_overdue(row.unit):
+        last = ledger.farm.today + OVERDUE_GRACE
+        return None if row.day <= last else f"overdue, it had to be cut by {ledger.farm.date_of(last)}"
+    if grown < low:
+        return f"only {days(grown)} grown of {days(low)}"
+    return f"{days(grown)} grown, {days(high)} at most" if grown > high else None
+
+
+def _wanted_days(crop: Crop, number: int) -> int:
+    return crop.raft.days if number == 1 else crop.cut_interval
+
+
+def heads_cut(ledger: Ledger) -> Iterator[AuditFault]:
+    """Report heads that are more than losses leave of the plants cut so far, group by group."""
+    groups: dict[tuple[str, int | None, int, int], dict[int, tuple[int, int]]] = defaultdict(dict)
+    from_days = _from_days(ledger)
+    for cuts in ledger.cuts.values():
+        for row in cuts:
+            enters = ledger.units[row.unit].enters
+            group = groups[row.lot, from_days.get((row.unit, row.lot)), enters, row.number]
+            plants, heads = group.get(row.day, (0, 0))
+            group[row.day] = plants + row.plants, heads + row.heads
+    for (lot, _, _, number), by_day in groups.items():
+        share = ledger.crop_of(lot).heads_share
+        plants = heads = 0
+        for day in sorted(by_day):
+            plants, heads = plants + by_day[day][0], heads + by_day[day][1]
+            limit = share_down(plants, share)
+            if heads > limit:
+                message = f"{heads} heads of cut {number} so far from {plants} plants, which give {limit}"
+                yield ledger.fault("whole units", lot, day, message)
+                break
+
+
+def _from_days(ledger: Ledger) -> dict[tuple[str, str], int | None]:
+    """Return (raft, lot) -> day its plants entered the stage before.
+
+    A cut does not say which day's plants it takes from a raft that two days of one lot share, so the
+    whole lot of that raft day counts as one group there (None).
+    """
+    found: dict[tuple[str, str], int | None] = {}
+    mixed: set[tuple[str, int]] = set()
+    for row in ledger.plan.contents:
+        key = (row.unit, row.lot)
+        if found.setdefault(key, row.from_day) != row.from_day:
+            mixed.add((row.lot, row.enters))
+    for unit, lot in found:
+        if (lot, ledger.units[unit].enters) in mixed:
+            found[unit, lot] = None
+    return found

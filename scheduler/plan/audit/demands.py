@@ -1,0 +1,79 @@
+"""Demands: each of the farm's appears once, unchanged, with what the fills give it and the right state."""
+
+from collections.abc import Iterator
+
+from scheduler.farm.farm import Demand
+from scheduler.farm.reach import earliest_reach
+from scheduler.plan.audit.fault import AuditFault
+from scheduler.plan.audit.ledger import Ledger
+from scheduler.plan.rows import DemandRow
+from scheduler.plan.tally import demand_filled
+
+FIGURES = (
+    ("order", "order"),
+    ("customer", "customer"),
+    ("product", "product"),
+    ("day", "first"),
+    ("last", "last"),
+    ("amount", "amount"),
+    ("firm", "firm"),
+    ("target", "is_target"),
+    ("priority", "priority"),
+    ("price", "price"),
+    ("reported", "reported"),
+)
+"""(column of the plan's table, attribute of the farm's demand) that must be equal."""
+
+
+def demands(ledger: Ledger) -> Iterator[AuditFault]:
+    """Report demands that are missing, unknown, changed, or said to be filled otherwise than they are."""
+    known = {demand.name: demand for demand in ledger.farm.demands}
+    filled, earliest = demand_filled(ledger.farm, ledger.plan), earliest_reach(ledger.farm)
+    seen: set[str] = set()
+    for row in ledger.plan.demands:
+        if row.demand not in known:
+            yield ledger.fault("bookkeeping", row.demand, row.day, "is no demand of the book")
+        elif row.demand in seen:
+            yield ledger.fault("bookkeeping", row.demand, row.day, "is listed twice")
+        else:
+            yield from _one(ledger, row, known[row.demand], filled[row.demand])
+            yield from _state(
+                ledger, row, known[row.demand], filled[row.demand], earliest.get(known[row.demand].product)
+            )
+        seen.add(row.demand)
+    for demand in ledger.farm.demands:
+        if demand.name not in seen:
+            yield ledger.fault("bookkeeping", demand.name, demand.first, "is missing from the plan's demands")
+
+
+def _one(ledger: Ledger, row: DemandRow, demand: Demand, filled: int) -> Iterator[AuditFault]:
+    for column, attribute in FIGURES:
+        found, wanted = getattr(row, column), getattr(demand, attribute)
+        if found != wanted:
+            yield ledger.fault(
+                "bookkeeping", row.demand, demand.first, f"{column} is {found}, in the book {wanted}"
+            )
+    if row.filled != filled:
+        message = f"{row.filled} of {row.amount} said to be filled, its heads make {filled}"
+        yield ledger.fault("bookkeeping", row.demand, demand.first, message)
+
+
+def _state(
+    ledger: Ledger, row: DemandRow, demand: Demand, filled: int, earliest: int | None
+) -> Iterator[AuditFault]:
+    if row.earliest != earliest:
+        said, is_so = (
+            "never" if day is None else ledger.farm.date_of(day).isoformat()
+            for day in (row.earliest, earliest)
+        )
+        message = f"earliest delivery from a new sowing is said to be {said}, it is {is_so}"
+        yield ledger.fault("bookkeeping", row.demand, demand.first, message)
+    state = "short"
+    if filled >= demand.amount:
+        state = "filled"
+    elif earliest is None or demand.first < earliest:
+        state = "too early"
+    if row.state != state:
+        yield ledger.fault(
+            "bookkeeping", row.demand, demand.first, f"state is {row.state}, but it is {state}"
+        )

@@ -1,0 +1,63 @@
+"""What the audit says: one rule broken, where, when, by whom and by how much."""
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from types import MappingProxyType
+
+RULES: Mapping[str, str] = MappingProxyType(
+    {
+        "slots": "Every unit stands in one slot of one place each day, no slot holds two units, "
+        "and no place holds more units than it has slots open.",
+        "lane order": "A raft stays in one lane that its crop may use, "
+        "and leaves it no earlier than the rafts that entered before it, unless rafts may be lifted out.",
+        "stage days": "Plants stay in trays and on boards at least their days at the pace of the place, "
+        "and at most their days and wait.",
+        "whole units": "Seed, cells, rows and holes are whole and never more than a unit has; "
+        "plants that move on, and heads that are sold, are never more than losses leave.",
+        "work days": "Sowing, setting out and cutting are done only on the farm's days for that work, "
+        "from today on, and sowing inside the crop's sowing windows.",
+        "equipment": "Trays, boards, rafts and domes in use or being washed are never more than are owned.",
+        "fresh": "Heads are cut within the harvest window, cut again within theirs, "
+        "and delivered no older than the customer allows.",
+        "growing": "What grows on the first day appears once, keeps its place and age, "
+        "and what of it is thrown away or overdue is said.",
+        "hours": "Work on a day never takes more than the crew's hours.",
+        "bookkeeping": "The plan's tables agree with each other and with the book.",
+    }
+)
+"""Rule name -> what every plan keeps, in one sentence."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AuditFault:
+    """One rule that a plan breaks.
+
+    Attributes:
+        rule: a name of ``RULES``.
+        where: the place, lot, raft, kind of equipment, demand or table concerned.
+        when: the (first) date concerned, None when it has none.
+        message: who, how much, and how much may be.
+    """
+
+    rule: str
+    where: str
+    when: date | None
+    message: str
+
+    def __str__(self) -> str:
+        when = "" if self.when is None else f" | {self.when.isoformat()}"
+        return f"{self.rule} | {self.where}{when}: {self.message}"
+
+
+def fault_lines(faults: Iterable[AuditFault], each: int = 10) -> list[str]:
+    """Return faults as lines of text, at most ``each`` of one rule and then a count of the rest."""
+    seen: Counter[str] = Counter()
+    lines: list[str] = []
+    for fault in faults:
+        seen[fault.rule] += 1
+        if seen[fault.rule] <= each:
+            lines.append(str(fault))
+    lines += [f"{rule}: {number - each} more" for rule, number in seen.items() if number > each]
+    return lines

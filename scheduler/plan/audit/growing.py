@@ -1,0 +1,100 @@
+"""What grows on the first day: nothing is lost, added, moved before today or thrown away unseen."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from scheduler.farm.crops import StageKind
+from scheduler.farm.farm import Growing
+from scheduler.plan.audit.fault import AuditFault
+from scheduler.plan.audit.ledger import Ledger
+from scheduler.plan.tally import names_of
+
+
+def growing(ledger: Ledger) -> Iterator[AuditFault]:
+    """Report growing entries with other units, plants, places, flags or discards than the farm has."""
+    units: dict[int, list[str]] = defaultdict(list)
+    for unit, entry in ledger.entry_of.items():
+        units[id(entry)].append(unit)
+    for entry in ledger.farm.growing:
+        yield from _entry(ledger, entry, units[id(entry)])
+    for lot, entries in ledger.entries.items():
+        if lot in ledger.lots:
+            yield from _lot(ledger, lot, entries)
+        else:
+            yield ledger.fault("growing", lot, 0, "grows on the first day and is not in the plan")
+    yield from _found_nowhere(ledger)
+
+
+def _entry(ledger: Ledger, entry: Growing, units: list[str]) -> Iterator[AuditFault]:
+    where, plural = entry.place, f"{entry.stage.value}s of {entry.lot}"
+    if len(units) != entry.units:
+        yield ledger.fault("growing", where, 0, f"{len(units)} {plural}, {entry.units} were found")
+    plants = sum(row.plants for unit in units for row in ledger.contents[unit] if row.lot == entry.lot)
+    if plants != entry.plants:
+        yield ledger.fault("growing", where, 0, f"{plants} plants in {plural}, {entry.plants} were found")
+    for unit in units:
+        for row in ledger.positions.get(unit, ()):
+            if row.enters <= 0 < row.until and entry.place not in names_of(ledger.farm, row.place):
+                yield ledger.fault(
+                    "growing", where, 0, f"{unit} of {entry.lot} was found here, not in {row.place}"
+                )
+            elif 0 < row.enters < ledger.farm.today and entry.stage is not StageKind.RAFT:
+                today = ledger.farm.date_of(ledger.farm.today)
+                yield ledger.fault("growing", row.place, row.enters, f"{unit} is moved here before {today}")
+
+
+def _lot(ledger: Ledger, lot: str, entries: list[Growing]) -> Iterator[AuditFault]:
+    row, plants = ledger.lots[lot], sum(entry.plants for entry in entries)
+    if row.crop != entries[0].crop:
+        yield ledger.fault("growing", lot, 0, f"is {entries[0].crop}, not {row.crop}")
+    if row.plants != plants:
+        yield ledger.fault("growing", lot, 0, f"{row.plants} plants, {plants} were found")
+    if row.cells or row.seeds:
+        yield ledger.fault("growing", lot, 0, f"{row.cells} cells and {row.seeds} seeds, but nothing is sown")
+    trays = {entry.since for entry in entries if entry.stage is StageKind.TRAY}
+    if trays and row.sown not in trays:
+        yield ledger.fault("growing", lot, 0, f"was sown on {ledger.farm.date_of(min(trays))}")
+    overdue = any(id(entry) in ledger.overdue for entry in entries)
+    if row.overdue != overdue:
+        said = "not marked overdue, but it is" if overdue else "marked overdue, but it is not"
+        yield ledger.fault("growing", lot, 0, said)
+    yield from _discarded(ledger, lot)
+
+
+def _discarded(ledger: Ledger, lot: str) -> Iterator[AuditFault]:
+    """Plants discarded are no more than those that leave today and neither move on nor are cut."""
+    today, lost, target = ledger.farm.today, 0, _target(ledger, lot)
+    for row in ledger.plan.contents:
+        if row.lot != lot:
+            continue
+        if ledger.is_growing(row.unit):
+            lost += row.plants if row.leaves == today else 0
+        elif row.enters == today and ledger.item(row) in target:
+            lost -= row.plants
+    lost -= sum(cut.plants for cut in ledger.plan.cuts if cut.lot == lot and cut.day == today)
+    discarded = ledger.lots[lot].discarded
+    if not 0 <= discarded <= max(lost, 0):
+        message = f"{discarded} plants discarded, but {max(lost, 0)} leave that day and go nowhere"
+        yield ledger.fault("growing", lot, today, message)
+
+
+def _target(ledger: Ledger, lot: str) -> set[str]:
+    """Units that plants of a growing lot go into when they leave the stage they were found in."""
+    stages = {entry.stage for entry in ledger.entries[lot]}
+    targets = {"raft"} if StageKind.BOARD in stages else set()
+    if StageKind.TRAY in stages:
+        targets.add("board" if ledger.crop_of(lot).board is not None else "raft")
+    return targets
+
+
+def _found_nowhere(ledger: Ledger) -> Iterator[AuditFault]:
+    """Units that enter before day 0, or trays of a growing lot, without an entry that puts them there."""
+    for name, unit in ledger.units.items():
+        if ledger.is_growing(name):
+            continue
+        lots = [row.lot for row in ledger.contents.get(name, ())]
+        if unit.enters < 0 or (unit.item == "tray" and any(lot in ledger.entries for lot in lots)):
+            of = f" of {lots[0]}" if lots else ""
+            yield ledger.fault(
+                "growing", name, unit.enters, f"{unit.item}{of} that was not found on the farm"
+            )

@@ -1,0 +1,44 @@
+"""Lane order: rafts keep their lane, use allowed lanes, and leave first in, first out."""
+
+from collections.abc import Iterator
+
+from scheduler.plan.audit.fault import AuditFault
+from scheduler.plan.audit.ledger import Ledger
+from scheduler.plan.rows import UnitRow
+from scheduler.plan.tally import lane_order
+
+
+def lane_rules(ledger: Ledger) -> Iterator[AuditFault]:
+    """Report rafts that change lanes, stand in a lane their crop may not use, or overtake others."""
+    for lane, rafts in lane_order(ledger.farm, ledger.plan).items():
+        for raft in rafts:
+            yield from _own_lane(ledger, lane, raft)
+        if not ledger.farm.rules.lift_out:
+            yield from _overtaken(ledger, lane, rafts)
+
+
+def _own_lane(ledger: Ledger, lane: str, raft: UnitRow) -> Iterator[AuditFault]:
+    for row in ledger.positions.get(raft.unit, ()):
+        if row.place != lane:
+            yield ledger.fault("lane order", lane, row.enters, f"{raft.unit} changes over to {row.place}")
+    if ledger.is_growing(raft.unit):
+        return
+    for name in {ledger.lots[row.lot].crop: None for row in ledger.contents.get(raft.unit, ())}:
+        if lane not in ledger.farm.crops[name].lanes:
+            yield ledger.fault(
+                "lane order", lane, raft.enters, f"{raft.unit} holds {name}, not allowed in this lane"
+            )
+
+
+def _overtaken(ledger: Ledger, lane: str, rafts: list[UnitRow]) -> Iterator[AuditFault]:
+    """Each raft is held against the one ahead of it that stays longest."""
+    ahead: UnitRow | None = None
+    for raft in rafts:
+        if ahead is not None and raft.leaves < ahead.leaves:
+            until = ledger.farm.date_of(ahead.leaves)
+            message = (
+                f"{raft.unit} leaves before {ahead.unit}, which entered before it and stays until {until}"
+            )
+            yield ledger.fault("lane order", lane, raft.leaves, message)
+        else:
+            ahead = raft

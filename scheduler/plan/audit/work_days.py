@@ -1,0 +1,68 @@
+"""Work days: nothing is sown, set out or cut on a closed day, before today, or out of the sowing windows."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from scheduler.farm.calendar import Work
+from scheduler.farm.crops import StageKind
+from scheduler.farm.stages import next_work
+from scheduler.plan.audit.fault import AuditFault
+from scheduler.plan.audit.ledger import Ledger
+from scheduler.plan.rows import ContentRow
+
+DONE = {Work.SOW: "sown", Work.TRANSPLANT: "set on boards", Work.RAFT: "set on rafts", Work.HARVEST: "cut"}
+WORK_FOR = {"tray": Work.SOW, "board": Work.TRANSPLANT, "raft": Work.RAFT}
+
+
+def work_days(ledger: Ledger) -> Iterator[AuditFault]:
+    """Report each lot's work that is done on a day on which it may not be."""
+    jobs: dict[tuple[str, int, Work], int] = defaultdict(int)
+    for row in ledger.plan.contents:
+        if not ledger.is_growing(row.unit):
+            jobs[row.lot, row.enters, WORK_FOR[ledger.item(row)]] += row.plants
+    for cut in ledger.plan.cuts:
+        jobs[cut.lot, cut.day, Work.HARVEST] += cut.plants
+    for (lot, day, work), plants in jobs.items():
+        yield from _job(ledger, lot, day, work, plants)
+    yield from _leaving(ledger, jobs)
+    for lot_row in ledger.lots.values():
+        sown = lot_row.sown
+        if lot_row.lot in ledger.entries or sown is None or ledger.crop_of(lot_row.lot).may_sow(sown):
+            continue
+        message = f"{lot_row.crop} is sown outside its sowing windows"
+        yield ledger.fault("work days", lot_row.lot, sown, message)
+
+
+def _job(ledger: Ledger, lot: str, day: int, work: Work, plants: int) -> Iterator[AuditFault]:
+    what = f"{plants} {'cells' if work is Work.SOW else 'plants'} {DONE[work]}"
+    if day < ledger.farm.today:
+        yield ledger.fault("work days", lot, day, f"{what} before {ledger.farm.date_of(ledger.farm.today)}")
+    elif not ledger.farm.calendar.is_open(work, day):
+        yield ledger.fault("work days", lot, day, f"{what}, but no day for that work")
+
+
+def _leaving(ledger: Ledger, jobs: dict[tuple[str, int, Work], int]) -> Iterator[AuditFault]:
+    """Plants that leave and are neither set nor cut leave on a work day too, discards set aside.
+
+    Rafts may be emptied of what nobody cuts on any day from today on.
+    """
+    today = ledger.farm.today
+    for row in ledger.plan.contents:
+        work = next_work(ledger.crop_of(row.lot), StageKind(ledger.item(row)))
+        if (row.lot, row.leaves, work) in jobs or _may_be_discarded(ledger, row):
+            continue
+        message = f"{row.plants} plants leave {row.unit}"
+        if row.leaves < today:
+            yield ledger.fault(
+                "work days", row.lot, row.leaves, f"{message} before {ledger.farm.date_of(today)}"
+            )
+        elif ledger.item(row) != "raft" and not ledger.farm.calendar.is_open(work, row.leaves):
+            yield ledger.fault("work days", row.lot, row.leaves, f"{message}, but no day for that work")
+
+
+def _may_be_discarded(ledger: Ledger, row: ContentRow) -> bool:
+    return (
+        ledger.is_growing(row.unit)
+        and row.leaves == ledger.farm.today
+        and ledger.lots[row.lot].discarded >= row.plants
+    )

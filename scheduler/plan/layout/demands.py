@@ -1,0 +1,55 @@
+"""What every delivery gets and, where it is short, what most likely stood in the way."""
+
+from scheduler.farm.farm import Demand, Farm
+from scheduler.farm.reach import earliest_reach
+from scheduler.plan.layout.reasons import Reasons
+from scheduler.plan.rows import DemandRow, Plan
+from scheduler.plan.tally import demand_filled
+
+
+def demand_rows(farm: Farm, plan: Plan) -> list[DemandRow]:
+    """Return one row for each demand of the farm; the plan's fills and totals must be there already."""
+    filled, earliest = demand_filled(farm, plan), earliest_reach(farm)
+    reasons = Reasons(farm, plan)
+    rows = []
+    for demand in farm.demands:
+        first = earliest.get(demand.product)
+        state = _state(demand, filled[demand.name], first)
+        rows.append(
+            DemandRow(
+                demand=demand.name,
+                order=demand.order,
+                customer=demand.customer,
+                product=demand.product,
+                day=demand.first,
+                last=demand.last,
+                amount=demand.amount,
+                filled=filled[demand.name],
+                state=state,
+                firm=demand.firm,
+                target=demand.is_target,
+                priority=demand.priority,
+                price=demand.price,
+                earliest=first,
+                reason=_reason(farm, demand, state, first, reasons),
+                reported=demand.reported,
+            )
+        )
+    return rows
+
+
+def _state(demand: Demand, filled: int, earliest: int | None) -> str:
+    if filled >= demand.amount:
+        return "filled"
+    return "too early" if earliest is None or demand.first < earliest else "short"
+
+
+def _reason(farm: Farm, demand: Demand, state: str, earliest: int | None, reasons: Reasons) -> str:
+    if state == "filled":
+        return ""
+    if state == "short":
+        return reasons.why_short(demand)
+    today = farm.date_of(farm.today)
+    if earliest is None:
+        return f"no sowing from {today} is ready within the plan"
+    return f"no sowing from {today} is ready before {farm.date_of(earliest)}"

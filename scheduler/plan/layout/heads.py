@@ -1,0 +1,127 @@
+"""Heads of every cut: no more than losses leave of the plants cut so far, enough for what is promised."""
+
+from collections import defaultdict
+from collections.abc import Mapping
+
+from scheduler.farm.farm import Farm
+from scheduler.farm.units import share_down
+from scheduler.plan.layout.units import Unit
+from scheduler.plan.rows import CutRow
+
+Group = tuple[str, int | None, int, int]
+"""Lot, day its plants entered the stage before, raft day, cut number: heads are counted up within one."""
+
+CutKey = tuple[str, str, int, int]
+"""Raft, lot, day, cut number."""
+
+
+class _Heads:
+    """One group: plants cut on each day, heads they may give up to it, and heads taken for deliveries."""
+
+    def __init__(self, plants: dict[int, int], share: int) -> None:
+        self.plants = dict(sorted(plants.items()))
+        self.limit: dict[int, int] = {}
+        self.taken: dict[int, int] = dict.fromkeys(self.plants, 0)
+        total = 0
+        for day, number in self.plants.items():
+            total += number
+            self.limit[day] = share_down(total, share)
+        self.last = max(self.plants)
+
+    def of_the_day(self, day: int) -> int:
+        """Return the heads that the plants of a day add to what may be sold."""
+        return self.limit[day] - max((limit for d, limit in self.limit.items() if d < day), default=0)
+
+    def free(self, day: int) -> int:
+        """Return the heads that may still be taken on a day, heads left over on days before it included."""
+        taken = sum(number for d, number in self.taken.items() if d <= day)
+        return max(0, min(self.limit[day] - taken, self.plants[day] - self.taken[day]))
+
+    def take(self, day: int, wanted: int) -> int:
+        """Take as many as there are, at most ``wanted``."""
+        now = max(0, min(wanted, self.free(day)))
+        self.taken[day] += now
+        return now
+
+    def settled(self) -> dict[int, int]:
+        """Return the heads of each day: as many as may be sold, later ones kept back where they are taken."""
+        days = list(self.plants)
+        up_to = {days[-1]: self.limit[days[-1]]}
+        for day, after in zip(reversed(days[:-1]), reversed(days[1:]), strict=True):
+            up_to[day] = min(self.limit[day], up_to[after] - self.taken[after])
+        before = 0
+        found = {}
+        for day in days:
+            found[day], before = up_to[day] - before, up_to[day]
+        return found
+
+
+def cut_rows(farm: Farm, rafts: list[Unit], wanted: Mapping[tuple[str, int], int]) -> list[CutRow]:
+    """Return the cuts of all rafts; ``wanted`` is (crop, cut day) -> heads that deliveries count on."""
+    plants, group_of = _plants_cut(rafts)
+    amounts: dict[Group, dict[int, int]] = defaultdict(lambda: defaultdict(int))
+    crop_of = {part.lot: part.crop for raft in rafts for part in raft.parts}
+    for key, number in plants.items():
+        amounts[group_of[key]][key[2]] += number
+    groups = {
+        group: _Heads(days, farm.crops[crop_of[group[0]]].heads_share) for group, days in amounts.items()
+    }
+    _take_wanted(groups, crop_of, wanted)
+    settled = {group: heads.settled() for group, heads in groups.items()}
+    return _spread(plants, group_of, amounts, settled)
+
+
+def _plants_cut(rafts: list[Unit]) -> tuple[dict[CutKey, int], dict[CutKey, Group]]:
+    """Add up plants of each cut row; a lot whose rafts mix days of the stage before is one group."""
+    mixed = {
+        (lot, raft.enters)
+        for raft in rafts
+        for lot in {part.lot for part in raft.parts}
+        if len({part.from_day for part in raft.parts if part.lot == lot}) > 1
+    }
+    plants: dict[CutKey, int] = defaultdict(int)
+    group_of: dict[CutKey, Group] = {}
+    for raft in rafts:
+        for part in raft.parts:
+            since = None if (part.lot, raft.enters) in mixed else part.from_day
+            for number, day in part.cuts:
+                key = (raft.name, part.lot, day, number)
+                plants[key] += part.amount
+                group_of[key] = (part.lot, since, raft.enters, number)
+    return plants, group_of
+
+
+def _take_wanted(
+    groups: dict[Group, _Heads], crop_of: Mapping[str, str], wanted: Mapping[tuple[str, int], int]
+) -> None:
+    cut_on: dict[tuple[str, int], list[_Heads]] = defaultdict(list)
+    for group, heads in groups.items():
+        for day in heads.plants:
+            cut_on[crop_of[group[0]], day].append(heads)
+    for crop, day in sorted(wanted, key=lambda key: (key[1], key[0])):
+        missing = wanted[crop, day]
+        here = sorted(cut_on[crop, day], key=lambda heads: heads.last)
+        for heads in here:
+            missing -= heads.take(day, min(missing, heads.of_the_day(day)))
+        for heads in here:
+            missing -= heads.take(day, missing)
+
+
+def _spread(
+    plants: dict[CutKey, int],
+    group_of: dict[CutKey, Group],
+    amounts: dict[Group, dict[int, int]],
+    settled: dict[Group, dict[int, int]],
+) -> list[CutRow]:
+    """Share a day's heads out over its cut rows in proportion to their plants, in whole heads."""
+    seen: dict[tuple[Group, int], int] = defaultdict(int)
+    rows = []
+    for key in sorted(plants, key=lambda key: (key[2], key[1], key[3], key[0])):
+        unit, lot, day, number = key
+        group = group_of[key]
+        total, heads = amounts[group][day], settled[group][day]
+        before = seen[group, day]
+        seen[group, day] = now = before + plants[key]
+        mine = heads * now // total - heads * before // total
+        rows.append(CutRow(unit=unit, lot=lot, day=day, number=number, plants=plants[key], heads=mine))
+    return rows

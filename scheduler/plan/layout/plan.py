@@ -1,0 +1,79 @@
+"""Puts a plan together: units, places, names, cuts, deliveries, and the tables that follow from them."""
+
+from dataclasses import replace
+
+from scheduler.farm.farm import Farm
+from scheduler.farm.places import PlaceKind
+from scheduler.plan.decided import Decided
+from scheduler.plan.layout.chains import chain_rows
+from scheduler.plan.layout.demands import demand_rows
+from scheduler.plan.layout.fills import fill_rows, heads_wanted
+from scheduler.plan.layout.heads import cut_rows
+from scheduler.plan.layout.lanes import give_rows
+from scheduler.plan.layout.lots import found_lots, lot_rows
+from scheduler.plan.layout.naming import give_names
+from scheduler.plan.layout.nursery import board_units, tray_units
+from scheduler.plan.layout.order import in_order
+from scheduler.plan.layout.own_figures import figure_rows
+from scheduler.plan.layout.rafts import raft_units
+from scheduler.plan.layout.slots import give_slots
+from scheduler.plan.layout.tasks import task_rows
+from scheduler.plan.layout.unit_rows import content_rows, position_rows, unit_row
+from scheduler.plan.layout.units import Unit
+from scheduler.plan.rows import GoalRow, Plan
+from scheduler.plan.tally import with_totals
+
+Made = dict[str, str | int | float | bool | None]
+
+
+def lay_out(farm: Farm, decided: Decided, goals: tuple[GoalRow, ...], made: Made) -> Plan:
+    """Return the whole plan of decided amounts.
+
+    Args:
+        farm: the farm.
+        decided: what is sown, moved, cut and delivered; amounts that keep every rule give a plan that does.
+        goals: what the plan reaches, taken over as it is.
+        made: how the plan was made, taken over as it is.
+
+    Raises:
+        KeyError: a crop, place or delivery that the farm does not have.
+    """
+    decided = in_order(decided)
+    units = _placed_units(farm, decided)
+    rafts = [unit for unit in units if unit.item == "raft"]
+    lots = {row.lot: row for row in lot_rows(farm, decided, found_lots(farm, decided))}
+    cuts = cut_rows(farm, rafts, heads_wanted(decided.fills))
+    fills = fill_rows(farm, decided.fills, lots, cuts)
+    with_boards = {crop.name: crop.board is not None for crop in farm.crops.values()}
+    plan = Plan(
+        lots=tuple(lots.values()),
+        units=tuple(unit_row(unit) for unit in units),
+        contents=tuple(row for unit in units for row in content_rows(farm, unit)),
+        positions=tuple(row for unit in units for row in position_rows(unit)),
+        cuts=tuple(cuts),
+        fills=tuple(fills),
+        demands=(),
+        use=(),
+        equipment=(),
+        hours=(),
+        tasks=(),
+        chains=tuple(chain_rows(fills, cuts, units, lots, with_boards)),
+        seed=(),
+        goals=goals,
+        own_figures=tuple(figure_rows(farm)),
+        made=made,
+    )
+    plan = with_totals(farm, plan)
+    plan = replace(plan, demands=tuple(demand_rows(farm, plan)))
+    return replace(plan, tasks=tuple(task_rows(farm, plan, units)))
+
+
+def _placed_units(farm: Farm, decided: Decided) -> list[Unit]:
+    """Return all trays, boards and rafts, named and standing in their slots."""
+    found = found_lots(farm, decided)
+    trays, boards = tray_units(farm, decided, found), board_units(farm, decided, found)
+    give_slots(farm, PlaceKind.TIER, trays)
+    give_slots(farm, PlaceKind.ZONE, boards)
+    rafts = raft_units(farm, decided, found)
+    give_rows(farm, rafts)
+    return give_names(farm, [*trays, *boards, *rafts])

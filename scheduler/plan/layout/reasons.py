@@ -1,0 +1,141 @@
+"""Why a delivery is short, as far as the plan shows: what was fullest while its plants would have grown."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from scheduler.farm.crops import Crop, StageKind
+from scheduler.farm.farm import Demand, Farm
+from scheduler.farm.places import Place, PlaceKind
+from scheduler.plan.rows import Plan
+
+FULL, NEARLY = 100, 90
+"""Percent of the slots, units or hours there are."""
+
+NOTHING_FULL = "no sowing fits the work days and windows"
+MOST_NAMES = 3
+
+
+@dataclass(frozen=True, slots=True)
+class _Supply:
+    """Something there is only so much of: words for full and nearly full, and percent in use on each day."""
+
+    full: str
+    nearly: str
+    percent: list[int]
+
+
+class Reasons:
+    """Looks up what was full; made once for a plan."""
+
+    def __init__(self, farm: Farm, plan: Plan) -> None:
+        """Take a plan whose tables of use, equipment and hours are there."""
+        self._farm = farm
+        self._used: dict[str, dict[int, int]] = defaultdict(dict)
+        for row in plan.use:
+            self._used[row.place][row.day] = row.used
+        self._days = farm.calendar.span
+        self._kinds: dict[str, list[int]] = defaultdict(list)
+        for kind in plan.equipment:
+            self._kinds[kind.kind].append(_percent(kind.in_use + kind.washing, kind.owned))
+        self._crew = self._crew_days(plan)
+        self._supplies: dict[tuple[str, StageKind], list[_Supply]] = {}
+
+    def why_short(self, demand: Demand) -> str:
+        """Return one sentence, without a full stop, on what most likely stood in the way."""
+        best: tuple[float, int, str] = (0, 0, NOTHING_FULL)
+        for name in self._farm.products[demand.product].sources:
+            crop = self._farm.crops[name]
+            for stage, start, end in _spans(crop, demand):
+                first, last = max(start, self._farm.today), min(end, self._days)
+                for supply in self._of(crop, stage):
+                    best = max(best, self._judge(supply, first, last), key=lambda found: found[:2])
+        return best[2]
+
+    def _judge(self, supply: _Supply, first: int, last: int) -> tuple[float, int, str]:
+        """Return (share of days full, peak, words); nothing where it was never nearly full."""
+        inside = range(first, last)
+        if not inside:
+            return 0, 0, NOTHING_FULL
+        full = [day for day in inside if supply.percent[day] >= FULL]
+        peak = max(inside, key=lambda day: supply.percent[day])
+        if full:
+            days = f"{self._farm.date_of(full[0])} to {self._farm.date_of(full[-1])}"
+            if len(full) == 1:
+                days = f"on {self._farm.date_of(full[0])}"
+            elif len(full) < full[-1] - full[0] + 1:
+                days = f"on {len(full)} days, {days}"
+            return len(full) / len(inside), supply.percent[peak], f"{supply.full} {days}"
+        if supply.percent[peak] >= NEARLY:
+            return 0, supply.percent[peak], f"{supply.nearly} on {self._farm.date_of(peak)}"
+        return 0, 0, NOTHING_FULL
+
+    def _of(self, crop: Crop, stage: StageKind) -> list[_Supply]:
+        key = (crop.name, stage)
+        if key not in self._supplies:
+            self._supplies[key] = self._supplies_of(crop, stage)
+        return self._supplies[key]
+
+    def _supplies_of(self, crop: Crop, stage: StageKind) -> list[_Supply]:
+        farm = self._farm
+        if stage is StageKind.TRAY:
+            places = farm.places_of(PlaceKind.TIER)
+            what = f"shelf places of {_names(place.belongs_to for place in places)}"
+        elif stage is StageKind.BOARD:
+            places = farm.places_of(PlaceKind.ZONE)
+            what = f"board places of {_names(place.name for place in places)}"
+        else:
+            places = tuple(lane for lane in farm.places_of(PlaceKind.LANE) if lane.name in crop.lanes)
+            what = f"rows of {_names(place.belongs_to for place in places)}"
+        found = [_Supply(f"{what} full", f"{what} nearly full", self._in_places(places))]
+        of_crop = crop.stage(stage)
+        if of_crop is not None and of_crop.unit in self._kinds:
+            owned = f"{farm.equipment[of_crop.unit].owned} of {of_crop.unit} in use or being washed"
+            found.append(_Supply(f"all {owned}", f"nearly all {owned}", self._kinds[of_crop.unit]))
+        if self._crew is not None:
+            found.append(_Supply("the crew's hours used up", "the crew's hours nearly used up", self._crew))
+        return found
+
+    def _in_places(self, places: Iterable[Place]) -> list[int]:
+        """Return percent of the slots of some places that are taken on each day."""
+        listed = list(places)
+        return [
+            _percent(
+                sum(self._used[place.name].get(day, 0) for place in listed),
+                sum(place.slots.on(day) for place in listed),
+            )
+            for day in range(self._days)
+        ]
+
+    def _crew_days(self, plan: Plan) -> list[int] | None:
+        if self._farm.crew is None:
+            return None
+        minutes: dict[int, int] = defaultdict(int)
+        for row in plan.hours:
+            minutes[row.day] += row.minutes
+        return [
+            _percent(minutes[day], self._farm.crew.on(day)) if minutes[day] else 0
+            for day in range(self._days)
+        ]
+
+
+def _spans(crop: Crop, demand: Demand) -> list[tuple[StageKind, int, int]]:
+    """Return (stage, first day, day after the last) of a delivery's plants at pace 1."""
+    end = demand.last
+    spans = []
+    for stage in reversed(crop.route):
+        spans.append((stage.kind, end - stage.days, end))
+        end -= stage.days
+    return spans
+
+
+def _percent(used: int, there: int) -> int:
+    return FULL if there <= 0 else used * 100 // there
+
+
+def _names(names: Iterable[str]) -> str:
+    """Join different names: ``North trough and South trough``; many are only counted."""
+    unlike = list(dict.fromkeys(names))
+    if len(unlike) > MOST_NAMES:
+        return f"{len(unlike)} places"
+    return " and ".join(unlike) if len(unlike) < MOST_NAMES else f"{', '.join(unlike[:-1])} and {unlike[-1]}"

@@ -1,0 +1,138 @@
+"""Slots of tiers and board zones: every unit gets a place and a slot number, and moves only where it must.
+
+Units are taken by the day they enter. A slot that is free then stays free, so one that is open for the
+whole stay is found whenever the places have room, unless slots close meanwhile: then a unit moves on the
+day its slot closes, and there is a slot for it because the units of that day fit the slots of that day.
+"""
+
+from bisect import bisect_right, insort
+from collections import Counter
+from heapq import heapify, heappop, heappush
+
+from scheduler.farm.farm import Farm
+from scheduler.farm.places import Place, PlaceKind
+from scheduler.plan.layout.units import Stand, Unit
+
+FAR = 10**9
+
+
+class _Room:
+    """One place: its free slot numbers, and how many units of each lot and crop stand in it."""
+
+    def __init__(self, place: Place) -> None:
+        self.name = place.name
+        self.free = list(range(1, place.slots.highest() + 1))
+        self.held: Counter[str] = Counter()
+        self._slots = place.slots
+        self._changes = place.slots.changes()
+
+    def fewest(self, first: int, end: int) -> int:
+        """Return the fewest slots open on any day from ``first`` up to, not including, ``end``."""
+        inside = [self._slots.on(day) for day in self._changes if first < day < end]
+        return min([self._slots.on(first), *inside])
+
+    def open_until(self, slot: int, first: int) -> int:
+        """Return the first day after ``first`` on which a slot is closed."""
+        return next((day for day in self._changes if day > first and self._slots.on(day) < slot), FAR)
+
+    def find(self, first: int, end: int) -> int | None:
+        """Return a free slot that is open for a whole stay, or None.
+
+        Where slots close later on, the one that closes first of those that will do is taken.
+        """
+        most = self.fewest(first, end)
+        at = bisect_right(self.free, most)
+        if at == 0:
+            return None
+        return self.free[at - 1] if self.fewest(first, FAR) < most else self.free[0]
+
+    def find_now(self, first: int) -> tuple[int, int] | None:
+        """Return (day it closes, slot) of the free slot that stays open longest, or None."""
+        if not self.free or self.free[0] > self._slots.on(first):
+            return None
+        return self.open_until(self.free[0], first), self.free[0]
+
+    def take(self, slot: int, unit: Unit) -> None:
+        if slot in self.free:
+            self.free.remove(slot)
+        self.held.update({unit.lot: 1, f"crop {unit.crop}": 1})
+
+    def give_back(self, slot: int, unit: Unit) -> None:
+        insort(self.free, slot)
+        self.held.subtract({unit.lot: 1, f"crop {unit.crop}": 1})
+
+    def rank(self, unit: Unit) -> tuple[bool, bool, int]:
+        """Say how well a unit fits in: with its own lot, with its crop, in the fullest place."""
+        return self.held[unit.lot] > 0, self.held[f"crop {unit.crop}"] > 0, -len(self.free)
+
+
+class _Floor:
+    """All places of one kind and the units that stand in them as days go by."""
+
+    def __init__(self, farm: Farm, kind: PlaceKind) -> None:
+        self._rooms = {place.name: _Room(place) for place in farm.places_of(kind)}
+        self._leaving: list[tuple[int, int, str, int, Unit]] = []
+        self._count = 0
+
+    def day(self, today: int) -> None:
+        """Free the slots of all that has left by a day."""
+        while self._leaving and self._leaving[0][0] <= today:
+            _, _, name, slot, unit = heappop(self._leaving)
+            self._rooms[name].give_back(slot, unit)
+
+    def stand(self, unit: Unit, day: int) -> int:
+        """Give a unit a slot from a day on; return the day until which it may stay there."""
+        names = unit.places if unit.stands else unit.home
+        room, slot, until = self._choose(unit, names, day)
+        until = min(until, unit.leaves)
+        room.take(slot, unit)
+        self._count += 1
+        heappush(self._leaving, (until, self._count, room.name, slot, unit))
+        unit.stands.append(Stand(place=room.name, slot=slot, enters=day, until=until))
+        return until
+
+    def _choose(self, unit: Unit, names: tuple[str, ...], day: int) -> tuple[_Room, int, int]:
+        best: tuple[tuple[bool, bool, int], _Room, int] | None = None
+        for name in names:
+            room = self._rooms[name]
+            slot = room.find(day, unit.leaves)
+            if slot is not None and (best is None or room.rank(unit) > best[0]):
+                best = room.rank(unit), room, slot
+        if best is not None:
+            return best[1], best[2], unit.leaves
+        return self._choose_for_a_while(names, day)
+
+    def _choose_for_a_while(self, names: tuple[str, ...], day: int) -> tuple[_Room, int, int]:
+        longest: tuple[int, _Room, int] | None = None
+        for name in names:
+            room = self._rooms[name]
+            found = room.find_now(day)
+            if found is not None and (longest is None or found[0] > longest[0]):
+                longest = found[0], room, found[1]
+        if longest is None:
+            # More than fits: the plan is still written down, with slot numbers that do not exist.
+            room = self._rooms[names[0]]
+            self._count += 1
+            return room, room.fewest(day, day + 1) + self._count, FAR
+        return longest[1], longest[2], longest[0]
+
+
+def give_slots(farm: Farm, kind: PlaceKind, units: list[Unit]) -> None:
+    """Give every unit its stands; those that grow already start where they were found."""
+    floor = _Floor(farm, kind)
+    queue = [
+        (max(unit.enters, 0), unit.growing < 0, len(unit.home) if unit.growing >= 0 else 0, at)
+        for at, unit in enumerate(units)
+    ]
+    heapify(queue)
+    while queue:
+        day, _, _, at = heappop(queue)
+        unit = units[at]
+        if unit.leaves <= day:
+            # It never takes a slot: thrown away before the first day's work.
+            unit.stands.append(Stand(place=unit.home[0], slot=1, enters=unit.enters, until=unit.leaves))
+            continue
+        floor.day(day)
+        until = floor.stand(unit, day)
+        if until < unit.leaves:
+            heappush(queue, (until, False, 0, at))

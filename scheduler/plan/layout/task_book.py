@@ -1,0 +1,84 @@
+"""What tasks are looked up in: lots, units and what they hold, by name."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+
+from scheduler.farm.crops import Crop
+from scheduler.farm.farm import Farm
+from scheduler.plan.layout.units import Unit
+from scheduler.plan.layout.words import standing_in_words
+from scheduler.plan.rows import LotRow, Plan, TaskRow
+
+WORKS = ("soak", "sow", "uncover", "thin", "transplant", "raft", "cut", "lift", "discard", "deliver")
+"""Kinds of work in the order of a day."""
+
+
+def blank_task(work: str, lot: LotRow, day: int) -> TaskRow:
+    """Return a task of a lot that says no more than what and when."""
+    return TaskRow(
+        key=f"{work} {lot.lot}",
+        day=day,
+        work=work,
+        lot=lot.lot,
+        crop=lot.crop,
+        units=0,
+        unit_kind="",
+        plants=0,
+        where="",
+        to="",
+        note="",
+    )
+
+
+class TaskBook:
+    """A plan and its units, sorted for looking up."""
+
+    def __init__(self, farm: Farm, plan: Plan, units: Iterable[Unit]) -> None:
+        """Take a plan whose tables other than tasks are done."""
+        self.farm = farm
+        self.plan = plan
+        self.units = {unit.name: unit for unit in units}
+        self.lots = {lot.lot: lot for lot in plan.lots}
+        self._customers = {demand.name: demand.customer for demand in farm.demands}
+        self._by_lot: dict[str, list[Unit]] = defaultdict(list)
+        for unit in self.units.values():
+            for lot in dict.fromkeys(part.lot for part in unit.parts):
+                self._by_lot[lot].append(unit)
+
+    def crop(self, lot: str) -> Crop:
+        """Return the crop of a lot."""
+        return self.farm.crops[self.lots[lot].crop]
+
+    def customer(self, demand: str) -> str:
+        """Return who gets a delivery, in brackets; nothing for a target."""
+        name = self._customers[demand]
+        return f" ({name})" if name else ""
+
+    def of_item(self, item: str) -> list[Unit]:
+        """Return all trays, boards or rafts."""
+        return [unit for unit in self.units.values() if unit.item == item]
+
+    def holding(self, lot: str) -> list[Unit]:
+        """Return all units that hold something of a lot."""
+        return self._by_lot[lot]
+
+    def emptied(self, item: str, lot: str, day: int) -> str:
+        """Say where the trays or boards stand whose plants of a lot go on that day."""
+        return standing_in_words(
+            unit.stand_before(day)
+            for unit in self.holding(lot)
+            if unit.item == item and any(part.lot == lot and part.leaves == day for part in unit.parts)
+        )
+
+    def in_trays(self, lot: str, day: int) -> tuple[list[Unit], int]:
+        """Return the trays that still hold something of a lot after a day's moves, and its cells in them."""
+        trays = [
+            unit
+            for unit in self.holding(lot)
+            if unit.item == "tray" and any(part.lot == lot and part.leaves > day for part in unit.parts)
+        ]
+        cells = 0
+        for tray in trays:
+            each = 1 if tray.growing >= 0 else self.farm.equipment[tray.kind].cells_per_row
+            cells += each * sum(part.amount for part in tray.parts if part.lot == lot and part.leaves > day)
+        return trays, cells

@@ -1,0 +1,274 @@
+"""The plan as plain rows: what the tables hold, what the audit judges, what the outputs print.
+
+Days are whole numbers from the plan's first day. Money and minutes are whole hundredths.
+A day called ``leaves`` or ``until`` is the first day on which the thing is no longer there.
+Each class is one table; ``shared/schema/plan_columns.csv`` documents every column.
+"""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotRow:
+    """Plants of one crop sown on one day, or found growing on the first day.
+
+    ``sown`` is None when a growing lot's sowing day is not known. ``cells`` and ``seeds`` are 0 for
+    growing lots. ``discarded`` counts plants of a growing lot that are thrown away on day 0.
+    ``overdue`` marks growing lots that were past their last good day on day 0.
+    """
+
+    lot: str
+    crop: str
+    origin: str
+    sown: int | None
+    cells: int
+    seeds: int
+    plants: int
+    discarded: int
+    overdue: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnitRow:
+    """One tray, board or raft, from the day it is filled to the day its slot is free again.
+
+    ``kind`` is the equipment name, ``item`` tray, board or raft. ``emptied`` is the day its last plants
+    left; a raft may keep its slot after that (``leaves`` later than ``emptied``) because rafts ahead of it stay.
+    """
+
+    unit: str
+    kind: str
+    item: str
+    enters: int
+    emptied: int
+    leaves: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ContentRow:
+    """Plants of one lot in one unit that leave it on the same day.
+
+    Trays: ``plants`` is cells, ``rows`` whole rows of cells, ``leaves`` the day they are moved on.
+    Boards: plants set, ``leaves`` the day they go to rafts. Rafts: plants set, ``leaves`` the day of
+    their last cut. ``from_day`` is the day this lot's plants entered the stage before (sowing day for
+    boards; board day, or sowing day without boards, for rafts; ``enters`` for trays), None when not known.
+    """
+
+    unit: str
+    lot: str
+    plants: int
+    rows: int
+    enters: int
+    leaves: int
+    from_day: int | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PositionRow:
+    """Where a unit stands, from a day until (not including) another; slot 1 of a lane is at the harvest end."""
+
+    unit: str
+    place: str
+    slot: int
+    enters: int
+    until: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutRow:
+    """Plants of one lot cut from one raft on one day; ``number`` is the cut, 1 for the first; ``heads`` can be sold."""
+
+    unit: str
+    lot: str
+    day: int
+    number: int
+    plants: int
+    heads: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FillRow:
+    """Heads of one lot's cut that go into one demand."""
+
+    demand: str
+    crop: str
+    lot: str
+    cut_day: int
+    heads: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DemandRow:
+    """One dated delivery, or one week of a target, and what it gets.
+
+    ``state`` is ``filled``, ``short`` or ``too early`` (no sowing from the first day could reach it).
+    ``earliest`` is the first day the product can be delivered from a new sowing, None when never.
+    ``reason`` says in words what stood in the way, empty when filled. ``reported`` is False past the
+    plan's last day.
+    """
+
+    demand: str
+    order: str
+    customer: str
+    product: str
+    day: int
+    last: int
+    amount: int
+    filled: int
+    state: str
+    firm: bool
+    target: bool
+    priority: int
+    price: int
+    earliest: int | None
+    reason: str
+    reported: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UseRow:
+    """Slots of a place used and open on one day."""
+
+    place: str
+    day: int
+    used: int
+    slots: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EquipmentRow:
+    """Units of one kind in use or being washed on one day."""
+
+    kind: str
+    day: int
+    in_use: int
+    washing: int
+    owned: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoursRow:
+    """Work of one kind on one day, hundredths of a minute; ``crew`` is the whole day's limit, None without one."""
+
+    day: int
+    work: str
+    minutes: int
+    crew: int | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TaskRow:
+    """One thing to do on one day.
+
+    ``work`` is soak, sow, uncover, thin, transplant, raft, cut, lift, discard or deliver; ``key`` stays
+    the same when the task moves to another day. ``plants`` counts cells, plants, heads or sale units as
+    the work suggests; ``units`` counts trays, boards or rafts.
+    """
+
+    key: str
+    day: int
+    work: str
+    lot: str
+    crop: str
+    units: int
+    unit_kind: str
+    plants: int
+    where: str
+    to: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChainRow:
+    """How heads reached a demand: delivery <- cut <- raft <- board <- sowing; names joined by ``; ``."""
+
+    demand: str
+    crop: str
+    lot: str
+    heads: int
+    cut_day: int
+    rafts: str
+    lane: str
+    raft_day: int
+    boards: str
+    board_day: int | None
+    trays: str
+    sow_day: int | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeedRow:
+    """Seed of one crop sown on one day."""
+
+    crop: str
+    variety: str
+    day: int
+    cells: int
+    seeds: int
+    cost: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GoalRow:
+    """One goal: what the plan reaches, the proven limit (no plan can be better), and whether they are known to meet.
+
+    ``status`` is ``proven`` when no plan can be better within the tolerance, else ``best found``.
+    """
+
+    level: int
+    goal: str
+    value: float
+    unit: str
+    bound: float
+    status: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FigureRow:
+    """One figure the grower gave over the card's own."""
+
+    crop: str
+    figure: str
+    value: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """A whole plan: one tuple a table, and a note of how it was made."""
+
+    lots: tuple[LotRow, ...]
+    units: tuple[UnitRow, ...]
+    contents: tuple[ContentRow, ...]
+    positions: tuple[PositionRow, ...]
+    cuts: tuple[CutRow, ...]
+    fills: tuple[FillRow, ...]
+    demands: tuple[DemandRow, ...]
+    use: tuple[UseRow, ...]
+    equipment: tuple[EquipmentRow, ...]
+    hours: tuple[HoursRow, ...]
+    tasks: tuple[TaskRow, ...]
+    chains: tuple[ChainRow, ...]
+    seed: tuple[SeedRow, ...]
+    goals: tuple[GoalRow, ...]
+    own_figures: tuple[FigureRow, ...]
+    made: dict[str, str | int | float | bool | None]
+
+
+TABLES: dict[str, type] = {
+    "lots": LotRow,
+    "units": UnitRow,
+    "contents": ContentRow,
+    "positions": PositionRow,
+    "cuts": CutRow,
+    "fills": FillRow,
+    "demands": DemandRow,
+    "use": UseRow,
+    "equipment": EquipmentRow,
+    "hours": HoursRow,
+    "tasks": TaskRow,
+    "chains": ChainRow,
+    "seed": SeedRow,
+    "goals": GoalRow,
+    "own_figures": FigureRow,
+}
+"""Table name -> row class, in the order the tables are written."""

@@ -1,0 +1,179 @@
+"""The plan as text tables and as data frames, and back again without losing anything."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from scheduler.book.faults import FaultLog, quoted
+from scheduler.book.names import meant
+from scheduler.book.place import Cell
+from scheduler.farm.calendar import Calendar
+from scheduler.farm.units import CENT
+from scheduler.plan.columns import Value, columns, read_value, write_text
+from scheduler.plan.rows import TABLES, Plan
+
+if TYPE_CHECKING:
+    from pandas import DataFrame, Series
+
+Made = Mapping[str, str | int | float | bool | None]
+Grid = Sequence[Sequence[str]]
+
+
+def cells(calendar: Calendar, plan: Plan) -> dict[str, list[list[str]]]:
+    """Return every table as lists of text cells, the header first."""
+    return {
+        table: [
+            [column.column for column in documented],
+            *(
+                [write_text(calendar, column.type, getattr(row, column.column)) for column in documented]
+                for row in getattr(plan, table)
+            ),
+        ]
+        for table, documented in columns().items()
+    }
+
+
+def plan_from_cells(calendar: Calendar, tables: Mapping[str, Grid], made: Made) -> Plan:
+    """Read a plan from text cells as :func:`cells` gives them; columns may stand in any order.
+
+    Args:
+        calendar: gives the day number of each date.
+        tables: table name -> rows of cells, the header first.
+        made: the note of how the plan was made.
+
+    Raises:
+        BookFaults: tables, columns or cells are damaged; every fault is listed with its place.
+    """
+    log = FaultLog()
+    rows: dict[str, tuple[Any, ...]] = {}
+    for table in TABLES:
+        if table not in tables:
+            log.add(Cell(table), "no such table", f"the table {table} of a plan", "missing-table")
+            continue
+        rows[table] = _read_table(calendar, table, tables[table], log)
+    log.raise_if_any()
+    return Plan(**rows, made=dict(made))
+
+
+def _read_table(calendar: Calendar, table: str, grid: Grid, log: FaultLog) -> tuple[Any, ...]:
+    header = [name.strip() for name in grid[0]] if grid else []
+    if not _header_is_usable(table, header, log):
+        return ()
+    rows = []
+    for number, row in enumerate(grid[1:], start=2):
+        if not any(cell.strip() for cell in row):
+            continue
+        before = len(log)
+        for extra in range(len(header), len(row)):
+            if row[extra].strip():
+                place = Cell(table, number, extra + 1)
+                log.add(place, quoted(row[extra]), "nothing outside the columns", "unheaded-cell")
+        values = _read_row(calendar, table, dict(zip(header, row, strict=False)), (number, header), log)
+        if len(log) == before:
+            rows.append(TABLES[table](**values))
+    return tuple(rows)
+
+
+def _read_row(
+    calendar: Calendar, table: str, row: Mapping[str, str], at: tuple[int, list[str]], log: FaultLog
+) -> dict[str, Value]:
+    """Read one row; ``at`` is its number and the header, for the places of faults."""
+    values: dict[str, Value] = {}
+    for column in columns()[table]:
+        text = row.get(column.column, "")
+        try:
+            values[column.column] = read_value(calendar, column, text)
+        except ValueError as error:
+            place = Cell(table, at[0], at[1].index(column.column) + 1)
+            log.add(place, quoted(text) if text.strip() else "blank", str(error), f"bad-{column.type}")
+    return values
+
+
+def _header_is_usable(table: str, header: list[str], log: FaultLog) -> bool:
+    wanted = [column.column for column in columns()[table]]
+    before = len(log)
+    for number, name in enumerate(header, start=1):
+        if name not in wanted:
+            log.add(Cell(table, 1, number), quoted(name), meant(name, wanted), "unknown-column")
+        elif name in header[: number - 1]:
+            log.add(Cell(table, 1, number), f"a second {name}", "each column once", "double-column")
+    for name in wanted:
+        if name not in header:
+            log.add(Cell(table, 1), "no such column", f"the column {name}", "missing-column")
+    return len(log) == before
+
+
+def frames(calendar: Calendar, plan: Plan) -> dict[str, DataFrame]:
+    """Return every table as a data frame with the documented columns.
+
+    Dates are ``datetime64``, blank ones NaT; whole numbers ``int64``; money and minutes ``float64`` in
+    whole units of money and minutes, blank ones NaN; yes or no ``bool``; text as pandas holds text.
+    """
+    import pandas as pd
+
+    return {
+        table: pd.DataFrame(
+            {
+                column.column: _series(
+                    calendar, column.type, [getattr(row, column.column) for row in getattr(plan, table)]
+                )
+                for column in documented
+            }
+        )
+        for table, documented in columns().items()
+    }
+
+
+def plan_from_frames(calendar: Calendar, tables: Mapping[str, DataFrame], made: Made) -> Plan:
+    """Read a plan from data frames as :func:`frames` gives them.
+
+    Raises:
+        BookFaults: tables, columns or values are not those of a plan; places are those a CSV file would have.
+    """
+    return plan_from_cells(
+        calendar, {table: _frame_cells(frame, table) for table, frame in tables.items()}, made
+    )
+
+
+def _series(calendar: Calendar, kind: str, values: list[Any]) -> Series[Any]:
+    import pandas as pd
+
+    match kind:
+        case "date":
+            dates = [None if day is None else pd.Timestamp(calendar.date_of(day)) for day in values]
+            return pd.Series(dates, dtype="datetime64[s]")
+        case "money" | "minutes":
+            return pd.Series([None if each is None else each / CENT for each in values], dtype="float64")
+        case "whole":
+            return pd.Series(values, dtype="int64")
+        case "number":
+            return pd.Series(values, dtype="float64")
+        case "yesno":
+            return pd.Series(values, dtype="bool")
+        case _:
+            return pd.Series(values, dtype="str")
+
+
+def _frame_cells(frame: DataFrame, table: str) -> list[list[str]]:
+    import pandas as pd
+
+    kinds = {column.column: column.type for column in columns().get(table, ())}
+
+    def cell(name: str, value: Any) -> str:
+        kind = kinds.get(name, "text")
+        if value is None or (kind != "text" and pd.isna(value)):
+            return ""
+        if kind == "date":
+            return pd.Timestamp(value).date().isoformat()
+        if kind in ("money", "minutes"):
+            return f"{value:.2f}"
+        if kind == "number":
+            return repr(float(value))
+        if kind == "yesno":
+            return "yes" if value else "no"
+        return str(value)
+
+    names = [str(name) for name in frame.columns]
+    by_column = [[cell(name, value) for value in frame[name]] for name in names]
+    return [names, *(list(row) for row in zip(*by_column, strict=True))]

@@ -1,0 +1,77 @@
+"""``raftway audit`` judges a plan folder, as written or edited by hand, against the book."""
+
+import sys
+from types import SimpleNamespace
+
+import pytest
+from farms import delivery, make_farm
+from plans import Batch, build
+
+from scheduler.cli.main import run
+from scheduler.outputs.csv_folder import write_plan
+
+
+@pytest.fixture
+def asked(monkeypatch):
+    """The book is stood in for by a farm made in code; what was asked of it comes back."""
+    asked = {}
+
+    def build_farm(book, today=None):
+        asked["today"] = today
+        return farm()
+
+    monkeypatch.setitem(sys.modules, "scheduler.book.book", SimpleNamespace(read_book=str))
+    monkeypatch.setitem(sys.modules, "scheduler.farm.build", SimpleNamespace(build_farm=build_farm))
+    return asked
+
+
+def farm():
+    return make_farm(demands=[delivery("Lettuce", 34, 12)])
+
+
+@pytest.fixture
+def folder(tmp_path):
+    batch = Batch()
+    lot = build(farm(), batch).lots[0].lot
+    plan = build(farm(), batch, fills=[("Lettuce 34", lot, 34, 12)])
+    write_plan(tmp_path / "plan", plan, farm())
+    return tmp_path / "plan"
+
+
+def edit(folder, table, before, after):
+    path = folder / "tables" / f"{table}.csv"
+    text = path.read_text()
+    assert before in text
+    path.write_text(text.replace(before, after, 1))
+
+
+def test_a_plan_that_keeps_every_rule_ends_with_0(asked, folder, capsys):
+    assert run(["audit", str(folder), str(folder)]) == 0
+    assert capsys.readouterr().out == "The plan keeps every rule.\n"
+    assert asked["today"].isoformat() == "2026-03-02"
+
+
+def test_an_edited_plan_that_breaks_a_rule_ends_with_3_and_says_where(asked, folder, capsys):
+    edit(folder, "positions", ",Trough 1,1,", ",Trough 1,7,")
+    assert run(["audit", str(folder), str(folder)]) == 3
+    told = capsys.readouterr()
+    assert "slots | Trough 1" in told.err
+    assert "in the plan" in told.err.splitlines()[-1]
+    assert told.out == ""
+
+
+def test_a_damaged_plan_ends_with_1_and_says_every_cell(asked, folder, capsys):
+    edit(folder, "lots", "2026-03-02", "in March")
+    edit(folder, "positions", ",Trough 1,1,", ",Trough 1,first,")
+    assert run(["audit", str(folder), str(folder)]) == 1
+    told = capsys.readouterr().err
+    assert "lots!D2: found 'in March'; expected a date, such as 2026-03-02" in told
+    assert "found 'first'; expected a whole number, such as 12" in told
+
+
+def test_a_folder_that_is_no_plan_ends_with_1(asked, tmp_path, capsys):
+    assert run(["audit", str(tmp_path), str(tmp_path)]) == 1
+    assert (
+        "plan.json: found no such file; expected the file plan.json of a plan folder"
+        in capsys.readouterr().err
+    )

@@ -1,0 +1,206 @@
+"""``raftway plan`` from the command line to the folder, with a search that answers at once."""
+
+import sys
+from types import SimpleNamespace
+
+import pytest
+from farms import FIRST_DAY
+from samples import demand, small_farm, small_plan
+
+from scheduler.book.faults import BookFaults, Fault
+from scheduler.book.place import Cell
+from scheduler.cli.main import run
+from scheduler.model.settings import Outcome
+
+
+class Parts:
+    """What stands in for book, farm, search and audit; tests change it and look at what was asked."""
+
+    def __init__(self):
+        self.plan = small_plan()
+        self.faults = []
+        self.asked = {}
+
+    def read_book(self, path):
+        self.asked["book"] = path
+        return "the book"
+
+    def build_farm(self, book, today=None):
+        self.asked["today"] = today
+        return small_farm()
+
+    def plan_farm(self, farm, settings, on_progress=None, stop=None):
+        self.asked["settings"] = settings
+        if isinstance(self.plan, Exception):
+            raise self.plan
+        return Outcome(plan=self.plan, status="filled" if self.plan else "no plan")
+
+    def audit(self, farm, plan):
+        self.asked["audited"] = plan
+        return self.faults
+
+
+@pytest.fixture
+def parts(monkeypatch):
+    fake = Parts()
+    for module, names in {
+        "scheduler.book.book": {"read_book": fake.read_book},
+        "scheduler.farm.build": {"build_farm": fake.build_farm},
+        "scheduler.model.solve": {"plan_farm": fake.plan_farm},
+        "scheduler.plan.audit": {"audit": fake.audit, "fault_lines": lambda faults: faults},
+    }.items():
+        monkeypatch.setitem(sys.modules, module, SimpleNamespace(**names))
+    monkeypatch.delenv("RAFTWAY_DEBUG", raising=False)
+    return fake
+
+
+@pytest.fixture
+def book(tmp_path):
+    (tmp_path / "book").mkdir()
+    (tmp_path / "book" / "settings.csv").write_text("setting,value\n")
+    return str(tmp_path / "book")
+
+
+def test_a_plan_that_fills_everything_is_audited_written_and_shown(parts, book, tmp_path, capsys):
+    assert run(["plan", book, "--out", str(tmp_path / "plan")]) == 0
+    shown = capsys.readouterr()
+    assert "Deliveries filled: firm 1 of 1" in shown.out
+    assert f"Written to {tmp_path / 'plan'}" in shown.out
+    assert (tmp_path / "plan" / "tables" / "lots.csv").is_file()
+    assert parts.asked["audited"] is parts.plan
+
+
+def test_a_reachable_firm_delivery_that_is_short_ends_with_3_and_is_written(parts, book, tmp_path):
+    parts.plan = small_plan(demands=(demand("a", 20, state="short", filled=3),))
+    assert run(["plan", book, "--out", str(tmp_path / "plan")]) == 3
+    assert (tmp_path / "plan" / "plan.json").is_file()
+
+
+@pytest.mark.parametrize(
+    "change",
+    [{"state": "too early"}, {"state": "short", "firm": False}, {"state": "short", "reported": False}],
+)
+def test_what_is_too_early_flexible_or_past_the_last_day_does_not_count_as_short(
+    parts, book, tmp_path, change
+):
+    parts.plan = small_plan(demands=(demand("a", 20, filled=3, **change),))
+    assert run(["plan", book, "--out", str(tmp_path / "plan")]) == 0
+
+
+def test_options_reach_the_search_and_the_farm(parts, book, tmp_path):
+    options = [
+        "--seconds",
+        "7.5",
+        "--workers",
+        "1",
+        "--seed",
+        "9",
+        "--today",
+        "2026-03-02",
+        "--deterministic",
+    ]
+    assert run(["plan", book, "--out", str(tmp_path / "plan"), *options]) == 0
+    settings = parts.asked["settings"]
+    assert (settings.seconds, settings.workers, settings.seed, settings.deterministic) == (7.5, 1, 9, True)
+    assert parts.asked["today"] == FIRST_DAY
+
+
+def test_options_left_out_are_those_of_the_settings_themselves(parts, book, tmp_path):
+    run(["plan", book, "--out", str(tmp_path / "plan")])
+    assert parts.asked["settings"] == type(parts.asked["settings"])()
+    assert parts.asked["today"] is None
+
+
+def test_nothing_in_time_ends_with_4_and_writes_nothing(parts, book, tmp_path, capsys):
+    parts.plan = None
+    assert run(["plan", book, "--out", str(tmp_path / "plan")]) == 4
+    assert "No plan was found in time; give it more with --seconds" in capsys.readouterr().err
+    assert not (tmp_path / "plan").exists()
+
+
+def test_a_plan_the_audit_refuses_is_not_written_and_ends_with_5(parts, book, tmp_path, capsys):
+    parts.faults = ["slots | Shelf A 1 | 2026-03-02: 5 trays, 4 slots"]
+    assert run(["plan", book, "--out", str(tmp_path / "plan")]) == 5
+    told = capsys.readouterr().err
+    assert "slots | Shelf A 1 | 2026-03-02: 5 trays, 4 slots" in told
+    assert "Please report it" in told
+    assert not (tmp_path / "plan").exists()
+
+
+def test_a_faulty_book_ends_with_1_and_every_fault_on_stderr(parts, book, tmp_path, capsys, monkeypatch):
+    faults = [
+        Fault(place=Cell("crops", 3, 2), found="'x'", expected="a number", code="bad-number"),
+        Fault(place=Cell("orders", 5, 4), found="blank", expected="a value", code="blank"),
+    ]
+
+    def refuse(_path):
+        raise BookFaults(faults)
+
+    monkeypatch.setattr(sys.modules["scheduler.book.book"], "read_book", refuse)
+    assert run(["plan", book, "--out", str(tmp_path / "plan")]) == 1
+    shown = capsys.readouterr()
+    assert shown.err.splitlines() == [
+        "crops!B3: found 'x'; expected a number",
+        "orders!D5: found blank; expected a value",
+    ]
+    assert shown.out == ""
+
+
+def test_a_folder_with_other_files_is_refused_before_the_search(parts, book, capsys):
+    assert run(["plan", book, "--out", book]) == 2
+    assert "holds settings.csv, which is not part of a raftway plan" in capsys.readouterr().err
+    assert parts.asked == {}
+
+
+def test_a_full_disk_is_told_and_ends_with_2(parts, book, tmp_path, capsys, monkeypatch):
+    def full(*_):
+        raise OSError(28, "No space left on device", "plan/tables/lots.csv")
+
+    monkeypatch.setattr("scheduler.outputs.csv_folder.replace_folder", full)
+    assert run(["plan", book, "--out", str(tmp_path / "plan")]) == 2
+    assert capsys.readouterr().err.splitlines()[-1] == "plan/tables/lots.csv: No space left on device"
+
+
+def test_an_unexpected_error_is_one_line_that_says_where_to_report(parts, book, tmp_path, capsys):
+    parts.plan = RuntimeError("a surprise\nin two lines")
+    assert run(["plan", book, "--out", str(tmp_path / "plan")]) == 5
+    told = capsys.readouterr().err.splitlines()
+    assert told[-2].startswith(
+        "raftway has a fault of its own: RuntimeError: a surprise in two lines. Please"
+    )
+    assert told[-1] == "RAFTWAY_DEBUG=1 shows where it happened."
+    assert "Traceback" not in "".join(told)
+
+
+def test_the_traceback_is_shown_when_asked_for(parts, book, tmp_path, capsys, monkeypatch):
+    monkeypatch.setenv("RAFTWAY_DEBUG", "1")
+    parts.plan = RuntimeError("a surprise")
+    assert run(["plan", book, "--out", str(tmp_path / "plan")]) == 5
+    assert "Traceback" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("arguments", "told"),
+    [
+        (["plan"], "Missing argument 'BOOK'"),
+        (["plan", "no such book", "--out", "x"], "does not exist"),
+        (["plan", "{book}"], "Missing option '--out'"),
+        (["plan", "{book}", "--out", "x", "--seconds", "0"], "not in the range"),
+        (["plan", "{book}", "--out", "x", "--today", "2.3.2026"], "write it like 2026-03-02"),
+        (["grow"], "No such command 'grow'"),
+    ],
+)
+def test_a_wrong_command_line_ends_with_2_and_says_what_is_wrong(parts, book, capsys, arguments, told):
+    assert run([each.format(book=book) for each in arguments]) == 2
+    assert told in capsys.readouterr().err
+
+
+def test_the_digest_of_the_book_stands_in_the_plan_and_follows_its_tables(parts, book, tmp_path):
+    def digest_of_plan():
+        run(["plan", book, "--out", str(tmp_path / "plan")])
+        return (tmp_path / "plan" / "plan.json").read_text().split('"book_sha256": "')[1][:64]
+
+    first = digest_of_plan()
+    assert digest_of_plan() == first
+    (tmp_path / "book" / "settings.csv").write_text("setting,value\nweeks,4\n")
+    assert digest_of_plan() != first

@@ -1,0 +1,125 @@
+"""Somebody watches the search: lines when piped, a moving line on a terminal, Ctrl-C keeps the best plan."""
+
+import io
+import os
+import signal
+import sys
+from types import SimpleNamespace
+
+import pytest
+from rich.console import Console
+from samples import small_farm
+
+from scheduler.cli import progress
+from scheduler.cli.progress import said, solve_watched
+from scheduler.model.settings import Outcome, Progress, SolveSettings
+
+NOTHING = Outcome(plan=None, status="no plan")
+SETTINGS = SolveSettings(seconds=30)
+
+
+def told(**changes):
+    given = {"phase": "Filling", "short": 12, "value": 1234.5, "bound": 1200.0, "seconds": 3.0}
+    return Progress(**(given | changes))
+
+
+@pytest.fixture
+def searching(monkeypatch):
+    def use(search):
+        monkeypatch.setitem(sys.modules, "scheduler.model.solve", SimpleNamespace(plan_farm=search))
+
+    return use
+
+
+@pytest.mark.parametrize(
+    ("given", "line"),
+    [
+        (None, "Getting ready"),
+        (told(short=-1), "Filling | no plan yet | 26 s left"),
+        (told(), "Filling | 12 units short | best 1,234.5 (limit 1,200) | 26 s left"),
+        (
+            told(short=0, bound=float("-inf")),
+            "Filling | every reachable firm delivery filled | best 1,234.5 | 26 s left",
+        ),
+    ],
+)
+def test_a_line_says_what_is_searched_the_best_so_far_and_the_time_left(given, line):
+    assert said(given, SETTINGS, 4.0, stopping=False) == line
+
+
+def test_a_deterministic_search_has_no_time_left_to_tell():
+    settings = SolveSettings(seconds=30, deterministic=True)
+    assert said(told(short=-1), settings, 4.0, stopping=False) == "Filling | no plan yet"
+
+
+def test_time_past_the_limit_is_no_time_left():
+    assert said(told(short=-1), SETTINGS, 40.0, stopping=False).endswith("| 0 s left")
+
+
+def test_the_outcome_of_the_search_comes_back(searching):
+    searching(lambda farm, settings, on_progress, stop: NOTHING)
+    assert solve_watched(small_farm(), SETTINGS, Console(file=io.StringIO())) is NOTHING
+
+
+def test_an_error_of_the_search_comes_out(searching):
+    def fail(*_):
+        raise ZeroDivisionError("inside the search")
+
+    searching(fail)
+    with pytest.raises(ZeroDivisionError, match="inside the search"):
+        solve_watched(small_farm(), SETTINGS, Console(file=io.StringIO()))
+
+
+def test_the_first_ctrl_c_ends_the_search_and_keeps_its_plan(searching):
+    def until_stopped(farm, settings, on_progress, stop):
+        os.kill(os.getpid(), signal.SIGINT)
+        assert stop.wait(20)
+        return NOTHING
+
+    before = signal.getsignal(signal.SIGINT)
+    searching(until_stopped)
+    assert solve_watched(small_farm(), SETTINGS, Console(file=io.StringIO())) is NOTHING
+    assert signal.getsignal(signal.SIGINT) is before
+
+
+def test_the_second_ctrl_c_quits(searching):
+    ended = []
+
+    def deaf(farm, settings, on_progress, stop):
+        os.kill(os.getpid(), signal.SIGINT)
+        stop.wait(20)
+        os.kill(os.getpid(), signal.SIGINT)
+        ended.append(True)
+        return NOTHING
+
+    searching(deaf)
+    with pytest.raises(KeyboardInterrupt):
+        solve_watched(small_farm(), SETTINGS, Console(file=io.StringIO()))
+
+
+def test_piped_lines_come_at_most_every_few_seconds_and_only_when_something_changed():
+    out = io.StringIO()
+    with progress._as_lines(Console(file=out)) as show:  # noqa: SLF001
+        for second in range(31):
+            show(f"line {second // 10}", float(second))
+    assert out.getvalue().splitlines() == ["line 0", "line 1", "line 2", "line 3"]
+    out = io.StringIO()
+    with progress._as_lines(Console(file=out)) as show:  # noqa: SLF001
+        for second in range(11):
+            show(f"line {second}", float(second))
+    assert out.getvalue().splitlines() == ["line 0", "line 5", "line 10"]
+
+
+def test_a_terminal_shows_one_line_that_goes_away(searching):
+    out = io.StringIO()
+
+    def search(farm, settings, on_progress, stop):
+        on_progress(told(phase="[b]Filling"))
+        while "units short" not in out.getvalue():
+            stop.wait(0.01)
+        return NOTHING
+
+    searching(search)
+    solve_watched(small_farm(), SETTINGS, Console(file=out, force_terminal=True, width=80))
+    assert "[b]Filling | 12 units short" in out.getvalue()
+    assert "\x1b[2K" in out.getvalue()

@@ -1,0 +1,197 @@
+"""Notes a grower would want: each is given when it should be, with its cell, and not otherwise."""
+
+from collections.abc import Mapping
+from datetime import date
+from pathlib import Path
+
+import pytest
+from helpers import TABLES, crops_csv, write_book
+
+from scheduler.book.book import read_book
+from scheduler.farm.advice import advice, longest_gap
+from scheduler.farm.advice_load import average_slots, slots_needed
+from scheduler.farm.build import build_farm
+from scheduler.farm.crops import StageKind
+
+ORDERS = "order,customer,product,amount,weekdays,from,to,greatest_age\n"
+LATE = ORDERS + "R1,Harbour Table,Butterhead head,12,Tue Fri,2026-05-01,,\n"
+"""An order that starts when new sowings can reach it."""
+
+GROWING = "lot,crop,stage,place,since,plants,units,order\n"
+
+
+def notes(
+    folder: Path,
+    settings: Mapping[str, str | None] | None = None,
+    today: date | None = None,
+    **tables: str | None,
+) -> list[str]:
+    book = read_book(write_book(folder, {"weeks": "12", **(settings or {})}, **{"orders": LATE, **tables}))
+    return [str(note) for note in advice(build_farm(book, today=today), book)]
+
+
+def test_a_sound_book_gets_no_notes(tmp_path: Path) -> None:
+    assert notes(tmp_path) == []
+
+
+@pytest.mark.parametrize(
+    ("tables", "expected"),
+    [
+        (
+            {"products": TABLES["products"] + "Loose leaf,Butterhead\n"},
+            "products!A3: nobody orders 'Loose leaf', so none is grown for it",
+        ),
+        (
+            {"crops": TABLES["crops"] + TABLES["crops"].splitlines()[1].replace("Butterhead", "Romaine")},
+            "crops!A3: no product uses 'Romaine', so it is not sown",
+        ),
+        (
+            {"equipment": TABLES["equipment"].replace("raft,36,,40", "raft,36,,0")},
+            "equipment!E4: none of '36-hole raft' is owned, and crops need it",
+        ),
+        (
+            {"crops": crops_csv(lanes="North trough 1")},
+            "troughs!A2: no crop may be finished in 'North trough 2'",
+        ),
+        (
+            {"crops": crops_csv(wait_tray="2")},
+            "crops!C2: 'Butterhead' may wait 2 days in the tray, but transplant days (Mon Thu) lie up to 4 "
+            "days apart; batches that would find none are not sown",
+        ),
+        (
+            {"crops": crops_csv(harvest_window="1")},
+            "crops!G2: 'Butterhead' may wait 1 day on the raft, but harvest days (Mon Wed Fri) lie up to 3 "
+            "days apart; batches that would find none are not sown",
+        ),
+        (
+            {"crops": crops_csv(margin_percent="80")},
+            "crops!L2: a margin of 80 percent: 211 cells are sown for 100 seedlings of 'Butterhead'",
+        ),
+        (
+            {"orders": LATE + "R2,H,Butterhead head,5,Mon,,2026-02-20,\n"},
+            "orders!G3: 2026-02-20 lies before the first day of the plan, 2026-03-02; nothing is delivered",
+        ),
+        (
+            {"orders": LATE + "R2,H,Butterhead head,5,Mon,2026-08-03,,\n"},
+            "orders!F3: 2026-08-03 lies after the last day of the plan, 2026-05-24",
+        ),
+        (
+            {"sowing_windows": "crop,from,to\nButterhead,2026-03-02,\nButterhead,2026-03-03,2026-03-04\n"},
+            "sowing_windows!B3: no sowing day falls within this window of 'Butterhead'",
+        ),
+        (
+            {"sowing_windows": "crop,from,to\nButterhead,2026-03-02,\nButterhead,,2026-02-04\n"},
+            "sowing_windows!C3: this window of 'Butterhead' lies outside the plan and changes nothing",
+        ),
+        (
+            {"order_changes": "order,from,change\nR1,2026-05-02,skip\n"},
+            "order_changes!B2: 'R1' has no delivery between these days, so nothing changes",
+        ),
+        (
+            {"growing": GROWING + ",Butterhead,raft,North trough 1,2026-01-26,36,1,\n"},
+            "growing!E2: 'BUT-260126' is past its last good day for the next step; it is planned first or "
+            "thrown away",
+        ),
+        (
+            {
+                "growing": GROWING
+                + "Young,Butterhead,raft,North trough 1,2026-02-20,36,1,\n"
+                + "Old,Butterhead,raft,North trough 1,2026-02-10,36,1,\n"
+            },
+            "growing!H3: 'Old' stands behind rafts that came into 'North trough 1' after it",
+        ),
+    ],
+)
+def test_what_is_odd_is_told_with_its_cell(
+    tmp_path: Path, tables: dict[str, str | None], expected: str
+) -> None:
+    assert notes(tmp_path, **tables) == [expected]
+
+
+def test_deliveries_too_early_are_told_once_an_order_with_the_earliest_day(tmp_path: Path) -> None:
+    assert notes(tmp_path, orders=TABLES["orders"]) == [
+        "orders!A2: 14 deliveries, the first on 2026-03-03, come too early for a sowing from 2026-03-02 on, "
+        "and what grows does not cover it; the earliest is 2026-04-20"
+    ]
+
+
+def test_one_delivery_too_early_is_told_at_its_date(tmp_path: Path) -> None:
+    table = "customer,product,amount,date\nH,Butterhead head,30,2026-03-20\n"
+    assert notes(tmp_path, deliveries=table) == [
+        "deliveries!D2: 2026-03-20 comes too early for a sowing from 2026-03-02 on, and what grows does not "
+        "cover it; the earliest is 2026-04-20"
+    ]
+
+
+@pytest.mark.parametrize(("plants", "told"), [(32, 0), (31, 1)])
+def test_what_grows_covers_an_early_delivery_or_does_not(tmp_path: Path, plants: int, told: int) -> None:
+    # 32 plants x 0.97 are 31 heads
+    table = "customer,product,amount,date\nH,Butterhead head,31,2026-03-20\n"
+    grows = GROWING + f",Butterhead,raft,North trough 1,2026-02-26,{plants},1,\n"
+    assert len(notes(tmp_path, deliveries=table, growing=grows)) == told
+
+
+def test_later_days_are_counted_from_today(tmp_path: Path) -> None:
+    orders = LATE.replace("2026-05-01", "2026-04-21")
+    assert notes(tmp_path, orders=orders) == []
+    told = notes(tmp_path, today=date(2026, 3, 9), orders=orders)
+    assert len(told) == 1
+    assert told[0].endswith("the earliest is 2026-04-27")
+
+
+def test_an_order_that_no_harvest_day_can_fill_is_told(tmp_path: Path) -> None:
+    row = "R1,Harbour Table,Butterhead head,12,Tue Fri Sun,2026-04-20,,{}\n"
+    assert notes(tmp_path, orders=ORDERS + row.format(1)) == [
+        "orders!E2: 5 of 15 deliveries, the first on Sunday 2026-04-26, cannot be filled: no harvest day on "
+        "it or the day before"
+    ]
+    assert notes(tmp_path, orders=ORDERS + row.format(2)) == []
+
+
+def test_deliveries_on_closed_days_are_told(tmp_path: Path) -> None:
+    orders = LATE.replace("2026-05-01", "2026-04-20")
+    told = notes(tmp_path, orders=orders, closures="from,work\n2026-04-24,all\n")
+    assert told == ["orders!E2: a closed day: 2026-04-24"]
+
+
+def test_boards_and_rafts_of_few_holes_and_of_many_plants_are_told(tmp_path: Path) -> None:
+    equipment = TABLES["equipment"].replace("36-hole raft,raft,36", "18-hole raft,raft,18")
+    card = "crop,card\nButterhead,lettuce_butterhead\n"
+    assert notes(tmp_path, crops=card, equipment=equipment) == [
+        "crops!A2: '18-hole raft' has 18 holes; the card's spacing would take 20 plants of 'Butterhead'"
+    ]
+    crowded = "crop,card,plants_per_raft\nButterhead,lettuce_butterhead,36\n"
+    assert notes(tmp_path, crops=crowded) == [
+        "crops!C2: 36 plants of 'Butterhead' on one raft; the card's closest spacing gives 28"
+    ]
+
+
+FEW = {
+    "troughs": "trough,width,length,raft_width,raft_length,lie\nNorth trough,2,16,2,4,along\n",
+    "board_zones": "trough,slots_per_row\nNorth trough,1\n",
+}
+"""One row of four slots, one of which holds a board: three rafts of 36."""
+
+
+def test_orders_that_need_more_slots_than_there_are_are_told(tmp_path: Path) -> None:
+    # 8 weeks, 112 heads on the last day: 112 / 56 days / 0.97 / 36 x 21 days = 1.2 rafts
+    table = "customer,product,amount,date\nH,Butterhead head,{},2026-04-24\n"
+    book = read_book(write_book(tmp_path, orders=None, deliveries=table.format(112), **FEW))
+    farm = build_farm(book)
+    assert float(slots_needed(farm, StageKind.RAFT)) == pytest.approx(112 / 56 / 0.97 / 36 * 21)
+    assert float(slots_needed(farm, StageKind.BOARD)) == pytest.approx(112 / 56 / 0.97 / 0.97 / 72 * 14)
+    assert float(slots_needed(farm, StageKind.TRAY)) == pytest.approx(
+        112 / 56 / 0.97 / 0.97 / 0.7772 / 98 * 14
+    )
+    assert [average_slots(farm, kind) for kind in StageKind] == [8, 1, 3]
+    assert advice(farm, book) == []
+    assert notes(tmp_path, {"weeks": "8"}, orders=None, deliveries=table.format(300), **FEW) == [
+        "troughs!A2: the orders need about 3 of 3 raft slots on average; some deliveries will be short",
+        "board_zones!A2: the orders need about 1 of 1 board slots on average; some deliveries will be short",
+    ]
+
+
+def test_the_longest_gap_between_weekdays_goes_round_the_week() -> None:
+    assert longest_gap(frozenset({0, 3})) == 4
+    assert longest_gap(frozenset({2})) == 7
+    assert longest_gap(frozenset(range(7))) == 1

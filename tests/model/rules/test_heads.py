@@ -1,0 +1,58 @@
+"""Heads that can be sold are what losses leave of the plants cut, on the day they are cut."""
+
+import pytest
+from farms import delivery, growing, make_farm
+from solving import allows, cut, quick_crop
+
+from scheduler.farm.crops import StageKind
+from scheduler.model.rules.cuts import heads
+
+
+def farm(**crop):
+    return make_farm(
+        days=20,
+        crops=[quick_crop(**crop)],
+        demands=[delivery("Lettuce", 6, 50, max_age=2)],
+        growing=[growing("Lettuce", StageKind.RAFT, 0, 20, 4)],
+    )
+
+
+def taken(chosen, day):
+    return next(v for (option, _, d), v in chosen.heads.items() if option.source is None and d == day)
+
+
+def fixed(cuts, sold):
+    def amounts(chosen):
+        given = [(cut(chosen, 0, day, source=None), cuts.get(day, 0)) for day in (4, 5, 6)]
+        return [*given, *((taken(chosen, day), number) for day, number in sold.items())]
+
+    return amounts
+
+
+@pytest.mark.parametrize(("sold", "allowed"), [(5, True), (6, False)])
+def test_heads_are_the_saleable_share_of_the_plants_rounded_down(sold, allowed):
+    # 7 plants, 80 percent good: 5.6.
+    assert allowed is allows(farm(saleable=8000), heads, fixed({4: 7}, {4: sold}))
+
+
+@pytest.mark.parametrize(("sold", "allowed"), [(4, True), (5, False)])
+def test_plants_lost_on_the_raft_and_heads_that_cannot_be_sold_are_both_taken_off(sold, allowed):
+    # 7 plants: 80 percent of 90 percent is 72 percent, 5.04; at 70 percent of 90 it is 63 percent, 4.41.
+    assert allows(farm(saleable=8000, raft=(4, 2, 9000)), heads, fixed({4: 7}, {4: 5}))
+    assert allowed is allows(farm(saleable=7000, raft=(4, 2, 9000)), heads, fixed({4: 7}, {4: sold}))
+
+
+@pytest.mark.parametrize(
+    ("sold", "allowed"),
+    [({4: 4, 5: 4}, True), ({4: 4, 5: 5}, False), ({4: 5, 5: 3}, False), ({4: 3, 5: 5}, True)],
+)
+def test_what_rounding_left_over_on_one_day_counts_on_the_next(sold, allowed):
+    # 5 and 5 plants at 85 percent: 4.25 up to the first day, 8.5 up to the second.
+    assert allowed is allows(farm(saleable=8500), heads, fixed({4: 5, 5: 5}, sold))
+
+
+@pytest.mark.parametrize(
+    ("sold", "allowed"), [({4: 10}, True), ({6: 10}, False), ({5: 2, 6: 2}, False), ({5: 2}, True)]
+)
+def test_heads_count_on_the_day_their_plants_are_cut_and_not_later(sold, allowed):
+    assert allowed is allows(farm(), heads, fixed({4: 10, 5: 2}, sold))

@@ -1,0 +1,117 @@
+"""Work on a day stays within the crew's hours, where the book gives them."""
+
+from dataclasses import replace
+
+import pytest
+from farms import EVER, delivery, growing, make_farm
+from solving import allows, boarded, cut, quick_crop, rows, set_out
+
+from scheduler.farm.crops import StageKind
+from scheduler.farm.places import Steps
+from scheduler.model.rules.cuts import cuts
+from scheduler.model.rules.hours import hours
+from scheduler.model.rules.losses import losses
+
+
+def farm(crew=100_00, **needs):
+    minutes = needs.pop("minutes", {})
+    crop = quick_crop(**needs.pop("crop", {}), minutes=minutes)
+    demands = [delivery("Lettuce", day, 400, max_age=1) for day in range(8, 24, 2)]
+    return make_farm(**({"days": 26, "crops": [crop], "demands": demands, "crew": crew} | needs))
+
+
+@pytest.mark.parametrize(("number", "allowed"), [(25, True), (26, False)])
+def test_sowing_takes_its_minutes(number, allowed):
+    # 20 minutes a tray of 20 cells: 4 minutes a row, 100 minutes a day.
+    made = farm(minutes={"sow": 20_00})
+    assert allowed is allows(made, hours, lambda c: [(rows(c, sown=1, day=5), number)])
+
+
+def test_work_that_is_not_limited_takes_as_long_as_it_takes():
+    made = farm(crew=None, minutes={"sow": 20_00})
+    assert allows(made, hours, lambda c: [(rows(c, sown=1, day=5), 90)])
+
+
+@pytest.mark.parametrize(("plants", "allowed"), [(50, True), (51, False)])
+def test_setting_on_boards_takes_its_minutes(plants, allowed):
+    # 24 minutes a board of 12 holes: 2 minutes a plant.
+    made = farm(crop={"board": (3, 1, 10_000)}, minutes={"board": 24_00})
+    assert allowed is allows(made, hours, lambda c: [(boarded(c, 1, 4, 8), plants)])
+
+
+@pytest.mark.parametrize(("plants", "allowed"), [(25, True), (26, False)])
+def test_setting_on_rafts_takes_its_minutes(plants, allowed):
+    # 24 minutes a raft of 6 holes: 4 minutes a plant.
+    made = farm(minutes={"raft": 24_00})
+    assert allowed is allows(made, hours, lambda c: [(from_lot(c, 1, 5), plants)])
+
+
+def from_lot(chosen, sown, day):
+    option = next(o for o in chosen.raft_plants if (o.day, o.source.sown) == (day, sown))
+    return chosen.raft_plants[option]
+
+
+@pytest.mark.parametrize(("later", "allowed"), [(80, True), (81, False)])
+def test_cutting_takes_its_minutes_and_all_cuts_of_a_day_add_up(later, allowed):
+    rafts = [
+        growing("Lettuce", StageKind.RAFT, since, 120, 20, lot=f"G{since}", order=2 + since)
+        for since in (-1, 0)
+    ]
+    made = farm(
+        minutes={"cut": 1_00}, growing=rafts, lane_slots=40, demands=[delivery("Lettuce", 5, 400, max_age=0)]
+    )
+    assert allowed is allows(made, hours, lambda c: [(cut(c, -1, 5), 20), (cut(c, 0, 5), later)])
+
+
+@pytest.mark.parametrize(("plants", "allowed"), [(13, True), (14, False)])
+def test_a_shorter_day_has_less_room_and_the_days_before_and_after_do_not_help(plants, allowed):
+    made = replace(cutting_day(minutes={"cut": 1_00}), crew=Steps(((EVER, 100_00), (5, 13_00), (6, 100_00))))
+    assert allowed is allows(made, hours, lambda c: [(cut(c, 0, 5, source=None), plants)])
+
+
+def cutting_day(**needs):
+    """A farm with 120 plants on 20 rafts that are wanted on day 5."""
+    return farm(
+        growing=[growing("Lettuce", StageKind.RAFT, 0, 120, 20)],
+        lane_slots=20,
+        demands=[delivery("Lettuce", 5, 400, max_age=0)],
+        **needs,
+    )
+
+
+@pytest.mark.parametrize(("gone", "allowed"), [(50, True), (51, False)])
+def test_washing_a_raft_counts_on_the_day_of_its_last_cut(gone, allowed):
+    # 12 minutes a raft of 6 holes: 2 minutes a plant.
+    made = cutting_day(minutes={"wash": 12_00}, wash_days=1)
+    assert allowed is allows(made, hours, lambda c: [(cut(c, 0, 5, source=None), gone)])
+
+
+def test_no_washing_is_counted_for_units_that_are_not_washed():
+    made = cutting_day(minutes={"wash": 12_00})
+    assert allows(made, hours, lambda c: [(cut(c, 0, 5, source=None), 120)])
+
+
+@pytest.mark.parametrize(("number", "allowed"), [(20, True), (21, False)])
+def test_washing_a_tray_counts_when_its_cells_are_emptied(number, allowed):
+    # 25 minutes a tray of 20 cells: 1.25 minutes a cell, 5 minutes a row.
+    made = farm(minutes={"wash": 25_00}, wash_days=1)
+    assert allowed is allows(made, hours, lambda c: [(rows(c, sown=1, day=5), number)])
+
+
+@pytest.mark.parametrize(("sown", "set_on", "allowed"), [(15, 10, True), (15, 11, False), (16, 10, False)])
+def test_different_work_on_one_day_adds_up(sown, set_on, allowed):
+    # 4 minutes a row sown and 4 minutes a plant set out.
+    made = farm(minutes={"sow": 20_00, "raft": 24_00})
+    assert allowed is allows(
+        made, hours, lambda c: [(rows(c, sown=5, day=8), sown), (from_lot(c, 1, 5), set_on)]
+    )
+
+
+def test_rafts_that_grow_already_are_not_sown_or_set_out_again():
+    made = farm(
+        crew=1_00,
+        minutes={"sow": 20_00, "board": 20_00, "raft": 20_00},
+        growing=[growing("Lettuce", StageKind.RAFT, 0, 12, 2)],
+        demands=[delivery("Lettuce", 4, 12, max_age=0)],
+    )
+    assert allows(made, hours, lambda c: [(set_out(c, 0), 12)], support=[losses, cuts])

@@ -1,0 +1,340 @@
+"""A second planner for tiny farms, written from the rules' own text, for another solver (HiGHS).
+
+It shares nothing with the planner under test: whole units are chosen by the day they leave, plants are put
+into them, a row's order is kept by forbidding every pair of stays in which one raft overtakes another, and
+a raft may keep its slot as long as it likes. All places of one kind must have one pace.
+"""
+
+from collections import defaultdict
+from dataclasses import dataclass, field
+from itertools import combinations
+
+import highspy
+
+from scheduler.farm.calendar import Work
+from scheduler.farm.crops import Crop, StageKind
+from scheduler.farm.farm import Farm, Growing
+from scheduler.farm.places import PlaceKind
+from scheduler.farm.work import set_on_board_per_plant, set_on_raft_per_plant, sow_per_cell
+
+MANY = 400
+
+
+@dataclass(frozen=True)
+class Stay:
+    """Rafts of one lot and way that stand in one row: plants cut by each sequence of days, rafts by leaving day."""
+
+    crop: Crop
+    lot: tuple
+    enters: int
+    row: str
+    rank: tuple
+    """Order of entry; rafts of one rank may leave in any order."""
+
+
+@dataclass(frozen=True)
+class Again:
+    """Days to the next cut, and days it may wait."""
+
+    days: int
+    wait: int
+
+
+@dataclass
+class Second:
+    """The model while it is being written."""
+
+    farm: Farm
+    solver: highspy.Highs
+    trays: dict = field(default_factory=lambda: defaultdict(list))
+    boards: dict = field(default_factory=lambda: defaultdict(list))
+    rafts: dict = field(default_factory=lambda: defaultdict(list))
+    onto_rafts: dict = field(default_factory=lambda: defaultdict(list))
+    minutes: dict = field(default_factory=lambda: defaultdict(list))
+    heads: dict = field(default_factory=lambda: defaultdict(list))
+
+    def whole(self, most=MANY):
+        return self.solver.addIntegral(0, most)
+
+    def keep(self, constraint):
+        self.solver.addConstr(constraint)
+
+
+def least_shortage(farm: Farm) -> int:
+    """Return the least value-weighted shortage of firm demand that any plan of a farm can have."""
+    solver = highspy.Highs()
+    solver.silent()
+    solver.setOptionValue("mip_rel_gap", 0.0)
+    solver.setOptionValue("threads", 1)
+    model = Second(farm, solver)
+    for crop in farm.crops.values():
+        _grow(model, crop)
+    for index, row in enumerate(farm.growing):
+        _grow_on(model, index, row)
+    _units(model)
+    _rows(model)
+    _hours(model)
+    solver.minimize(_shortage(model))
+    assert solver.getModelStatus() == highspy.HighsModelStatus.kOptimal
+    return round(solver.getObjectiveValue())
+
+
+def _last(farm):
+    return farm.calendar.span
+
+
+def _days(farm, work, place, start, stage):
+    """Days on which a stage that began on ``start`` may end."""
+    return [
+        day
+        for day in range(max(start, farm.today), _last(farm) + 1)
+        if farm.calendar.is_open(work, day)
+        and stage.days * 1000 <= farm.pace.grown(place, start, day) <= (stage.days + stage.wait) * 1000
+    ]
+
+
+def _days_of_growing(farm, work, place, start, stage):
+    """The same for what grows already; what was due before its next work is done takes a week to catch up."""
+    last = start
+    while farm.pace.grown(place, start, last + 1) <= (stage.days + stage.wait) * 1000:
+        last += 1
+    opens = [day for day in range(farm.today, farm.today + 60) if farm.calendar.is_open(work, day)]
+    if last < opens[0]:
+        return [day for day in opens if day <= min(farm.today + 7, _last(farm))]
+    return _days(farm, work, place, start, stage)
+
+
+def _grow(model, crop):
+    farm = model.farm
+    kind = farm.equipment[crop.tray.unit]
+    shelf = farm.places_of(PlaceKind.TIER)[0].belongs_to
+    work = Work.TRANSPLANT if crop.board else Work.RAFT
+    for sown in range(farm.today, _last(farm) + 1):
+        if not (farm.calendar.is_open(Work.SOW, sown) and crop.may_sow(sown)):
+            continue
+        lot = (crop.name, sown)
+        for day in _days(farm, work, shelf, sown, crop.tray):
+            rows = model.whole()
+            owner = "shared" if farm.rules.share_trays else lot
+            model.trays[crop.tray.unit, sown, owner, kind.rows].append((day, rows))
+            model.minutes[sown].append(rows * (sow_per_cell(crop, kind) * kind.cells_per_row))
+            out = _next_stage(model, crop, lot, sown, day)
+            model.keep(10_000 * _sum(out) <= crop.tray.survival * kind.cells_per_row * rows)
+
+
+def _next_stage(model, crop, lot, sown, day):
+    """Plants that leave trays go onto boards or rafts on the same day; return what may be set out."""
+    farm = model.farm
+    if crop.board is None:
+        return _rafts(model, crop, (*lot, sown), day)
+    plants = model.whole()
+    model.minutes[day].append(plants * set_on_board_per_plant(crop))
+    staying = []
+    trough = farm.places_of(PlaceKind.ZONE)[0].belongs_to
+    for off in _days(farm, Work.RAFT, trough, day, crop.board):
+        staying.append(_board_part(model, crop, lot, day, off))
+    model.keep(_sum(staying) == plants)
+    return [plants]
+
+
+def _board_part(model, crop, lot, day, off, growing=None):
+    part = model.whole()
+    per_unit = crop.board.plants_per_unit if growing is None else -(-growing.plants // growing.units)
+    shared = model.farm.rules.share_boards and growing is None
+    model.boards[crop.board.unit, day, "shared" if shared else lot, per_unit].append((off, part))
+    model.keep(
+        10_000 * _sum(_rafts(model, crop, (*lot, day), off)) <= crop.board.survival * part
+    )
+    return part
+
+
+def _rafts(model, crop, way, day):
+    """Set plants of one lot and way on rafts on a day, in any row the crop may use; return how many."""
+    parts = []
+    for lane in model.farm.places_of(PlaceKind.LANE):
+        if lane.name in crop.lanes:
+            stay = Stay(crop, way, day, lane.name, (1, day))
+            plants = model.whole()
+            model.minutes[day].append(plants * set_on_raft_per_plant(crop))
+            days = _days(model.farm, Work.HARVEST, lane.belongs_to, day, crop.raft)
+            _cut(model, stay, plants, _sequences(model.farm, crop, lane.belongs_to, days))
+            parts.append(plants)
+    return parts
+
+
+def _sequences(farm, crop, place, days, number=1):
+    """Every sequence of cut days that plants may have, from cut ``number`` on one of ``days`` on."""
+    again = Again(crop.cut_interval, crop.raft.wait)
+    found = []
+    for day in days:
+        found.append(((number, day),))
+        if number < crop.cuts:
+            later = _sequences(farm, crop, place, _days(farm, Work.HARVEST, place, day, again), number + 1)
+            found += [((number, day), *rest) for rest in later]
+    return found
+
+
+def _cut(model, stay, plants, sequences):
+    """Cut plants of a stay; what is never cut leaves whenever its raft does."""
+    parts = []
+    for sequence in sequences:
+        part = model.whole()
+        parts.append(part)
+        model.rafts[stay].append((sequence[-1][1], part))
+        for number, day in sequence:
+            model.heads[stay.crop.name, stay.lot, stay.enters, number].append((day, part))
+            model.minutes[day].append(part * stay.crop.minutes.cut)
+    rest = model.whole()
+    model.rafts[stay].append((max(stay.enters, model.farm.today), rest))
+    model.keep(_sum(parts) + rest == plants)
+
+
+def _grow_on(model, index, row: Growing):
+    farm, crop = model.farm, model.farm.crops[row.crop]
+    lot = (crop.name, f"growing {index}")
+    per_unit = -(-row.plants // row.units)
+    if row.stage is StageKind.RAFT:
+        lane = farm.place(row.place)
+        stay = Stay(crop, lot, row.since, lane.name, (0, row.order, row.since, index))
+        plants = model.whole()
+        model.keep(plants == row.plants)
+        since, stage = row.since, crop.raft
+        if row.cuts_done:
+            since, stage = row.last_cut, Again(crop.cut_interval, crop.raft.wait)
+        days = _days_of_growing(farm, Work.HARVEST, lane.belongs_to, since, stage)
+        _cut(model, stay, plants, _sequences(farm, crop, lane.belongs_to, days, row.cuts_done + 1))
+        return
+    place = farm.places_of(PlaceKind.TIER if row.stage is StageKind.TRAY else PlaceKind.ZONE)[0].belongs_to
+    moved = []
+    if row.stage is StageKind.TRAY:
+        work = Work.TRANSPLANT if crop.board else Work.RAFT
+        for day in _days_of_growing(farm, work, place, row.since, crop.tray):
+            part = model.whole()
+            moved.append(part)
+            model.trays[crop.tray.unit, row.since, lot, per_unit].append((day, part))
+            model.keep(_sum(_next_stage(model, crop, lot, row.since, day)) <= part)
+    else:
+        for day in _days_of_growing(farm, Work.RAFT, place, row.since, crop.board):
+            moved.append(_board_part(model, crop, lot, row.since, day, row))
+    model.keep(_sum(moved) <= row.plants)
+
+
+def _units(model):
+    """Whole trays and boards, by the day they leave; slots and equipment on every day."""
+    farm = model.farm
+    for kind, groups in ((PlaceKind.TIER, model.trays), (PlaceKind.ZONE, model.boards)):
+        slots, owned = defaultdict(list), defaultdict(list)
+        for (unit, enters, _, per_unit), parts in groups.items():
+            leaving = {day: model.whole() for day, _ in parts}
+            for day in leaving:
+                # What stays until a day or longer stands in units that stay as long.
+                staying = [part for off, part in parts if off >= day]
+                model.keep(_sum(staying) <= per_unit * _sum([n for off, n in leaving.items() if off >= day]))
+            for off, number in leaving.items():
+                for day in range(max(enters, farm.today), off + farm.equipment[unit].wash_days):
+                    owned[unit, day].append(number)
+                    if day < off:
+                        slots[day].append(number)
+        for day, numbers in slots.items():
+            model.keep(_sum(numbers) <= sum(place.slots.on(day) for place in farm.places_of(kind)))
+        for (unit, _day), numbers in owned.items():
+            model.keep(_sum(numbers) <= farm.equipment[unit].owned)
+
+
+def _rows(model):
+    """Whole rafts by the day they leave their slot: none overtakes another, none beyond the slots."""
+    farm = model.farm
+    standing, owned = defaultdict(list), defaultdict(list)
+    stays = defaultdict(list)
+    pools = defaultdict(list)
+    for stay, parts in model.rafts.items():
+        shared = farm.rules.share_rafts and stay.rank[0]
+        pools[stay.row, stay.enters, stay.rank, "shared" if shared else stay.lot, stay.crop.raft.unit].append(parts)
+    per_unit = {("shared" if farm.rules.share_rafts and s.rank[0] else s.lot): _per_raft(farm, s) for s in model.rafts}
+    for (row, enters, rank, owner, unit), all_parts in pools.items():
+        parts = [part for some in all_parts for part in some]
+        first = max(enters, farm.today)
+        latest = _last(farm) + 1
+        leaving = {day: model.whole(20) for day in range(first, latest + 1)}
+        for day in leaving:
+            staying = [part for off, part in parts if off >= day]
+            model.keep(_sum(staying) <= per_unit[owner] * _sum([n for off, n in leaving.items() if off >= day]))
+        if not rank[0]:
+            units = farm.growing[rank[3]].units
+            model.keep(_sum(leaving.values()) == units)
+        for off, number in leaving.items():
+            used = model.solver.addBinary()
+            model.keep(number <= 20 * used)
+            stays[row].append((rank, off, used))
+            for day in range(first, off):
+                standing[row, day].append(number)
+            for day in range(first, off + farm.equipment[unit].wash_days):
+                owned[unit, day].append(number)
+    if not farm.rules.lift_out:
+        for used in stays.values():
+            for (rank, off, one), (other_rank, other_off, other) in combinations(used, 2):
+                if (rank < other_rank and off > other_off) or (rank > other_rank and off < other_off):
+                    model.keep(one + other <= 1)
+    for (row, day), numbers in standing.items():
+        model.keep(_sum(numbers) <= farm.place(row).slots.on(day))
+    for (unit, _day), numbers in owned.items():
+        model.keep(_sum(numbers) <= farm.equipment[unit].owned)
+
+
+def _per_raft(farm, stay):
+    if stay.rank[0]:
+        return stay.crop.raft.plants_per_unit
+    row = farm.growing[stay.rank[3]]
+    return -(-row.plants // row.units)
+
+
+def _hours(model):
+    if model.farm.crew is not None:
+        for day, parts in model.minutes.items():
+            if day >= model.farm.today:
+                model.keep(_sum(parts) <= model.farm.crew.on(day))
+
+
+def _shortage(model):
+    farm = model.farm
+    sold = defaultdict(list)
+    for (crop, _, _, _), parts in model.heads.items():
+        days = sorted({day for day, _ in parts})
+        taken = {day: model.whole() for day in days}
+        share = farm.crops[crop].heads_share
+        for day in days:
+            cut = _sum([part for d, part in parts if d <= day])
+            model.keep(10_000 * _sum([n for d, n in taken.items() if d <= day]) <= share * cut)
+            model.keep(taken[day] <= _sum([part for d, part in parts if d == day]))
+            sold[crop, day].append(taken[day])
+    given = defaultdict(list)
+    missing = []
+    for demand in farm.demands:
+        filled = []
+        for crop, per_unit in farm.products[demand.product].sources.items():
+            fills = []
+            for day in range(demand.first - demand.max_age, demand.last + 1):
+                if (crop, day) in sold:
+                    fills.append(model.whole())
+                    given[crop, day].append(fills[-1])
+            units = model.whole()
+            model.keep(per_unit * units <= 1000 * _sum(fills))
+            filled.append(units)
+        short = model.whole()
+        model.keep(_sum(filled) + short == demand.amount)
+        if farm.rules.all_or_nothing and demand.first == demand.last:
+            made = model.solver.addBinary()
+            model.keep(_sum(filled) == demand.amount * made)
+        if demand.firm:
+            missing.append(short * (max(demand.price, 1) * 10 ** (5 - demand.priority)))
+    for key, fills in given.items():
+        model.keep(_sum(fills) <= _sum(sold[key]))
+    return _sum(missing)
+
+
+def _sum(parts):
+    """Add up expressions; an empty sum is an expression as well."""
+    total = highspy.highs.highs_linear_expression()
+    for part in parts:
+        total += part
+    return total

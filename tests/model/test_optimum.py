@@ -1,0 +1,112 @@
+"""On tiny farms the planner's proven shortage is the one that other ways of finding it give."""
+
+import random
+
+import pytest
+from farms import delivery, growing, make_crop, make_farm
+from model.second_planner import least_shortage
+from solving import outcome
+
+from scheduler.farm.calendar import Work
+from scheduler.farm.crops import StageKind
+
+SAMPLE = range(40)
+LONG = range(40, 1000)
+DAYS = 17
+
+
+def weighted_shortage(plan):
+    return sum(
+        (row.amount - row.filled) * max(row.price, 1) * 10 ** (5 - row.priority) for row in plan.demands
+    )
+
+
+def any_crop(draw, name):
+    share = lambda: draw.choice((10_000, 10_000, 9_000, 8_000))  # noqa: E731
+    cuts = draw.choice((1, 1, 2))
+    return make_crop(
+        name,
+        tray=(draw.randint(2, 3), draw.randint(0, 1), share()),
+        board=draw.choice((None, (2, draw.randint(0, 1), share()))),
+        raft=(draw.randint(3, 4), draw.randint(0, 2) if cuts == 1 else draw.randint(0, 1), share()),
+        cuts=cuts,
+        interval=3 if cuts == 2 else 0,
+        saleable=share(),
+        lanes=draw.choice((None, None, ["Trough 1"])),
+        sowing=draw.choice((((0, 30),), ((0, 30),), ((0, 2), (5, 9)))),
+        minutes={"sow": 20_00, "raft": 6_00, "cut": 1_00},
+    )
+
+
+def any_work_days(draw):
+    days = [set(range(7))] * 4 + [{0, 3}, {1, 4}, {0, 2, 4}]
+    return {work: draw.choice(days) for work in Work}
+
+
+def any_farm(seed):
+    """A farm of a few slots, a few trays and a few deliveries, more than it can always fill."""
+    draw = random.Random(seed)
+    names = ["Lettuce", "Kale"][: draw.randint(1, 2)]
+    crops = [any_crop(draw, name) for name in names]
+    lanes, slots = draw.randint(1, 2), draw.randint(1, 3)
+    rows = []
+    if draw.random() < 0.5:
+        rows = [
+            growing(draw.choice(names), StageKind.RAFT, -draw.randint(0, 3), draw.randint(1, 6), 1, lot=f"G{n}", order=n)
+            for n in range(1, slots + 1)
+        ]
+    elif draw.random() < 0.5:
+        rows = [growing(names[0], StageKind.TRAY, -draw.randint(0, 2), draw.randint(1, 20), 1)]
+    products = {"Mix": {name: draw.choice((1000, 1500)) for name in names}} if draw.random() < 0.3 else {}
+    demands = [
+        delivery(
+            draw.choice([*names, *products]),
+            draw.randint(3 if rows else 8, DAYS - 2),
+            draw.randint(1, 14),
+            name=f"D{n}",
+            price=draw.randint(0, 3),
+            priority=draw.choice((4, 5)),
+            max_age=draw.randint(0, 2),
+        )
+        for n in range(draw.randint(1, 4))
+    ]
+    return make_farm(
+        days=DAYS,
+        crops=crops,
+        products=products,
+        demands=demands,
+        growing=rows,
+        work_days=any_work_days(draw),
+        closed={work: draw.sample(range(DAYS), draw.choice((0, 0, 2))) for work in Work},
+        tier_slots=draw.randint(1, 3),
+        zone_slots=draw.randint(1, 3),
+        lanes=lanes,
+        lane_slots=slots,
+        trays=draw.randint(1, 4),
+        boards=draw.randint(1, 4),
+        rafts=draw.randint(slots if rows else 1, 4),
+        wash_days=0 if rows else draw.choice((0, 0, 1)),
+        crew=draw.choice((None, None, 40_00)),
+        rules={name: draw.random() < 0.4 for name in ("share_trays", "share_boards", "share_rafts", "lift_out", "all_or_nothing")}
+        | {"lift_minutes": 0},
+        today=0,
+    )
+
+
+@pytest.mark.parametrize("seed", SAMPLE)
+def test_the_proven_shortage_is_what_another_model_and_solver_find(seed):
+    agrees(any_farm(seed))
+
+
+@pytest.mark.soak
+@pytest.mark.parametrize("seed", LONG)
+def test_the_proven_shortage_is_what_another_model_and_solver_find_long(seed):
+    agrees(any_farm(seed))
+
+
+def agrees(farm):
+    plan = outcome(farm, seconds=20).plan
+    assert plan is not None
+    goal = next(goal for goal in plan.goals if goal.level == 1)
+    assert goal.status == "proven"
+    assert weighted_shortage(plan) == least_shortage(farm)

@@ -1,0 +1,110 @@
+"""What the plan tells people: deliveries and why they are short, tasks, and the grower's own figures."""
+
+from dataclasses import replace
+
+import pytest
+from farms import delivery, make_crop, make_farm, target
+from plan.layout.amounts import NOTHING, Batch, laid, tasks
+
+
+def test_a_delivery_is_filled_from_the_oldest_lot_first():
+    farm = make_farm(demands=[delivery("Lettuce", 36, 8)])
+    old = Batch(plants=6, cuts=((36, 6),))
+    new = Batch(sown=1, board_day=11, raft_day=21, plants=6, cuts=((36, 6),))
+    plan = laid(farm, old, new, fills=[("Lettuce", 36, "Lettuce 36", 8)])
+    assert [(row.lot, row.heads) for row in plan.fills] == [("LET-260302", 6), ("LET-260303", 2)]
+
+
+def test_part_of_an_all_or_nothing_delivery_is_not_delivered_at_all():
+    farm = make_farm(demands=[delivery("Lettuce", 34, 20)], rules={"all_or_nothing": True})
+    plan = laid(farm, Batch(), fills=[("Lettuce", 34, "Lettuce 34", 12)])
+    assert plan.fills == ()
+    assert [(row.filled, row.state) for row in plan.demands] == [(0, "short")]
+
+
+def test_a_short_delivery_says_which_place_was_full_while_its_plants_would_have_grown():
+    farm = make_farm(demands=[delivery("Lettuce", 35, 20)], lane_slots=2)
+    plan = laid(farm, Batch(cuts=((35, 12),)), fills=[("Lettuce", 35, "Lettuce 35", 12)])
+    (row,) = plan.demands
+    assert row.reason == "rows of Trough full 2026-03-23 to 2026-04-05"
+
+
+@pytest.mark.parametrize(
+    ("limits", "words"),
+    [
+        ({"crew": 10_08}, "the crew's hours used up on 2026-03-12"),
+        ({"trays": 1}, "all 1 of 20-cell tray in use or being washed 2026-03-02 to 2026-03-11"),
+        ({}, "no sowing fits the work days and windows"),
+    ],
+)
+def test_a_short_delivery_names_what_was_used_up(limits, words):
+    crop = make_crop("Lettuce", minutes={"board": 10_00})
+    farm = make_farm(crops=[crop], demands=[delivery("Lettuce", 34, 20)], **limits)
+    plan = laid(farm, Batch(), fills=[("Lettuce", 34, "Lettuce 34", 12)])
+    assert [row.reason for row in plan.demands] == [words]
+
+
+def test_a_delivery_no_sowing_could_reach_says_when_one_could():
+    farm = make_farm(demands=[delivery("Lettuce", 20, 5)])
+    plan = laid(farm, more=NOTHING)
+    (row,) = plan.demands
+    assert (row.state, row.reason) == (
+        "too early",
+        "no sowing from 2026-03-02 is ready before 2026-04-05",
+    )
+
+
+def test_seed_and_seedling_care_become_tasks_on_their_days():
+    crop = make_crop(
+        "Lettuce",
+        handling={"soak_hours": 24_00, "dark_days": 2, "dome_days": 4, "thin_day": 7, "seeds_per_cell": 2},
+    )
+    farm = make_farm(crops=[crop], domes=5)
+    batch = Batch(sown=3, board_day=13, raft_day=23, cuts=((37, 12),))
+    plan = laid(farm, batch)
+    care = [(task.work, task.day, task.units, task.plants) for task in plan.tasks[:5]]
+    assert care == [
+        ("soak", 2, 1, 12),
+        ("sow", 3, 1, 12),
+        ("uncover", 5, 1, 12),
+        ("uncover", 7, 1, 12),
+        ("thin", 10, 1, 12),
+    ]
+    assert tasks(plan, "soak")[0].note == "24 seeds, 24 hours in water before sowing"
+
+
+def test_seedlings_that_have_left_their_trays_are_neither_uncovered_nor_thinned():
+    crop = make_crop("Lettuce", handling={"dome_days": 10, "thin_day": 12})
+    plan = laid(make_farm(crops=[crop]), Batch())
+    assert not tasks(plan, "uncover")
+    assert not tasks(plan, "thin")
+
+
+def test_a_cut_task_says_where_the_rafts_are_and_for_whom():
+    fills = [("Lettuce", 34, "Lettuce 34", 5)]
+    farm = make_farm(demands=[delivery("Lettuce", 34, 5), target("Lettuce", 30, 4, name="weekly 30")])
+    plan = laid(farm, Batch(), fills=[*fills, ("Lettuce", 34, "weekly 30", 4)])
+    (cut,) = tasks(plan, "cut")
+    assert (cut.units, cut.plants, cut.where) == (2, 12, "Trough 1 slots 1-2")
+    assert cut.note == "12 plants; 4 for weekly 30; 5 for Lettuce 34 (Harbour Table); 3 not asked for"
+    assert [(task.to, task.plants) for task in tasks(plan, "deliver")] == [("Harbour Table", 5)]
+
+
+def test_keys_of_tasks_name_lot_and_work_and_stay_when_days_move():
+    first = laid(make_farm(), Batch(cuts=((34, 6), (36, 6))))
+    moved = laid(make_farm(), Batch(board_day=11, raft_day=21, cuts=((35, 6), (37, 6))))
+    assert [task.key for task in first.tasks] == [task.key for task in moved.tasks]
+    assert [task.key for task in tasks(first, "cut")] == ["cut LET-260302", "cut LET-260302 2"]
+
+
+def test_figures_of_the_grower_are_listed_as_the_book_writes_them():
+    crop = make_crop("Lettuce", raft=(14, 6, 9650), minutes={"cut": 12_50})
+    names = ("days_raft", "survival_raft_percent", "cut_minutes", "plants_per_raft")
+    farm = make_farm(crops=[replace(crop, own_figures=names)])
+    plan = laid(farm, more=NOTHING)
+    assert [(row.figure, row.value) for row in plan.own_figures] == [
+        ("days_raft", "14"),
+        ("survival_raft_percent", "96.5"),
+        ("cut_minutes", "12.5"),
+        ("plants_per_raft", "6"),
+    ]
