@@ -73,12 +73,12 @@ def _table_sheets(parts: list[SheetPart], log: FaultLog, unread: set[str]) -> di
         for name in (table.name, table.title)
     }
     sheets: dict[str, SheetPart] = {}
-    near = False
+    near: set[str] = set()
     for sheet in parts:
         name = known.get(plain(sheet.name))
         if name is None:
             if meant := _nearly(sheet.name, known):
-                near = True
+                near.add(meant)
                 log.add(
                     Cell(sheet.name),
                     "a sheet that is no table of the book",
@@ -92,6 +92,7 @@ def _table_sheets(parts: list[SheetPart], log: FaultLog, unread: set[str]) -> di
             unread.add(name)
         else:
             sheets[name] = sheet
+    unread |= near - set(sheets)  # the table is there, only under another name
     if not sheets and not near:
         names = ", ".join(f"'{sheet.name}'" for sheet in parts[:8])
         raise NoWorkbook(f"a workbook without any table of the book (it has {names})", WORKBOOK)

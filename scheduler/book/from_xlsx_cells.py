@@ -13,6 +13,7 @@ FROM_1904 = 1462
 """Days between the first days of the two calendars a workbook may count by."""
 
 ESCAPED = re.compile(r"_x(00[01][0-9A-Fa-f]|005[Ff]|FFF[EFef])_")
+LIKE_ESCAPED = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
 QUOTED_IN_FORMAT = re.compile(r'"[^"]*"|\\.')
 
 KINDS = {
@@ -88,7 +89,7 @@ def _plain_text(text: str) -> str:
 
 def escaped(text: str) -> str:
     """Return text as :func:`cell_text` takes it back: signs that XML has no room for are spelt out."""
-    text = ESCAPED.sub(lambda match: "_x005F_" + match[0][1:], text)
+    text = LIKE_ESCAPED.sub("_x005F_", text)
     return re.sub("[\x01-\x08\x0b-\x1f\ufffe\uffff]", lambda match: f"_x{ord(match[0]):04X}_", text)
 
 

@@ -57,7 +57,11 @@ def grids_of(raw: RawBook) -> Mapping[str, Grid]:
     for table in raw.tables.values():
         _check_lengths(table, log)
     log.raise_if_any()
-    grids = (_grid(raw.tables[name], schema.tables[name], columns[name]) for name in schema.tables if name in columns)
+    grids = (
+        _grid(raw.tables[name], schema.tables[name], columns[name])
+        for name in schema.tables
+        if name in columns
+    )
     return {grid.name: grid for grid in grids if grid.rows or schema.tables[grid.name].required}
 
 

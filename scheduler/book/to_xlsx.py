@@ -64,7 +64,11 @@ def _bytes(workbook: "Workbook", day: date) -> bytes:
         for part in source.infolist():
             data = source.read(part)
             if part.filename == "docProps/core.xml":
-                data = re.sub(rb"(<dcterms:modified[^>]*>)[^<]*", rb"\g<1>" + f"{stamp:%Y-%m-%dT%H:%M:%SZ}".encode(), data)
+                data = re.sub(
+                    rb"(<dcterms:modified[^>]*>)[^<]*",
+                    rb"\g<1>" + f"{stamp:%Y-%m-%dT%H:%M:%SZ}".encode(),
+                    data,
+                )
             info = zipfile.ZipInfo(part.filename, ZIP_DATE)
             info.compress_type = zipfile.ZIP_DEFLATED
             target.writestr(info, data)

@@ -1,4 +1,4 @@
-"""What a workbook lets a grower pick and refuses while typing: lists, limits, formats and notes, from the schema.
+"""What a workbook offers and refuses while it is filled in: lists, limits, formats and notes.
 
 These rules help; they protect nothing, for pasted cells pass them by. Reading checks everything again.
 """
@@ -44,7 +44,10 @@ def validation(rule: CellRule, last_row: int) -> DataValidation | None:
     if options is None:
         return None
     return DataValidation(
-        allow_blank=True, showErrorMessage=options.pop("showErrorMessage", True), errorTitle="Not allowed", **options
+        allow_blank=True,
+        showErrorMessage=options.pop("showErrorMessage", True),
+        errorTitle="Not allowed",
+        **options,
     )
 
 
@@ -86,7 +89,7 @@ def _names(rule: Column, last_row: int) -> str:
 
 
 def note(rule: CellRule, units: Mapping[str, str]) -> str:
-    """Return what a grower should know of a column: meaning, whether it may be blank, unit, limits, example."""
+    """Return what to know of a column: its meaning, whether it may be blank, unit, limits, an example."""
     lines = [rule.description, _blank_line(rule)]
     unit = units.get(rule.unit, SHOWN_UNITS.get(rule.unit, rule.unit))
     if unit:

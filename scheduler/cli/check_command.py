@@ -17,7 +17,7 @@ from scheduler.outputs.words import counted, plain
 @click.option("--json", "as_json", is_flag=True, help="Write everything as JSON, for other programs.")
 @click.pass_context
 def check(ctx: click.Context, book: Path, *, as_json: bool) -> None:
-    """Check BOOK, a folder of CSV tables, and plan nothing.
+    """Check BOOK, a workbook or a folder of CSV tables, and plan nothing.
 
     Every fault goes to stderr with its table and cell. Without faults, notes and what the places hold
     are printed.
@@ -36,7 +36,7 @@ def check(ctx: click.Context, book: Path, *, as_json: bool) -> None:
         _write_json({"faults": [], **told})
         return
     click.echo(f"{told['farm']}: no faults in the book")
-    for line in told["holds"]:
+    for line in (*told["water"], *told["holds"]):
         click.echo(line)
     for note in told["notes"]:
         click.echo(f"Note: {note['place']}: {note['text']}")
@@ -46,12 +46,14 @@ def _understood(book: Path) -> dict[str, Any]:
     from scheduler.book.book import read_book
     from scheduler.farm.advice import advice
     from scheduler.farm.build import build_farm
+    from scheduler.farm.build_troughs import describe_troughs
     from scheduler.outputs.holds import holds
 
     tables = read_book(book)
     farm = build_farm(tables)
     return {
         "farm": plain(farm.name),
+        "water": [plain(line) for line in describe_troughs(tables)],
         "holds": holds(farm),
         "notes": [
             {"place": str(note.place), "text": plain(note.text), "code": note.code}

@@ -15,7 +15,7 @@ import click
 from scheduler import __version__
 from scheduler.cli.exits import FAULTY_BOOK, OUR_FAULT, STOPPED, WHERE_TO_REPORT, WRONG_USE
 
-COMMANDS = ("check", "plan", "audit", "crops")
+COMMANDS = ("new", "check", "plan", "audit", "crops", "convert")
 """Each is a function of that name in ``scheduler.cli.<name>_command``."""
 
 

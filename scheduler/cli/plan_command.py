@@ -44,7 +44,7 @@ from scheduler.plan.rows import Plan
 )
 @click.pass_context
 def plan(ctx: click.Context, /, book: Path, out: Path, today: date | None, **search: Any) -> None:
-    """Plan BOOK, a folder of CSV tables, and write the plan into DIR.
+    """Plan BOOK, a workbook or a folder of CSV tables, and write the plan into DIR.
 
     DIR gets tables/*.csv, tasks.ics for the crew's phones and plan.json. An older plan there is replaced;
     a folder that holds anything else is left alone. Ctrl-C keeps the best plan found so far.

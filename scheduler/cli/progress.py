@@ -3,7 +3,6 @@
 The search runs in a thread of its own, because Python hears Ctrl-C only in its first thread.
 """
 
-import math
 import signal
 import threading
 import time
@@ -92,15 +91,9 @@ def said(progress: Progress | None, settings: SolveSettings, spent: float, *, st
         parts.append(
             f"{progress.short:,} units short" if progress.short else "every reachable firm delivery filled"
         )
-        if math.isfinite(progress.value):
-            parts.append(f"best {progress.value:,.10g}" + _limit(progress.bound))
     if not settings.deterministic:
         parts.append(f"{max(0.0, settings.seconds - spent):.0f} s left")
     return " | ".join(parts)
-
-
-def _limit(bound: float) -> str:
-    return f" (limit {bound:,.10g})" if math.isfinite(bound) else ""
 
 
 @contextmanager

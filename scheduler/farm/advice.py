@@ -8,6 +8,7 @@ from scheduler.book.place import Cell
 from scheduler.book.rows import Row
 from scheduler.farm.advice_load import load_notes
 from scheduler.farm.advice_orders import order_notes
+from scheduler.farm.advice_supplies import supply_notes
 from scheduler.farm.build_figures import Figures
 from scheduler.farm.build_troughs import measure_troughs
 from scheduler.farm.calendar import WEEKDAYS, Work
@@ -35,7 +36,8 @@ def advice(farm: Farm, book: Book) -> list[Note]:
         notes += _wait_notes(farm, crop, rows[name])
         notes += _spacing_notes(farm, crop, rows[name], book)
         notes += _crop_notes(farm, crop, rows[name])
-    return in_order([*notes, *_window_notes(farm, book), *_growing_notes(farm, book)])
+    notes += [*_window_notes(farm, book), *_growing_notes(farm, book), *supply_notes(farm, book)]
+    return in_order(notes)
 
 
 def note(place: Cell, text: str, code: str) -> Note:

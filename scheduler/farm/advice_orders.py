@@ -53,7 +53,7 @@ def _too_early(farm: Farm) -> dict[str, int | None]:
     """Return demand -> earliest day of its product, where neither sowing nor what grows is in time."""
     earliest = earliest_reach(farm)
     supplies = [
-        (day, row.crop, _heads(farm, index))
+        (day, row.crop, heads_to_come(farm, index))
         for index, row in enumerate(farm.growing)
         if (day := first_cut_of_growing(farm, row)) is not None
     ]
@@ -76,7 +76,7 @@ def _too_early(farm: Farm) -> dict[str, int | None]:
     return early
 
 
-def _heads(farm: Farm, index: int) -> int:
+def heads_to_come(farm: Farm, index: int) -> int:
     """Return the heads a growing row can still give, its later cuts included."""
     row = farm.growing[index]
     crop = farm.crops[row.crop]

@@ -12,6 +12,7 @@ from scheduler.farm.build_days import Season, build_calendar, build_pace, closed
 from scheduler.farm.build_demands import build_demands, build_products, cents, last_demand_day
 from scheduler.farm.build_growing import build_growing
 from scheduler.farm.build_places import Layout, build_places
+from scheduler.farm.build_supplies import build_supplies
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Farm, HouseRules
 from scheduler.farm.pace import Pace
@@ -42,6 +43,7 @@ def build_farm(book: Book, today: date | None = None) -> Farm:
     growing = build_growing(book, season, layout, (crops, equipment), log)
     crew = crew_steps(book, season, log)
     costs = _costs(book, log)
+    supplies = build_supplies(book, log)
     first = _today(book, season, today, log)
     log.raise_if_any()
     settings = book.settings
@@ -62,6 +64,7 @@ def build_farm(book: Book, today: date | None = None) -> Farm:
         crew=crew,
         costs=costs,
         today=first,
+        supplies=supplies,
     )
 
 
@@ -105,6 +108,7 @@ def _rules(book: Book) -> HouseRules:
         lift_out=settings.yes("lift_out"),
         lift_minutes=-(-settings.number_of("lift_minutes") * CENT // 1),
         all_or_nothing=settings.yes("all_or_nothing"),
+        supply_weeks=settings.whole("supply_weeks"),
     )
 
 

@@ -3,7 +3,10 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from scheduler.farm.units import WHOLE_SHARE, needed_for
+from scheduler.farm.units import CENT, WHOLE_SHARE, needed_for
+
+OVERNIGHT = 12 * CENT
+"""Soaking longer than this, in hundredths of an hour, starts on the day before."""
 
 
 class StageKind(StrEnum):
@@ -56,6 +59,11 @@ class Handling:
     thin_day: int = 0
     keeping_days: int = 7
     seed_cost: int = 0
+
+    @property
+    def soaks_overnight(self) -> bool:
+        """Say whether soaking starts on the day before sowing."""
+        return self.soak_hours > OVERNIGHT
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,6 +8,7 @@ from scheduler.farm.calendar import Calendar
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.pace import Pace
 from scheduler.farm.places import Place, PlaceKind, Steps
+from scheduler.farm.supplies import Supply
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,6 +126,7 @@ class HouseRules:
     lift_out: bool = False
     lift_minutes: int = 500
     all_or_nothing: bool = False
+    supply_weeks: int = 8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,6 +141,7 @@ class Farm:
         demands: deliveries and target weeks by first day, then name.
         growing: what stands on day 0, rafts of a lane in order from the harvest end.
         today: the first day anything new may be sown or moved; day 0 unless given.
+        supplies: seed and packaging that are ordered, in the order of the book.
     """
 
     name: str
@@ -157,6 +160,7 @@ class Farm:
     crew: Steps | None
     costs: Mapping[str, int] = field(default_factory=dict)
     today: int = 0
+    supplies: tuple[Supply, ...] = ()
 
     def places_of(self, kind: PlaceKind) -> tuple[Place, ...]:
         """Return all places of one kind, in the book's order."""

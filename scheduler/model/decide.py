@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from ortools.sat.python.cp_model import CpModel
 
 from scheduler.farm.calendar import Work
-from scheduler.farm.crops import Crop
+from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
 from scheduler.model.decisions import (
@@ -33,6 +33,7 @@ def decide(model: CpModel, chosen: Decisions) -> None:
     _heads_and_fills(model, chosen)
     _groups(chosen)
     _unit_counts(model, chosen)
+    _emptied_units(model, chosen)
     _queues(model, chosen)
     _lots(model, chosen)
 
@@ -258,6 +259,14 @@ def _unit_counts(model: CpModel, chosen: Decisions) -> None:
             chosen.rafts[group, day] = chosen.new(model, most, f"rafts{number}_{day}", tag)
 
 
+def _emptied_units(model: CpModel, chosen: Decisions) -> None:
+    """Units of growing trays and boards that go empty on the first day: all that nothing keeps."""
+    for index, row in enumerate(chosen.farm.growing if not chosen.frame.period else ()):
+        if row.stage is not StageKind.RAFT:
+            tag = Tag(row.crop, chosen.frame.start, True)
+            chosen.emptied[index] = chosen.new(model, row.units, f"emptied{index}", tag)
+
+
 def units_standing(chosen: Decisions, group: UnitGroup) -> int:
     """Return the units of a group of trays or boards that stand on day 0; 0 for new ones."""
     if group in chosen.tray_groups:
@@ -278,9 +287,12 @@ def _queues(model: CpModel, chosen: Decisions) -> None:
     for group, kind in chosen.class_of.items():
         members[kind, entry_day(chosen, group)].append(group)
     ranks = _growing_ranks(chosen)
+    ahead = _days_of_growing(chosen)
     room = {b.name: sum(place.slots.highest() for place in b.places) for b in chosen.bundles}
     for (kind, enters), groups in members.items():
-        days = _leave_days(chosen, sorted({d for g in groups for d in emptied_days(chosen, g).values()}))
+        exits = {d for g in groups for d in emptied_days(chosen, g).values()}
+        held_until = ahead[kind.bundles[0]] if kind.growing >= 0 else 0
+        days = _leave_days(chosen, exits, held_until)
         most = sum(max(chosen.most(chosen.rafts[g, d]) for d in emptied_days(chosen, g)) for g in groups)
         for bundle in kind.bundles:
             queue = Queue(
@@ -307,12 +319,25 @@ def emptied_days(chosen: Decisions, group: UnitGroup) -> dict[int, int]:
     return {day: day - shift for day in days}
 
 
-def _leave_days(chosen: Decisions, exits: list[int]) -> list[int]:
-    """Days on which rafts emptied on ``exits`` may leave: those, and harvest days soon after."""
+def _days_of_growing(chosen: Decisions) -> dict[str, int]:
+    """Return for each bundle the last day on which a raft that grows on day 0 may be emptied."""
+    last: dict[str, int] = defaultdict(int)
+    for group, kind in chosen.class_of.items():
+        if kind.growing >= 0:
+            last[kind.bundles[0]] = max(last[kind.bundles[0]], *emptied_days(chosen, group))
+    return last
+
+
+def _leave_days(chosen: Decisions, exits: set[int], held_until: int) -> list[int]:
+    """Days on which rafts emptied on ``exits`` may leave: those, and harvest days soon after.
+
+    Rafts that grow on day 0 may be held longer, through ``held_until``: what stands ahead is given.
+    """
     days = set(exits)
     if not chosen.farm.rules.lift_out:
         calendar = chosen.farm.calendar
         held = {day for first in exits for day in range(first, first + HOLD_DAYS + 1)}
+        held.update(range(min(exits), held_until + 1))
         for day in held:
             opens = calendar.weekday(day) in calendar.work_days[Work.HARVEST]
             closed = not chosen.frame.period and day in calendar.closed[Work.HARVEST]

@@ -88,6 +88,7 @@ class Decisions:
         trays, boards, rafts: (group, day) -> units still there until that day (rafts: emptied on it).
         queues: queue -> day -> rafts that leave their slot on that day.
         lots: (crop, sowing day) -> 1 when anything is sown.
+        emptied: index of a growing row of trays or boards -> units emptied on the first day.
         cleared: yes-or-nos of the lane order: everything that entered up to some day has left.
     """
 
@@ -117,6 +118,7 @@ class Decisions:
         self.class_of: dict[UnitGroup, RaftClass] = {}
         self.queues: dict[Queue, dict[int, IntVar]] = {}
         self.lots: dict[tuple[str, int], IntVar] = {}
+        self.emptied: dict[int, IntVar] = {}
         self.cleared: list[IntVar] = []
         self._most: dict[int, int] = {}
         self._tags: dict[int, Tag] = {}

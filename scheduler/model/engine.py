@@ -91,7 +91,7 @@ class Engine:
             values=list(solver.response_proto.solution),
             objective=solver.objective_value,
             bound=solver.best_objective_bound,
-            proven=status == cp_model.OPTIMAL,
+            proven=status == cp_model.OPTIMAL and not gap,
         )
 
     def _solver(self, seconds: float) -> cp_model.CpSolver:

@@ -11,7 +11,7 @@ class SolveSettings:
 
     Attributes:
         seconds: time for the whole search; in deterministic mode the same number of the solver's own
-            deterministic units, which take roughly a second each on one core.
+            deterministic units, which take two seconds or so each on one core.
         workers: search threads; deterministic mode always uses one.
         seed: seed of the solver's own choices.
         deterministic: same book, settings, platform and versions give the same plan, byte for byte.

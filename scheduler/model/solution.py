@@ -102,6 +102,11 @@ def _raft_batch(chosen: Decisions, option: RaftSet, values: Sequence[int]) -> Ra
         cuts=cuts,
         gone=tuple((day, plants) for day, plants in sorted(gone.items()) if plants),
         thrown=values[thrown.index] if thrown is not None else 0,
+        heads=tuple(
+            (number, day, values[chosen.heads[option, number, day].index])
+            for number, day in sorted({(step.number, step.day) for step in option.cuttings})
+            if values[chosen.heads[option, number, day].index]
+        ),
     )
 
 

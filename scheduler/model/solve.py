@@ -7,7 +7,7 @@ stretch, and at the end the whole model is asked how much better any plan could 
 
 import threading
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.metadata import version
 from math import ceil
 from platform import python_version
@@ -17,7 +17,7 @@ from ortools.sat.python.cp_model import LinearExpr
 from scheduler import __version__
 from scheduler.farm.farm import Farm
 from scheduler.farm.reach import earliest_reach
-from scheduler.farm.units import MILLI
+from scheduler.farm.units import CENT, MILLI
 from scheduler.model.build import Built, build, list_options
 from scheduler.model.decisions import Homes
 from scheduler.model.engine import Answer, Engine
@@ -40,11 +40,10 @@ Tell = Callable[[Progress], None]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Bounds:
-    """Proven limits of the three goals that are searched; 0 where nothing is known."""
+    """Proven limits of the two shortages; 0 where nothing more is known."""
 
     firm: float = 0.0
     flexible: float = 0.0
-    cost: float = float("-inf")
 
 
 def plan_farm(
@@ -68,7 +67,8 @@ def plan_farm(
     best = search.run()
     if best is None:
         return Outcome(plan=None, status="no plan")
-    plan = lay_out(farm, decided(best.built.chosen, best.values), search.goals(best), _made(farm, settings))
+    plan = lay_out(farm, decided(best.built.chosen, best.values), (), _made(farm, settings))
+    plan = replace(plan, goals=search.goals(best, plan))
     return Outcome(plan=plan, status="short" if _is_short(plan) else "filled")
 
 
@@ -107,21 +107,24 @@ class _Search:
         }
         self._reported = {demand.name for demand in farm.demands if demand.reported}
         self._bounds = _Bounds()
+        self._all_proven = False
 
     def run(self) -> Incumbent | None:
         """Run all phases; return the best answer, or None when there was no time for any."""
         seconds = self._engine.settings.seconds
         if self._is_small():
             best = self._first(self._built(None), seconds * 0.2)
-            if best is not None and self._goal_by_goal(best, seconds):
-                return best
+            if best is not None:
+                self._all_proven = self._goal_by_goal(best, seconds)
+                if self._all_proven:
+                    return best
         else:
             best = self._from_cycle(seconds)
         if best is None:
             return None
         repair = Repair(self._engine, best, lambda phase: self._say(phase, best))
-        repair.shortages(seconds * 0.72)
-        repair.sweep(seconds * 0.88)
+        repair.shortages(seconds * 0.82)
+        repair.sweep(seconds * 0.94)
         self._prove(best)
         return best
 
@@ -172,7 +175,7 @@ class _Search:
             proven = proven and answer.proven
             self._say("solving the whole book", best)
             model.add(expression <= reached)
-        self._bounds = _Bounds(firm=bounds[0], flexible=bounds[1], cost=bounds[2])
+        self._bounds = _Bounds(firm=bounds[0], flexible=bounds[1])
         return proven
 
     def _prove(self, best: Incumbent) -> None:
@@ -192,34 +195,44 @@ class _Search:
             best.take(answer.values)
             found.append(_bound(answer))
             self._say("asking how much better any plan could be", best)
-        self._bounds = _Bounds(
-            firm=found[0] if firm else 0.0, flexible=found[-1] if flexible else 0.0, cost=self._bounds.cost
-        )
+        self._bounds = _Bounds(firm=found[0] if firm else 0.0, flexible=found[-1] if flexible else 0.0)
 
-    def goals(self, best: Incumbent) -> tuple[GoalRow, ...]:
-        """Return the goals with what the plan reaches and the proven limits."""
-        firm, flexible, _ = best.score
+    def goals(self, best: Incumbent, plan: Plan) -> tuple[GoalRow, ...]:
+        """Return the goals with what the plan's own rows reach and the proven limits.
+
+        Deliveries that no sowing can reach are left out of the first goal and of its limit.
+        """
+        weights = {wish.name: wish.weight for wish in self._frame.wishes}
+        short = {True: 0, False: 0}
+        early = 0
+        for row in plan.demands:
+            missing = weights.get(row.demand, 0) * (row.amount - row.filled)
+            early += missing if row.firm and row.state == "too early" else 0
+            short[row.firm] += missing
         money = sum(weight * best.values[v.index] for weight, v in cost(best.built.chosen).terms)
         points = sum(weight * best.values[v.index] for weight, v in simplicity(best.built.chosen).terms)
-        early = sum(
-            self._frame.wishes[index].weight * best.values[best.built.chosen.short[index].index]
-            for index in self._too_early
-            if self._frame.wishes[index].level == 1
+        # Cost and simplicity are searched as one sum: proven together or not at all.
+        known = True if self._all_proven else None
+        rows: tuple[tuple[int, str, float, str, float | None], ...] = (
+            (1, "firm deliveries short", short[True] - early, "weighted value", self._bounds.firm - early),
+            (
+                2,
+                "flexible deliveries and targets short",
+                short[False],
+                "weighted value",
+                self._bounds.flexible,
+            ),
+            (3, "cost", money / MILLI / CENT, self._farm.currency or "money", known and money / MILLI / CENT),
+            (5, "lots and units to look after", points, "points", known and points),
         )
-        rows = [
-            (1, "firm deliveries short", firm - early, "weighted value", max(0.0, self._bounds.firm - early)),
-            (2, "flexible deliveries and targets short", flexible, "weighted value", self._bounds.flexible),
-            (3, "cost", money / MILLI / 100, self._farm.currency or "money", 0.0),
-            (5, "lots and units to look after", points, "points", 0.0),
-        ]
         return tuple(
             GoalRow(
                 level=level,
                 goal=name,
                 value=float(value),
                 unit=unit,
-                bound=float(bound),
-                status="proven" if value <= bound else "best found",
+                bound=None if bound is None else max(0.0, float(bound)),
+                status="proven" if bound is not None and value <= max(0.0, bound) else "best found",
             )
             for level, name, value, unit, bound in rows
         )

@@ -83,6 +83,8 @@ def nothing(built: Built) -> list[int]:
     for option, thrown in chosen.thrown.items():
         row = chosen.farm.growing[option.growing]
         values[thrown.index] = values[chosen.raft_plants[option].index] = row.plants
+    for index, emptied in chosen.emptied.items():
+        values[emptied.index] = chosen.farm.growing[index].units
     for group, kind in chosen.class_of.items():
         if kind.growing >= 0:
             values[chosen.rafts[group, first].index] = chosen.farm.growing[kind.growing].units

@@ -21,6 +21,7 @@ SHORT_ROWS = 8
 REASON = 60
 PLACE_ROWS = 6
 KIND_ROWS = 4
+LATE_ROWS = 3
 BAR = 16
 MINUTES_IN_HOUR = 60
 
@@ -184,7 +185,23 @@ def _totals(farm: Farm, plan: Plan) -> RenderableType:
     price = f" for {cost / CENT:,.2f} {plain(farm.currency)}".rstrip() if cost else ""
     crops = counted(len({row.crop for row in seed}), "crop")
     said.append(f"Seed: {sum(row.seeds for row in seed):,} seeds of {crops}{price}")
+    said += _orders(farm, plan)
     return Text("\n".join(said))
+
+
+def _orders(farm: Farm, plan: Plan) -> list[str]:
+    """Say what is to be ordered, what that costs, and what runs out before it can come."""
+    if not plan.supplies:
+        return []
+    cost = sum(row.cost for row in plan.supplies)
+    price = f" for {cost / CENT:,.2f} {plain(farm.currency)}".rstrip() if cost else ""
+    said = [f"To order: {counted(len(plan.supplies), 'order')} of seed and packaging{price}"]
+    late = [row for row in plan.supplies if row.late]
+    named = [f"{plain(row.item)} (runs out {farm.date_of(row.arrive_by)})" for row in late[:LATE_ROWS]]
+    if late:
+        more = f" and {len(late) - LATE_ROWS} more" if len(late) > LATE_ROWS else ""
+        said.append(f"Order today, it comes late: {', '.join(named)}{more}")
+    return said
 
 
 def _hours(hundredths: float) -> str:

@@ -25,6 +25,7 @@ class Words:
 
 
 WORK = {
+    "order": Words("Order", "pack", True, "piece", (_SEED,)),
     "soak": Words("Soak seed for", "tray", True, "cell", (_SEED,)),
     "sow": Words("Sow", "tray", True, "cell", (_SEED,)),
     "uncover": Words("Uncover", "tray", True, "cell", (_POWER,)),

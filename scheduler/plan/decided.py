@@ -48,7 +48,10 @@ class BoardMove:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutAmount:
-    """Plants cut at cut ``number`` on ``day``; ``after`` is the day of their cut before, None for the first."""
+    """Plants cut at cut ``number`` on ``day``.
+
+    ``after`` is the day of their cut before, None for the first.
+    """
 
     number: int
     day: int
@@ -69,6 +72,7 @@ class RaftBatch:
         cuts: its cuts.
         gone: (day, plants) that leave after their last cut on that day; thrown ones included.
         thrown: plants of a growing row thrown away on the first day (part of ``gone``).
+        heads: (cut number, day, heads) that deliveries count on from it; empty leaves the choice open.
     """
 
     crop: str
@@ -81,6 +85,7 @@ class RaftBatch:
     cuts: tuple[CutAmount, ...]
     gone: tuple[tuple[int, int], ...]
     thrown: int
+    heads: tuple[tuple[int, int, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -33,7 +33,8 @@ class UnitRow:
     """One tray, board or raft, from the day it is filled to the day its slot is free again.
 
     ``kind`` is the equipment name, ``item`` tray, board or raft. ``emptied`` is the day its last plants
-    left; a raft may keep its slot after that (``leaves`` later than ``emptied``) because rafts ahead of it stay.
+    left; a raft may keep its slot after that (``leaves`` later than ``emptied``) because rafts ahead of it
+    stay.
     """
 
     unit: str
@@ -65,7 +66,10 @@ class ContentRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PositionRow:
-    """Where a unit stands, from a day until (not including) another; slot 1 of a lane is at the harvest end."""
+    """Where a unit stands, from a day until (not including) another.
+
+    Slot 1 of a lane is at the harvest end.
+    """
 
     unit: str
     place: str
@@ -76,7 +80,10 @@ class PositionRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutRow:
-    """Plants of one lot cut from one raft on one day; ``number`` is the cut, 1 for the first; ``heads`` can be sold."""
+    """Plants of one lot cut from one raft on one day.
+
+    ``number`` is the cut, 1 for the first; ``heads`` can be sold.
+    """
 
     unit: str
     lot: str
@@ -148,7 +155,10 @@ class EquipmentRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HoursRow:
-    """Work of one kind on one day, hundredths of a minute; ``crew`` is the whole day's limit, None without one."""
+    """Work of one kind on one day, hundredths of a minute.
+
+    ``crew`` is the whole day's limit, None without one.
+    """
 
     day: int
     work: str
@@ -160,9 +170,9 @@ class HoursRow:
 class TaskRow:
     """One thing to do on one day.
 
-    ``work`` is soak, sow, uncover, thin, transplant, raft, cut, lift, discard or deliver; ``key`` stays
-    the same when the task moves to another day. ``plants`` counts cells, plants, heads or sale units as
-    the work suggests; ``units`` counts trays, boards or rafts.
+    ``work`` is order, soak, sow, uncover, thin, transplant, raft, cut, lift, discard or deliver; ``key``
+    stays the same when the task moves to another day. ``plants`` counts cells, plants, heads, sale units,
+    or seeds and pieces ordered, as the work suggests; ``units`` counts trays, boards, rafts or packs.
     """
 
     key: str
@@ -209,17 +219,40 @@ class SeedRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class GoalRow:
-    """One goal: what the plan reaches, the proven limit (no plan can be better), and whether they are known to meet.
+class SupplyRow:
+    """One order of seed or packaging to place.
 
-    ``status`` is ``proven`` when no plan can be better within the tolerance, else ``best found``.
+    ``order_by`` is the last day to order it; ``late`` when that lies before today. ``arrive_by`` is the
+    first day it is needed on, ``covers_until`` the last day it is ordered for; ``needed`` and ``amount``
+    count seeds or pieces. ``cost`` is what is paid; the goals count seed as it is sown.
+    """
+
+    item: str
+    kind: str
+    crop_or_product: str
+    order_by: int
+    arrive_by: int
+    covers_until: int
+    needed: int
+    packs: int
+    amount: int
+    cost: int
+    late: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GoalRow:
+    """One goal: what the plan reaches, the proven limit, and whether they are known to meet.
+
+    No plan can be better than ``bound``; it is None where no limit is known. ``status`` is ``proven`` when
+    no plan can be better within the tolerance, else ``best found``.
     """
 
     level: int
     goal: str
     value: float
     unit: str
-    bound: float
+    bound: float | None
     status: str
 
 
@@ -249,6 +282,7 @@ class Plan:
     tasks: tuple[TaskRow, ...]
     chains: tuple[ChainRow, ...]
     seed: tuple[SeedRow, ...]
+    supplies: tuple[SupplyRow, ...] = ()
     goals: tuple[GoalRow, ...]
     own_figures: tuple[FigureRow, ...]
     made: dict[str, str | int | float | bool | None]
@@ -268,6 +302,7 @@ TABLES: dict[str, type] = {
     "tasks": TaskRow,
     "chains": ChainRow,
     "seed": SeedRow,
+    "supplies": SupplyRow,
     "goals": GoalRow,
     "own_figures": FigureRow,
 }

@@ -16,6 +16,7 @@ from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Demand, Equipment, Farm, Growing
 from scheduler.farm.units import MILLI, ceil_div
 from scheduler.plan.rows import (
+    ContentRow,
     EquipmentRow,
     FillRow,
     HoursRow,
@@ -114,7 +115,10 @@ def dome_spells(farm: Farm, plan: Plan) -> list[tuple[int, int]]:
 
 
 def hours(farm: Farm, plan: Plan) -> list[HoursRow]:
-    """Return work of each kind on each day that has any, by day, hundredths of a minute."""
+    """Return work of each kind on each day that has any, by day, hundredths of a minute.
+
+    Washing of what is thrown away on the first day is left out: it can wait, and must not stop a plan.
+    """
     minutes: dict[tuple[int, str], int] = defaultdict(int)
     for day, name, number in (*_content_work(farm, plan), *_cut_work(farm, plan), *_lift_work(farm, plan)):
         minutes[day, name] += number
@@ -142,6 +146,11 @@ def _content_work(farm: Farm, plan: Plan) -> Iterator[tuple[int, str, int]]:
         if row.unit not in grown:
             yield row.enters, name, each * row.plants
         yield row.leaves, "wash", wash * row.plants
+    kinds = {row.lot: farm.equipment[units[row.unit].kind] for row in plan.contents if row.unit in grown}
+    for lot in plan.lots:
+        if lot.discarded and lot.lot in kinds:
+            _, _, wash = _work_per_plant(crop_of[lot.lot], kinds[lot.lot])
+            yield farm.today, "wash", -wash * lot.discarded
 
 
 def _work_per_plant(crop: Crop, kind: Equipment) -> tuple[str, int, int]:
@@ -175,19 +184,25 @@ def growing_units(farm: Farm, plan: Plan) -> dict[str, Growing]:
     """Return the units that stood on the farm on day 0, with the growing entry each belongs to.
 
     A unit belongs to an entry of the same lot, stage and day; among several, to the one whose place it is in.
+    Where plants on boards or rafts came from is not known (``from_day`` None) of what was found, and known of
+    what a plan sets out: so boards filled on day 0 from the growing trays of a lot are new, even when boards
+    of that lot were filled on the same day before the plan began.
     """
     entries: dict[tuple[str, str, int], list[Growing]] = defaultdict(list)
     for entry in farm.growing:
         entries[entry.lot, str(entry.stage), entry.since].append(entry)
     if not entries:
         return {}
-    lots: dict[str, str] = {}
+    held: dict[str, ContentRow] = {}
     for row in plan.contents:
-        lots.setdefault(row.unit, row.lot)
+        held.setdefault(row.unit, row)
     first = first_positions(plan.positions)
     found = {}
     for unit in plan.units:
-        named = entries.get((lots.get(unit.unit, ""), unit.item, unit.enters))
+        what = held.get(unit.unit)
+        if what is None or (unit.item != "tray" and what.from_day is not None):
+            continue
+        named = entries.get((what.lot, unit.item, unit.enters))
         if named:
             found[unit.unit] = _nearest_entry(farm, named, first.get(unit.unit))
     return found

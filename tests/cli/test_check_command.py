@@ -19,6 +19,7 @@ def test_a_sound_book_is_told_in_words(tmp_path, capsys):
     shown = capsys.readouterr()
     lines = shown.out.splitlines()
     assert lines[0] == "Alder Quay Greens: no faults in the book"
+    assert "North trough: 2 rows of 6 rafts, 12 in all; no water stays open" in lines
     assert "Shelf A: 2 tiers of 4 trays" in lines
     assert "North trough: 2 rows of 4 rafts, North trough boards for 4 boards" in lines
     assert [line for line in lines if line.startswith("Note: orders!A2: 14 deliveries")]

@@ -36,10 +36,10 @@ def searching(monkeypatch):
     [
         (None, "Getting ready"),
         (told(short=-1), "Filling | no plan yet | 26 s left"),
-        (told(), "Filling | 12 units short | best 1,234.5 (limit 1,200) | 26 s left"),
+        (told(), "Filling | 12 units short | 26 s left"),
         (
             told(short=0, bound=float("-inf")),
-            "Filling | every reachable firm delivery filled | best 1,234.5 | 26 s left",
+            "Filling | every reachable firm delivery filled | 26 s left",
         ),
     ],
 )

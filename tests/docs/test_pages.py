@@ -8,6 +8,7 @@ import pytest
 
 from scheduler.book.book import read_book
 from scheduler.farm.build import build_farm
+from scheduler.farm.places import PlaceKind
 
 ROOT = Path(__file__).resolve().parents[2]
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
@@ -57,11 +58,26 @@ def test_the_story_of_the_example_is_that_of_its_book():
     assert not delivered["CL-2 2026-06-02"].firm
     assert "Delivery 1 2026-06-26" in delivered
     row = farm.place("North trough 1").slots
-    days = [farm.calendar.day_of(date(2026, 6, day)) for day in (14, 15, 17, 18)]
-    assert [row.on(day) for day in days] == [8, 6, 6, 8]
-    assert "6 slots open from 15 to 17 June instead of 8" in STORY
+    days = [farm.calendar.day_of(date(2026, 6, day)) for day in (14, 15, 19, 20)]
+    assert [row.on(day) for day in days] == [9, 8, 8, 9]
+    assert "8 slots open from 15 to 19 June instead of 9" in STORY
 
 
 def test_the_commands_of_the_story_use_its_book():
     lines = re.findall(r"^raftway \w+ (\S+)", STORY, flags=re.MULTILINE)
     assert lines == ["examples/alder-quay/book"] * 3
+
+
+def test_the_farm_of_the_story_is_that_of_its_book():
+    farm = build_farm(read_book(EXAMPLE / "book"))
+    troughs = {row.text("trough"): row for row in read_book(EXAMPLE / "book").rows("troughs")}
+    (trough,) = {(row.number_of("width"), row.number_of("length")) for row in troughs.values()}
+    assert f"troughs of {trough[0]} by {trough[1]} ft" in STORY
+    lanes = farm.places_of(PlaceKind.LANE)
+    boards = {place.slots.on(0) for place in farm.places_of(PlaceKind.ZONE)}
+    (slots,) = {lane.slots.on(0) for lane in lanes}
+    taken = boards.pop() // 2
+    assert f"2 rows of {slots + taken} slots each; the first {taken} slots of every row" in STORY
+    assert f"which leaves {slots} for rafts" in STORY
+    for kind in farm.equipment.values():
+        assert re.search(rf"\b{kind.owned} (humidity )?{kind.item}s\b", STORY), kind.name

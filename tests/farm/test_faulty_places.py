@@ -89,19 +89,21 @@ CASES: list[Case] = [
     (
         "no shelf",
         None,
-        {"shelves": None},
-        ["shelves: found no shelf; expected at least one: every crop starts in trays"],
+        {"shelves": "shelf,tiers,trays_per_tier\n"},
+        [
+            "shelves: found no rows; expected at least one "
+            "(Lit nursery shelves: tiers and how many trays fit on one tier)"
+        ],
     ),
     (
         "no trough",
         None,
-        {"troughs": None, "board_zones": None},
+        {
+            "troughs": "trough,width,length,raft_width,raft_length,lie,holds\nPond,4,24,2,4,along,boards\n",
+            "board_zones": None,
+        },
         [
             "troughs: found no trough that holds rafts; expected at least one: every crop ends there",
-            (
-                "crops!D2: found boards for 'Butterhead' and no place for them; expected a row in "
-                "board_zones, a trough that holds boards, or days_board 0"
-            ),
         ],
     ),
     (

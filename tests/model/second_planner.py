@@ -18,11 +18,12 @@ from scheduler.farm.places import PlaceKind
 from scheduler.farm.work import set_on_board_per_plant, set_on_raft_per_plant, sow_per_cell
 
 MANY = 400
+MOST_RAFTS = 20
 
 
 @dataclass(frozen=True)
 class Stay:
-    """Rafts of one lot and way that stand in one row: plants cut by each sequence of days, rafts by leaving day."""
+    """Rafts of one lot and way in one row: plants by the days they are cut, rafts by the day they leave."""
 
     crop: Crop
     lot: tuple
@@ -142,9 +143,7 @@ def _board_part(model, crop, lot, day, off, growing=None):
     per_unit = crop.board.plants_per_unit if growing is None else -(-growing.plants // growing.units)
     shared = model.farm.rules.share_boards and growing is None
     model.boards[crop.board.unit, day, "shared" if shared else lot, per_unit].append((off, part))
-    model.keep(
-        10_000 * _sum(_rafts(model, crop, (*lot, day), off)) <= crop.board.survival * part
-    )
+    model.keep(10_000 * _sum(_rafts(model, crop, (*lot, day), off)) <= crop.board.survival * part)
     return part
 
 
@@ -174,9 +173,20 @@ def _sequences(farm, crop, place, days, number=1):
     return found
 
 
+def _is_wanted(farm, crop, day):
+    """Say whether heads cut on a day could go into some delivery: a crop cut once is cut on no other day."""
+    return any(
+        crop.name in farm.products[demand.product].sources
+        and demand.first - demand.max_age <= day <= demand.last
+        for demand in farm.demands
+    )
+
+
 def _cut(model, stay, plants, sequences):
     """Cut plants of a stay; what is never cut leaves whenever its raft does."""
     parts = []
+    if stay.crop.cuts == 1:
+        sequences = [each for each in sequences if _is_wanted(model.farm, stay.crop, each[0][1])]
     for sequence in sequences:
         part = model.whole()
         parts.append(part)
@@ -244,41 +254,49 @@ def _units(model):
 def _rows(model):
     """Whole rafts by the day they leave their slot: none overtakes another, none beyond the slots."""
     farm = model.farm
-    standing, owned = defaultdict(list), defaultdict(list)
-    stays = defaultdict(list)
-    pools = defaultdict(list)
+    groups = defaultdict(list)
     for stay, parts in model.rafts.items():
         shared = farm.rules.share_rafts and stay.rank[0]
-        pools[stay.row, stay.enters, stay.rank, "shared" if shared else stay.lot, stay.crop.raft.unit].append(parts)
-    per_unit = {("shared" if farm.rules.share_rafts and s.rank[0] else s.lot): _per_raft(farm, s) for s in model.rafts}
-    for (row, enters, rank, owner, unit), all_parts in pools.items():
-        parts = [part for some in all_parts for part in some]
-        first = max(enters, farm.today)
-        latest = _last(farm) + 1
-        leaving = {day: model.whole(20) for day in range(first, latest + 1)}
-        for day in leaving:
-            staying = [part for off, part in parts if off >= day]
-            model.keep(_sum(staying) <= per_unit[owner] * _sum([n for off, n in leaving.items() if off >= day]))
+        owner = "shared" if shared else stay.lot
+        groups[stay.row, stay.rank, owner, stay.crop.raft.unit, _per_raft(farm, stay)] += [
+            (stay.enters, *part) for part in parts
+        ]
+    stays, standing, owned = defaultdict(list), defaultdict(list), defaultdict(list)
+    for (row, rank, _, unit, per_raft), parts in groups.items():
+        enters = max(parts[0][0], farm.today)
+        leaving = _leaving(model, enters, [part[1:] for part in parts], per_raft)
         if not rank[0]:
-            units = farm.growing[rank[3]].units
-            model.keep(_sum(leaving.values()) == units)
+            model.keep(_sum(leaving.values()) == farm.growing[rank[3]].units)
         for off, number in leaving.items():
             used = model.solver.addBinary()
-            model.keep(number <= 20 * used)
+            model.keep(number <= MOST_RAFTS * used)
             stays[row].append((rank, off, used))
-            for day in range(first, off):
+            for day in range(enters, off):
                 standing[row, day].append(number)
-            for day in range(first, off + farm.equipment[unit].wash_days):
+            for day in range(enters, off + farm.equipment[unit].wash_days):
                 owned[unit, day].append(number)
     if not farm.rules.lift_out:
-        for used in stays.values():
-            for (rank, off, one), (other_rank, other_off, other) in combinations(used, 2):
-                if (rank < other_rank and off > other_off) or (rank > other_rank and off < other_off):
-                    model.keep(one + other <= 1)
+        _in_order(model, stays)
     for (row, day), numbers in standing.items():
         model.keep(_sum(numbers) <= farm.place(row).slots.on(day))
     for (unit, _day), numbers in owned.items():
         model.keep(_sum(numbers) <= farm.equipment[unit].owned)
+
+
+def _leaving(model, enters, parts, per_raft):
+    """Rafts by the day they leave, enough for what is still on them; any day will do."""
+    leaving = {day: model.whole(MOST_RAFTS) for day in range(enters, _last(model.farm) + 2)}
+    for day in leaving:
+        staying = [part for off, part in parts if off >= day]
+        model.keep(_sum(staying) <= per_raft * _sum([n for off, n in leaving.items() if off >= day]))
+    return leaving
+
+
+def _in_order(model, stays):
+    for used in stays.values():
+        for (rank, off, one), (other_rank, other_off, other) in combinations(used, 2):
+            if (rank < other_rank and off > other_off) or (rank > other_rank and off < other_off):
+                model.keep(one + other <= 1)
 
 
 def _per_raft(farm, stay):
@@ -305,7 +323,8 @@ def _shortage(model):
         for day in days:
             cut = _sum([part for d, part in parts if d <= day])
             model.keep(10_000 * _sum([n for d, n in taken.items() if d <= day]) <= share * cut)
-            model.keep(taken[day] <= _sum([part for d, part in parts if d == day]))
+            of_day = _sum([part for d, part in parts if d == day])
+            model.keep(10_000 * taken[day] <= share * of_day + 9_999)
             sold[crop, day].append(taken[day])
     given = defaultdict(list)
     missing = []

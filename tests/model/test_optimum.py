@@ -10,9 +10,10 @@ from solving import outcome
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import StageKind
 
-SAMPLE = range(40)
-LONG = range(40, 1000)
+SAMPLE = range(200, 260)
+LONG = range(300, 1100)
 DAYS = 17
+RULES = ("share_trays", "share_boards", "share_rafts", "lift_out", "all_or_nothing")
 
 
 def weighted_shortage(plan):
@@ -21,7 +22,7 @@ def weighted_shortage(plan):
     )
 
 
-def any_crop(draw, name):
+def any_crop(draw, name, shared):
     share = lambda: draw.choice((10_000, 10_000, 9_000, 8_000))  # noqa: E731
     cuts = draw.choice((1, 1, 2))
     return make_crop(
@@ -32,7 +33,7 @@ def any_crop(draw, name):
         cuts=cuts,
         interval=3 if cuts == 2 else 0,
         saleable=share(),
-        lanes=draw.choice((None, None, ["Trough 1"])),
+        lanes=draw.choice((None, None, ["Trough 1"])) if not shared else None,
         sowing=draw.choice((((0, 30),), ((0, 30),), ((0, 2), (5, 9)))),
         minutes={"sow": 20_00, "raft": 6_00, "cut": 1_00},
     )
@@ -47,12 +48,21 @@ def any_farm(seed):
     """A farm of a few slots, a few trays and a few deliveries, more than it can always fill."""
     draw = random.Random(seed)
     names = ["Lettuce", "Kale"][: draw.randint(1, 2)]
-    crops = [any_crop(draw, name) for name in names]
+    rules = {name: draw.random() < 0.4 for name in RULES}
+    crops = [any_crop(draw, name, rules["share_rafts"]) for name in names]
     lanes, slots = draw.randint(1, 2), draw.randint(1, 3)
     rows = []
     if draw.random() < 0.5:
         rows = [
-            growing(draw.choice(names), StageKind.RAFT, -draw.randint(0, 3), draw.randint(1, 6), 1, lot=f"G{n}", order=n)
+            growing(
+                draw.choice(names),
+                StageKind.RAFT,
+                -draw.randint(0, 3),
+                draw.randint(1, 6),
+                1,
+                lot=f"G{n}",
+                order=n,
+            )
             for n in range(1, slots + 1)
         ]
     elif draw.random() < 0.5:
@@ -87,9 +97,7 @@ def any_farm(seed):
         rafts=draw.randint(slots if rows else 1, 4),
         wash_days=0 if rows else draw.choice((0, 0, 1)),
         crew=draw.choice((None, None, 40_00)),
-        rules={name: draw.random() < 0.4 for name in ("share_trays", "share_boards", "share_rafts", "lift_out", "all_or_nothing")}
-        | {"lift_minutes": 0},
-        today=0,
+        rules=rules | {"lift_minutes": 0},
     )
 
 

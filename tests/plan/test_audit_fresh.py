@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 from farms import delivery, make_crop, make_farm, target
-from plans import Batch, build, judged, told
+from plans import Batch, build, edit, judged, told
 
 
 @pytest.mark.parametrize(
@@ -76,6 +76,44 @@ def test_what_is_cut_first_is_cut_again_first():
     assert told(AGAIN, cut_again_on(32, 32)) == [
         "fresh | Trough 1 | 2026-04-03: 3 plants of BAS-260302 on R1, cut 2: only 6 days grown of 7 days"
     ]
+
+
+def leaving(plan, *days):
+    """Three plants of the only raft leave on each of the days."""
+    (row,) = (row for row in plan.contents if row.unit == "R1")
+    others = tuple(other for other in plan.contents if other.unit != "R1")
+    raft = tuple(replace(row, plants=3, leaves=day) for day in days)
+    plan = edit(plan, "units", {"unit": "R1"}, emptied=max(days), leaves=max(days))
+    plan = edit(plan, "positions", {"unit": "R1"}, until=max(days))
+    return replace(plan, contents=(*others, *raft))
+
+
+def test_plants_that_left_after_a_cut_are_not_those_cut_again():
+    plan = build(AGAIN, basil((24, 3), (35, 3)))
+    first, second = plan.cuts
+    plan = replace(plan, cuts=(first, replace(first, day=26), second))
+    # Day 35 is 11 days after day 24, one too many, and 9 days after day 26.
+    assert told(AGAIN, leaving(plan, 24, 35)) == []
+
+
+def test_plants_that_all_left_are_not_cut_again():
+    plan = build(AGAIN, basil((24, 3), (32, 3)))
+    first, second = plan.cuts
+    plan = replace(plan, cuts=(first, replace(first, day=27), second))
+    # Those of day 27 could be cut again from day 34 on only; those of day 24 must have left by then.
+    assert told(AGAIN, leaving(plan, 24, 32)) == [
+        "fresh | Trough 1 | 2026-04-03: 3 plants of BAS-260302 on R1, cut 2: only 5 days grown of 7 days"
+    ]
+    plan = edit(plan, "cuts", {"number": 2}, plants=4)
+    assert (
+        "whole units | R1 | 2026-04-03: cut 2 of BAS-260302 takes 4 plants, 1 more than are there to cut"
+        in told(AGAIN, leaving(plan, 24, 32))
+    )
+
+
+def test_plants_thrown_away_on_the_day_of_a_cut_need_not_be_those_that_were_cut():
+    plan = build(AGAIN, basil((24, 3), (31, 3)))
+    assert told(AGAIN, leaving(plan, 24, 31)) == []
 
 
 def test_a_cut_again_takes_no_more_plants_than_the_cut_before():

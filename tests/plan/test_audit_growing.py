@@ -209,6 +209,61 @@ def test_discarded_plants_do_not_go_on():
     ]
 
 
+TWICE = make_crop("Basil", board=None, raft=(14, 2, 10_000), cuts=2, interval=7)
+
+
+def test_growing_rafts_may_be_discarded_beside_some_that_are_cut_today_and_stay():
+    found = growing("Basil", StageKind.RAFT, -14, 12, 2)
+    farm = make_farm(crops=[TWICE], growing=[found])
+    batch = Batch(crop="Basil", found=found, board_day=None, cuts=((0, 6), (7, 6)), discarded=6)
+    plan = drop(build(farm, batch), "cuts", unit="R2")
+    plan = edit(edit(plan, "units", {"unit": "R2"}, emptied=0), "contents", {"unit": "R2"}, leaves=0)
+    assert told(farm, plan) == []
+    assert told(farm, edit(plan, "lots", {}, discarded=7)) == [
+        "growing | G | 2026-03-02: 7 plants discarded, but 6 leave that day and go nowhere"
+    ]
+
+
+def test_part_of_a_growing_raft_may_be_discarded_while_the_rest_is_cut_today():
+    found = growing("Basil", StageKind.RAFT, -14, 6, 1)
+    farm = make_farm(crops=[TWICE], growing=[found])
+    batch = Batch(crop="Basil", found=found, board_day=None, cuts=((0, 4), (7, 3)))
+    plan = edit(build(farm, batch), "contents", {}, plants=3)
+    gone = replace(plan.contents[0], leaves=0)
+    plan = replace(plan, contents=(*plan.contents, gone))
+    # Of the 6 plants 3 leave today: 1 after its only cut, 2 without any.
+    for discarded, faults in ((0, 0), (2, 0), (3, 1)):
+        assert len(told(farm, edit(plan, "lots", {}, discarded=discarded))) == faults
+
+
+def test_boards_filled_today_from_growing_trays_are_not_those_of_the_lot_that_were_filled_today_before():
+    boards, trays = (
+        growing("Lettuce", StageKind.BOARD, 0, 12, 1),
+        growing("Lettuce", StageKind.TRAY, -10, 12, 1),
+    )
+    farm = make_farm(growing=[boards, trays], crops=[make_crop("Lettuce", minutes={"board": 120})])
+    plan = build(
+        farm,
+        Batch(found=boards, raft_day=10, cuts=((24, 6),)),
+        Batch(found=trays, board_day=0, raft_day=11, cuts=((25, 6),)),
+    )
+    assert told(farm, plan) == []
+    assert [(row.day, row.work, row.minutes) for row in plan.hours] == [(0, "transplant", 120)]
+    assert "growing | Trough | 2026-03-02: 2 boards of G, 1 were found" in told(
+        farm, edit(plan, "contents", {"unit": "B2"}, from_day=None)
+    )
+
+
+def test_rafts_filled_today_from_growing_boards_are_not_those_of_the_lot_that_were_filled_today_before():
+    rafts, boards = (
+        growing("Lettuce", StageKind.RAFT, 0, 12, 2),
+        growing("Lettuce", StageKind.BOARD, -10, 12, 1),
+    )
+    farm = make_farm(growing=[rafts, boards])
+    plan = build(farm, Batch(found=rafts, cuts=((14, 6),)), Batch(found=boards, raft_day=0, cuts=((15, 6),)))
+    assert told(farm, plan) == []
+
+
 def test_discarding_waits_for_today_and_needs_no_work_day():
     gone = Batch(found=TRAYS, board_day=3, boards=(), raft_day=10, rafts=(), cuts=((24, 1),), discarded=12)
     closed = {work: [3] for work in Work}

@@ -49,7 +49,10 @@ def _plants_that_leave(
 
 
 def heads(model: CpModel, chosen: Decisions) -> None:
-    """Heads up to any day are at most the plants cut up to it less losses, and each day those cut on it."""
+    """Heads taken up to any day are at most the plants cut up to that day less losses, cut by cut.
+
+    What one day gives is at most its own share, rounded up: losses cannot be put off to another day.
+    """
     cut: dict[tuple[RaftSet, int], dict[int, list[IntVar]]] = defaultdict(lambda: defaultdict(list))
     for (option, step), amount in chosen.cut_plants.items():
         cut[option, step.number][step.day].append(amount)
@@ -61,8 +64,7 @@ def heads(model: CpModel, chosen: Decisions) -> None:
             plants += by_day[day]
             taken.append(chosen.heads[option, number, day])
             model.add(WHOLE_SHARE * sum(taken) <= share * sum(plants))
-            model.add(taken[-1] <= sum(by_day[day]))
-            model.add(taken[-1] <= sum(by_day[day]))
+            model.add(WHOLE_SHARE * taken[-1] <= share * sum(by_day[day]) + WHOLE_SHARE - 1)
 
 
 def deliveries(model: CpModel, chosen: Decisions) -> None:

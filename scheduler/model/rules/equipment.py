@@ -3,10 +3,11 @@
 import sys
 from collections import defaultdict
 
-from ortools.sat.python.cp_model import CpModel
+from ortools.sat.python.cp_model import CpModel, IntVar
 
 from scheduler.farm.farm import Equipment
 from scheduler.farm.places import PlaceKind
+from scheduler.model.decide import units_standing
 from scheduler.model.decisions import Decisions
 from scheduler.model.rules.space import Stay, limit_stays, stays_of
 
@@ -21,11 +22,12 @@ def equipment(model: CpModel, chosen: Decisions) -> None:
         kind = queue.raft_class.kind
         wash = chosen.farm.equipment[kind].wash_days
         stays[kind] += [(queue.enters, day + wash, rafts) for day, rafts in by_day.items()]
+    _thrown_empty(model, chosen, stays)
     domes = [item for item in chosen.farm.equipment.values() if item.item == "dome"]
     if domes:
-        stays[domes[0].name] = _domed(chosen)
         owned = sum(item.owned for item in domes)
-        limit_stays(model, chosen, stays.pop(domes[0].name), (set(), lambda _: owned))
+        wash = max(item.wash_days for item in domes)
+        limit_stays(model, chosen, _domed(chosen, wash), (set(), lambda _: owned))
     for kind, parts in stays.items():
         owned = chosen.farm.equipment[kind].owned
         if owned >= _most_slots(chosen, chosen.farm.equipment[kind]):
@@ -39,16 +41,31 @@ def _with_washing(parts: list[Stay], wash: int) -> list[Stay]:
     return [(start, late[0][1], count) for start, _, count in parts[:1]] + late[1:]
 
 
-def _domed(chosen: Decisions) -> list[Stay]:
+def _thrown_empty(model: CpModel, chosen: Decisions, stays: dict[str, list[Stay]]) -> None:
+    """Units of what is thrown away on the first day are washed before they are used again."""
+    first = chosen.frame.start
+    standing: dict[int, IntVar] = {}
+    for counts, groups in ((chosen.trays, chosen.tray_groups), (chosen.boards, chosen.board_groups)):
+        for (group, _), count in counts.items():
+            index = groups[group][0].growing
+            if index in chosen.emptied and units_standing(chosen, group):
+                standing.setdefault(index, count)
+    for index, emptied in chosen.emptied.items():
+        row = chosen.farm.growing[index]
+        model.add(emptied + standing.get(index, 0) == row.units)
+        stage = chosen.farm.crops[row.crop].stage(row.stage)
+        if stage is not None:
+            stays[stage.unit].append((first, first + chosen.farm.equipment[stage.unit].wash_days, emptied))
+
+
+def _domed(chosen: Decisions, wash: int) -> list[Stay]:
     """Trays under domes: all trays sown together stay under as long as the crop that needs it longest."""
     stays: list[Stay] = []
     for group, outs in chosen.tray_groups.items():
         days = max(chosen.farm.crops[out.crop].handling.dome_days for out in outs)
         first = min(out.day for out in outs)
         if days and group.enters + days > chosen.frame.start:
-            stays.append(
-                (group.enters, group.enters + min(days, first - group.enters), chosen.trays[group, first])
-            )
+            stays.append((group.enters, group.enters + days + wash, chosen.trays[group, first]))
     return stays
 
 

@@ -63,7 +63,8 @@ def _raft_work(chosen: Decisions) -> Iterator[Part]:
         wash = work.wash_raft_per_plant(crop, chosen.farm.equipment[crop.raft.unit])
         for day, gone in chosen.leaving[option].items():
             for some in gone:
-                yield day, wash, some
+                if some is not chosen.thrown.get(option):
+                    yield day, wash, some
     for (option, step), plants in chosen.cut_plants.items():
         yield step.day, work.cut_per_plant(chosen.farm.crops[option.crop]), plants
 

@@ -1,5 +1,6 @@
 """Slots: of tiers, board zones and rows."""
 
+from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Callable
 
@@ -83,7 +84,9 @@ def limit_stays(
     standing: dict[int, list[tuple[int, IntVar]]] = defaultdict(list)
     days = frame.check_days(entering, changes)
     for start, until, count in stays:
-        for day in days:
+        # In a season only the days of the stay itself count; in a cycle every day may.
+        low, high = (0, len(days)) if frame.period else (bisect_left(days, start), bisect_left(days, until))
+        for day in days[low:high]:
             copies = frame.copies(start, until, day)
             if copies:
                 standing[day].append((copies, count))

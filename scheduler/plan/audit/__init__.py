@@ -20,6 +20,7 @@ from scheduler.plan.audit.losses import losses
 from scheduler.plan.audit.names import names
 from scheduler.plan.audit.slots import slots
 from scheduler.plan.audit.stages import stage_days
+from scheduler.plan.audit.supplies import supplies
 from scheduler.plan.audit.whole import whole_units
 from scheduler.plan.audit.work_days import work_days
 from scheduler.plan.rows import Plan
@@ -43,6 +44,7 @@ CHECKS: tuple[Callable[[Ledger], Iterator[AuditFault]], ...] = (
     demands,
     chains,
     totals,
+    supplies,
 )
 
 

@@ -5,14 +5,12 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from scheduler.farm.crops import Crop
-from scheduler.farm.units import MILLI, share_down
+from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div, share_down
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import OVERDUE_GRACE, Ledger
+from scheduler.plan.audit.portions import Portions
 from scheduler.plan.audit.stages import days
 from scheduler.plan.rows import ContentRow, CutRow
-
-Portions = list[tuple[int, int]]
-"""(day, plants) in order of day: what a cut takes from, first in first."""
 
 
 def cut_windows(ledger: Ledger) -> Iterator[AuditFault]:
@@ -31,17 +29,14 @@ def cut_windows(ledger: Ledger) -> Iterator[AuditFault]:
 
 
 def _one_raft(ledger: Ledger, contents: list[ContentRow], cuts: list[CutRow]) -> Iterator[AuditFault]:
-    """Go through the cuts of one lot on one raft by number; each takes from the cut before it."""
+    """Judge the cuts of one lot on one raft: their numbers, then whose plants they can have been."""
     crop = ledger.crop_of(contents[0].lot)
     entry = ledger.entry_of.get(contents[0].unit)
     done = entry.cuts_done if entry else 0
-    start = contents[0].enters if entry is None or entry.last_cut is None else entry.last_cut
-    source: Portions = [(start, sum(row.plants for row in contents))]
     emptied = max(row.leaves for row in contents)
-    number = done
-    for number_of, rows in groupby(
-        sorted(cuts, key=lambda row: (row.number, row.day)), key=lambda row: row.number
-    ):
+    number, known = done, []
+    ordered = sorted(cuts, key=lambda row: (row.number, row.day))
+    for number_of, rows in groupby(ordered, key=lambda row: row.number):
         listed = list(rows)
         if not done < number_of <= crop.cuts:
             message = f"cut {number_of} of {listed[0].unit}, which has cuts {done + 1} to {crop.cuts}"
@@ -54,29 +49,71 @@ def _one_raft(ledger: Ledger, contents: list[ContentRow], cuts: list[CutRow]) ->
             if row.day > emptied:
                 message = f"{row.unit} is cut after its last plants left it"
                 yield ledger.fault("bookkeeping", row.unit, row.day, message)
-            yield from _one_cut(ledger, row, source, first=number_of == done + 1)
-        source = [(row.day, row.plants) for row in listed]
+        known += listed
         number = number_of
+    yield from _whose_plants(ledger, contents, known)
 
 
-def _one_cut(ledger: Ledger, row: CutRow, source: Portions, *, first: bool) -> Iterator[AuditFault]:
-    """Take a cut from the portions before it, which are used up, and hold it against the window of each."""
-    left, early_or_late = row.plants, None
-    while left > 0 and source:
-        since, there = source[0]
-        taken = min(left, there)
-        left -= taken
-        source[0] = (since, there - taken)
-        if there == taken:
-            source.pop(0)
-        early_or_late = early_or_late or _out_of_window(ledger, row, since, first=first)
-    if early_or_late:
+def _whose_plants(ledger: Ledger, contents: list[ContentRow], cuts: list[CutRow]) -> Iterator[AuditFault]:
+    """Report cuts of plants that were not there, or not within the window of what happened to them before.
+
+    Every plant comes onto the raft, has its cuts one after another and leaves with or after the last. The
+    rows do not say which plant is which, so a fault is one only if no way of telling them apart is sound.
+    Givers are the raft's filling (0) and each cut; takers are the contents as they leave, then each cut.
+    """
+    entry = ledger.entry_of.get(contents[0].unit)
+    filled = contents[0].enters if entry is None or entry.last_cut is None else entry.last_cut
+    since = [filled, *(row.day for row in cuts)]
+    before = _givers_of_cuts(cuts)
+    windows = [
+        {giver: _out_of_window(ledger, row, since[giver], first=givers == [0]) for giver in givers}
+        for row, givers in zip(cuts, before, strict=True)
+    ]
+    in_time = [[giver for giver, fault in window.items() if fault is None] for window in windows]
+    leaving = _givers_of_leaving(contents, cuts)
+    amounts = [row.plants for row in cuts]
+    plants = [row.plants for row in contents]
+    portions = Portions([sum(plants), *amounts], [*plants, *amounts])
+    portions.share_out([*leaving, *in_time])
+    portions.share_out([*leaving, *before])
+    for taker, (row, window) in enumerate(zip(cuts, windows, strict=True), start=len(contents)):
+        faults = [fault for giver, fault in window.items() if fault and portions.taken.get((giver, taker))]
+        yield from _one_cut(ledger, row, faults, portions.short[taker])
+
+
+def _givers_of_cuts(cuts: list[CutRow]) -> list[list[int]]:
+    """Return for each cut those of the number before it, first cut first; for the lowest the filling."""
+    numbers = sorted({row.number for row in cuts})
+    number_before = dict(zip(numbers[1:], numbers, strict=False))
+    return [
+        [at for at, other in enumerate(cuts, start=1) if other.number == number_before[row.number]]
+        if row.number in number_before
+        else [0]
+        for row in cuts
+    ]
+
+
+def _givers_of_leaving(contents: list[ContentRow], cuts: list[CutRow]) -> list[list[int]]:
+    """Return for each row of contents the cuts it may leave after, latest first, then the filling.
+
+    Cuts after all plants have left are a fault of their own: the plants that leave last may have them.
+    """
+    latest_first = sorted(range(len(cuts)), key=lambda at: -cuts[at].day)
+    emptied = max(row.leaves for row in contents)
+    return [
+        [*(at + 1 for at in latest_first if cuts[at].day <= row.leaves or row.leaves == emptied), 0]
+        for row in contents
+    ]
+
+
+def _one_cut(ledger: Ledger, row: CutRow, out_of_window: list[str], short: int) -> Iterator[AuditFault]:
+    if out_of_window:
         lane = ledger.first[row.unit].place if row.unit in ledger.first else row.unit
-        message = f"{row.plants} plants of {row.lot} on {row.unit}, cut {row.number}: {early_or_late}"
+        message = f"{row.plants} plants of {row.lot} on {row.unit}, cut {row.number}: {out_of_window[0]}"
         yield ledger.fault("fresh", lane, row.day, message)
-    if left > 0:
+    if short:
         message = (
-            f"cut {row.number} of {row.lot} takes {row.plants} plants, {left} more than are there to cut"
+            f"cut {row.number} of {row.lot} takes {row.plants} plants, {short} more than are there to cut"
         )
         yield ledger.fault("whole units", row.unit, row.day, message)
 
@@ -118,6 +155,12 @@ def heads_cut(ledger: Ledger) -> Iterator[AuditFault]:
             limit = share_down(plants, share)
             if heads > limit:
                 message = f"{heads} heads of cut {number} so far from {plants} plants, which give {limit}"
+                yield ledger.fault("whole units", lot, day, message)
+                break
+            cut, taken = by_day[day]
+            most = ceil_div(cut * share, WHOLE_SHARE)
+            if taken > most:
+                message = f"{taken} heads of cut {number} from {cut} plants of one day, which give {most}"
                 yield ledger.fault("whole units", lot, day, message)
                 break
 

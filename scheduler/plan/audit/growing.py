@@ -7,6 +7,7 @@ from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Growing
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
+from scheduler.plan.rows import ContentRow
 from scheduler.plan.tally import names_of
 
 
@@ -63,19 +64,35 @@ def _lot(ledger: Ledger, lot: str, entries: list[Growing]) -> Iterator[AuditFaul
 
 def _discarded(ledger: Ledger, lot: str) -> Iterator[AuditFault]:
     """Plants discarded are no more than those that leave today and neither move on nor are cut."""
-    today, lost, target = ledger.farm.today, 0, _target(ledger, lot)
-    for row in ledger.plan.contents:
-        if row.lot != lot:
-            continue
-        if ledger.is_growing(row.unit):
-            lost += row.plants if row.leaves == today else 0
-        elif row.enters == today and ledger.item(row) in target:
-            lost -= row.plants
-    lost -= sum(cut.plants for cut in ledger.plan.cuts if cut.lot == lot and cut.day == today)
+    today, target = ledger.farm.today, _target(ledger, lot)
+    left_behind, uncut = 0, 0
+    for unit, contents in ledger.contents.items():
+        rows = [row for row in contents if row.lot == lot]
+        item = ledger.units[unit].item
+        if not ledger.is_growing(unit):
+            left_behind -= sum(row.plants for row in rows if row.enters == today and item in target)
+        elif item == "raft":
+            uncut += _leave_uncut(ledger, unit, rows)
+        else:
+            left_behind += sum(row.plants for row in rows if row.leaves == today)
+    lost = max(left_behind, 0) + uncut
     discarded = ledger.lots[lot].discarded
-    if not 0 <= discarded <= max(lost, 0):
-        message = f"{discarded} plants discarded, but {max(lost, 0)} leave that day and go nowhere"
+    if not 0 <= discarded <= lost:
+        message = f"{discarded} plants discarded, but {lost} leave that day and go nowhere"
         yield ledger.fault("growing", lot, today, message)
+
+
+def _leave_uncut(ledger: Ledger, unit: str, rows: list[ContentRow]) -> int:
+    """Return the most plants of a lot that can leave a growing raft today without any cut in the plan.
+
+    Every plant that the plan cuts at all has the first of its cuts; the others are never cut, and some
+    of those that are cut today stay for another cut and do not leave.
+    """
+    cuts = [cut for cut in ledger.cuts.get(unit, ()) if cut.lot in {row.lot for row in rows}]
+    first = min((cut.number for cut in cuts), default=0)
+    never_cut = sum(row.plants for row in rows) - sum(cut.plants for cut in cuts if cut.number == first)
+    leaving = sum(row.plants for row in rows if row.leaves == ledger.farm.today)
+    return max(min(leaving, never_cut), 0)
 
 
 def _target(ledger: Ledger, lot: str) -> set[str]:

@@ -1,10 +1,10 @@
 """Heads of every cut: no more than losses leave of the plants cut so far, enough for what is promised."""
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from scheduler.farm.farm import Farm
-from scheduler.farm.units import share_down
+from scheduler.farm.units import WHOLE_SHARE, ceil_div, share_down
 from scheduler.plan.layout.units import Unit
 from scheduler.plan.rows import CutRow
 
@@ -20,6 +20,7 @@ class _Heads:
 
     def __init__(self, plants: dict[int, int], share: int) -> None:
         self.plants = dict(sorted(plants.items()))
+        self.share = share
         self.limit: dict[int, int] = {}
         self.taken: dict[int, int] = dict.fromkeys(self.plants, 0)
         total = 0
@@ -35,7 +36,8 @@ class _Heads:
     def free(self, day: int) -> int:
         """Return the heads that may still be taken on a day, heads left over on days before it included."""
         taken = sum(number for d, number in self.taken.items() if d <= day)
-        return max(0, min(self.limit[day] - taken, self.plants[day] - self.taken[day]))
+        most = ceil_div(self.plants[day] * self.share, WHOLE_SHARE)
+        return max(0, min(self.limit[day] - taken, most - self.taken[day]))
 
     def take(self, day: int, wanted: int) -> int:
         """Take as many as there are, at most ``wanted``."""
@@ -56,8 +58,17 @@ class _Heads:
         return found
 
 
-def cut_rows(farm: Farm, rafts: list[Unit], wanted: Mapping[tuple[str, int], int]) -> list[CutRow]:
-    """Return the cuts of all rafts; ``wanted`` is (crop, cut day) -> heads that deliveries count on."""
+def cut_rows(
+    farm: Farm,
+    rafts: list[Unit],
+    wanted: Mapping[tuple[str, int], int],
+    promised: Iterable[tuple[Group, int, int]] = (),
+) -> list[CutRow]:
+    """Return the cuts of all rafts.
+
+    ``wanted`` is (crop, cut day) -> heads that deliveries count on; ``promised`` says of which group and
+    day they come, as far as that was decided.
+    """
     plants, group_of = _plants_cut(rafts)
     amounts: dict[Group, dict[int, int]] = defaultdict(lambda: defaultdict(int))
     crop_of = {part.lot: part.crop for raft in rafts for part in raft.parts}
@@ -66,7 +77,12 @@ def cut_rows(farm: Farm, rafts: list[Unit], wanted: Mapping[tuple[str, int], int
     groups = {
         group: _Heads(days, farm.crops[crop_of[group[0]]].heads_share) for group, days in amounts.items()
     }
-    _take_wanted(groups, crop_of, wanted)
+    left = dict(wanted)
+    for group, day, number in promised:
+        # A lot whose rafts mix days of the stage before is one group, without that day.
+        heads = groups.get(group) or groups[group[0], None, group[2], group[3]]
+        left[crop_of[group[0]], day] -= heads.take(day, number)
+    _take_wanted(groups, crop_of, left)
     settled = {group: heads.settled() for group, heads in groups.items()}
     return _spread(plants, group_of, amounts, settled)
 

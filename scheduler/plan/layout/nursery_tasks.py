@@ -4,15 +4,11 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import replace
 
-from scheduler.farm.units import CENT
 from scheduler.plan.layout.own_figures import decimal
 from scheduler.plan.layout.task_book import TaskBook, blank_task
 from scheduler.plan.layout.units import Unit
 from scheduler.plan.layout.words import standing_in_words
 from scheduler.plan.rows import LotRow, TaskRow
-
-OVERNIGHT = 12 * CENT
-"""Soaking longer than this, in hundredths of an hour, starts on the day before."""
 
 
 def nursery_tasks(book: TaskBook) -> Iterator[TaskRow]:
@@ -31,7 +27,7 @@ def _sowing(book: TaskBook, lot: LotRow, sown: int) -> Iterator[TaskRow]:
     trays = [unit for unit in book.holding(lot.lot) if unit.item == "tray"]
     soak = crop.handling.soak_hours
     if soak:
-        early = sown - 1 if soak > OVERNIGHT else sown
+        early = sown - 1 if crop.handling.soaks_overnight else sown
         yield replace(
             blank_task("soak", lot, max(early, book.farm.today)),
             units=len(trays),

@@ -15,12 +15,13 @@ from scheduler.plan.layout.naming import give_names
 from scheduler.plan.layout.nursery import board_units, tray_units
 from scheduler.plan.layout.order import in_order
 from scheduler.plan.layout.own_figures import figure_rows
-from scheduler.plan.layout.rafts import raft_units
+from scheduler.plan.layout.rafts import heads_promised, raft_units
 from scheduler.plan.layout.slots import give_slots
 from scheduler.plan.layout.tasks import task_rows
 from scheduler.plan.layout.unit_rows import content_rows, position_rows, unit_row
 from scheduler.plan.layout.units import Unit
 from scheduler.plan.rows import GoalRow, Plan
+from scheduler.plan.supplies import supply_rows
 from scheduler.plan.tally import with_totals
 
 Made = dict[str, str | int | float | bool | None]
@@ -42,7 +43,7 @@ def lay_out(farm: Farm, decided: Decided, goals: tuple[GoalRow, ...], made: Made
     units = _placed_units(farm, decided)
     rafts = [unit for unit in units if unit.item == "raft"]
     lots = {row.lot: row for row in lot_rows(farm, decided, found_lots(farm, decided))}
-    cuts = cut_rows(farm, rafts, heads_wanted(decided.fills))
+    cuts = cut_rows(farm, rafts, heads_wanted(decided.fills), heads_promised(farm, decided))
     fills = fill_rows(farm, decided.fills, lots, cuts)
     with_boards = {crop.name: crop.board is not None for crop in farm.crops.values()}
     plan = Plan(
@@ -64,7 +65,7 @@ def lay_out(farm: Farm, decided: Decided, goals: tuple[GoalRow, ...], made: Made
         made=made,
     )
     plan = with_totals(farm, plan)
-    plan = replace(plan, demands=tuple(demand_rows(farm, plan)))
+    plan = replace(plan, demands=tuple(demand_rows(farm, plan)), supplies=tuple(supply_rows(farm, plan)))
     return replace(plan, tasks=tuple(task_rows(farm, plan, units)))
 
 

@@ -82,6 +82,24 @@ def _parts(farm: Farm, batch: RaftBatch) -> list[Part]:
     ]
 
 
+def heads_promised(farm: Farm, decided: Decided) -> list[tuple[tuple[str, int | None, int, int], int, int]]:
+    """Return (lot, day it entered the stage before, raft day, cut number), cut day and heads counted on."""
+    return [
+        (
+            (
+                lot_code(farm, batch.crop, batch.sown, batch.growing),
+                _before_raft(farm, batch),
+                batch.day,
+                number,
+            ),
+            day,
+            heads,
+        )
+        for batch in decided.raft_batches
+        for number, day, heads in batch.heads
+    ]
+
+
 def _before_raft(farm: Farm, batch: RaftBatch) -> int | None:
     if _afloat(farm, batch):
         return None

@@ -12,7 +12,7 @@ from scheduler.plan.rows import Plan
 FULL, NEARLY = 100, 90
 """Percent of the slots, units or hours there are."""
 
-NOTHING_FULL = "no sowing fits the work days and windows"
+NOTHING_FULL = "no place was full; the search found no way in its time"
 MOST_NAMES = 3
 
 

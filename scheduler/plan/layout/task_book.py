@@ -9,7 +9,19 @@ from scheduler.plan.layout.units import Unit
 from scheduler.plan.layout.words import standing_in_words
 from scheduler.plan.rows import LotRow, Plan, TaskRow
 
-WORKS = ("soak", "sow", "uncover", "thin", "transplant", "raft", "cut", "lift", "discard", "deliver")
+WORKS = (
+    "order",
+    "soak",
+    "sow",
+    "uncover",
+    "thin",
+    "transplant",
+    "raft",
+    "cut",
+    "lift",
+    "discard",
+    "deliver",
+)
 """Kinds of work in the order of a day."""
 
 

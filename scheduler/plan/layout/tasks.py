@@ -1,4 +1,4 @@
-"""The work of every day: what to sow, set out, cut, lift, throw away and deliver, and where."""
+"""The work of every day: what to order, sow, set out, cut, lift, throw away and deliver, and where."""
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from scheduler.farm.farm import Farm
 from scheduler.plan.layout.nursery_tasks import nursery_tasks
+from scheduler.plan.layout.supply_tasks import order_tasks
 from scheduler.plan.layout.task_book import WORKS, TaskBook, blank_task
 from scheduler.plan.layout.units import Unit
 from scheduler.plan.layout.words import standing_in_words
@@ -21,6 +22,7 @@ def task_rows(farm: Farm, plan: Plan, units: Iterable[Unit]) -> list[TaskRow]:
     """
     book = TaskBook(farm, plan, units)
     made = [
+        *order_tasks(farm, plan),
         *nursery_tasks(book),
         *_rafts_in(book),
         *_cuts(book),

@@ -34,7 +34,7 @@ def test_a_short_delivery_says_which_place_was_full_while_its_plants_would_have_
     [
         ({"crew": 10_08}, "the crew's hours used up on 2026-03-12"),
         ({"trays": 1}, "all 1 of 20-cell tray in use or being washed 2026-03-02 to 2026-03-11"),
-        ({}, "no sowing fits the work days and windows"),
+        ({}, "no place was full; the search found no way in its time"),
     ],
 )
 def test_a_short_delivery_names_what_was_used_up(limits, words):

@@ -1,0 +1,136 @@
+"""The solver as a part: it stops when asked, begins from what is known, and refuses what is no model."""
+
+import threading
+
+import pytest
+from farms import delivery, make_farm
+from ortools.sat.python.cp_model import CpModel
+from solving import quick_crop
+
+from scheduler.model.engine import Engine, SolverFault
+from scheduler.model.settings import SolveSettings
+from scheduler.model.solve import plan_farm
+
+
+def engine(seconds=10.0, stop=None, **changes):
+    return Engine(SolveSettings(**({"seconds": seconds, "deterministic": True} | changes)), stop)
+
+
+def knapsack(items=4, room=10):
+    model = CpModel()
+    taken = [model.new_bool_var(f"item{n}") for n in range(items)]
+    model.add(sum((n + 3) * each for n, each in enumerate(taken)) <= room)
+    model.minimize(-sum((2 * n + 5) * each for n, each in enumerate(taken)))
+    return model
+
+
+def hard(items=60):
+    """A model that takes far longer than any test: many alike items in many alike boxes."""
+    model = CpModel()
+    boxes = 17
+    chosen = [[model.new_bool_var(f"item{i}_{b}") for b in range(boxes)] for i in range(items)]
+    sizes = [37 + 13 * (i % 11) + i * i % 29 for i in range(items)]
+    for row in chosen:
+        model.add(sum(row) == 1)
+    most = model.new_int_var(0, sum(sizes), "most")
+    for b in range(boxes):
+        model.add(sum(size * row[b] for size, row in zip(sizes, chosen, strict=True)) <= most)
+    model.minimize(most)
+    return model
+
+
+def test_an_answer_has_a_value_for_every_variable_and_says_that_it_is_the_best():
+    answer = engine().run(knapsack(), 5)
+    assert answer.values is not None
+    assert sum((n + 3) * taken for n, taken in enumerate(answer.values)) <= 10
+    assert answer.proven
+    assert answer.objective == answer.bound == -best_knapsack(4, 10)
+
+
+def best_knapsack(items, room):
+    found = 0
+    for chosen in range(2**items):
+        inside = [n for n in range(items) if chosen >> n & 1]
+        if sum(n + 3 for n in inside) <= room:
+            found = max(found, sum(2 * n + 5 for n in inside))
+    return found
+
+
+def test_a_hint_is_where_the_search_begins():
+    # With next to no time the answer is never worse than the hint.
+    known = engine(20).run(hard(), 0.5)
+    assert known.values is not None
+    again = engine(20).run(hard(), 0.0, known.values)
+    assert again.values is not None
+    assert again.objective <= known.objective
+
+
+def test_a_model_without_an_answer_has_none():
+    model = CpModel()
+    one = model.new_bool_var("one")
+    model.add(one >= 1)
+    model.add(one <= 0)
+    answer = engine().run(model, 1)
+    assert answer.values is None
+    assert not answer.proven
+
+
+def test_a_model_that_is_not_valid_is_refused():
+    model = CpModel()
+    model.add(2**62 * model.new_int_var(0, 2**40, "huge") >= 1)
+    with pytest.raises(SolverFault):
+        engine().run(model, 1)
+
+
+def test_a_wish_to_stop_ends_a_run_with_what_is_known():
+    stop = threading.Event()
+    stop.set()
+    asked = engine(seconds=10_000, stop=stop)
+    answer = asked.run(hard(), 10_000)
+    assert asked.stopped
+    assert not answer.proven
+
+
+def test_a_wish_to_stop_comes_through_while_the_solver_is_at_work():
+    stop = threading.Event()
+    timer = threading.Timer(0.3, stop.set)
+    timer.start()
+    answer = engine(seconds=10_000, stop=stop, deterministic=False, workers=1).run(hard(), 10_000)
+    timer.join()
+    assert answer.values is not None
+    assert not answer.proven
+
+
+def test_a_run_ends_once_it_is_within_the_gap_asked_for():
+    answer = engine(seconds=10_000).run(hard(), 10_000, gap=1_000.0)
+    assert answer.objective - answer.bound <= 1_000
+
+
+def test_time_is_counted_over_all_runs_of_a_search():
+    counted = engine(seconds=0.2)
+    assert not counted.stopped
+    while not counted.stopped:
+        before = counted.spent
+        counted.run(hard(), 0.1)
+        assert counted.spent > before
+    assert counted.left <= 0
+
+
+def test_once_asked_to_stop_a_search_begins_no_other_phase():
+    farm = make_farm(
+        days=60, crops=[quick_crop()], demands=[delivery("Lettuce", day, 7) for day in range(9, 60, 3)]
+    )
+    heard, stop = [], threading.Event()
+
+    def tell(progress):
+        heard.append(progress)
+        stop.set()
+
+    found = plan_farm(farm, SolveSettings(seconds=10_000, deterministic=True), tell, stop)
+    assert found.plan is not None
+    assert len({progress.phase for progress in heard}) <= 2
+    assert all(progress.seconds < 10_000 for progress in heard)
+
+
+def test_several_threads_find_the_same_best():
+    assert engine(deterministic=False, workers=2).run(knapsack(12, 30), 5).objective == -best_knapsack(12, 30)
