@@ -294,13 +294,18 @@ def _queues(model: CpModel, chosen: Decisions) -> None:
         held_until = ahead[kind.bundles[0]] if kind.growing >= 0 else 0
         days = _leave_days(chosen, exits, held_until)
         most = sum(max(chosen.most(chosen.rafts[g, d]) for d in emptied_days(chosen, g)) for g in groups)
+        for crop in {option.crop for group in groups for option in chosen.raft_groups[group]}:
+            chosen.bundles_of[crop].update(kind.bundles)
         for bundle in kind.bundles:
             queue = Queue(
                 raft_class=kind, bundle=bundle, entry=ranks.get(kind.growing, enters), enters=enters
             )
             chosen.queues[queue] = {
                 day: chosen.new(
-                    model, min(most, room[bundle]), f"queue_{bundle}_{queue.entry}_{day}", Tag("", enters)
+                    model,
+                    min(most, room[bundle]),
+                    f"queue_{bundle}_{queue.entry}_{day}",
+                    Tag("", enters, bundle=bundle),
                 )
                 for day in days
             }

@@ -26,7 +26,7 @@ Homes = Mapping[str, frozenset[str]]
 
 
 class Tag(NamedTuple):
-    """What a variable is about: a crop ("" for no single one), a day, and whether it only follows others.
+    """What a variable is about: a crop ("" for no single one), a day, whether it only follows, a bundle.
 
     For what is chosen the day is that on which the plants go onto rafts. What only follows (heads, fills,
     unit counts, yes-or-nos of the lane order) is freed a good way around the part that is searched.
@@ -35,6 +35,7 @@ class Tag(NamedTuple):
     crop: str
     day: int
     follows: bool = False
+    bundle: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,6 +89,7 @@ class Decisions:
         trays, boards, rafts: (group, day) -> units still there until that day (rafts: emptied on it).
         queues: queue -> day -> rafts that leave their slot on that day.
         lots: (crop, sowing day) -> 1 when anything is sown.
+        bundles_of: crop -> bundles its rafts may stand in.
         emptied: index of a growing row of trays or boards -> units emptied on the first day.
         cleared: yes-or-nos of the lane order: everything that entered up to some day has left.
     """
@@ -119,6 +121,7 @@ class Decisions:
         self.queues: dict[Queue, dict[int, IntVar]] = {}
         self.lots: dict[tuple[str, int], IntVar] = {}
         self.emptied: dict[int, IntVar] = {}
+        self.bundles_of: dict[str, set[str]] = defaultdict(set)
         self.cleared: list[IntVar] = []
         self._most: dict[int, int] = {}
         self._tags: dict[int, Tag] = {}

@@ -30,11 +30,13 @@ class Part:
 
     def variables(self, chosen: Decisions) -> set[int]:
         """Return the variables to free; what belongs to no single crop is freed by day alone."""
+        bundles = {bundle for crop in self.crops for bundle in chosen.bundles_of[crop]}
         return {
             index
             for index, tag in chosen.tags.items()
             if self.first - AROUND * tag.follows <= tag.day <= self.last + AROUND * tag.follows
             if not self.crops or not tag.crop or tag.crop in self.crops
+            if not self.crops or not tag.bundle or tag.bundle in bundles
         }
 
 

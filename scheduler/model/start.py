@@ -2,19 +2,20 @@
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from ortools.sat.python.cp_model import CpModel
 
 from scheduler.model.build import Built, build
 from scheduler.model.cycle import cycle_frame
-from scheduler.model.decisions import Decisions, Homes, entered_before, lot_of
+from scheduler.model.decisions import Decisions, Homes
 from scheduler.model.engine import Engine
 from scheduler.model.frame import Frame
 from scheduler.model.goals import FLEXIBLE_UNIT, steady_blend
-from scheduler.model.options import BoardOut, RaftSet
+from scheduler.model.options import BoardOut
 from scheduler.model.part import Part, Parts
 from scheduler.model.pools import Bundle
+from scheduler.model.repeating import Cycle, repeated, stand_ins
 
 CYCLE_GAP = 200.0
 """Points of the blended goal within which a steady week is good enough to start from."""
@@ -24,15 +25,6 @@ STRETCH = 42
 
 MANY_DAYS = 10_000_000
 """Longer than anything has grown."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cycle:
-    """A solved cycle: its model, the amounts, and the bundles each crop used."""
-
-    built: Built
-    values: list[int]
-    homes: Homes
 
 
 def solve_cycle(engine: Engine, season: Frame, bundles: tuple[Bundle, ...], seconds: float) -> Cycle | None:
@@ -60,12 +52,18 @@ def solve_cycle(engine: Engine, season: Frame, bundles: tuple[Bundle, ...], seco
 
 
 def _all_homes(season: Frame, homes: dict[str, set[str]]) -> Homes:
-    """Give a crop that the cycle did not grow the bundles of the crop nearest in days on the raft."""
+    """Give a crop that the cycle did not grow the bundles of the crop nearest in days on the raft.
+
+    A crop that may stand in for one of the cycle (another variety of the season) keeps to that one's bundles.
+    """
     crops = season.farm.crops
     found = {crop: frozenset(names) for crop, names in homes.items()}
     for name, crop in crops.items():
-        alike = [other for other in homes if crops[other].lanes == crop.lanes]
-        if name not in found and alike:
+        if name in found:
+            continue
+        alike = [other for other in homes if name in stand_ins(season.farm, other)]
+        alike = alike or [other for other in homes if crops[other].lanes == crop.lanes]
+        if alike:
             nearest = min(alike, key=lambda other: (abs(crops[other].raft.days - crop.raft.days), other))
             found[name] = frozenset(homes[nearest])
     return found
@@ -125,7 +123,7 @@ def repeat(engine: Engine, built: Built, parts: Parts, cycle: Cycle, seconds: fl
     Yields the answer after each stretch, so that even little time gives a start.
     """
     chosen = built.chosen
-    limits = _repeated_rafts(cycle, chosen) | _repeated_queues(cycle, chosen)
+    limits = repeated(cycle, chosen)
     touched = _touched(chosen, limits)
     values = nothing(built)
     frame = chosen.frame
@@ -164,64 +162,3 @@ def _touched(chosen: Decisions, limits: dict[int, int]) -> set[int]:
             shut.add(rafts.index)
     shut |= {index for index, most in limits.items() if most == 0}
     return set(chosen.tags) - shut
-
-
-def _repeated_rafts(cycle: Cycle, chosen: Decisions) -> dict[int, int]:
-    by_lot: dict[tuple[str, int], list[RaftSet]] = defaultdict(list)
-    limits: dict[int, int] = {}
-    for option, plants in chosen.raft_plants.items():
-        if option.source is not None:
-            limits[plants.index] = 0
-            crop, sown, growing = lot_of(option)
-            if growing < 0:
-                by_lot[crop, sown].append(option)
-            else:
-                limits[plants.index] = chosen.most(plants)
-    for option, plants in cycle.built.chosen.raft_plants.items():
-        amount = cycle.values[plants.index]
-        if not amount:
-            continue
-        crop, sown, _ = lot_of(option)
-        for shift in _shifts(cycle, chosen.frame):
-            nearest = min(
-                by_lot.get((crop, sown + shift), ()),
-                key=lambda other: (
-                    abs(other.day - option.day - shift),
-                    abs(entered_before(other) - entered_before(option) - shift),
-                ),
-                default=None,
-            )
-            if nearest is not None:
-                limits[chosen.raft_plants[nearest].index] += amount
-    return limits
-
-
-def _shifts(cycle: Cycle, season: Frame) -> range:
-    """Return the whole periods by which the cycle is moved to cover the season."""
-    frame = cycle.built.chosen.frame
-    before = (frame.start - season.start) // frame.period + 1
-    after = (season.end - frame.start) // frame.period + 1
-    return range(-before * frame.period, (after + 1) * frame.period, frame.period)
-
-
-def _repeated_queues(cycle: Cycle, chosen: Decisions) -> dict[int, int]:
-    limits: dict[int, int] = {}
-    real = {}
-    from_growing = {
-        (option.crop, option.day)
-        for option in chosen.options.raft_sets
-        if option.source is not None and lot_of(option)[2] >= 0
-    }
-    for queue, days in chosen.queues.items():
-        if queue.raft_class.growing < 0 and (queue.raft_class.crop, queue.enters) not in from_growing:
-            real[queue.raft_class.crop, queue.bundle, queue.enters] = days
-            limits |= {rafts.index: 0 for rafts in days.values()}
-    for queue, days in cycle.built.chosen.queues.items():
-        for day, rafts in days.items():
-            amount = cycle.values[rafts.index]
-            for shift in _shifts(cycle, chosen.frame) if amount else ():
-                found = real.get((queue.raft_class.crop, queue.bundle, queue.enters + shift))
-                if found:
-                    nearest = min(found, key=lambda other: (abs(other - day - shift), other))
-                    limits[found[nearest].index] += amount
-    return limits

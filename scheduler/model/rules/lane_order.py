@@ -24,97 +24,75 @@ def lane_order(model: CpModel, chosen: Decisions) -> None:
             if queue.bundle == bundle.name:
                 for day, rafts in by_day.items():
                     leaving[queue.entry][day].append(rafts)
-        if leaving and chosen.frame.period:
-            _order_cycle(model, chosen, leaving)
-        elif leaving:
-            _order(model, chosen, leaving)
+        if leaving:
+            order = _Order(model, chosen, bundle.name, leaving)
+            order.of_cycle(chosen.frame.period) if chosen.frame.period else order.of_season()
 
 
-def _order_cycle(model: CpModel, chosen: Decisions, leaving: dict[int, Leaving]) -> None:
-    """Order the entries of a cycle: ahead of its first entry stands the last one of the cycle before."""
-    period = chosen.frame.period
-    entries = sorted(leaving)
-    phases = {day % period for days in leaving.values() for day in days}
-    latest = max(max(days) - period * (entry > entries[0]) for entry, days in leaving.items())
-    latest = max(latest, *(max(days) for days in leaving.values()))
-    asked = [[d for d in range(entry, latest + 1) if d % period in phases] for entry in entries]
-    cleared = [
-        {day: _yes_or_no(model, chosen, entry, day) for day in days}
-        for entry, days in zip(entries, asked, strict=True)
-    ]
-    for position, entry in enumerate(entries):
-        shift = 0 if position else period
-        before = {day - shift: yes for day, yes in cleared[position - 1].items()}
-        for day, rafts in leaving[entry].items():
-            for some in rafts:
-                if day in before:
-                    model.add(some == 0).only_enforce_if(~before[day])
-        days = sorted(cleared[position])
+class _Order:
+    """The entries of one bundle, first to last, and the yes-or-nos between them."""
+
+    def __init__(self, model: CpModel, chosen: Decisions, bundle: str, leaving: dict[int, Leaving]) -> None:
+        self._model, self._chosen, self._bundle, self._leaving = model, chosen, bundle, leaving
+        self._entries = sorted(leaving)
+
+    def of_season(self) -> None:
+        """Order the entries of a season: each asks only about the one before, which asks on."""
+        before: dict[int, IntVar] = {}
+        for entry, asked in zip(self._entries, self._asked_days(), strict=True):
+            self._wait_for(entry, before)
+            cleared = {day: self._yes_or_no(entry, day) for day in asked}
+            self._clear(entry, cleared, before)
+            before = cleared
+
+    def of_cycle(self, period: int) -> None:
+        """Order the entries of a cycle: ahead of its first entry stands the last one of the cycle before."""
+        latest = max(max(days) for days in self._leaving.values())
+        phases = {day % period for days in self._leaving.values() for day in days}
+        cleared = [
+            {day: self._yes_or_no(entry, day) for day in range(entry, latest + 1) if day % period in phases}
+            for entry in self._entries
+        ]
+        for position, entry in enumerate(self._entries):
+            shift = 0 if position else period
+            before = {day - shift: yes for day, yes in cleared[position - 1].items()}
+            self._wait_for(entry, before)
+            self._clear(entry, cleared[position], before)
+
+    def _wait_for(self, entry: int, before: dict[int, IntVar]) -> None:
+        """No raft of an entry leaves on a day by which something before it has not left."""
+        for day, rafts in self._leaving[entry].items():
+            for some in rafts if day in before else ():
+                self._model.add(some == 0).only_enforce_if(~before[day])
+
+    def _clear(self, entry: int, cleared: dict[int, IntVar], before: dict[int, IntVar]) -> None:
+        """An entry is cleared when none of it leaves later, all before it is cleared, and it stays so."""
+        days = sorted(cleared)
         for day, after in zip(days, days[1:], strict=False):
-            model.add_implication(cleared[position][day], cleared[position][after])
+            self._model.add_implication(cleared[day], cleared[after])
         for day in days:
-            yes = cleared[position][day]
-            later = [some for d, rafts in leaving[entry].items() if d > day for some in rafts]
+            later = [some for d, rafts in self._leaving[entry].items() if d > day for some in rafts]
             if later:
-                model.add(sum(later) == 0).only_enforce_if(yes)
+                self._model.add(sum(later) == 0).only_enforce_if(cleared[day])
             if day in before:
-                model.add_implication(yes, before[day])
+                self._model.add_implication(cleared[day], before[day])
 
+    def _asked_days(self) -> list[list[int]]:
+        """Return, entry by entry, the days on which a later entry asks whether all up to it have left.
 
-def _order(model: CpModel, chosen: Decisions, leaving: dict[int, Leaving]) -> None:
-    entries = sorted(leaving)
-    latest = _latest(entries, leaving)
-    asked = _asked_days(entries, leaving, latest)
-    before: dict[int, IntVar] = {}
-    for position, entry in enumerate(entries):
-        for day, rafts in leaving[entry].items():
-            if day in before:
-                for some in rafts:
-                    model.add(some == 0).only_enforce_if(~before[day])
-        before = _cleared(model, chosen, (entry, leaving[entry]), asked[position], before)
+        From the last day on which any of them may leave, the answer is sure and nobody asks.
+        """
+        latest: list[int] = []
+        for entry in self._entries:
+            latest.append(max([max(self._leaving[entry]), *latest[-1:]]))
+        asked: list[list[int]] = [[] for _ in self._entries]
+        for position in range(len(self._entries) - 2, -1, -1):
+            days = {*self._leaving[self._entries[position + 1]], *asked[position + 1]}
+            asked[position] = sorted(day for day in days if day < latest[position])
+        return asked
 
-
-def _latest(entries: list[int], leaving: dict[int, Leaving]) -> list[int]:
-    """Return, entry by entry, the day from which everything up to it has surely left."""
-    found: list[int] = []
-    for entry in entries:
-        found.append(max([max(leaving[entry]), *found[-1:]]))
-    return found
-
-
-def _asked_days(entries: list[int], leaving: dict[int, Leaving], latest: list[int]) -> list[list[int]]:
-    """Return, entry by entry, the days on which a later entry asks whether everything up to it has left."""
-    asked: list[list[int]] = [[] for _ in entries]
-    for position in range(len(entries) - 2, -1, -1):
-        days = {*leaving[entries[position + 1]], *asked[position + 1]}
-        asked[position] = sorted(day for day in days if day < latest[position])
-    return asked
-
-
-def _cleared(
-    model: CpModel,
-    chosen: Decisions,
-    entry: tuple[int, Leaving],
-    days: list[int],
-    before: dict[int, IntVar],
-) -> dict[int, IntVar]:
-    """Make the yes-or-nos of one entry: it has left, and so has everything before it."""
-    number, leaving = entry
-    cleared: dict[int, IntVar] = {}
-    for day in reversed(days):
-        yes = _yes_or_no(model, chosen, number, day)
-        later = [some for d, rafts in leaving.items() if d > day for some in rafts]
-        if later:
-            model.add(sum(later) == 0).only_enforce_if(yes)
-        if day in before:
-            model.add_implication(yes, before[day])
-        if cleared:
-            model.add_implication(yes, next(reversed(cleared.values())))
-        cleared[day] = yes
-    return cleared
-
-
-def _yes_or_no(model: CpModel, chosen: Decisions, entry: int, day: int) -> IntVar:
-    yes = chosen.new(model, 1, f"clear_{entry}_{day}", Tag("", entry, True))
-    chosen.cleared.append(yes)
-    return yes
+    def _yes_or_no(self, entry: int, day: int) -> IntVar:
+        name = f"clear_{self._bundle}_{entry}_{day}"
+        yes = self._chosen.new(self._model, 1, name, Tag("", entry, True, self._bundle))
+        self._chosen.cleared.append(yes)
+        return yes
