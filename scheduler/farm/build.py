@@ -40,11 +40,11 @@ def build_farm(book: Book, today: date | None = None) -> Farm:
     calendar = build_calendar(book, season, closed, span)
     products = build_products(book, log)
     demands = build_demands(book, season, calendar, log)
-    growing = build_growing(book, season, layout, (crops, equipment), log)
+    first = _today(book, season, today, log)
+    growing = build_growing(book, season, layout, (crops, equipment, first), log)
     crew = crew_steps(book, season, log)
     costs = _costs(book, log)
     supplies = build_supplies(book, log)
-    first = _today(book, season, today, log)
     log.raise_if_any()
     settings = book.settings
     return Farm(

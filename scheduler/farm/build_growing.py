@@ -24,19 +24,21 @@ def build_growing(
     book: Book,
     season: Season,
     layout: Layout,
-    farm: tuple[Mapping[str, Crop], Mapping[str, Equipment]],
+    farm: tuple[Mapping[str, Crop], Mapping[str, Equipment], int],
     log: FaultLog,
 ) -> tuple[Growing, ...]:
     """Return what grows on day 0: trays and boards as in the book, then rafts from the harvest end.
 
-    ``farm`` holds its crops and its equipment. Ranks of rafts count from 1 in every row.
+    ``farm`` holds its crops, its equipment, and the first day on which anything is moved. Ranks of rafts
+    count from 1 in every row.
     """
-    crops, equipment = farm
+    crops, equipment, today = farm
     rows = [row for row in book.rows("growing") if row.text("crop") in crops]
     checker = _Checker(season, layout, log)
     found = [one for row in rows if (one := checker.take(row, crops[row.text("crop")]))]
-    _check_room(found, layout, log)
+    _check_room(found, layout, max(today, 1), log)
     _check_owned(found, equipment, log)
+    _check_domes(found, (crops, equipment), season, log)
     names = _lot_names([one.row for one in found], season, crops, log)
     ranked = _ranked(found, layout, log)
     return tuple(_growing(one, names[one.row.number], rank, season) for one, rank in ranked)
@@ -139,14 +141,15 @@ class _Checker:
             )
 
 
-def _check_room(found: list[_Found], layout: Layout, log: FaultLog) -> None:
-    """More units than slots on day 0 are a fault at the row that goes over."""
+def _check_room(found: list[_Found], layout: Layout, until: int, log: FaultLog) -> None:
+    """More units than slots on some day before ``until`` are a fault at the row that goes over."""
     tiers_of = {shelf: list(tiers) for shelf, tiers in layout.shelves.items()}
     groups: dict[str, list[str]] = {place.name: [place.name] for place in layout.places}
     groups.update(tiers_of)
     for group, names in groups.items():
         inside = [one for one in found if one.place in (group, *names)]
-        slots = sum(place.slots.on(0) for place in layout.places if place.name in names)
+        parts = [place.slots for place in layout.places if place.name in names]
+        slots = sum(min(steps.on(day) for day in range(until)) for steps in parts)
         if group in tiers_of and all(one.place != group for one in inside):
             continue  # each tier is checked by itself
         used = 0
@@ -154,7 +157,10 @@ def _check_room(found: list[_Found], layout: Layout, log: FaultLog) -> None:
             used += one.units
             if used > slots:
                 what = f"{used} {one.stage.kind}s in '{group}'"
-                log.add(one.row.cell("units"), what, f"at most its {slots} slots on the first day", "no-room")
+                when = "on the first day"
+                if slots < sum(steps.on(0) for steps in parts):
+                    when = "that stay open until anything can be moved"
+                log.add(one.row.cell("units"), what, f"at most its {slots} slots {when}", "no-room")
                 break
 
 
@@ -168,6 +174,29 @@ def _check_owned(found: list[_Found], equipment: Mapping[str, Equipment], log: F
         if before <= unit.owned < used[unit.name]:
             found_text = f"{used[unit.name]} of '{unit.name}' in use"
             log.add(one.row.cell("units"), found_text, f"at most the {unit.owned} owned", "not-owned")
+
+
+def _check_domes(
+    found: list[_Found],
+    farm: tuple[Mapping[str, Crop], Mapping[str, Equipment]],
+    season: Season,
+    log: FaultLog,
+) -> None:
+    """More trays under domes on day 0, or with domes being washed, than there are domes are a fault."""
+    crops, equipment = farm
+    domes = [kind for kind in equipment.values() if kind.item == "dome"]
+    owned, wash = sum(kind.owned for kind in domes), max((kind.wash_days for kind in domes), default=0)
+    used = 0
+    for one in found if domes else ():
+        days = crops[one.row.text("crop")].handling.dome_days
+        if one.stage.kind is not StageKind.TRAY or not days:
+            continue
+        before = used
+        if season.day(one.row.date("since")) + days + wash > 0:
+            used += one.units
+        if before <= owned < used:
+            found_text = f"{used} domes in use or being washed for trays of the first day"
+            log.add(one.row.cell("units"), found_text, f"at most the {owned} owned", "not-owned")
 
 
 def _lot_names(rows: list[Row], season: Season, crops: Mapping[str, Crop], log: FaultLog) -> dict[int, str]:

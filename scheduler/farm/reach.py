@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop, StageKind
-from scheduler.farm.farm import Farm, Growing
+from scheduler.farm.farm import Demand, Farm, Growing
 from scheduler.farm.places import Place
 from scheduler.farm.stages import PLACE_OF, next_work, pace_groups, stage_days
 
@@ -20,6 +20,12 @@ def earliest_reach(farm: Farm) -> dict[str, int | None]:
     """
     crops = {name: earliest_cut(farm, crop) for name, crop in farm.crops.items()}
     return {name: _first(crops[crop] for crop in product.sources) for name, product in farm.products.items()}
+
+
+def has_harvest_day(farm: Farm, demand: Demand) -> bool:
+    """Say whether any open harvest day lies near enough to a demand for its heads to be fresh."""
+    first = max(farm.today, demand.first - demand.max_age)
+    return bool(farm.calendar.open_days(Work.HARVEST, first, demand.last))
 
 
 def earliest_cut(farm: Farm, crop: Crop) -> int | None:

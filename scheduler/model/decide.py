@@ -26,6 +26,9 @@ from scheduler.model.pools import lanes_of
 HOLD_DAYS = 10
 """Days an emptied raft may be planned to wait behind rafts ahead of it."""
 
+MANY_RAFTS = 1_000_000
+"""More rafts than any farm has: puts what grows on day 0 before every day."""
+
 
 def decide(model: CpModel, chosen: Decisions) -> None:
     """Make every variable of a model."""
@@ -34,6 +37,7 @@ def decide(model: CpModel, chosen: Decisions) -> None:
     _groups(chosen)
     _unit_counts(model, chosen)
     _emptied_units(model, chosen)
+    _lifted_first(model, chosen)
     _queues(model, chosen)
     _lots(model, chosen)
 
@@ -267,6 +271,18 @@ def _emptied_units(model: CpModel, chosen: Decisions) -> None:
             chosen.emptied[index] = chosen.new(model, row.units, f"emptied{index}", tag)
 
 
+def _lifted_first(model: CpModel, chosen: Decisions) -> None:
+    """Growing rafts lifted out on the first day: none of what is thrown away whole."""
+    if not chosen.farm.rules.lift_out:
+        return
+    for group, kind in chosen.class_of.items():
+        rafts = chosen.rafts.get((group, chosen.frame.start))
+        if kind.growing >= 0 and rafts is not None:
+            tag = Tag(kind.crop, group.enters)
+            chosen.kept[group] = chosen.new(model, 1, f"kept{kind.growing}", tag)
+            chosen.lifted[group] = chosen.new(model, chosen.most(rafts), f"lifted{kind.growing}", tag)
+
+
 def units_standing(chosen: Decisions, group: UnitGroup) -> int:
     """Return the units of a group of trays or boards that stand on day 0; 0 for new ones."""
     if group in chosen.tray_groups:
@@ -352,11 +368,25 @@ def _leave_days(chosen: Decisions, exits: set[int], held_until: int) -> list[int
 
 
 def _growing_ranks(chosen: Decisions) -> dict[int, int]:
-    """Order the rafts that grow on day 0 before all others, as they stand in their row."""
-    farm = chosen.farm
-    rows = [option.growing for option in chosen.options.raft_sets if option.source is None]
-    ranked = sorted(rows, key=lambda index: (farm.growing[index].order, farm.growing[index].since, index))
-    return {index: position - 1_000_000 for position, index in enumerate(ranked)}
+    """Order the rafts that grow on day 0 before all others: as they stand in their row.
+
+    Across the rows of a bundle, what can be cut first goes first.
+    """
+    growing = chosen.farm.growing
+    ready = {
+        option.growing: min((step.day for step in option.cuttings), default=chosen.frame.start)
+        for option in chosen.options.raft_sets
+        if option.source is None
+    }
+    rows: dict[str, list[int]] = defaultdict(list)
+    for index in sorted(ready, key=lambda index: growing[index].order):
+        rows[growing[index].place].append(index)
+    ranks: dict[int, int] = {}
+    while any(rows.values()):
+        heads = [row for row in rows.values() if row]
+        row = min(heads, key=lambda row: (ready[row[0]], row[0]))
+        ranks[row.pop(0)] = len(ranks) - MANY_RAFTS
+    return ranks
 
 
 def _lots(model: CpModel, chosen: Decisions) -> None:

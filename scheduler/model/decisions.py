@@ -91,6 +91,8 @@ class Decisions:
         lots: (crop, sowing day) -> 1 when anything is sown.
         bundles_of: crop -> bundles its rafts may stand in.
         emptied: index of a growing row of trays or boards -> units emptied on the first day.
+        kept: growing group of rafts -> 1 unless all of it is thrown away on the first day (lift_out only).
+        lifted: the same -> its rafts emptied on the first day, 0 when all of it is thrown away.
         cleared: yes-or-nos of the lane order: everything that entered up to some day has left.
     """
 
@@ -122,6 +124,8 @@ class Decisions:
         self.lots: dict[tuple[str, int], IntVar] = {}
         self.emptied: dict[int, IntVar] = {}
         self.bundles_of: dict[str, set[str]] = defaultdict(set)
+        self.kept: dict[UnitGroup, IntVar] = {}
+        self.lifted: dict[UnitGroup, IntVar] = {}
         self.cleared: list[IntVar] = []
         self._most: dict[int, int] = {}
         self._tags: dict[int, Tag] = {}

@@ -9,7 +9,6 @@ from scheduler.model.decisions import Decisions
 from scheduler.model.rules.hours import minutes_by_day
 from scheduler.model.rules.space import stays_of
 
-MINUTES_PER_HOUR = 60
 HUNDREDTH_MINUTES_PER_HOUR = 6_000
 
 Term = tuple[int, IntVar]
@@ -24,10 +23,6 @@ class Goal:
     name: str
     unit: str
     terms: tuple[Term, ...]
-
-    def expression(self) -> LinearExprT:
-        """Return the weighted sum for the solver."""
-        return sum(weight * variable for weight, variable in self.terms)
 
 
 FIRM_UNIT = 100_000

@@ -11,7 +11,7 @@ from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop, Stage, StageKind
 from scheduler.farm.farm import Farm, Growing
 from scheduler.farm.places import PlaceKind
-from scheduler.farm.reach import is_overdue
+from scheduler.farm.reach import OVERDUE_DAYS, is_overdue
 from scheduler.model.pools import Pool, pools_of
 
 MOST_CUT_DAYS = 3
@@ -19,9 +19,6 @@ MOST_CUT_DAYS = 3
 
 MOST_NEXT_DAYS = 2
 """Of those, days looked at after one particular cut."""
-
-OVERDUE_DAYS = 7
-"""Days from the first on which something overdue may still be moved or cut."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -53,16 +53,18 @@ def pools_of(farm: Farm, kind: PlaceKind) -> tuple[Pool, ...]:
 
 
 def bundles_of(farm: Farm, most: int = MOST_BUNDLES) -> tuple[Bundle, ...]:
-    """Group rows that are alike in trough, slots, pace, allowed crops and being empty on day 0.
+    """Group rows that are alike in trough, slots, pace and allowed crops.
 
     A group is cut into several bundles as long as there are fewer than ``most`` in all, so that crops of
     very different days can have rows of their own.
     """
     pools = pools_of(farm, PlaceKind.LANE)
-    busy = {row.place for row in farm.growing}
+    # Rows with rafts on day 0 are kept apart while there are few rows: then none waits for another's.
+    lanes = farm.places_of(PlaceKind.LANE)
+    busy = {row.place for row in farm.growing} if len(lanes) <= most else set()
     groups: dict[tuple[str, str, Steps, tuple[str, ...], bool], list[Place]] = defaultdict(list)
     pool_of = {place.name: pool for pool in pools for place in pool.places}
-    for lane in farm.places_of(PlaceKind.LANE):
+    for lane in lanes:
         crops = tuple(crop.name for crop in farm.crops.values() if lane.name in crop.lanes)
         alone = lane.name if lane.name in busy else ""
         groups[pool_of[lane.name].name, lane.belongs_to + alone, lane.slots, crops, bool(alone)].append(lane)

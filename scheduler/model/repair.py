@@ -20,12 +20,13 @@ Score = tuple[int, int, int]
 
 @dataclass
 class Incumbent:
-    """The best plan so far and how to judge another one."""
+    """The best plan so far, how to judge another one, and whether it was ever improved."""
 
     built: Built
     parts: Parts
     values: list[int]
     score: Score = field(init=False)
+    improved: bool = field(init=False, default=False)
 
     def __post_init__(self) -> None:
         """Score the first values."""
@@ -51,7 +52,7 @@ class Incumbent:
         score = self.score_of(values)
         if score >= self.score:
             return False
-        self.values, self.score = list(values), score
+        self.values, self.score, self.improved = list(values), score, True
         return True
 
     def short_wishes(self, level: int) -> list[int]:

@@ -16,7 +16,7 @@ from ortools.sat.python.cp_model import LinearExpr
 
 from scheduler import __version__
 from scheduler.farm.farm import Farm
-from scheduler.farm.reach import earliest_reach
+from scheduler.farm.reach import earliest_reach, has_harvest_day
 from scheduler.farm.units import CENT, MILLI
 from scheduler.model.build import Built, build, list_options
 from scheduler.model.decisions import Homes
@@ -100,17 +100,22 @@ class _Search:
         self._frame = season(farm)
         self._bundles = bundles_of(farm)
         reach = earliest_reach(farm)
-        self._too_early = {
+        fresh = {demand.name for demand in farm.demands if has_harvest_day(farm, demand)}
+        self._beyond = {
             index
             for index, wish in enumerate(self._frame.wishes)
-            if reach[wish.product] is None or wish.first < (reach[wish.product] or 0)
+            if wish.name not in fresh or wish.first < (reach[wish.product] or self._frame.end + 1)
         }
         self._reported = {demand.name for demand in farm.demands if demand.reported}
         self._bounds = _Bounds()
         self._all_proven = False
 
     def run(self) -> Incumbent | None:
-        """Run all phases; return the best answer, or None when there was no time for any."""
+        """Run all phases; return the best answer, or None when there was no time for any.
+
+        The answer that sows nothing and throws away what grows is only a place to start from: a search that
+        was stopped before it found a better one has found none.
+        """
         seconds = self._engine.settings.seconds
         if self._is_small():
             best = self._first(self._built(None), seconds * 0.2)
@@ -118,9 +123,11 @@ class _Search:
                 self._all_proven = self._goal_by_goal(best, seconds)
                 if self._all_proven:
                     return best
+                if self._engine.stopped and not best.improved:
+                    return None
         else:
             best = self._from_cycle(seconds)
-        if best is None:
+        if best is None or (self._engine.stopped and not best.improved):
             return None
         repair = Repair(self._engine, best, lambda phase: self._say(phase, best))
         repair.shortages(seconds * 0.82)
@@ -150,7 +157,7 @@ class _Search:
         built = self._built(cycle.homes if cycle else None)
         best = self._first(built, seconds * 0.1)
         if best is not None and cycle is not None:
-            for values in repeat(self._engine, built, best.parts, cycle, seconds * 0.2):
+            for values in repeat(self._engine, built, best.parts, cycle, seconds * 0.25):
                 best.take(values)
                 self._say("laying the steady week over the season", best)
         return best
@@ -200,14 +207,14 @@ class _Search:
     def goals(self, best: Incumbent, plan: Plan) -> tuple[GoalRow, ...]:
         """Return the goals with what the plan's own rows reach and the proven limits.
 
-        Deliveries that no sowing can reach are left out of the first goal and of its limit.
+        Deliveries that nothing can reach are left out of the first goal and of its limit.
         """
         weights = {wish.name: wish.weight for wish in self._frame.wishes}
         short = {True: 0, False: 0}
         early = 0
         for row in plan.demands:
             missing = weights.get(row.demand, 0) * (row.amount - row.filled)
-            early += missing if row.firm and row.state == "too early" else 0
+            early += missing if row.firm and row.state in ("too early", "out of reach") else 0
             short[row.firm] += missing
         money = sum(weight * best.values[v.index] for weight, v in cost(best.built.chosen).terms)
         points = sum(weight * best.values[v.index] for weight, v in simplicity(best.built.chosen).terms)
@@ -246,7 +253,7 @@ class _Search:
             short = sum(
                 best.values[variable.index]
                 for index, variable in chosen.short.items()
-                if index not in self._too_early
+                if index not in self._beyond
                 and chosen.frame.wishes[index].level == 1
                 and chosen.frame.wishes[index].name in self._reported
             )

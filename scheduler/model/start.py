@@ -20,7 +20,7 @@ from scheduler.model.repeating import Cycle, repeated, stand_ins
 CYCLE_GAP = 200.0
 """Points of the blended goal within which a steady week is good enough to start from."""
 
-STRETCH = 42
+STRETCH = 21
 """Days of the season filled from the cycle at once."""
 
 MANY_DAYS = 10_000_000

@@ -108,7 +108,8 @@ class FillRow:
 class DemandRow:
     """One dated delivery, or one week of a target, and what it gets.
 
-    ``state`` is ``filled``, ``short`` or ``too early`` (no sowing from the first day could reach it).
+    ``state`` is ``filled``, ``short``, ``too early`` (no sowing from the first day could reach it) or
+    ``out of reach`` (no open harvest day lies near enough before it).
     ``earliest`` is the first day the product can be delivered from a new sowing, None when never.
     ``reason`` says in words what stood in the way, empty when filled. ``reported`` is False past the
     plan's last day.

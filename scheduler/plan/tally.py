@@ -117,7 +117,8 @@ def dome_spells(farm: Farm, plan: Plan) -> list[tuple[int, int]]:
 def hours(farm: Farm, plan: Plan) -> list[HoursRow]:
     """Return work of each kind on each day that has any, by day, hundredths of a minute.
 
-    Washing of what is thrown away on the first day is left out: it can wait, and must not stop a plan.
+    Washing of what is thrown away on the first day, and lifting the rafts of a lot that is thrown away whole,
+    are left out: they can wait, and must not stop a plan.
     """
     minutes: dict[tuple[int, str], int] = defaultdict(int)
     for day, name, number in (*_content_work(farm, plan), *_cut_work(farm, plan), *_lift_work(farm, plan)):
@@ -172,10 +173,12 @@ def _lift_work(farm: Farm, plan: Plan) -> Iterator[tuple[int, str, int]]:
     """One lift for each raft that leaves while one that entered its lane before it stays."""
     if not farm.rules.lift_out:
         return
+    cleared = {lot.lot for lot in plan.lots if lot.discarded and lot.discarded >= lot.plants}
+    thrown = {row.unit for row in plan.contents if row.lot in cleared and row.leaves == farm.today}
     for rafts in lane_order(farm, plan).values():
         ahead_until: int | None = None
         for raft in rafts:
-            if ahead_until is not None and ahead_until > raft.leaves:
+            if ahead_until is not None and ahead_until > raft.leaves and raft.unit not in thrown:
                 yield raft.leaves, "lift", farm.rules.lift_minutes
             ahead_until = raft.leaves if ahead_until is None else max(ahead_until, raft.leaves)
 

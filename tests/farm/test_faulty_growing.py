@@ -1,9 +1,14 @@
 """Growing things that cannot be as the book says: what is said, and where."""
 
+from datetime import date
 from pathlib import Path
 
 import pytest
-from helpers import crops_csv, faults_of
+from helpers import crops_csv, faults_of, write_book
+
+from scheduler.book.book import read_book
+from scheduler.book.faults import BookFaults
+from scheduler.farm.build import build_farm
 
 Case = tuple[str, dict[str, str | None] | None, dict[str, str | bytes | None], list[str]]
 
@@ -215,6 +220,31 @@ CASES: list[Case] = [
         ["growing!G2: found 3 of '36-hole raft' in use; expected at most the 2 owned"],
     ),
     (
+        "more trays under domes than there are domes",
+        None,
+        {
+            "growing": (
+                "lot,crop,stage,place,since,plants,units,order,cuts_done,last_cut\n"
+                ",Butterhead,tray,Shelf A,2026-02-27,80,1,,,\n"
+                ",Butterhead,tray,Shelf A,2026-03-01,240,3,,,\n"
+            ),
+            "equipment": (
+                "name,item,holes,rows,owned,wash_days\n"
+                "98-cell tray,tray,98,14,40,1\n"
+                "72-hole board,board,72,,20,1\n"
+                "36-hole raft,raft,36,,40,1\n"
+                "dome,dome,,,2,0\n"
+            ),
+            "crops": crops_csv(dome_days="3"),
+        },
+        [
+            (
+                "growing!G3: found 3 domes in use or being washed for trays of the first day; "
+                "expected at most the 2 owned"
+            )
+        ],
+    ),
+    (
         "a stage the crop does not have",
         None,
         {
@@ -233,3 +263,21 @@ CASES: list[Case] = [
 def test_every_fault_is_told_with_its_cell(tmp_path: Path, case: Case) -> None:
     _, settings, tables, expected = case
     assert faults_of(tmp_path, settings, **tables) == expected
+
+
+def test_slots_that_close_before_anything_can_be_moved_must_be_empty(tmp_path: Path) -> None:
+    tables = {
+        "growing": (
+            "lot,crop,stage,place,since,plants,units,order,cuts_done,last_cut\n"
+            ",Butterhead,raft,North trough 1,2026-02-25,36,1,,,\n"
+        ),
+        "closures": "from,to,work,place,slots,note\n2026-03-04,2026-03-06,,North trough 1,,\n",
+    }
+    book = read_book(write_book(tmp_path, **tables))
+    assert build_farm(book, today=date(2026, 3, 4)).growing
+    with pytest.raises(BookFaults) as found:
+        build_farm(book, today=date(2026, 3, 5))
+    assert [str(fault) for fault in found.value.faults] == [
+        "growing!G2: found 1 rafts in 'North trough 1'; "
+        "expected at most its 0 slots that stay open until anything can be moved"
+    ]

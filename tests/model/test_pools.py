@@ -55,15 +55,17 @@ def test_every_row_is_in_exactly_one_bundle_and_few_bundles_are_made(lanes, more
     bundles = bundles_of(farm)
     names = [place.name for bundle in bundles for place in bundle.places]
     assert sorted(names) == sorted(place.name for place in farm.places_of(PlaceKind.LANE))
-    kinds = min(busy, lanes) + (lanes > busy) + (more > 0)
+    alone = min(busy, lanes) if lanes + more <= MOST_BUNDLES else 0
+    kinds = alone + (lanes > alone) + (more > 0)
     assert len(bundles) == max(kinds, min(MOST_BUNDLES, lanes + more))
     for bundle in bundles:
         assert len({(place.belongs_to, place.slots) for place in bundle.places}) == 1
 
 
-def test_rows_with_rafts_on_the_first_day_are_alone():
+def test_rows_with_rafts_on_the_first_day_are_alone_while_there_are_few_rows():
     rows = [growing("Lettuce", StageKind.RAFT, -1, 6, 1, place="Trough 5")]
-    assert lanes_by_bundle(make_farm(lanes=12, growing=rows))["Trough 5"] == ["Trough 5"]
+    assert lanes_by_bundle(make_farm(lanes=MOST_BUNDLES, growing=rows))["Trough 5"] == ["Trough 5"]
+    assert len(lanes_by_bundle(make_farm(lanes=12, growing=rows))) == MOST_BUNDLES
 
 
 def test_rows_that_not_every_crop_may_use_are_bundled_apart():

@@ -5,6 +5,7 @@ from collections import defaultdict
 
 from ortools.sat.python.cp_model import CpModel, IntVar
 
+from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Equipment
 from scheduler.farm.places import PlaceKind
 from scheduler.model.decide import units_standing
@@ -59,13 +60,22 @@ def _thrown_empty(model: CpModel, chosen: Decisions, stays: dict[str, list[Stay]
 
 
 def _domed(chosen: Decisions, wash: int) -> list[Stay]:
-    """Trays under domes: all trays sown together stay under as long as the crop that needs it longest."""
+    """Trays under domes: all trays sown together stay under as long as the crop that needs it longest.
+
+    The dome of a growing tray that is thrown away is washed from the first day on, if not before.
+    """
     stays: list[Stay] = []
     for group, outs in chosen.tray_groups.items():
         days = max(chosen.farm.crops[out.crop].handling.dome_days for out in outs)
         first = min(out.day for out in outs)
-        if days and group.enters + days > chosen.frame.start:
+        if days and group.enters + days + wash > chosen.frame.start:
             stays.append((group.enters, group.enters + days + wash, chosen.trays[group, first]))
+    for index, emptied in chosen.emptied.items():
+        row = chosen.farm.growing[index]
+        days = chosen.farm.crops[row.crop].handling.dome_days
+        until = min(row.since + days, chosen.frame.start) + wash
+        if row.stage is StageKind.TRAY and days and until > chosen.frame.start:
+            stays.append((row.since, until, emptied))
     return stays
 
 

@@ -12,6 +12,7 @@ from scheduler.model.decisions import Decisions
 
 def hours(model: CpModel, chosen: Decisions) -> None:
     """Work per day stays within the crew's hours, where the book gives them."""
+    _lifted_first(model, chosen)
     crew = chosen.farm.crew
     if crew is None:
         return
@@ -74,4 +75,17 @@ def _lifting(chosen: Decisions) -> Iterator[Part]:
     if chosen.farm.rules.lift_out:
         for group in chosen.raft_groups:
             for day in emptied_days(chosen, group):
-                yield day, chosen.farm.rules.lift_minutes, chosen.rafts[group, day]
+                rafts = chosen.rafts[group, day]
+                if day == chosen.frame.start:
+                    rafts = chosen.lifted.get(group, rafts)
+                yield day, chosen.farm.rules.lift_minutes, rafts
+
+
+def _lifted_first(model: CpModel, chosen: Decisions) -> None:
+    """Lifting what is thrown away whole on the first day can wait: a crew without hours never forbids it."""
+    for group, lifted in chosen.lifted.items():
+        row = chosen.farm.growing[chosen.class_of[group].growing]
+        kept = chosen.kept[group]
+        thrown = sum(chosen.thrown[option] for option in chosen.raft_groups[group])
+        model.add(row.plants * kept >= row.plants - thrown)
+        model.add(lifted >= chosen.rafts[group, chosen.frame.start] - row.units + row.units * kept)

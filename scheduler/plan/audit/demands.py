@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from scheduler.farm.farm import Demand
-from scheduler.farm.reach import earliest_reach
+from scheduler.farm.reach import earliest_reach, has_harvest_day
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
 from scheduler.plan.rows import DemandRow
@@ -73,6 +73,8 @@ def _state(
         state = "filled"
     elif earliest is None or demand.first < earliest:
         state = "too early"
+    elif not has_harvest_day(ledger.farm, demand):
+        state = "out of reach"
     if row.state != state:
         yield ledger.fault(
             "bookkeeping", row.demand, demand.first, f"state is {row.state}, but it is {state}"

@@ -1,7 +1,7 @@
 """What every delivery gets and, where it is short, what most likely stood in the way."""
 
 from scheduler.farm.farm import Demand, Farm
-from scheduler.farm.reach import earliest_reach
+from scheduler.farm.reach import earliest_reach, has_harvest_day
 from scheduler.plan.layout.reasons import Reasons
 from scheduler.plan.rows import DemandRow, Plan
 from scheduler.plan.tally import demand_filled
@@ -14,7 +14,7 @@ def demand_rows(farm: Farm, plan: Plan) -> list[DemandRow]:
     rows = []
     for demand in farm.demands:
         first = earliest.get(demand.product)
-        state = _state(demand, filled[demand.name], first)
+        state = _state(farm, demand, filled[demand.name], first)
         rows.append(
             DemandRow(
                 demand=demand.name,
@@ -38,10 +38,12 @@ def demand_rows(farm: Farm, plan: Plan) -> list[DemandRow]:
     return rows
 
 
-def _state(demand: Demand, filled: int, earliest: int | None) -> str:
+def _state(farm: Farm, demand: Demand, filled: int, earliest: int | None) -> str:
     if filled >= demand.amount:
         return "filled"
-    return "too early" if earliest is None or demand.first < earliest else "short"
+    if earliest is None or demand.first < earliest:
+        return "too early"
+    return "short" if has_harvest_day(farm, demand) else "out of reach"
 
 
 def _reason(farm: Farm, demand: Demand, state: str, earliest: int | None, reasons: Reasons) -> str:
@@ -49,6 +51,8 @@ def _reason(farm: Farm, demand: Demand, state: str, earliest: int | None, reason
         return ""
     if state == "short":
         return reasons.why_short(demand)
+    if state == "out of reach":
+        return "no harvest day lies near enough before it"
     today = farm.date_of(farm.today)
     if earliest is None:
         return f"no sowing from {today} is ready within the plan"

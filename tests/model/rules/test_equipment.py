@@ -110,3 +110,30 @@ def test_trays_under_a_dome_are_at_most_the_domes(number, sown, allowed):
 
 def test_a_farm_without_domes_in_its_book_is_not_limited_by_them():
     assert sown_allowed(farm(crop={"handling": {"dome_days": 2}}), (1, 5, 200))
+
+
+@pytest.mark.parametrize(("sown", "allowed"), [(2, False), (3, True)])
+def test_a_dome_taken_off_before_the_first_day_is_washed_first(sown, allowed):
+    # Under its dome through day -2, which is washed for four days: free again on day 3.
+    made = farm(
+        domes=1,
+        wash_days=4,
+        crop={"handling": {"dome_days": 2}},
+        growing=[growing("Lettuce", StageKind.TRAY, -3, 18, 1)],
+    )
+    kept = lambda c: [(rows(c, growing=0, day=1), 18)]  # noqa: E731
+    assert allows(made, equipment, kept, support=[whole_units])
+    both = lambda c: [*kept(c), (rows(c, sown=sown, day=sown + 4, growing=-1), 5)]  # noqa: E731
+    assert allowed is allows(made, equipment, both, support=[whole_units])
+
+
+@pytest.mark.parametrize(("sown", "allowed"), [(3, False), (4, True)])
+def test_the_dome_of_a_tray_thrown_away_is_washed_first(sown, allowed):
+    made = farm(
+        domes=1,
+        wash_days=4,
+        crop={"handling": {"dome_days": 5}},
+        growing=[growing("Lettuce", StageKind.TRAY, -3, 18, 1)],
+    )
+    sowing = lambda c: [(rows(c, growing=0, day=1), 0), (rows(c, sown=sown, day=sown + 4, growing=-1), 5)]  # noqa: E731
+    assert allowed is allows(made, equipment, sowing, support=[whole_units])

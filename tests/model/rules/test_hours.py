@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 from farms import EVER, delivery, growing, make_farm
-from solving import allows, boarded, cut, quick_crop, rows, set_out
+from solving import allows, boarded, cut, quick_crop, rows, set_out, solved
 
 from scheduler.farm.crops import StageKind
 from scheduler.farm.places import Steps
@@ -115,3 +115,29 @@ def test_rafts_that_grow_already_are_not_sown_or_set_out_again():
         demands=[delivery("Lettuce", 4, 12, max_age=0)],
     )
     assert allows(made, hours, lambda c: [(set_out(c, 0), 12)], support=[losses, cuts])
+
+
+def test_a_crew_without_hours_still_throws_away_what_nobody_wants():
+    # Both rafts leave on the first day; before, lifting them asked for hours and there was no plan at all.
+    found = [
+        growing("Lettuce", StageKind.RAFT, -3, 6, 1, lot=lot, order=at) for at, lot in enumerate("AB", 1)
+    ]
+    plan = solved(make_farm(crew=0, crops=[quick_crop()], growing=found, rules={"lift_out": True}))
+    assert {lot.lot: lot.discarded for lot in plan.lots} == {"A": 6, "B": 6}
+
+
+@pytest.mark.parametrize(("crew", "heads"), [(10_00, 6), (9_99, 0)])
+def test_lifting_a_raft_cut_on_the_first_day_takes_its_minutes(crew, heads):
+    # The first raft stays, so that the second is lifted out: 10 minutes.
+    found = [
+        growing("Lettuce", StageKind.RAFT, -1, 6, 1, lot="A"),
+        growing("Lettuce", StageKind.RAFT, -4, 6, 1, lot="B", order=2),
+    ]
+    made = make_farm(
+        crops=[quick_crop()],
+        growing=found,
+        crew=crew,
+        demands=[delivery("Lettuce", 0, 6, max_age=0)],
+        rules={"lift_out": True, "lift_minutes": 10_00},
+    )
+    assert solved(made).demands[0].filled == heads
