@@ -11,7 +11,18 @@ from types import MappingProxyType
 
 from crops.rows import NO_SOURCE, Figure, Source, figure_of
 
-__all__ = ["Card", "Figure", "FigureName", "Source", "card", "card_names", "cards", "figure_names", "sources"]
+__all__ = [
+    "Card",
+    "Figure",
+    "FigureName",
+    "Source",
+    "card",
+    "card_names",
+    "cards",
+    "cards_called",
+    "figure_names",
+    "sources",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,6 +134,19 @@ def card_names() -> tuple[str, ...]:
     return tuple(_by_name())
 
 
+def cards_called(name: str) -> list[str]:
+    """Return the card of this title, else every card whose name or title begins with these words."""
+    wanted = " ".join(re.findall(r"[^\W_]+", name.casefold()))
+    called = {
+        found.name: [" ".join(re.findall(r"[^\W_]+", text.casefold())) for text in (found.name, found.title)]
+        for found in cards()
+    }
+    exact = [key for key, (_, title) in called.items() if title == wanted]
+    return exact or [
+        key for key, texts in called.items() if any(f"{text} ".startswith(f"{wanted} ") for text in texts)
+    ]
+
+
 def card(name: str) -> Card:
     """Return the card of this name.
 
@@ -131,7 +155,7 @@ def card(name: str) -> Card:
     """
     found = _by_name().get(name)
     if found is None:
-        near = difflib.get_close_matches(name.lower(), card_names(), n=3)
+        near = cards_called(name) or difflib.get_close_matches(name.lower(), card_names(), n=3)
         hint = f"; did you mean {' or '.join(near)}?" if near else "; `raftway crops` lists them"
         raise LookupError(f'no crop card "{name}"{hint}')
     return found

@@ -16,7 +16,7 @@ from scheduler.book.schema import Table, load_schema
 from scheduler.book.settings import TABLE as SETTINGS
 from scheduler.book.settings import read_settings
 
-NO_TABLE = TypedTable(rows=(), names={}, whole=False, refused=frozenset())
+NO_TABLE = TypedTable(rows=(), parsed=(), names={}, whole=False, refused=frozenset())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,7 +105,7 @@ def _raise_once(log: FaultLog, raw: RawBook) -> None:
     refused = {fault.place for fault in raw.faults if fault.place.row}
     faults = [fault for fault in log if fault in raw.faults or fault.place not in refused]
     if faults:
-        raise BookFaults(faults)
+        raise BookFaults(faults, more_may_show=True)
 
 
 def _blanks_allowed(table: Table) -> Table:

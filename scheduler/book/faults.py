@@ -33,10 +33,16 @@ class Note:
 
 
 class BookFaults(Exception):  # noqa: N818 - the word is the message: these are the faults of the book
-    """All faults of a book at once, in the order of its tables, rows and columns."""
+    """Faults of a book, in the order of its tables, rows and columns.
 
-    def __init__(self, faults: Iterable[Fault]) -> None:
+    Attributes:
+        faults: every fault that could be seen, each once.
+        more_may_show: whether tables were not yet held against each other, so that others may follow.
+    """
+
+    def __init__(self, faults: Iterable[Fault], *, more_may_show: bool = False) -> None:
         """Keep the faults in order, each once."""
+        self.more_may_show = more_may_show
         self.faults: tuple[Fault, ...] = tuple(sorted(set(faults), key=_sort_key))
         super().__init__("\n".join(str(fault) for fault in self.faults))
 

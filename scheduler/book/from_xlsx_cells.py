@@ -6,6 +6,7 @@ from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 
 from scheduler.book.faults import quoted
+from scheduler.book.number_hints import number_hint
 from scheduler.book.parse import SERIALS, Refused
 from scheduler.book.schema import CellRule, CellType
 
@@ -95,7 +96,9 @@ def escaped(text: str) -> str:
 
 def _moment_text(value: date | time | timedelta, rule: CellRule | None) -> str:
     if isinstance(value, (time, timedelta)):
-        raise Refused(f"the time {_clock(value)}", _wanted(rule), "time-value")
+        clock = _clock(value)
+        expected = number_hint(clock, _wanted(rule), rule) if rule and rule.unit == "hours" else _wanted(rule)
+        raise Refused(f"the time {clock}", expected, "time-value")
     shown = value.isoformat(sep=" ", timespec="minutes") if isinstance(value, datetime) else value.isoformat()
     day = value.date().isoformat() if isinstance(value, datetime) else shown
     has_time = isinstance(value, datetime) and value.time() != time()

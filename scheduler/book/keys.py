@@ -3,9 +3,10 @@
 import re
 from collections.abc import Callable, Iterable, Mapping
 
-from crops.library import card_names
+from crops.library import card_names, cards_called
 from scheduler.book.faults import FaultLog, quoted
-from scheduler.book.names import meant, nearest, plain
+from scheduler.book.names import meant, meant_of_several, nearest, of_first_word, plain
+from scheduler.book.needs import check_row
 from scheduler.book.place import Cell
 from scheduler.book.rows import Row, TypedTable
 from scheduler.book.schema import Column, Schema
@@ -13,6 +14,8 @@ from scheduler.book.schema import Column, Schema
 Tables = Mapping[str, TypedTable]
 
 PLACE_TABLES = ("shelves", "troughs")
+BOARDS = " boards"
+"""What the name of a trough's board zone ends with."""
 
 
 def check_keys(tables: Tables, schema: Schema, unread: frozenset[str], log: FaultLog) -> None:
@@ -26,12 +29,12 @@ def check_keys(tables: Tables, schema: Schema, unread: frozenset[str], log: Faul
     _check_place_names(tables, log)
     known = _KnownNames(tables, unread)
     for name, typed in tables.items():
-        for column in schema.tables[name].columns:
-            if column.refers_to not in ("", "key"):
-                for row in typed.rows:
+        for row in typed.parsed:
+            for column in schema.tables[name].columns:
+                if column.refers_to not in ("", "key"):
                     _check_reference(row, column, known, log)
-        for row in typed.rows:
             _check_dates(row, log)
+            check_row(row, log)
 
 
 def _check_unique(names: Iterable[tuple[str, tuple[Cell, ...]]], log: FaultLog) -> None:
@@ -82,7 +85,19 @@ class _KnownNames:
             return None
         if lanes_only:
             return troughs
-        return [*shelves, *troughs, *(f"{trough} boards" for trough in troughs)]
+        return [*shelves, *troughs, *(f"{trough}{BOARDS}" for trough in troughs)]
+
+    def is_there(self, name: str) -> bool:
+        """Say whether a place surely exists: a trough has a board zone only when a row says so."""
+        trough = name.removesuffix(BOARDS)
+        if trough == name:
+            return True
+        rows = {
+            table: self._tables[table].rows for table in ("troughs", "board_zones") if table in self._tables
+        }
+        return any(row.text("trough") == trough for row in rows.get("board_zones", ())) or any(
+            row.text("trough") == trough and row.text("holds") == "boards" for row in rows.get("troughs", ())
+        )
 
     def is_numbered(self, name: str, *, lanes_only: bool) -> bool:
         """Say whether a name is a tier, or a row; how many rows a trough has is known only with its size."""
@@ -101,7 +116,7 @@ class _KnownNames:
 
 
 def _check_reference(row: Row, column: Column, known: _KnownNames, log: FaultLog) -> None:
-    value = row.values[column.name]
+    value = row.values.get(column.name)
     words = value if isinstance(value, tuple) else (value,) if isinstance(value, str) else ()
     options, is_known = _options(column, known)
     if options is None:
@@ -109,7 +124,7 @@ def _check_reference(row: Row, column: Column, known: _KnownNames, log: FaultLog
     for word in words:
         if word not in options and not is_known(word):
             found = f"{quoted(word)}, {KINDS.get(column.refers_to, 'which is not in ' + column.refers_to)}"
-            log.add(row.cell(column.name), found, _expected(word, options, column), "unknown-name")
+            log.add(row.cell(column.name), found, _expected(word, options, column, known), "unknown-name")
 
 
 KINDS = {
@@ -130,13 +145,23 @@ def _options(column: Column, known: _KnownNames) -> tuple[list[str] | None, Call
     return known.of_table(column.refers_to), lambda _: False
 
 
-def _expected(word: str, options: list[str], column: Column) -> str:
-    if not options and column.refers_to not in KINDS:
-        return f"a name from {column.refers_to}, which has none"
+def _expected(word: str, options: list[str], column: Column, known: _KnownNames) -> str:
+    if column.refers_to == "crop_cards":
+        return meant_of_several(cards_called(word)) or meant(word, options)
+    if column.refers_to in ("place", "lane"):
+        return _place_expected(word, options, known)
+    return meant(word, options) if options else f"a name from {column.refers_to}, which has none"
+
+
+def _place_expected(word: str, options: list[str], known: _KnownNames) -> str:
+    """Offer only places the book has."""
+    there = [name for name in options if known.is_there(name)]
+    whole = [name for name in there if not name.endswith(BOARDS)]
     stem = re.sub(r" [0-9]+$", "", word)
-    if stem != word and (near := nearest(stem, options)):
+    if stem != word and (near := nearest(stem, whole) or of_first_word(stem, whole)):
         return f"'{near}' or one of its rows or tiers, such as '{near} 1'"
-    return meant(word, options)
+    guess = None if nearest(word, there) else of_first_word(word, there)
+    return f"'{guess}'?" if guess else meant(word, there)
 
 
 def _check_dates(row: Row, log: FaultLog) -> None:

@@ -21,6 +21,19 @@ def nearest(name: str, known: Iterable[str]) -> str | None:
     return by_plain[hits[0]] if hits else None
 
 
+def of_first_word(name: str, known: Iterable[str]) -> str | None:
+    """Return the one known name that begins with the same word, or None when there is none, or several."""
+    first = plain(name).split("_")[0]
+    same = [option for option in known if first and plain(option).split("_")[0] == first]
+    return same[0] if len(same) == 1 else None
+
+
+def meant_of_several(names: Iterable[str]) -> str:
+    """Return what to say after ``expected`` when some names are near; empty when none is."""
+    listed = " or ".join(f"'{name}'" for name in names)
+    return f"{listed}?" if listed else ""
+
+
 def meant(name: str, known: Iterable[str], *, most: int = 8) -> str:
     """Return what to say after ``expected``: the nearest name, or the names there are."""
     options = list(dict.fromkeys(known))

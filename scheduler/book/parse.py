@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from scheduler.book.faults import quoted
 from scheduler.book.names import nearest
+from scheduler.book.number_hints import NUMBER, number_hint, scale_hint
 from scheduler.book.schema import CellRule, CellType
 
 Value = str | int | Fraction | bool | date | tuple[str, ...] | frozenset[int] | None
@@ -18,7 +19,6 @@ YEARS = range(1990, 2200)
 SERIALS = range(36_526, 73_051)
 """What a spreadsheet shows for days of 2000 to 2099 when they lost their format (1899-12-30 is 0)."""
 
-NUMBER = re.compile(r"[+-]?(?:[0-9]{1,12}(?:\.[0-9]{0,12})?|\.[0-9]{1,12})")
 WEEKDAY_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 WEEKDAY_WORDS = {
     **{name: day for day, name in enumerate(WEEKDAY_NAMES)},
@@ -67,14 +67,14 @@ def parse_text(text: str, _rule: CellRule) -> str:
 def parse_number(text: str, rule: CellRule) -> Fraction:
     """Take a decimal number with a point, exactly as written."""
     if not NUMBER.fullmatch(text):
-        raise Refused(quoted(text), _number_hint(text, "a number", rule), "bad-number")
+        raise Refused(quoted(text), number_hint(text, "a number", rule), "bad-number")
     return _within(Fraction(text), text, rule)
 
 
 def parse_whole(text: str, rule: CellRule) -> int:
     """Take a whole number; 12.0 is one, 12.5 is not."""
     if not NUMBER.fullmatch(text):
-        raise Refused(quoted(text), _number_hint(text, "a whole number", rule), "bad-number")
+        raise Refused(quoted(text), number_hint(text, "a whole number", rule), "bad-number")
     number = Fraction(text)
     if number.denominator != 1:
         raise Refused(quoted(text), f"a whole number, such as {rule.example}", "bad-number")
@@ -150,26 +150,9 @@ def _within(number: Fraction, text: str, rule: CellRule) -> Fraction:
     bounds = rule.bounds
     if bounds and not bounds[0] <= number <= bounds[1]:
         low, high = (f"{float(bound):g}" if bound < 10**6 else str(bound) for bound in bounds)
-        raise Refused(quoted(text), f"{low} to {high}", "out-of-range")
+        unit = f" ({rule.unit})" if rule.unit else ""
+        raise Refused(quoted(text), f"{low} to {high}{unit}{scale_hint(number, rule)}", "out-of-range")
     return number
-
-
-def _number_hint(text: str, what: str, rule: CellRule) -> str:
-    squeezed = re.sub(r"\s", "", text)
-    if re.fullmatch(r"[+-]?[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]+)?", squeezed):
-        plain = squeezed.replace(",", "")
-        if squeezed.count(",") == 1 and "." not in squeezed:
-            decimal = squeezed.replace(",", ".")
-            return f"{what} without a comma: {plain}, or {decimal} if a decimal point was meant"
-        return f"{what} without commas: {plain}"
-    if re.fullmatch(r"[+-]?[0-9]+,[0-9]+", squeezed):
-        return f"{what} with a decimal point, not a comma: {squeezed.replace(',', '.')}"
-    if NUMBER.fullmatch(squeezed):
-        return f"{what} without spaces: {squeezed}"
-    match = re.match(r"[+-]?[0-9]{1,12}(?:\.[0-9]{1,12})?(?=\s*[^0-9.,_\s])", text)
-    if match and not re.fullmatch(r"[0-9.+-]+e[+-]?[0-9]+", squeezed.casefold()):
-        return f"{what} alone, without a unit: {match.group()}"
-    return f"{what}, such as {rule.example}"
 
 
 def _make_date(year: int, month: int, day: int) -> date | None:

@@ -112,12 +112,14 @@ class TypedTable:
 
     Attributes:
         rows: the rows without a fault.
+        parsed: every row; a cell that was refused has no value there, as if blank.
         names: text of the key column of every row, refused ones included -> its cells.
         whole: False when a row has no name to go by, so that unknown names cannot be told for sure.
         refused: numbers of the rows that have a fault.
     """
 
     rows: tuple[Row, ...]
+    parsed: tuple[Row, ...]
     names: Mapping[str, tuple[Cell, ...]]
     whole: bool
     refused: frozenset[int]
@@ -127,6 +129,7 @@ def typed_table(raw: RawTable, table: Table, log: FaultLog) -> TypedTable:
     """Parse every row of a table; faults go to the log."""
     columns = match_heading(raw, table, log)
     rows: list[Row] = []
+    parsed: list[Row] = []
     names: dict[str, list[Cell]] = {}
     refused: set[int] = set()
     complete = all(column.name in columns for column in table.columns if column.required)
@@ -134,6 +137,7 @@ def typed_table(raw: RawTable, table: Table, log: FaultLog) -> TypedTable:
     for raw_row in raw.rows:
         before = len(log)
         row = _typed_row(raw_row, table, columns, log)
+        parsed.append(row)
         name = row.values.get(table.key)
         if isinstance(name, str):
             names.setdefault(name, []).append(row.cells[table.key])
@@ -145,6 +149,7 @@ def typed_table(raw: RawTable, table: Table, log: FaultLog) -> TypedTable:
             refused.add(raw_row.number)
     return TypedTable(
         rows=tuple(rows),
+        parsed=tuple(parsed),
         names={name: tuple(cells) for name, cells in names.items()},
         whole=whole,
         refused=frozenset(refused),
@@ -237,6 +242,5 @@ def parse_cell(text: str, rule: CellRule, cell: Cell, log: FaultLog) -> Value:
     try:
         return parse(text, rule)
     except Refused as refused:
-        unit = f" ({rule.unit})" if refused.code == "out-of-range" and rule.unit else ""
-        log.add(cell, refused.found, refused.expected + unit, refused.code)
+        log.add(cell, refused.found, refused.expected, refused.code)
         return None

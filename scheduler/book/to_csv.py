@@ -5,7 +5,7 @@ import io
 from collections.abc import Mapping
 
 from scheduler.book.grids import Grid
-from scheduler.book.parse import NUMBER
+from scheduler.book.number_hints import NUMBER
 from scheduler.book.schema import CellType, load_schema
 
 FORMULA_SIGNS = ("=", "+", "-", "@")

@@ -16,7 +16,8 @@ from openpyxl.worksheet.worksheet import Worksheet
 from scheduler.book.from_xlsx_cells import escaped, number_text
 from scheduler.book.grids import MEANING, Grid
 from scheduler.book.headings import heading_of
-from scheduler.book.parse import NUMBER, Refused, parse
+from scheduler.book.number_hints import NUMBER
+from scheduler.book.parse import Refused, parse
 from scheduler.book.place import column_letters
 from scheduler.book.schema import CellRule, CellType, Table, load_schema
 from scheduler.book.to_xlsx_rules import LAST_ROW, TEXT, note, number_format, validation

@@ -10,19 +10,21 @@ from scheduler.cli.exits import BREAKS_A_RULE
 from scheduler.cli.opening import book_argument
 from scheduler.outputs.words import counted
 
+SOUND = "The plan keeps every rule (tasks, goals and own figures repeat other tables and are not judged)."
+
 
 @click.command(
     short_help="Judge a plan folder, also an edited one.", epilog="Example: raftway audit my-farm plan"
 )
 @book_argument
-@click.argument("plan", type=click.Path(exists=True, file_okay=False, path_type=Path))
+@click.argument("plan", type=click.Path(exists=True, path_type=Path))
 @click.pass_context
 def audit(ctx: click.Context, book: Path, plan: Path) -> None:
     """Judge PLAN, a folder that raftway plan wrote, by every rule and by BOOK.
 
     The tables may have been edited by hand. What breaks a rule goes to stderr with where, when and by how
     much, the first ten of each rule, and the exit code is 3; faults of the book or of the folder itself
-    end with 1.
+    end with 1. The tables of tasks, goals and own figures repeat the others and are not judged.
     """
     from scheduler.book.book import read_book
     from scheduler.farm.build import build_farm
@@ -30,6 +32,7 @@ def audit(ctx: click.Context, book: Path, plan: Path) -> None:
     from scheduler.plan.audit import audit as judge
     from scheduler.plan.audit import fault_lines
 
+    _check_order(book, plan)
     farm = build_farm(read_book(book), today=_today(read_note(plan)))
     faults = judge(farm, read_plan(plan, farm.calendar))
     for line in fault_lines(faults):
@@ -37,7 +40,17 @@ def audit(ctx: click.Context, book: Path, plan: Path) -> None:
     if faults:
         click.echo(f"{counted(len(faults), 'fault')} in the plan", err=True)
         ctx.exit(BREAKS_A_RULE)
-    click.echo("The plan keeps every rule.")
+    click.echo(SOUND)
+
+
+def _check_order(book: Path, plan: Path) -> None:
+    """Tell a plan folder from a book where one stands in the place of the other."""
+    from scheduler.outputs.folder import NOTE
+
+    if (book / NOTE).is_file():
+        raise click.UsageError(f"{book} looks like a plan folder; the book comes first")
+    if not plan.is_dir():
+        raise click.UsageError(f"{plan} is a file; name the folder that raftway plan wrote")
 
 
 def _today(note: dict[str, Any]) -> date | None:

@@ -30,7 +30,8 @@ def check(ctx: click.Context, book: Path, *, as_json: bool) -> None:
         else:
             for fault in damaged.faults:
                 click.echo(str(fault), err=True)
-            click.echo(f"{counted(len(damaged.faults), 'fault')} in {book}", err=True)
+            more = "; mend these and check again, for more may show" if damaged.more_may_show else ""
+            click.echo(f"{counted(len(damaged.faults), 'fault')} in {book}{more}", err=True)
         ctx.exit(FAULTY_BOOK)
     if as_json:
         _write_json({"faults": [], **told})

@@ -35,12 +35,13 @@ HELP = """Plan a floating-raft farm: what to sow, when each batch moves and wher
 
 \b
 Exit codes:
-  0  every firm delivery that a sowing can still reach is filled; nothing wrong
-  1  the book (or the plan folder) has faults
-  2  the command line is wrong, or a file cannot be read or written
-  3  the plan is written, a reachable firm delivery is short (audit: a rule is broken)
-  4  no plan was found in time
-  5  a fault of raftway itself
+  0    every firm delivery that a sowing can still reach is filled; nothing wrong
+  1    the book (or the plan folder) has faults
+  2    the command line is wrong, or a file cannot be read or written
+  3    the plan is written, a reachable firm delivery is short (audit: a rule is broken)
+  4    no plan was found in time
+  5    a fault of raftway itself
+  130  stopped with Ctrl-C and nothing written (plan: pressed twice)
 """
 
 

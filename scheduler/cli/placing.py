@@ -7,6 +7,8 @@ from pathlib import Path
 
 import click
 
+from scheduler.outputs.folder import may_be_written
+
 WORKBOOK = ".xlsx"
 OTHER_KINDS = (".xls", ".xlsm", ".xlsb", ".xlt", ".xltx", ".ods", ".csv", ".tsv", ".numbers", ".txt")
 
@@ -27,7 +29,8 @@ def check_free(path: Path) -> None:
     """Make sure that a book may be written to a path.
 
     Raises:
-        click.UsageError: something is there already, or the folder it would lie in is not.
+        click.UsageError: something is there already, or the folder it would lie in is not or may not be
+            written to.
     """
     if path.is_symlink() or path.exists():
         if is_workbook(path) or not path.is_dir() or path.is_symlink():
@@ -36,6 +39,8 @@ def check_free(path: Path) -> None:
             raise click.UsageError(f"{path} is not empty; name a new folder, or empty this one")
     if not _folder_of(path).is_dir():
         raise click.UsageError(f"{_folder_of(path)} is not a folder; make it first")
+    if not may_be_written(_folder_of(path)):
+        raise click.UsageError(f"{_folder_of(path)} may not be written to")
 
 
 def place_file(path: Path, contents: bytes) -> None:

@@ -21,6 +21,8 @@ TICK = 0.1
 LINE_EVERY = 5.0
 """Seconds between two lines when the output is no terminal."""
 
+HEARD = "Ctrl-C was heard: ending with the best plan so far; once more quits without it"
+
 Solve = Callable[[Farm, SolveSettings, Callable[[Progress], None] | None, threading.Event | None], Outcome]
 
 
@@ -43,8 +45,13 @@ def solve_watched(farm: Farm, settings: SolveSettings, console: Console | None =
     with _ctrl_c(stop, console), screen(console) as show:
         search.start()
         start = time.monotonic()
+        heard = False
         while search.is_alive():
             search.join(TICK)
+            if stop.is_set() and not heard:
+                # not left to the line of progress, which comes only every few seconds in a pipe
+                console.print(Text(HEARD), soft_wrap=True)
+                heard = True
             spent = time.monotonic() - start
             show(said(search.latest, settings, spent, stopping=stop.is_set()), spent)
     return search.result()
@@ -81,7 +88,7 @@ class _Search(threading.Thread):
 def said(progress: Progress | None, settings: SolveSettings, spent: float, *, stopping: bool) -> str:
     """Return one line on where the search stands."""
     if stopping:
-        return "Stopping with the best plan so far; Ctrl-C again quits without it"
+        return "Stopping"
     if progress is None:
         return "Getting ready"
     parts = [progress.phase]

@@ -1,7 +1,8 @@
 """Notes on orders: deliveries that cannot be met whatever is sown, and rows that change nothing."""
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from scheduler.book.book import Book
 from scheduler.book.faults import Note
@@ -9,9 +10,10 @@ from scheduler.book.rows import Row
 from scheduler.farm.build_days import Season
 from scheduler.farm.build_demands import order_days
 from scheduler.farm.calendar import Work
-from scheduler.farm.farm import Demand, Farm
-from scheduler.farm.reach import earliest_reach, first_cut_of_growing
-from scheduler.farm.units import MILLI, WHOLE_SHARE
+from scheduler.farm.crops import Crop
+from scheduler.farm.farm import Demand, Farm, Growing
+from scheduler.farm.reach import cut_days_of_growing, earliest_reach, has_harvest_day
+from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
 
 NAME_COLUMNS = {"orders": "order", "deliveries": "delivery", "targets": "target"}
 
@@ -52,40 +54,70 @@ def _order_name(table: str, row: Row) -> str:
 def _too_early(farm: Farm) -> dict[str, int | None]:
     """Return demand -> earliest day of its product, where neither sowing nor what grows is in time."""
     earliest = earliest_reach(farm)
-    supplies = [
-        (day, row.crop, heads_to_come(farm, index))
-        for index, row in enumerate(farm.growing)
-        if (day := first_cut_of_growing(farm, row)) is not None
-    ]
-    used: dict[str, int] = defaultdict(int)
+    cuts = cuts_to_come(farm)
     early: dict[str, int | None] = {}
     for demand in farm.demands:
         day = earliest[demand.product]
         if day is not None and demand.last >= day:
             continue
-        sources = farm.products[demand.product].sources
-        ready = sum(
-            heads * MILLI // sources[crop]
-            for cut, crop, heads in supplies
-            if crop in sources and cut <= demand.last
-        )
-        if used[demand.product] + demand.amount <= ready:
-            used[demand.product] += demand.amount
-        else:
+        if has_harvest_day(farm, demand) and not _take(cuts, demand, farm.products[demand.product].sources):
             early[demand.name] = day
     return early
+
+
+@dataclass(slots=True)
+class GrowingCut:
+    """One cut of something that grows: on which days it may be, and the heads not yet spoken for."""
+
+    crop: str
+    days: tuple[int, ...]
+    heads: int
+
+
+def cuts_to_come(farm: Farm) -> list[GrowingCut]:
+    """Return every cut that what grows can still give, those that are over soonest first."""
+    cuts = []
+    for row in farm.growing:
+        crop = farm.crops[row.crop]
+        for days in cut_days_of_growing(farm, row):
+            cuts.append(GrowingCut(row.crop, tuple(days), _heads(crop, row)))
+    return sorted(cuts, key=lambda cut: cut.days[-1])
 
 
 def heads_to_come(farm: Farm, index: int) -> int:
     """Return the heads a growing row can still give, its later cuts included."""
     row = farm.growing[index]
     crop = farm.crops[row.crop]
+    return _heads(crop, row) * (crop.cuts - row.cuts_done)
+
+
+def _heads(crop: Crop, row: Growing) -> int:
+    """Return the heads a growing row gives at one cut."""
     kinds = [stage.kind for stage in crop.route]
     plants = row.plants
     for stage in crop.route[kinds.index(row.stage) : -1]:
         if stage.kind != kinds[0]:
             plants = plants * stage.survival // WHOLE_SHARE
-    return plants * crop.heads_share // WHOLE_SHARE * (crop.cuts - row.cuts_done)
+    return plants * crop.heads_share // WHOLE_SHARE
+
+
+def _take(cuts: list[GrowingCut], demand: Demand, sources: Mapping[str, int]) -> bool:
+    """Take a demand from the cuts that are fresh for it; say whether they have all of it, else take none."""
+    first, missing = demand.first - demand.max_age, demand.amount
+    fresh = [cut for cut in cuts if any(first <= day <= demand.last for day in cut.days)]
+    needed: dict[str, int] = {}
+    for crop, plants in sources.items():
+        units = min(missing, sum(cut.heads for cut in fresh if cut.crop == crop) * MILLI // plants)
+        needed[crop] = ceil_div(units * plants, MILLI)
+        missing -= units
+    if missing:
+        return False
+    for cut in fresh:
+        heads = min(cut.heads, needed.get(cut.crop, 0))
+        if heads:
+            cut.heads -= heads
+            needed[cut.crop] -= heads
+    return True
 
 
 def _early_note(
@@ -142,13 +174,20 @@ def _closed_note(farm: Farm, table: str, row: Row, demands: list[Demand]) -> Ite
     closed = [d for d in demands if all(d.first in farm.calendar.closed[work] for work in Work)]
     if closed:
         first = farm.date_of(closed[0].first)
+        one = len(closed) == 1
         count = (
-            f"{len(closed)} deliveries fall on closed days, the first on"
-            if len(closed) > 1
-            else "a closed day:"
+            f"the delivery on {first} falls on a closed day"
+            if one
+            else f"{len(closed)} deliveries fall on closed days, the first on {first}"
         )
-        column = "date" if table == "deliveries" else "weekdays"
-        yield Note(place=row.cell(column), text=f"{count} {first}", code="closed-day")
+        which = "it" if one else "them"
+        column, advice = (
+            ("date", f"give {which} another date")
+            if table == "deliveries"
+            else ("weekdays", f"skip {which} in order_changes")
+        )
+        text = f"{count}; {advice}, unless you deliver all the same"
+        yield Note(place=row.cell(column), text=text, code="closed-day")
 
 
 def _outside_notes(farm: Farm, table: str, row: Row) -> Iterator[Note]:

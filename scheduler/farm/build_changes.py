@@ -28,15 +28,7 @@ def read_changes(book: Book, season: Season, log: FaultLog) -> dict[str, list[Ch
     changes: dict[str, list[Change]] = {}
     for row in book.rows("order_changes"):
         kind, amount = row.text("change"), row.number_or_none("amount")
-        if kind in ("skip", "pause"):
-            if amount is not None:
-                log.add(
-                    row.cell("amount"), f"an amount for {kind}", "blank: nothing is delivered", "bad-change"
-                )
-        elif amount is None:
-            what = "the other amount" if kind == "amount" else "how many times the usual amount"
-            log.add(row.cell("amount"), "a blank cell", what, "blank")
-        elif kind == "amount" and amount.denominator != 1:
+        if kind == "amount" and amount is not None and amount.denominator != 1:
             log.add(row.cell("amount"), f"{float(amount):g} units", "whole units", "bad-number")
         first = season.day(row.date("from"))
         end = row.date_or_none("to")

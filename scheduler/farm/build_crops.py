@@ -26,12 +26,7 @@ def build_equipment(book: Book, log: FaultLog) -> dict[str, Equipment]:
     for row in book.rows("equipment"):
         item, name = row.text("item"), row.text("name")
         holes, rows = row.whole_or_none("holes") or 0, row.whole_or_none("rows") or 1
-        if not holes and item != "dome":
-            what = "cells" if item == "tray" else "holes"
-            log.add(row.cell("holes"), "a blank cell", f"how many {what} '{name}' has", "blank")
-        if row.is_given("rows") and item != "tray":
-            log.add(row.cell("rows"), f"rows for a {item}", "blank: only trays are split by rows", "bad-rows")
-        elif holes and holes % rows:
+        if holes and holes % rows:
             log.add(
                 row.cell("rows"),
                 f"{rows} rows",

@@ -1,6 +1,7 @@
 """Figures of a crop: the grower's own where given, else those of its card."""
 
 from collections.abc import Mapping
+from decimal import Decimal
 from fractions import Fraction
 
 from crops.library import Card, card
@@ -106,6 +107,13 @@ class Figures:
         """Return a percentage in parts of ten thousand, rounded down."""
         return self.number(column) * 100 // 1
 
-    def own(self) -> tuple[str, ...]:
-        """Return the names of the figures the grower gave."""
-        return tuple(name for name in OWN_FIGURES if self.row.is_given(name))
+    def own(self) -> tuple[tuple[str, str], ...]:
+        """Return the name of every figure the grower gave and its value in the book, in units of the book."""
+        given = ((name, self.row.number_or_none(name)) for name in OWN_FIGURES if self.row.is_given(name))
+        return tuple((name, decimal_text(value)) for name, value in given if value is not None)
+
+
+def decimal_text(number: Fraction) -> str:
+    """Write a number of a book, which has an end, as a decimal without idle zeros."""
+    text = f"{Decimal(number.numerator) / Decimal(number.denominator):f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text

@@ -5,7 +5,7 @@ from scheduler.book.faults import FaultLog
 from scheduler.book.place import Cell
 from scheduler.book.rows import Row
 from scheduler.farm.build_demands import cents
-from scheduler.farm.supplies import PACKAGING, SEED, Supply
+from scheduler.farm.supplies import Supply
 from scheduler.farm.units import MILLI
 
 PERCENT = 100
@@ -15,8 +15,6 @@ def build_supplies(book: Book, log: FaultLog) -> tuple[Supply, ...]:
     """Return what is ordered, in the order of the book; what is wrong goes to the log."""
     rows = book.rows("supplies")
     _check_crops_once(rows, log)
-    for row in rows:
-        _check_what_for(row, log)
     return tuple(_supply(row) for row in rows)
 
 
@@ -30,23 +28,6 @@ def _check_crops_once(rows: tuple[Row, ...], log: FaultLog) -> None:
             log.add(cell, f"a second seed for '{crop}'", expected, "double-seed")
         elif crop:
             cells[crop] = cell
-
-
-def _check_what_for(row: Row, log: FaultLog) -> None:
-    """Seed has a crop and nothing of packaging; packaging has products and no crop."""
-    item, is_seed = row.text("item"), row.text("kind") == SEED
-    must, expected, never = (
-        ("crop", "the crop it is sown for", ("product", "per_unit"))
-        if is_seed
-        else ("product", "the products packed in it", ("crop",))
-    )
-    if not row.is_given(must):
-        log.add(row.cell(must), f"no {must} for '{item}'", expected, "blank")
-    for column in never:
-        if row.is_given(column):
-            other = PACKAGING if is_seed else SEED
-            found = f"a {column} for '{item}', which is {row.text('kind')}"
-            log.add(row.cell(column), found, f"a blank cell: only {other} has one", "not-for-kind")
 
 
 def _supply(row: Row) -> Supply:

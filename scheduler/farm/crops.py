@@ -91,7 +91,7 @@ class Crop:
         sowing: (first, last) day numbers between which it may be sown.
         seed_share: share of cells that give a good seedling without the margin.
         margin: extra sown on top, parts of ten thousand (1000 is 10 percent).
-        own_figures: names of the figures that the grower gave.
+        own_figures: (name, value as in the book) of the figures that the grower gave.
     """
 
     name: str
@@ -108,7 +108,7 @@ class Crop:
     margin: int
     handling: Handling
     minutes: Minutes
-    own_figures: tuple[str, ...] = ()
+    own_figures: tuple[tuple[str, str], ...] = ()
 
     def stage(self, kind: StageKind) -> Stage | None:
         """Return its stage of this kind, or None where the route has none."""

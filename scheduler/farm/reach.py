@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Demand, Farm, Growing
-from scheduler.farm.places import Place
+from scheduler.farm.places import Place, PlaceKind
 from scheduler.farm.stages import PLACE_OF, next_work, pace_groups, stage_days
 
 OVERDUE_DAYS = 7
@@ -74,17 +74,31 @@ def _first(days: Iterable[int | None]) -> int | None:
     return min((day for day in days if day is not None), default=None)
 
 
-def first_cut_of_growing(farm: Farm, row: Growing) -> int | None:
-    """Return the first day on which something that grows already can be cut; None when never.
+def cut_days_of_growing(farm: Farm, row: Growing) -> list[list[int]]:
+    """Return the days on which something that grows already can be cut, a list for each cut to come.
 
     What is past its last good day counts from the first open day of the work that takes it on.
     """
     crop, place = farm.crops[row.crop], _place_of(farm, row)
-    kinds = [stage.kind for stage in crop.route]
     if row.stage is StageKind.RAFT:
-        days = _cut_days_of_growing(farm, crop, row, place.belongs_to)
-        return days[0] if days else None
-    entered = stage_days(farm, crop, row.stage, place.belongs_to, row.since)
+        owners, days = {place.belongs_to}, _cut_days_of_growing(farm, crop, row, place.belongs_to)
+    else:
+        owners = {lane.belongs_to for lane in farm.places_of(PlaceKind.LANE) if lane.name in crop.lanes}
+        days = _first_cut_days(farm, crop, row, place.belongs_to)
+    cuts = []
+    for _ in range(crop.cuts - row.cuts_done):
+        if days:
+            cuts.append(days)
+            days = sorted(
+                {day for owner in owners for cut in days for day in _recut_days(farm, crop, owner, cut)}
+            )
+    return cuts
+
+
+def _first_cut_days(farm: Farm, crop: Crop, row: Growing, owner: str) -> list[int]:
+    """Return the days of the first cut of what stands in trays or on boards of ``owner``."""
+    kinds = [stage.kind for stage in crop.route]
+    entered = stage_days(farm, crop, row.stage, owner, row.since)
     if not entered and is_overdue(farm, row):
         work = next_work(crop, row.stage)
         entered = farm.calendar.open_days(work, farm.today, farm.today + OVERDUE_DAYS)
@@ -94,7 +108,7 @@ def first_cut_of_growing(farm: Farm, row: Growing) -> int | None:
             for day in entered:
                 left.update(_leaving_days(farm, crop, kind, places, day))
         entered = sorted(left)
-    return entered[0] if entered else None
+    return entered
 
 
 def is_overdue(farm: Farm, row: Growing) -> bool:
@@ -117,8 +131,13 @@ def _cut_days_of_growing(farm: Farm, crop: Crop, row: Growing, owner: str) -> li
         return farm.calendar.open_days(Work.HARVEST, farm.today, farm.today + OVERDUE_DAYS)
     if not row.cuts_done or row.last_cut is None:
         return stage_days(farm, crop, StageKind.RAFT, owner, row.since)
-    first = farm.pace.first_day_reached(owner, row.last_cut, crop.cut_interval)
-    last = farm.pace.last_day_within(owner, row.last_cut, crop.cut_interval + crop.raft.wait)
+    return _recut_days(farm, crop, owner, row.last_cut)
+
+
+def _recut_days(farm: Farm, crop: Crop, owner: str, cut: int) -> list[int]:
+    """Return the days on which a raft in a trough that was cut on a day may be cut again."""
+    first = farm.pace.first_day_reached(owner, cut, crop.cut_interval)
+    last = farm.pace.last_day_within(owner, cut, crop.cut_interval + crop.raft.wait)
     return farm.calendar.open_days(Work.HARVEST, max(first, farm.today), last)
 
 

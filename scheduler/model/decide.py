@@ -273,9 +273,7 @@ def _emptied_units(model: CpModel, chosen: Decisions) -> None:
 
 def _lifted_first(model: CpModel, chosen: Decisions) -> None:
     """Growing rafts lifted out on the first day: none of what is thrown away whole."""
-    if not chosen.farm.rules.lift_out:
-        return
-    for group, kind in chosen.class_of.items():
+    for group, kind in chosen.class_of.items() if chosen.farm.rules.lift_out else ():
         rafts = chosen.rafts.get((group, chosen.frame.start))
         if kind.growing >= 0 and rafts is not None:
             tag = Tag(kind.crop, group.enters)

@@ -7,6 +7,7 @@ bundle has room, one of its rows has room, and any part of a first-in-first-out 
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import Place, PlaceKind, Steps
@@ -59,9 +60,11 @@ def bundles_of(farm: Farm, most: int = MOST_BUNDLES) -> tuple[Bundle, ...]:
     very different days can have rows of their own.
     """
     pools = pools_of(farm, PlaceKind.LANE)
-    # Rows with rafts on day 0 are kept apart while there are few rows: then none waits for another's.
+    # Rows with rafts on day 0 are kept apart while there are few rows: then none waits for another's. They
+    # always are where slots close later on, for rafts that stand there cannot change over to another row.
     lanes = farm.places_of(PlaceKind.LANE)
-    busy = {row.place for row in farm.growing} if len(lanes) <= most else set()
+    found = {row.place for row in farm.growing}
+    busy = {lane.name for lane in lanes if lane.name in found and (len(lanes) <= most or _shrinks(lane))}
     groups: dict[tuple[str, str, Steps, tuple[str, ...], bool], list[Place]] = defaultdict(list)
     pool_of = {place.name: pool for pool in pools for place in pool.places}
     for lane in lanes:
@@ -78,6 +81,12 @@ def bundles_of(farm: Farm, most: int = MOST_BUNDLES) -> tuple[Bundle, ...]:
         )
         for lanes in parts
     )
+
+
+def _shrinks(lane: Place) -> bool:
+    """Say whether a row ever has fewer slots than before, from day 0 on."""
+    later = [lane.slots.on(day) for day in (0, *(day for day in lane.slots.changes() if day > 0))]
+    return any(after < before for before, after in pairwise(later))
 
 
 def _cut(groups: list[list[Place]], most: int) -> list[list[Place]]:

@@ -4,7 +4,7 @@ The rest of the plan stays as it is, so each step is a small model whatever the 
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence, Set
 from dataclasses import dataclass, field
 
 from scheduler.farm.units import MILLI
@@ -69,8 +69,18 @@ class Incumbent:
 class Repair:
     """A search that frees parts of a plan in turn, larger ones when small ones bring nothing."""
 
-    def __init__(self, engine: Engine, incumbent: Incumbent, tell: Callable[[str], None]) -> None:
-        """Take the plan to improve; ``tell`` is called with what is searched after every step."""
+    def __init__(
+        self,
+        engine: Engine,
+        incumbent: Incumbent,
+        tell: Callable[[str], None],
+        beyond: Set[int] = frozenset(),
+    ) -> None:
+        """Take the plan to improve.
+
+        ``tell`` is called with what is searched after every step; wishes ``beyond`` reach are not repaired.
+        """
+        self._beyond = beyond
         self._engine = engine
         self._best = incumbent
         self._tell = tell
@@ -95,8 +105,11 @@ class Repair:
                         return
                     seconds = min(around.seconds, until - self._engine.spent)
                     self._step(part, seconds, f"filling shortages, round {number}", FLEXIBLE_UNIT * 0.9)
-            if not self._best.short_wishes(1) and not self._best.short_wishes(2):
+            if not self._short(1) and not self._short(2):
                 return
+
+    def _short(self, level: int) -> list[int]:
+        return [index for index in self._best.short_wishes(level) if index not in self._beyond]
 
     def sweep(self, until: float) -> None:
         """Free stretches of weeks one after another, all crops, to save cost; wider when nothing is won."""
@@ -126,7 +139,7 @@ class Repair:
         """Yield a part for each short wish that is still short when its turn comes; each part once."""
         chosen = self._best.built.chosen
         seen: set[Part] = set()
-        for index in self._best.short_wishes(level):
+        for index in self._short(level):
             if not self._best.values[chosen.short[index].index]:
                 continue
             part = self._part_for(index, around)

@@ -129,7 +129,7 @@ class _Search:
             best = self._from_cycle(seconds)
         if best is None or (self._engine.stopped and not best.improved):
             return None
-        repair = Repair(self._engine, best, lambda phase: self._say(phase, best))
+        repair = Repair(self._engine, best, lambda phase: self._say(phase, best), self._beyond)
         repair.shortages(seconds * 0.82)
         repair.sweep(seconds * 0.94)
         self._prove(best)
@@ -166,8 +166,8 @@ class _Search:
         """Solve the whole model for each goal in turn, each kept before the next; say if all were proven."""
         chosen, model = best.built.chosen, best.built.model.clone()
         tail: tuple[Term, ...] = (
-            *simplicity(chosen).terms,
-            *((weight // MILLI, variable) for weight, variable in cost(chosen).terms),
+            *cost(chosen).terms,
+            *((weight * MILLI, variable) for weight, variable in simplicity(chosen).terms),
         )
         bounds: list[float] = []
         proven = True
@@ -187,50 +187,52 @@ class _Search:
 
     def _prove(self, best: Incumbent) -> None:
         """Ask the whole model, goal by goal, how much better any plan could be; keep what it finds."""
-        firm, flexible, _ = best.score
         left = self._engine.left
+        levels = [level for level in (1, 2) if set(best.short_wishes(level)) - self._beyond]
         if self._engine.stopped or left < 1:
             return
-        model = best.built.model.clone()
-        chosen = best.built.chosen
-        levels = [shortage(chosen, 1).terms] if firm else []
-        levels += [shortage(chosen, 2).terms] if flexible else []
-        found = []
-        for terms in levels:
-            model.minimize(LinearExpr.weighted_sum([v for _, v in terms], [w for w, _ in terms]))
+        model, chosen = best.built.model.clone(), best.built.chosen
+        limits = {1: self._bounds.firm, 2: self._bounds.flexible}
+        for level in levels:
+            terms = shortage(chosen, level).terms
+            expression = LinearExpr.weighted_sum([v for _, v in terms], [w for w, _ in terms])
+            model.minimize(expression)
             answer = self._engine.run(model, left / len(levels), best.values)
             best.take(answer.values)
-            found.append(_bound(answer))
+            limits[level] = max(limits[level], _bound(answer))
+            model.add(expression <= sum(weight * best.values[v.index] for weight, v in terms))
             self._say("asking how much better any plan could be", best)
-        self._bounds = _Bounds(firm=found[0] if firm else 0.0, flexible=found[-1] if flexible else 0.0)
+        self._bounds = _Bounds(firm=limits[1], flexible=limits[2])
 
     def goals(self, best: Incumbent, plan: Plan) -> tuple[GoalRow, ...]:
         """Return the goals with what the plan's own rows reach and the proven limits.
 
-        Deliveries that nothing can reach are left out of the first goal and of its limit.
+        Deliveries that neither a sowing nor anything growing can reach are left out, of the limits too.
         """
-        weights = {wish.name: wish.weight for wish in self._frame.wishes}
+        served = {index for _, _, index in best.built.chosen.fills}
+        wishes = enumerate(self._frame.wishes)
+        lost = {wish.name: wish for index, wish in wishes if index in self._beyond - served}
+        weights = {wish.name: wish.weight for wish in self._frame.wishes if wish.name not in lost}
         short = {True: 0, False: 0}
-        early = 0
         for row in plan.demands:
-            missing = weights.get(row.demand, 0) * (row.amount - row.filled)
-            early += missing if row.firm and row.state in ("too early", "out of reach") else 0
-            short[row.firm] += missing
+            short[row.firm] += weights.get(row.demand, 0) * (row.amount - row.filled)
+        firm_lost, flexible_lost = (
+            sum(wish.weight * wish.amount for wish in lost.values() if wish.level == level)
+            for level in (1, 2)
+        )
         money = sum(weight * best.values[v.index] for weight, v in cost(best.built.chosen).terms)
         points = sum(weight * best.values[v.index] for weight, v in simplicity(best.built.chosen).terms)
-        # Cost and simplicity are searched as one sum: proven together or not at all.
-        known = True if self._all_proven else None
         rows: tuple[tuple[int, str, float, str, float | None], ...] = (
-            (1, "firm deliveries short", short[True] - early, "weighted value", self._bounds.firm - early),
+            (1, "firm deliveries short", short[True], "weighted value", self._bounds.firm - firm_lost),
             (
                 2,
                 "flexible deliveries and targets short",
                 short[False],
                 "weighted value",
-                self._bounds.flexible,
+                self._bounds.flexible - flexible_lost,
             ),
-            (3, "cost", money / MILLI / CENT, self._farm.currency or "money", known and money / MILLI / CENT),
-            (5, "lots and units to look after", points, "points", known and points),
+            (3, "cost", money / MILLI / CENT, self._farm.currency or "money", None),
+            (5, "lots and units to look after", points, "points", None),
         )
         return tuple(
             GoalRow(
@@ -239,10 +241,15 @@ class _Search:
                 value=float(value),
                 unit=unit,
                 bound=None if bound is None else max(0.0, float(bound)),
-                status="proven" if bound is not None and value <= max(0.0, bound) else "best found",
+                status=self._status(value, bound),
             )
             for level, name, value, unit, bound in rows
         )
+
+    def _status(self, value: float, bound: float | None) -> str:
+        if bound is None:
+            return "proven together" if self._all_proven else "best found"
+        return "proven" if value <= max(0.0, bound) else "best found"
 
     def _say(self, phase: str, best: Incumbent | None) -> None:
         if self._tell is None:

@@ -7,6 +7,7 @@ by renaming. Whatever fails on the way, the old folder is still there, untouched
 import json
 import os
 import shutil
+import tempfile
 from collections.abc import Mapping
 from pathlib import Path, PurePosixPath
 
@@ -34,7 +35,7 @@ def check_target(folder: Path) -> None:
         raise FolderRefused(f"{folder} is a link; name the folder itself")
     if not folder.parent.is_dir():
         raise FolderRefused(f"{folder.parent} is not a folder; make it first")
-    if not os.access(folder.parent, os.W_OK):
+    if not may_be_written(folder.parent):
         raise FolderRefused(f"{folder.parent} may not be written to")
     if not folder.exists():
         return
@@ -49,6 +50,15 @@ def check_target(folder: Path) -> None:
             f"{folder} holds {strangers[0]}, which is not part of a raftway plan; "
             "move it away or name another folder"
         )
+
+
+def may_be_written(folder: Path) -> bool:
+    """Say whether files can be made in a folder, by trying: rights alone do not tell for every disk."""
+    try:
+        with tempfile.TemporaryDirectory(prefix=".raftway-", dir=folder):
+            return True
+    except OSError:
+        return False
 
 
 def replace_folder(folder: Path, files: Mapping[str, bytes]) -> None:

@@ -6,7 +6,8 @@ Every text of the grower goes through :class:`rich.text.Text`, which takes squar
 from collections import defaultdict
 from itertools import groupby
 
-from rich.console import Console, RenderableType
+from rich.console import Console, Group, RenderableType
+from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
@@ -15,13 +16,16 @@ from scheduler.farm.places import Place, PlaceKind
 from scheduler.farm.units import CENT, ceil_div
 from scheduler.outputs.words import counted, headline, plain, work_order
 from scheduler.plan.rows import DemandRow, Plan
+from scheduler.plan.words import worth_listing
 
 WIDTH = 80
 SHORT_ROWS = 8
-REASON = 60
+REASON = 150
+"""Letters of a reason, two lines of it; demands.csv has the whole."""
 PLACE_ROWS = 6
 KIND_ROWS = 4
 LATE_ROWS = 3
+EARLY_PRODUCTS = 3
 BAR = 16
 MINUTES_IN_HOUR = 60
 
@@ -34,6 +38,7 @@ def print_summary(console: Console, farm: Farm, plan: Plan) -> None:
         _deliveries(plan),
         _short(farm, plan),
         _too_early(farm, plan),
+        _out_of_reach(plan),
         _fullest(farm, plan),
         _totals(farm, plan),
         _week(farm, plan),
@@ -72,21 +77,33 @@ def _short(farm: Farm, plan: Plan) -> RenderableType | None:
     if not rows:
         return Text("Nothing is short.")
     rows.sort(key=lambda row: (not row.firm, row.target, row.day, row.demand))
-    table = _table(f"Short: {len(rows):,}", header=True)
-    for name, width in (("date", 10), ("for", 14), ("product", 12), ("short", 11)):
-        table.add_column(name, max_width=width, no_wrap=True, overflow="ellipsis")
-    table.add_column("why", ratio=1, overflow="fold")
-    for row in rows[:SHORT_ROWS]:
-        table.add_row(
-            str(farm.date_of(row.day)),
-            Text(plain(row.customer or row.order)),
-            Text(plain(row.product)),
-            f"{row.amount - row.filled:,} of {row.amount:,}",
-            Text(_cut_short(row.reason)),
-        )
-    if len(rows) > SHORT_ROWS:
-        table.add_row("", Text(f"and {len(rows) - SHORT_ROWS:,} more"), "", "", "see demands.csv")
-    return table
+    first = ", firm deliveries first" if len({row.firm for row in rows}) > 1 else ""
+    lines: list[RenderableType] = [Text(f"Short: {len(rows):,}{first}", style="bold")]
+    shown = worth_listing(len(rows), SHORT_ROWS)
+    amounts = [f"{row.amount - row.filled:,} of {row.amount:,} short" for row in rows[:shown]]
+    for row, amount in zip(rows, amounts, strict=False):
+        lines.append(_short_line(farm, row, amount.rjust(max(map(len, amounts)))))
+        if row.reason:
+            lines.append(Padding(Text(_cut_short(row.reason)), (0, 0, 0, 2)))
+    if len(rows) > shown:
+        lines.append(Text(f"and {len(rows) - shown:,} more, see demands.csv"))
+    return Group(*lines)
+
+
+def _short_line(farm: Farm, row: DemandRow, amount: str) -> RenderableType:
+    """Return date, customer, product and amount; the reason goes below, where it has the whole width."""
+    line = Table.grid(expand=True, padding=(0, 1, 0, 0), pad_edge=False)
+    line.add_column(width=10)
+    for _ in ("for", "product"):
+        line.add_column(ratio=1, no_wrap=True, overflow="ellipsis")
+    line.add_column(no_wrap=True)
+    line.add_row(
+        str(farm.date_of(row.day)),
+        Text(plain(row.customer or row.order)),
+        Text(plain(row.product)),
+        amount,
+    )
+    return line
 
 
 def _cut_short(reason: str) -> str:
@@ -98,9 +115,20 @@ def _too_early(farm: Farm, plan: Plan) -> RenderableType | None:
     rows = [row for row in _reported(plan) if row.state == "too early"]
     if not rows:
         return None
-    days = [row.earliest for row in rows if row.earliest is not None]
-    since = f"; a new sowing can first deliver on {farm.date_of(min(days))}" if days else ""
+    first = {row.product: row.earliest for row in rows if row.earliest is not None}
+    products = sorted(first, key=lambda product: (first[product], product))
+    shown = worth_listing(len(products), EARLY_PRODUCTS)
+    named = [f"{plain(product)} on {farm.date_of(first[product])}" for product in products[:shown]]
+    more = f" and {len(products) - shown} more later" if len(products) > shown else ""
+    since = f"; a new sowing can first deliver {', '.join(named)}{more}" if named else ""
     return Text(f"Too early for any new sowing: {len(rows):,} (not counted as short){since}")
+
+
+def _out_of_reach(plan: Plan) -> RenderableType | None:
+    rows = [row for row in _reported(plan) if row.state == "out of reach"]
+    if not rows:
+        return None
+    return Text(f"No harvest day near enough: {len(rows):,} (not counted as short), see demands.csv")
 
 
 def _fullest(farm: Farm, plan: Plan) -> RenderableType | None:
@@ -114,12 +142,13 @@ def _fullest(farm: Farm, plan: Plan) -> RenderableType | None:
     table.add_column("", justify="right", no_wrap=True)
     table.add_column("", no_wrap=True)
     for peaks, limit in ((places, PLACE_ROWS), (kinds, KIND_ROWS)):
-        for name, (day, used, there) in list(peaks.items())[:limit]:
+        shown = worth_listing(len(peaks), limit)
+        for name, (day, used, there) in list(peaks.items())[:shown]:
             table.add_row(
                 Text(plain(name)), Text(bar(used, there)), f"{used:,} of {there:,}", str(farm.date_of(day))
             )
-        if len(peaks) > limit:
-            table.add_row(Text(f"and {len(peaks) - limit} more"), "", "", "")
+        if len(peaks) > shown:
+            table.add_row(Text(f"and {len(peaks) - shown} more"), "", "", "")
     return table
 
 
@@ -197,9 +226,10 @@ def _orders(farm: Farm, plan: Plan) -> list[str]:
     price = f" for {cost / CENT:,.2f} {plain(farm.currency)}".rstrip() if cost else ""
     said = [f"To order: {counted(len(plan.supplies), 'order')} of seed and packaging{price}"]
     late = [row for row in plan.supplies if row.late]
-    named = [f"{plain(row.item)} (runs out {farm.date_of(row.arrive_by)})" for row in late[:LATE_ROWS]]
+    shown = worth_listing(len(late), LATE_ROWS)
+    named = [f"{plain(row.item)} (runs out {farm.date_of(row.arrive_by)})" for row in late[:shown]]
     if late:
-        more = f" and {len(late) - LATE_ROWS} more" if len(late) > LATE_ROWS else ""
+        more = f" and {len(late) - shown} more" if len(late) > shown else ""
         said.append(f"Order today, it comes late: {', '.join(named)}{more}")
     return said
 
@@ -227,13 +257,13 @@ def _week(farm: Farm, plan: Plan) -> RenderableType:
     return table
 
 
-def _table(title: str, *, header: bool = False) -> Table:
+def _table(title: str) -> Table:
     return Table(
         title=Text(title),
         title_justify="left",
         title_style="bold",
         box=None,
-        show_header=header,
+        show_header=False,
         expand=True,
         pad_edge=False,
         padding=(0, 1, 0, 0),

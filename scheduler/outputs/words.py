@@ -4,13 +4,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from scheduler.plan.rows import TaskRow
+from scheduler.plan.words import counted, worth_listing
+
+__all__ = ["LOCAL", "WORK", "Words", "counted", "headline", "plain", "task_line", "work_order"]
 
 LOCAL = "Local rules and licensed practice decide."
 
 _LIFT = "Wet rafts are heavy: lift with two."
 _POWER = "Keep plugs and cords away from the water."
 _KNIVES = "Clean hands and clean knives."
-_SEED = "Treated seed never for microgreens or for sprouts eaten raw."
+_SEED = "Treated seed: never for microgreens."
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,11 +48,6 @@ def plain(text: str) -> str:
     return "".join(sign if sign.isprintable() else " " for sign in text)
 
 
-def counted(number: int, noun: str) -> str:
-    """Return ``1 tray`` or ``1,200 trays``."""
-    return f"{number:,} {noun}{'' if number == 1 else 's'}"
-
-
 def work_order(work: str) -> tuple[int, str]:
     """Return where a kind of work stands in the order of a day; unknown kinds come last, by name."""
     return (list(WORK).index(work) if work in WORK else len(WORK), work)
@@ -69,8 +67,9 @@ def headline(work: str, tasks: Sequence[TaskRow], names: int = 3) -> str:
     said = f"{words.verb} {counted(number, words.noun)}" if number else words.verb.removesuffix(" for")
     if not crops:
         return said
-    more = f" and {len(crops) - names} more" if len(crops) > names else ""
-    return f"{said}: {', '.join(crops[:names])}{more}"
+    named = worth_listing(len(crops), names)
+    more = f" and {len(crops) - named} more" if len(crops) > named else ""
+    return f"{said}: {', '.join(crops[:named])}{more}"
 
 
 def task_line(task: TaskRow) -> str:

@@ -173,7 +173,8 @@ class TaskRow:
 
     ``work`` is order, soak, sow, uncover, thin, transplant, raft, cut, lift, discard or deliver; ``key``
     stays the same when the task moves to another day. ``plants`` counts cells, plants, heads, sale units,
-    or seeds and pieces ordered, as the work suggests; ``units`` counts trays, boards, rafts or packs.
+    or seeds and pieces ordered, as the work suggests; ``units`` counts trays, boards, rafts or packs, one
+    that several lots share only on the first of their lines for a kind of work on a day.
     """
 
     key: str
@@ -246,7 +247,8 @@ class GoalRow:
     """One goal: what the plan reaches, the proven limit, and whether they are known to meet.
 
     No plan can be better than ``bound``; it is None where no limit is known. ``status`` is ``proven`` when
-    no plan can be better within the tolerance, else ``best found``.
+    no plan can be better within the tolerance, ``proven together`` when no plan has a lower sum of cost and
+    points (a point counts one hundredth of money), else ``best found``.
     """
 
     level: int

@@ -62,6 +62,67 @@ CASES: list[Case] = [
         ],
     ),
     (
+        "a card by its title",
+        None,
+        {"crops": crops_csv(card="Butterhead lettuce")},
+        [
+            (
+                "crops!L2: found 'Butterhead lettuce', which is no card of the crop library; expected "
+                "'lettuce_butterhead'?"
+            )
+        ],
+    ),
+    (
+        "a card by its first word",
+        None,
+        {"crops": crops_csv(card="basil")},
+        [
+            (
+                "crops!L2: found 'basil', which is no card of the crop library; expected 'basil_genovese' "
+                "or 'basil_thai' or 'micro_basil'?"
+            )
+        ],
+    ),
+    (
+        "an unknown name beside a cell that is refused, and a cell that another calls for",
+        None,
+        {
+            "orders": "order,customer,product,amount,weekdays\nR1,H,Buterhead head,many,Tue\n",
+            "order_changes": "order,from,change,amount\nR1,2026-03-10,times,\nR1,2026-03-11,skip,3\n",
+            "supplies": "item,kind,crop,pack_size,lead_days\nSeed,seed,,1000,10\n",
+        },
+        [
+            "orders!C2: found 'Buterhead head', which is not in products; expected 'Butterhead head'?",
+            "orders!D2: found 'many'; expected a whole number, such as 24",
+            "order_changes!D2: found a blank cell; expected how many times the usual amount",
+            "order_changes!D3: found an amount for skip; expected blank: nothing is delivered",
+            "supplies!C2: found no crop for 'Seed'; expected the crop it is sown for",
+        ],
+    ),
+    (
+        "a shelf by another word",
+        None,
+        {"closures": "from,place\n2026-03-10,Shelf tower\n2026-03-10,North basin 2\n", "board_zones": None},
+        [
+            ("closures!B2: found 'Shelf tower', which is no shelf, tier, trough or row; expected 'Shelf A'?"),
+            (
+                "closures!B3: found 'North basin 2', which is no shelf, tier, trough or row; expected "
+                "'North trough' or one of its rows or tiers, such as 'North trough 1'"
+            ),
+        ],
+    ),
+    (
+        "a board zone where the book has none",
+        None,
+        {"closures": "from,place\n2026-03-10,North through boards\n", "board_zones": None},
+        [
+            (
+                "closures!B2: found 'North through boards', which is no shelf, tier, trough or row; "
+                "expected 'North trough'?"
+            )
+        ],
+    ),
+    (
         "a reference to a table that is not there",
         None,
         {"orders": None, "order_changes": "order,from,change\nR1,2026-03-10,skip\n"},

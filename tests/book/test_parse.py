@@ -129,12 +129,36 @@ def test_a_date_in_another_form_is_offered_as_iso(text: str, expected: str) -> N
         ("1 200", "a number without spaces: 1200"),
         ("12,55", "a number with a decimal point, not a comma: 12.55"),
         ("30 days", "a number alone, without a unit: 30"),
-        ("$4", "a number, such as 24"),
+        ("$4", "a number alone, without a sign: 4"),
+        ("\u00a32.10", "a number alone, without a sign: 2.10"),
+        ("R1", "a number, such as 24"),
     ],
 )
 def test_a_number_in_another_form_is_offered_plain(text: str, expected: str) -> None:
     with pytest.raises(Refused) as refused:
         parse(text, NUMBER)
+    assert refused.value.expected == expected
+
+
+@pytest.mark.parametrize(
+    ("column", "text", "expected"),
+    [
+        ("pace.month", "Nov", "the number of the month: 11"),
+        ("pace.month", "January", "the number of the month: 1"),
+        ("pace.pace", "70", "0.05 to 3 (pace): 0.7 for 70 percent"),
+        ("pace.pace", "0", "0.05 to 3 (pace)"),
+        ("crew.hours", "5:30", "hours as a decimal number: 5.5"),
+        ("crew.hours", "5:70", "a number alone, without a unit: 5"),
+        ("orders.priority", "high", "a whole number from 1 to 5, such as 1"),
+        ("orders.price", "\u00a3 2.10", "a number alone, without a sign: 2.10"),
+        ("crops.germination_percent", "0.75", "1 to 100 (percent): 75 for a share of 0.75"),
+        ("crops.germination_percent", "0", "1 to 100 (percent)"),
+    ],
+)
+def test_what_was_meant_is_offered_in_the_form_of_the_column(column: str, text: str, expected: str) -> None:
+    table, name = column.split(".")
+    with pytest.raises(Refused) as refused:
+        parse(text, load_schema().tables[table].column(name))
     assert refused.value.expected == expected
 
 

@@ -88,7 +88,8 @@ def test_all_faults_come_at_once_in_the_order_of_tables_rows_and_columns(tmp_pat
     with pytest.raises(BookFaults) as raised:
         read_book(write_book(tmp_path, {"weeks": "many"}, orders=orders, troughs=troughs))
     places = [str(fault.place) for fault in raised.value.faults]
-    assert places == ["settings!B4", "troughs!C2", "orders!B2", "orders!D2", "orders!C3"]
+    assert places == ["settings!B4", "troughs!C2", "orders!B2", "orders!C2", "orders!D2", "orders!C3"]
+    assert raised.value.more_may_show
 
 
 def test_a_refused_row_makes_no_further_faults_where_it_is_named(tmp_path: Path) -> None:

@@ -227,6 +227,13 @@ CASES = [
 ]
 
 
+def test_hours_typed_as_a_time_are_offered_as_a_decimal_number(tmp_path):
+    crew = "weekdays,hours\nMon,6\n"
+    assert said(write_workbook(tmp_path, put("crew!B2", time(5, 30)), orders=ORDERS, crew=crew)) == [
+        "crew!B2: found the time 05:30; expected hours as a decimal number: 5.5"
+    ]
+
+
 @pytest.mark.parametrize("case", CASES, ids=[case[0] for case in CASES])
 def test_every_trap_is_told_with_its_cell_and_makes_no_further_fault(tmp_path, case):
     _, change, message = case

@@ -46,14 +46,16 @@ def edit(folder, table, before, after):
 
 
 def test_a_plan_that_keeps_every_rule_ends_with_0(asked, folder, capsys):
-    assert run(["audit", str(folder), str(folder)]) == 0
-    assert capsys.readouterr().out == "The plan keeps every rule.\n"
+    assert run(["audit", str(folder.parent), str(folder)]) == 0
+    assert capsys.readouterr().out == (
+        "The plan keeps every rule (tasks, goals and own figures repeat other tables and are not judged).\n"
+    )
     assert asked["today"].isoformat() == "2026-03-02"
 
 
 def test_an_edited_plan_that_breaks_a_rule_ends_with_3_and_says_where(asked, folder, capsys):
     edit(folder, "positions", ",Trough 1,1,", ",Trough 1,7,")
-    assert run(["audit", str(folder), str(folder)]) == 3
+    assert run(["audit", str(folder.parent), str(folder)]) == 3
     told = capsys.readouterr()
     assert "slots | Trough 1" in told.err
     assert "in the plan" in told.err.splitlines()[-1]
@@ -63,7 +65,7 @@ def test_an_edited_plan_that_breaks_a_rule_ends_with_3_and_says_where(asked, fol
 def test_a_damaged_plan_ends_with_1_and_says_every_cell(asked, folder, capsys):
     edit(folder, "lots", "2026-03-02", "in March")
     edit(folder, "positions", ",Trough 1,1,", ",Trough 1,first,")
-    assert run(["audit", str(folder), str(folder)]) == 1
+    assert run(["audit", str(folder.parent), str(folder)]) == 1
     told = capsys.readouterr().err
     assert "lots!D2: found 'in March'; expected a date, such as 2026-03-02" in told
     assert "found 'first'; expected a whole number, such as 12" in told
@@ -75,3 +77,17 @@ def test_a_folder_that_is_no_plan_ends_with_1(asked, tmp_path, capsys):
         "plan.json: found no such file; expected the file plan.json of a plan folder"
         in capsys.readouterr().err
     )
+
+
+def test_a_plan_in_place_of_the_book_is_told_whatever_stands_in_place_of_the_plan(asked, folder, capsys):
+    workbook = folder.parent / "book.xlsx"
+    workbook.write_bytes(b"")
+    for other in (folder.parent, workbook, folder):
+        assert run(["audit", str(folder), str(other)]) == 2
+        last = capsys.readouterr().err.splitlines()[-1]
+        assert last == f"Error: {folder} looks like a plan folder; the book comes first"
+
+
+def test_a_file_in_place_of_the_plan_is_told(asked, folder, capsys):
+    assert run(["audit", str(folder.parent), str(folder / "plan.json")]) == 2
+    assert "is a file; name the folder that raftway plan wrote" in capsys.readouterr().err

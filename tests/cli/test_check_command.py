@@ -33,7 +33,7 @@ def test_every_fault_is_told_on_stderr_with_its_cell(faulty, capsys):
     assert len(lines) == 3
     assert lines[0].startswith("settings!B4: found 'many'; expected ")
     assert lines[1].startswith("crops!B2: found 'soon'; expected ")
-    assert lines[2] == f"2 faults in {faulty}"
+    assert lines[2] == f"2 faults in {faulty}; mend these and check again, for more may show"
     assert shown.out == ""
 
 

@@ -138,5 +138,6 @@ def test_check_tells_the_faults_of_a_workbook_with_sheet_and_cell(tmp_path, caps
     path = write_workbook(tmp_path, put("orders!D2", "a dozen"))
     assert run(["check", str(path)]) == 1
     assert capsys.readouterr().err == (
-        f"orders!D2: found 'a dozen'; expected a whole number, such as 24\n1 fault in {path}\n"
+        "orders!D2: found 'a dozen'; expected a whole number, such as 24\n"
+        f"1 fault in {path}; mend these and check again, for more may show\n"
     )

@@ -16,8 +16,8 @@ def test_help_lists_every_command_and_every_exit_code(capsys):
     shown = capsys.readouterr().out
     for command in COMMANDS:
         assert f"\n  {command} " in shown
-    for code in range(6):
-        assert f"\n    {code}  " in shown, code
+    for code in (*range(6), 130):
+        assert f"\n    {code:<3}  " in shown, code
 
 
 @pytest.mark.parametrize("command", COMMANDS)

@@ -1,6 +1,7 @@
 """``raftway new`` writes a book that can be checked, built and planned as it is, and writes over nothing."""
 
 from datetime import date
+from pathlib import Path
 
 import pytest
 from workbooks import said
@@ -143,3 +144,10 @@ def test_a_file_that_comes_while_it_is_written_is_kept(tmp_path, capsys, monkeyp
     assert path.read_text() == "mine"
     assert list(tmp_path.iterdir()) == [path]
     assert f"{path} is there already" in capsys.readouterr().err
+
+
+@pytest.mark.skipif(not Path("/proc/self").is_dir(), reason="a folder nobody can write to")
+@pytest.mark.parametrize("name", ["farm.xlsx", "farm"])
+def test_the_folder_it_would_lie_in_must_take_files(capsys, name):
+    assert run(["new", f"/proc/{name}", *FIRST_DAY]) == 2
+    assert capsys.readouterr().err.splitlines()[-1] == "Error: /proc may not be written to"

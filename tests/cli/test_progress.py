@@ -11,7 +11,7 @@ from rich.console import Console
 from samples import small_farm
 
 from scheduler.cli import progress
-from scheduler.cli.progress import said, solve_watched
+from scheduler.cli.progress import HEARD, said, solve_watched
 from scheduler.model.settings import Outcome, Progress, SolveSettings
 
 NOTHING = Outcome(plan=None, status="no plan")
@@ -80,6 +80,20 @@ def test_the_first_ctrl_c_ends_the_search_and_keeps_its_plan(searching):
     searching(until_stopped)
     assert solve_watched(small_farm(), SETTINGS, Console(file=io.StringIO())) is NOTHING
     assert signal.getsignal(signal.SIGINT) is before
+
+
+def test_it_is_said_at_once_and_once_that_ctrl_c_was_heard(searching):
+    out = io.StringIO()
+
+    def until_told(farm, settings, on_progress, stop):
+        os.kill(os.getpid(), signal.SIGINT)
+        while HEARD not in out.getvalue():
+            assert stop.wait(20)
+        return NOTHING
+
+    searching(until_told)
+    solve_watched(small_farm(), SETTINGS, Console(file=out))
+    assert out.getvalue().splitlines().count(HEARD) == 1
 
 
 def test_the_second_ctrl_c_quits(searching):

@@ -7,7 +7,7 @@ from collections import Counter
 
 import pytest
 
-from crops.library import card, card_names, cards, figure_names, sources
+from crops.library import card, card_names, cards, cards_called, figure_names, sources
 
 
 def test_the_library_has_58_crops_in_six_groups() -> None:
@@ -44,6 +44,20 @@ def test_a_name_like_no_other_is_met_with_where_to_look() -> None:
     with pytest.raises(LookupError) as caught:
         card("zzz")
     assert str(caught.value) == 'no crop card "zzz"; `raftway crops` lists them'
+
+
+@pytest.mark.parametrize(
+    ("name", "meant"),
+    [
+        ("Butterhead lettuce", ["lettuce_butterhead"]),
+        ("butterhead", ["lettuce_butterhead"]),
+        ("basil", ["basil_genovese", "basil_thai", "micro_basil"]),
+        ("Sorrels", []),
+        ("", []),
+    ],
+)
+def test_a_card_is_found_by_its_title_or_the_words_it_begins_with(name: str, meant: list[str]) -> None:
+    assert cards_called(name) == meant
 
 
 def test_cards_cannot_be_changed() -> None:

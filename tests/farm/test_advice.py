@@ -131,6 +131,22 @@ def test_what_grows_covers_an_early_delivery_or_does_not(tmp_path: Path, plants:
     assert len(notes(tmp_path, deliveries=table, growing=grows)) == told
 
 
+@pytest.mark.parametrize(("day", "told"), [("2026-03-29", 0), ("2026-03-30", 1)])
+def test_what_grows_covers_only_what_it_can_be_cut_fresh_for(tmp_path: Path, day: str, told: int) -> None:
+    # on the raft since 27 February: from 20 March to the 27th, a Friday, and two days in the cooler
+    table = f"customer,product,amount,date\nH,Butterhead head,10,{day}\n"
+    grows = GROWING + ",Butterhead,raft,North trough 1,2026-02-27,36,1,\n"
+    assert len(notes(tmp_path, deliveries=table, growing=grows)) == told
+
+
+def test_each_head_that_grows_covers_one_early_delivery(tmp_path: Path) -> None:
+    # 36 plants x 0.97 are 34 heads: the second delivery of 20 finds 14
+    table = "customer,product,amount,date\nH,Butterhead head,20,2026-03-20\nH,Butterhead head,20,2026-03-23\n"
+    grows = GROWING + ",Butterhead,raft,North trough 1,2026-02-26,36,1,\n"
+    (told,) = notes(tmp_path, deliveries=table, growing=grows)
+    assert told.startswith("deliveries!D3: 2026-03-23 comes too early")
+
+
 def test_later_days_are_counted_from_today(tmp_path: Path) -> None:
     orders = LATE.replace("2026-05-01", "2026-04-21")
     assert notes(tmp_path, orders=orders) == []
@@ -151,7 +167,15 @@ def test_an_order_that_no_harvest_day_can_fill_is_told(tmp_path: Path) -> None:
 def test_deliveries_on_closed_days_are_told(tmp_path: Path) -> None:
     orders = LATE.replace("2026-05-01", "2026-04-20")
     told = notes(tmp_path, orders=orders, closures="from,work\n2026-04-24,all\n")
-    assert told == ["orders!E2: a closed day: 2026-04-24"]
+    assert told == [
+        "orders!E2: the delivery on 2026-04-24 falls on a closed day; skip it in order_changes, unless you "
+        "deliver all the same"
+    ]
+    told = notes(tmp_path, orders=orders, closures="from,to,work\n2026-04-21,2026-04-24,all\n")
+    assert told[-1] == (
+        "orders!E2: 2 deliveries fall on closed days, the first on 2026-04-21; skip them in order_changes, "
+        "unless you deliver all the same"
+    )
 
 
 def test_boards_and_rafts_of_few_holes_and_of_many_plants_are_told(tmp_path: Path) -> None:

@@ -30,13 +30,15 @@ def test_a_crop_without_a_card_has_the_rows_own_figures(tmp_path: Path) -> None:
 
 
 def test_own_figures_go_before_those_of_the_card(tmp_path: Path) -> None:
-    crop = crop_of(tmp_path, crops="crop,card,days_raft,cut_minutes\nButterhead,lettuce_butterhead,25,0.75\n")
+    crop = crop_of(
+        tmp_path, crops="crop,card,days_raft,cut_minutes\nButterhead,lettuce_butterhead,25,0.750\n"
+    )
     figures = card("lettuce_butterhead")
     assert crop.raft.days == 25
     assert crop.minutes.cut == 75
     assert crop.tray.days == figures.value("days_tray")
     assert crop.raft.wait == figures.value("harvest_window")
-    assert crop.own_figures == ("days_raft", "cut_minutes")
+    assert crop.own_figures == (("days_raft", "25"), ("cut_minutes", "0.75"))
 
 
 def test_losses_and_margin_are_whole_parts_of_ten_thousand(tmp_path: Path) -> None:

@@ -1,12 +1,15 @@
 """Water, shelves, zones and closures as places with slots."""
 
+from datetime import date
 from pathlib import Path
 
 import pytest
-from helpers import TABLES, farm_of, write_book
+from helpers import TABLES, csv_of, farm_of, write_book
 
 from scheduler.book.book import read_book
+from scheduler.book.schema import load_schema
 from scheduler.farm.build_troughs import describe_troughs
+from scheduler.farm.calendar import Work
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
 
@@ -102,6 +105,15 @@ def test_a_closed_place_stops_no_work_unless_work_is_named(tmp_path: Path) -> No
     closed = {str(work): sorted(days) for work, days in farm.calendar.closed.items()}
     assert closed == {"sow": [3, 7], "transplant": [7], "raft": [3, 7], "harvest": [7]}
     assert slots(farm, 0)["Shelf A 2"] == 0
+
+
+def test_the_example_of_a_closure_in_the_schema_is_taken(tmp_path: Path) -> None:
+    columns = load_schema().tables["closures"].columns
+    table = csv_of({column.name: column.example for column in columns})
+    farm = farm_of(tmp_path, {"weeks": "48"}, closures=table)
+    day = farm.calendar.day_of(date(2026, 12, 25))
+    assert (slots(farm, day)["North trough 1"], slots(farm, day)["North trough 2"]) == (2, 4)
+    assert day in farm.calendar.closed[Work.SOW]
 
 
 def test_troughs_are_told_in_words(tmp_path: Path) -> None:

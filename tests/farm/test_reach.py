@@ -10,7 +10,7 @@ from scheduler.book.book import read_book
 from scheduler.farm.build import build_farm
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import StageKind
-from scheduler.farm.reach import earliest_cut, earliest_reach, first_cut_of_growing, is_overdue
+from scheduler.farm.reach import cut_days_of_growing, earliest_cut, earliest_reach, is_overdue
 from scheduler.farm.stages import next_work, pace_groups, stage_days
 
 HEAD = "Butterhead head"
@@ -108,7 +108,7 @@ def test_what_grows_goes_on_from_its_own_stage(tmp_path: Path) -> None:
         "Butterhead,raft,North trough 1,2026-02-12,36,1,,\n"
     )
     farm = farm_of(tmp_path, growing=table)
-    assert [first_cut_of_growing(farm, row) for row in farm.growing] == [7 + 14 + 21, 7 + 21, 4]
+    assert [cut_days_of_growing(farm, row)[0][0] for row in farm.growing] == [7 + 14 + 21, 7 + 21, 4]
 
 
 def test_what_is_past_its_last_good_day_is_overdue_and_cut_at_once(tmp_path: Path) -> None:
@@ -118,13 +118,14 @@ def test_what_is_past_its_last_good_day_is_overdue_and_cut_at_once(tmp_path: Pat
     assert [is_overdue(farm, row) for row in farm.growing] == [False, False]
     farm = farm_of(tmp_path, growing=GROWING + rows.format("2026-02-01", "2026-02-12"))
     assert [is_overdue(farm, row) for row in farm.growing] == [True, True]
-    assert [first_cut_of_growing(farm, row) for row in farm.growing] == [14 + 21, 0]
+    assert [cut_days_of_growing(farm, row)[0][0] for row in farm.growing] == [14 + 21, 0]
 
 
 def test_a_raft_that_was_cut_waits_for_its_next_cut(tmp_path: Path) -> None:
     table = GROWING + "Butterhead,raft,North trough 1,2026-01-05,36,1,1,2026-02-20\n"
     farm = farm_of(tmp_path, crops=crops_csv(cuts="3", cut_interval="14"), growing=table)
-    assert first_cut_of_growing(farm, farm.growing[0]) == 4
+    # the third cut: 14 to 21 days after any of the days of the second
+    assert cut_days_of_growing(farm, farm.growing[0]) == [[4, 7, 9, 11], [18, 21, 23, 25, 28, 30, 32]]
     late = table.replace("2026-02-20", "2026-02-08")
     farm = farm_of(tmp_path, crops=crops_csv(cuts="3", cut_interval="14"), growing=late)
     assert is_overdue(farm, farm.growing[0])

@@ -90,3 +90,18 @@ def test_rows_of_one_bundle_whose_slots_change_still_take_all_the_plan_sets_out(
     )
     assert len(bundles_of(farm)) < 14
     assert got(solved(farm, seconds=5)) == {demand.name: demand.amount for demand in demands}
+
+
+def test_rafts_found_in_a_row_whose_slots_close_are_planned_row_by_row():
+    # Rows 1 and 2 in one bundle had 6 slots left together, and 5 rafts were kept in row 1, which has 3.
+    found = [growing("Lettuce", StageKind.RAFT, 0, 6, 1, lot=f"A{n}", order=n) for n in range(1, 7)]
+    found.append(growing("Lettuce", StageKind.RAFT, 0, 6, 1, lot="B", place="Trough 2"))
+    farm = make_farm(
+        days=20,
+        lanes=14,
+        lane_slots=((EVER, 6), (5, 3)),
+        crops=[quick_crop(raft=(6, 6, 10_000))],
+        demands=[delivery("Lettuce", 6, 36, max_age=0)],
+        growing=found,
+    )
+    assert got(solved(farm)) == {"Lettuce 6": 24}

@@ -50,7 +50,7 @@ def test_an_event_says_at_a_glance_what_and_in_its_text_each_lot():
 @pytest.mark.parametrize(
     ("work", "caution"),
     [
-        ("sow", "Treated seed never for microgreens or for sprouts eaten raw."),
+        ("sow", "Treated seed: never for microgreens."),
         ("cut", "Clean hands and clean knives."),
         ("raft", "Wet rafts are heavy: lift with two."),
         ("lift", "Wet rafts are heavy: lift with two."),

@@ -91,6 +91,17 @@ def test_a_missing_parent_is_told(tmp_path):
         check_target(tmp_path / "none" / "plan")
 
 
+@pytest.mark.skipif(not Path("/proc/self").is_dir(), reason="a folder nobody can write to")
+def test_a_parent_that_may_not_be_written_to_is_told_before_anything_is_tried():
+    with pytest.raises(FolderRefused, match="^/proc may not be written to$"):
+        check_target(Path("/proc/plan"))
+
+
+def test_looking_leaves_nothing_behind(tmp_path):
+    check_target(tmp_path / "plan")
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_a_link_in_place_of_the_folder_is_refused(written):
     link = written.with_name("link")
     link.symlink_to(written, target_is_directory=True)

@@ -36,9 +36,51 @@ def test_what_is_short_is_listed_firm_ones_first_with_amount_and_reason():
     )
     lines = shown(small_plan(demands=rows)).splitlines()
     at = lines.index(next(line for line in lines if line.startswith("Short: 2")))
-    row = " ".join(lines[at + 2].split())
-    assert row == "2026-03-11 Harbour Table Leaf lettuce 21 of 24 North trough full from 9 March"
+    assert lines[at] == "Short: 2, firm deliveries first"
+    assert lines[at + 1].split() == [
+        "2026-03-11",
+        "Harbour",
+        "Table",
+        "Leaf",
+        "lettuce",
+        "21",
+        "of",
+        "24",
+        "short",
+    ]
+    assert lines[at + 2].rstrip() == "  North trough full from 9 March"
     assert lines[at + 3].startswith("2026-03-03")
+
+
+def test_a_long_reason_is_wrapped_below_and_names_have_room():
+    reason = "all 120 of 98-cell tray in use or being washed on 12 days, 2026-03-02 to 2026-03-18"
+    rows = (demand("a", 1, state="short", filled=0, product="Mixed leaf salad bowl", reason=reason),)
+    lines = [line.rstrip() for line in shown(small_plan(demands=rows)).splitlines()]
+    at = lines.index("Short: 1")
+    assert "Mixed leaf salad bowl" in lines[at + 1]
+    assert " ".join(" ".join(lines[at + 2 : at + 4]).split()) == reason
+
+
+def test_names_stand_below_each_other_however_long_the_amounts():
+    rows = tuple(
+        demand(f"d{n}", 1, state="short", filled=0, amount=n, customer=f"Inn {n}") for n in (8, 12000)
+    )
+    lines = [line for line in shown(small_plan(demands=rows)).splitlines() if line.startswith("2026-03-03 ")]
+    assert len(lines) == 2
+    assert len({line.index("Leaf lettuce") for line in lines}) == 1
+
+
+def test_one_more_than_the_limit_is_listed_and_not_counted():
+    rows = tuple(demand(f"d{day}", day, state="short", filled=0, reason="no slot") for day in range(9))
+    text = shown(small_plan(demands=rows))
+    assert text.count("24 of 24") == 9
+    assert "more" not in text
+
+
+def test_a_delivery_without_a_harvest_day_near_is_counted_apart():
+    text = shown(small_plan(demands=(demand("a", 1, state="out of reach", filled=0),)))
+    assert "Nothing is short." in text
+    assert "No harvest day near enough: 1 (not counted as short), see demands.csv" in text
 
 
 def test_of_many_short_ones_eight_are_listed_and_the_rest_counted():
@@ -48,12 +90,23 @@ def test_of_many_short_ones_eight_are_listed_and_the_rest_counted():
     assert "and 3 more" in text
 
 
-def test_too_early_is_counted_apart_with_the_first_day_that_is_possible():
-    rows = tuple(demand(f"d{day}", day, state="too early", filled=0, earliest=20 + day) for day in (1, 2))
-    text = shown(small_plan(demands=rows))
+def test_too_early_is_counted_apart_with_the_first_day_of_each_product():
+    def early(*names):
+        rows = tuple(
+            demand(name, 1, state="too early", filled=0, earliest=20 + at, product=name)
+            for at, name in enumerate(names)
+        )
+        return " ".join(shown(small_plan(demands=rows)).split())
+
+    text = early("Basil", "Chard")
     assert "Nothing is short." in text
-    assert "Too early for any new sowing: 2 (not counted as short)" in text
-    assert "2026-03-23" in text
+    assert (
+        "Too early for any new sowing: 2 (not counted as short); "
+        "a new sowing can first deliver Basil on 2026-03-22, Chard on 2026-03-23"
+    ) in text
+    assert "Chard on 2026-03-23, Dill on 2026-03-24 and 2 more later" in early(
+        *["Basil", "Chard", "Dill", "Endive", "Fennel"]
+    )
 
 
 def test_places_of_a_shelf_and_rows_of_a_trough_are_taken_together():

@@ -78,4 +78,4 @@ def test_the_phone_shows_item_packs_and_the_caution_about_treated_seed():
     assert event.summary == "Order 2 packs: Basil seed"
     lines = event.description.split("\n")
     assert lines[0] == "Basil seed: 2 packs, 4,000 pieces. for Basil, needed from 2026-03-09"
-    assert "Treated seed never for microgreens" in lines[-1]
+    assert "Treated seed: never for microgreens" in lines[-1]

@@ -237,6 +237,7 @@ def test_where_it_is_all_or_nothing_an_incomplete_delivery_gets_nothing():
             "equipment | 2026-03-22: 6-hole raft: in_use is 3, the rows give 2",
         ),
         ("seed", {}, {"seeds": 13}, "seed | 2026-03-02: Lettuce: seeds is 13, the rows give 12"),
+        ("seed", {}, {"cost": 34_50}, "seed | 2026-03-02: Lettuce: cost is 34.50, the rows give 0.00"),
         ("seed", {}, {"day": 1}, "seed | 2026-03-02: the row of Lettuce is missing"),
         ("seed", {}, {"day": 1}, "seed | 2026-03-03: there is nothing of Lettuce that day"),
     ],

@@ -101,3 +101,4 @@ def test_printed_faults_are_capped_by_rule_and_counted():
     assert len(faults) > 4
     assert lines[:3] == [str(fault) for fault in faults[:3]]
     assert lines[-1] == f"slots: {len(faults) - 3} more"
+    assert fault_lines(faults[:4], each=3) == [str(fault) for fault in faults[:4]]

@@ -83,7 +83,7 @@ def test_without_orders_stock_must_last_to_the_last_seed(stock, sound):
     [
         ({"packs": 2, "amount": 20, "cost": 1000}, "2 packs are ordered, 1 cover what is needed"),
         ({"amount": 9}, "amount of the order is 9, it must be 10"),
-        ({"cost": 499}, "cost of the order is 499, it must be 500"),
+        ({"cost": 499}, "cost of the order is 4.99, it must be 5.00"),
         ({"kind": "packaging"}, "kind of the order is packaging, it must be seed"),
         ({"crop_or_product": "Basil"}, "crop_or_product of the order is Basil, it must be Lettuce"),
         ({"needed": 10}, "10 are said to be needed, 9 are"),

@@ -2,11 +2,11 @@
 
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import fields
 from typing import TypeVar
 
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
+from scheduler.plan.columns import columns, write_text
 from scheduler.plan.rows import ContentRow, EquipmentRow, HoursRow, SeedRow, UnitRow, UseRow
 from scheduler.plan.tally import equipment_use, hours, place_use, seed
 
@@ -95,13 +95,17 @@ def _table(
         elif len(rows) > 1:
             yield _fault(ledger, table, day, f"{name} has {len(rows)} rows")
         else:
-            yield _fault(ledger, table, day, f"{name}: {_differences(rows[0], row)}")
+            yield _fault(ledger, table, day, f"{name}: {_differences(ledger, table, rows[0], row)}")
     for name, day in given:
         yield _fault(ledger, table, day, f"there is nothing of {name} that day")
 
 
-def _differences(found: Total, wanted: Total) -> str:
-    pairs = ((field.name, getattr(found, field.name), getattr(wanted, field.name)) for field in fields(found))
-    return ", ".join(
-        f"{name} is {is_so}, the rows give {should}" for name, is_so, should in pairs if is_so != should
-    )
+def _differences(ledger: Ledger, table: str, found: Total, wanted: Total) -> str:
+    """Say which columns differ, their values written as the table has them."""
+    told = []
+    for column in columns()[table]:
+        values = [getattr(row, column.column) for row in (found, wanted)]
+        if values[0] != values[1]:
+            said = [write_text(ledger.farm.calendar, column.type, value) or "nothing" for value in values]
+            told.append(f"{column.column} is {said[0]}, the rows give {said[1]}")
+    return ", ".join(told)

@@ -1,10 +1,12 @@
 """What the audit says: one rule broken, where, when, by whom and by how much."""
 
-from collections import Counter
+from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from types import MappingProxyType
+
+from scheduler.plan.words import worth_listing
 
 RULES: Mapping[str, str] = MappingProxyType(
     {
@@ -53,11 +55,12 @@ class AuditFault:
 
 def fault_lines(faults: Iterable[AuditFault], each: int = 10) -> list[str]:
     """Return faults as lines of text, at most ``each`` of one rule and then a count of the rest."""
-    seen: Counter[str] = Counter()
-    lines: list[str] = []
+    by_rule: dict[str, list[str]] = defaultdict(list)
     for fault in faults:
-        seen[fault.rule] += 1
-        if seen[fault.rule] <= each:
-            lines.append(str(fault))
-    lines += [f"{rule}: {number - each} more" for rule, number in seen.items() if number > each]
-    return lines
+        by_rule[fault.rule].append(str(fault))
+    listed = {rule: worth_listing(len(lines), each) for rule, lines in by_rule.items()}
+    left = {rule: len(lines) - listed[rule] for rule, lines in by_rule.items()}
+    return [
+        *(line for rule, lines in by_rule.items() for line in lines[: listed[rule]]),
+        *(f"{rule}: {number} more" for rule, number in left.items() if number),
+    ]

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.supplies import Supply
+from scheduler.farm.units import CENT
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
 from scheduler.plan.rows import SupplyRow
@@ -82,7 +83,10 @@ def _terms(ledger: Ledger, supply: Supply, row: SupplyRow) -> Iterator[AuditFaul
     }
     for column, value in wanted.items():
         if getattr(row, column) != value:
-            message = f"{column} of the order is {getattr(row, column)}, it must be {value}"
+            found, must = getattr(row, column), value
+            if column == "cost":
+                found, must = (f"{money / CENT:.2f}" for money in (row.cost, row.packs * supply.price))
+            message = f"{column} of the order is {found}, it must be {must}"
             yield _fault(ledger, row.item, row.order_by, message)
     latest = row.arrive_by - supply.lead_days
     week = range(latest, latest - 7, -1)

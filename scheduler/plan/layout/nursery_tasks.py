@@ -2,16 +2,16 @@
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import replace
 
 from scheduler.plan.layout.own_figures import decimal
-from scheduler.plan.layout.task_book import TaskBook, blank_task
+from scheduler.plan.layout.task_book import Job, TaskBook, job
 from scheduler.plan.layout.units import Unit
 from scheduler.plan.layout.words import standing_in_words
-from scheduler.plan.rows import LotRow, TaskRow
+from scheduler.plan.rows import LotRow
+from scheduler.plan.words import counted
 
 
-def nursery_tasks(book: TaskBook) -> Iterator[TaskRow]:
+def nursery_tasks(book: TaskBook) -> Iterator[Job]:
     """Yield soaking, sowing, uncovering, thinning and setting out on boards."""
     for lot in book.plan.lots:
         if lot.sown is None:
@@ -22,53 +22,48 @@ def nursery_tasks(book: TaskBook) -> Iterator[TaskRow]:
     yield from _boards(book)
 
 
-def _sowing(book: TaskBook, lot: LotRow, sown: int) -> Iterator[TaskRow]:
+def _sowing(book: TaskBook, lot: LotRow, sown: int) -> Iterator[Job]:
     crop = book.crop(lot.lot)
     trays = [unit for unit in book.holding(lot.lot) if unit.item == "tray"]
-    soak = crop.handling.soak_hours
+    seeds, soak = counted(lot.seeds, "seed"), crop.handling.soak_hours
     if soak:
         early = sown - 1 if crop.handling.soaks_overnight else sown
-        yield replace(
-            blank_task("soak", lot, max(early, book.farm.today)),
-            units=len(trays),
-            unit_kind=crop.tray.unit,
+        yield job(
+            "soak",
+            lot,
+            max(early, book.farm.today),
+            trays,
             plants=lot.cells,
-            note=f"{lot.seeds} seeds, {decimal(soak)} hours in water before sowing",
+            note=f"{seeds}, {decimal(soak)} hours in water before sowing",
         )
     variety = f"{crop.variety}: " if crop.variety else ""
-    yield replace(
-        blank_task("sow", lot, sown),
-        units=len(trays),
-        unit_kind=crop.tray.unit,
+    yield job(
+        "sow",
+        lot,
+        sown,
+        trays,
         plants=lot.cells,
         to=standing_in_words(tray.stands[0] for tray in trays),
-        note=f"{variety}{lot.seeds} seeds, {crop.handling.seeds_per_cell} in a cell",
+        note=f"{variety}{seeds}, {crop.handling.seeds_per_cell} in a cell",
     )
 
 
-def _care(book: TaskBook, lot: LotRow, sown: int) -> Iterator[TaskRow]:
+def _care(book: TaskBook, lot: LotRow, sown: int) -> Iterator[Job]:
     """Uncovering and thinning, as far as the lot is still in its trays then."""
     handling = book.crop(lot.lot).handling
-    days = [
-        ("uncover", handling.dark_days, "into the light"),
-        ("uncover", handling.dome_days, "domes off"),
-        ("thin", handling.thin_day, "one seedling left in each cell"),
-    ]
-    for work, after, note in days:
+    notes: dict[tuple[str, int], list[str]] = defaultdict(list)
+    notes["uncover", handling.dark_days].append("into the light")
+    notes["uncover", handling.dome_days].append("domes off")
+    notes["thin", handling.thin_day].append("one seedling left in each cell")
+    for (work, after), said in notes.items():
         day = sown + after
         trays, cells = book.in_trays(lot.lot, day)
         if after and day >= book.farm.today and trays:
-            yield replace(
-                blank_task(work, lot, day),
-                units=len(trays),
-                unit_kind=trays[0].kind,
-                plants=cells,
-                where=standing_in_words(tray.stand_before(day + 1) for tray in trays),
-                note=note,
-            )
+            where = standing_in_words(tray.stand_before(day + 1) for tray in trays)
+            yield job(work, lot, day, trays, plants=cells, where=where, note=", ".join(said))
 
 
-def _boards(book: TaskBook) -> Iterator[TaskRow]:
+def _boards(book: TaskBook) -> Iterator[Job]:
     """Setting out on boards: one task for each lot and day."""
     entering: dict[tuple[str, int], list[Unit]] = defaultdict(list)
     for board in book.of_item("board"):
@@ -76,10 +71,11 @@ def _boards(book: TaskBook) -> Iterator[TaskRow]:
             for lot in dict.fromkeys(part.lot for part in board.parts):
                 entering[lot, board.enters].append(board)
     for (lot, day), boards in entering.items():
-        yield replace(
-            blank_task("transplant", book.lots[lot], day),
-            units=len(boards),
-            unit_kind=boards[0].kind,
+        yield job(
+            "transplant",
+            book.lots[lot],
+            day,
+            boards,
             plants=sum(part.amount for board in boards for part in board.parts if part.lot == lot),
             where=book.emptied("tray", lot, day),
             to=standing_in_words(board.stands[0] for board in boards),

@@ -90,7 +90,7 @@ class Reasons:
         found = [_Supply(f"{what} full", f"{what} nearly full", self._in_places(places))]
         of_crop = crop.stage(stage)
         if of_crop is not None and of_crop.unit in self._kinds:
-            owned = f"{farm.equipment[of_crop.unit].owned} of {of_crop.unit} in use or being washed"
+            owned = f"{farm.equipment[of_crop.unit].owned} of the {of_crop.unit}s in use or being washed"
             found.append(_Supply(f"all {owned}", f"nearly all {owned}", self._kinds[of_crop.unit]))
         if self._crew is not None:
             found.append(_Supply("the crew's hours used up", "the crew's hours nearly used up", self._crew))

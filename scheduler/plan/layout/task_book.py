@@ -1,7 +1,9 @@
 """What tasks are looked up in: lots, units and what they hold, by name."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
 
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
@@ -25,21 +27,31 @@ WORKS = (
 """Kinds of work in the order of a day."""
 
 
-def blank_task(work: str, lot: LotRow, day: int) -> TaskRow:
-    """Return a task of a lot that says no more than what and when."""
-    return TaskRow(
+@dataclass(frozen=True, slots=True)
+class Job:
+    """A task, and the units it is done with; they are counted when all tasks of the day are known."""
+
+    task: TaskRow
+    units: tuple[Unit, ...] = ()
+
+
+def job(work: str, lot: LotRow, day: int, units: Sequence[Unit] = (), **said: int | str) -> Job:
+    """Return a task of a lot; ``said`` are columns other than those of what, when and with which units."""
+    task = TaskRow(
         key=f"{work} {lot.lot}",
         day=day,
         work=work,
         lot=lot.lot,
         crop=lot.crop,
         units=0,
-        unit_kind="",
+        unit_kind=units[0].kind if units else "",
         plants=0,
         where="",
         to="",
         note="",
     )
+    columns: dict[str, Any] = said
+    return Job(replace(task, **columns), tuple(units))
 
 
 class TaskBook:

@@ -7,34 +7,61 @@ from dataclasses import replace
 from scheduler.farm.farm import Farm
 from scheduler.plan.layout.nursery_tasks import nursery_tasks
 from scheduler.plan.layout.supply_tasks import order_tasks
-from scheduler.plan.layout.task_book import WORKS, TaskBook, blank_task
+from scheduler.plan.layout.task_book import WORKS, Job, TaskBook, job
 from scheduler.plan.layout.units import Unit
-from scheduler.plan.layout.words import standing_in_words
+from scheduler.plan.layout.words import slots_in_words, standing_in_words
 from scheduler.plan.rows import CutRow, Plan, TaskRow
 from scheduler.plan.tally import lane_order
+from scheduler.plan.words import counted
 
 
 def task_rows(farm: Farm, plan: Plan, units: Iterable[Unit]) -> list[TaskRow]:
     """Return all tasks by day and order of work, past the last reported day too.
 
     A key names the lot, the work and, where a lot has several, which one of them it is in order of time;
-    so it stays with the task when its day changes.
+    so it stays with the task when its day changes. Units add up to what there is to do: one that several
+    lots share is counted on the first of their lines for a kind of work on a day.
     """
     book = TaskBook(farm, plan, units)
     made = [
-        *order_tasks(farm, plan),
+        *(Job(task) for task in order_tasks(farm, plan)),
         *nursery_tasks(book),
         *_rafts_in(book),
         *_cuts(book),
         *_lifts(book),
         *_discards(book),
-        *_deliveries(book),
+        *(Job(task) for task in _deliveries(book)),
     ]
-    made.sort(key=lambda task: (task.day, WORKS.index(task.work), task.key, task.lot, task.where, task.to))
-    return _numbered(made)
+    made.sort(key=lambda each: _order(each.task))
+    return _numbered(_with_units(made))
 
 
-def _numbered(tasks: list[TaskRow]) -> list[TaskRow]:
+def _order(task: TaskRow) -> tuple[int, int, str, str, str, str]:
+    return task.day, WORKS.index(task.work), task.key, task.lot, task.where, task.to
+
+
+def _with_units(jobs: Iterable[Job]) -> Iterator[TaskRow]:
+    """Count each unit once a day for a kind of work, and say on later lines with whom it is shared."""
+    counted_for: dict[tuple[int, str, str], str] = {}
+    for each in jobs:
+        task, own = each.task, 0
+        shared: Counter[tuple[str, str]] = Counter()
+        for unit in each.units:
+            first = counted_for.setdefault((task.day, task.work, unit.name), task.lot)
+            if first == task.lot:
+                own += 1
+            else:
+                shared[unit.item, first] += 1
+        notes = [f"shares {_several(item, number)} with {lot}" for (item, lot), number in shared.items()]
+        note = "; ".join([task.note, *notes] if task.note else notes)
+        yield replace(task, units=own, note=note) if each.units else task
+
+
+def _several(item: str, number: int) -> str:
+    return f"a {item}" if number == 1 else counted(number, item)
+
+
+def _numbered(tasks: Iterable[TaskRow]) -> list[TaskRow]:
     """Tell tasks of one lot and work apart by a number, from the second in time on."""
     seen: Counter[str] = Counter()
     rows = []
@@ -45,7 +72,7 @@ def _numbered(tasks: list[TaskRow]) -> list[TaskRow]:
     return rows
 
 
-def _rafts_in(book: TaskBook) -> Iterator[TaskRow]:
+def _rafts_in(book: TaskBook) -> Iterator[Job]:
     """Setting out on rafts: one task for each lot, day and row."""
     entering: dict[tuple[str, int, str], list[Unit]] = defaultdict(list)
     for raft in book.of_item("raft"):
@@ -54,17 +81,18 @@ def _rafts_in(book: TaskBook) -> Iterator[TaskRow]:
                 entering[lot, raft.enters, raft.stands[0].place].append(raft)
     for (lot, day, lane), rafts in entering.items():
         before = "tray" if book.crop(lot).board is None else "board"
-        yield replace(
-            blank_task("raft", book.lots[lot], day),
-            units=len(rafts),
-            unit_kind=rafts[0].kind,
+        yield job(
+            "raft",
+            book.lots[lot],
+            day,
+            rafts,
             plants=sum(part.amount for raft in rafts for part in raft.parts if part.lot == lot),
             where=book.emptied(before, lot, day),
             to=f"intake end of {lane}",
         )
 
 
-def _cuts(book: TaskBook) -> Iterator[TaskRow]:
+def _cuts(book: TaskBook) -> Iterator[Job]:
     """Cutting: one task for each lot, day and row."""
     cut: dict[tuple[str, int, str], list[CutRow]] = defaultdict(list)
     for row in book.plan.cuts:
@@ -74,10 +102,11 @@ def _cuts(book: TaskBook) -> Iterator[TaskRow]:
         for_whom[chain.lot, chain.cut_day, chain.lane][chain.demand] += chain.heads
     for (lot, day, lane), rows in cut.items():
         rafts = [book.units[name] for name in dict.fromkeys(row.unit for row in rows)]
-        yield replace(
-            blank_task("cut", book.lots[lot], day),
-            units=len(rafts),
-            unit_kind=rafts[0].kind,
+        yield job(
+            "cut",
+            book.lots[lot],
+            day,
+            rafts,
             plants=sum(row.heads for row in rows),
             where=standing_in_words(raft.stand_before(day) for raft in rafts),
             note=_cut_note(book, rows, for_whom[lot, day, lane]),
@@ -87,15 +116,35 @@ def _cuts(book: TaskBook) -> Iterator[TaskRow]:
 def _cut_note(book: TaskBook, rows: list[CutRow], for_whom: dict[str, int]) -> str:
     plants, heads = sum(row.plants for row in rows), sum(row.heads for row in rows)
     numbers = sorted({row.number for row in rows})
-    said = [f"{plants} plants"]
-    if book.crop(rows[0].lot).cuts > 1:
+    cuts = book.crop(rows[0].lot).cuts
+    # what may grow again must stay, also where it gave nothing to sell this time
+    surplus = f"{'cut back' if numbers[-1] < cuts else 'take out'} {counted(plants, 'plant')} (surplus)"
+    said = [(counted(plants, "plant") if heads else surplus) + _from_each_raft(book, rows)]
+    if cuts > 1:
         said.append(f"cut {' and '.join(str(number) for number in numbers)}")
     said += [f"{number} for {demand}{book.customer(demand)}" for demand, number in for_whom.items()]
     spare = heads - sum(for_whom.values())
     return "; ".join([*said, f"{spare} not asked for"] if spare else said)
 
 
-def _lifts(book: TaskBook) -> Iterator[TaskRow]:
+def _from_each_raft(book: TaskBook, rows: list[CutRow]) -> str:
+    """Say how many plants come from which slot; nothing where there is one raft."""
+    plants: Counter[int] = Counter()
+    for row in rows:
+        plants[book.units[row.unit].stand_before(row.day).slot] += row.plants
+    if len(plants) == 1:
+        return ""
+    slots: dict[int, list[int]] = defaultdict(list)
+    for slot in sorted(plants):
+        slots[plants[slot]].append(slot)
+    each = [
+        f"{number} from {'each of ' if len(those) > 1 else ''}{slots_in_words(those)}"
+        for number, those in slots.items()
+    ]
+    return f": {', '.join(each)}"
+
+
+def _lifts(book: TaskBook) -> Iterator[Job]:
     """Rafts lifted out past others that stay: one task for each lot, day and row."""
     if not book.farm.rules.lift_out:
         return
@@ -108,16 +157,17 @@ def _lifts(book: TaskBook) -> Iterator[TaskRow]:
                 lifted[raft.lot, row.leaves, lane].append(raft)
             latest = row.leaves if latest is None else max(latest, row.leaves)
     for (lot, day, _), rafts_out in lifted.items():
-        yield replace(
-            blank_task("lift", book.lots[lot], day),
-            units=len(rafts_out),
-            unit_kind=rafts_out[0].kind,
+        yield job(
+            "lift",
+            book.lots[lot],
+            day,
+            rafts_out,
             where=standing_in_words(raft.stand_before(day) for raft in rafts_out),
             note="rafts ahead of it stay",
         )
 
 
-def _discards(book: TaskBook) -> Iterator[TaskRow]:
+def _discards(book: TaskBook) -> Iterator[Job]:
     today = book.farm.today
     for lot in book.plan.lots:
         if not lot.discarded:
@@ -128,10 +178,11 @@ def _discards(book: TaskBook) -> Iterator[TaskRow]:
             if unit.growing >= 0
             and any(part.lot == lot.lot and part.leaves == today and not part.cuts for part in unit.parts)
         ]
-        yield replace(
-            blank_task("discard", lot, today),
-            units=len(rafts),
-            unit_kind=rafts[0].kind if rafts else "",
+        yield job(
+            "discard",
+            lot,
+            today,
+            rafts,
             plants=lot.discarded,
             where=standing_in_words(unit.stand_before(today) for unit in rafts),
             note="past its last good day" if lot.overdue else "",

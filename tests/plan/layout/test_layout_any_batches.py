@@ -1,6 +1,6 @@
 """Any batches that fit a farm, by construction, are laid out without a fault, however tight it is."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from dataclasses import replace
 
 from farms import EVER, delivery, growing, make_crop, make_farm
@@ -14,6 +14,7 @@ from scheduler.farm.units import ceil_div, needed_for, share_down
 from scheduler.plan.audit import audit
 from scheduler.plan.decided import BoardMove, CutAmount, Decided, RaftBatch, RaftLeave, TrayMove
 from scheduler.plan.layout import lay_out
+from scheduler.plan.tally import growing_units
 
 few = settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)
 ROOMY = {"tier_slots": 400, "zone_slots": 400, "lane_slots": 400, "trays": 900, "boards": 900, "rafts": 2500}
@@ -185,6 +186,21 @@ def test_shelves_and_zones_with_just_the_slots_of_each_day_take_them_by_moving(m
     farm = with_exact_places(farm, lay_out(farm, amounts, (), {}), PlaceKind.TIER, part)
     farm = with_exact_places(farm, lay_out(farm, amounts, (), {}), PlaceKind.ZONE, part)
     assert told(farm, lay_out(farm, amounts, (), {})) == []
+
+
+@few
+@given(farms_and_amounts())
+def test_the_units_of_a_days_tasks_add_up_to_the_units_filled_that_day(made):
+    farm, amounts = made
+    plan = lay_out(farm, amounts, (), {})
+    stood = growing_units(farm, plan)
+    for work, item in (("sow", "tray"), ("transplant", "board"), ("raft", "raft")):
+        counted = Counter()
+        for task in plan.tasks:
+            if task.work == work:
+                counted[task.day] += task.units
+        new = [unit for unit in plan.units if unit.item == item and unit.unit not in stood]
+        assert counted == Counter(unit.enters for unit in new)
 
 
 def with_exact_places(farm, plan, kind, part):

@@ -33,7 +33,7 @@ def test_a_short_delivery_says_which_place_was_full_while_its_plants_would_have_
     ("limits", "words"),
     [
         ({"crew": 10_08}, "the crew's hours used up on 2026-03-12"),
-        ({"trays": 1}, "all 1 of 20-cell tray in use or being washed 2026-03-02 to 2026-03-11"),
+        ({"trays": 1}, "all 1 of the 20-cell trays in use or being washed 2026-03-02 to 2026-03-11"),
         ({}, "no place was full; the search found no way in its time"),
     ],
 )
@@ -86,8 +86,55 @@ def test_a_cut_task_says_where_the_rafts_are_and_for_whom():
     plan = laid(farm, Batch(), fills=[*fills, ("Lettuce", 34, "weekly 30", 4)])
     (cut,) = tasks(plan, "cut")
     assert (cut.units, cut.plants, cut.where) == (2, 12, "Trough 1 slots 1-2")
-    assert cut.note == "12 plants; 4 for weekly 30; 5 for Lettuce 34 (Harbour Table); 3 not asked for"
+    assert cut.note == (
+        "12 plants: 6 from each of slots 1-2; "
+        "4 for weekly 30; 5 for Lettuce 34 (Harbour Table); 3 not asked for"
+    )
     assert [(task.to, task.plants) for task in tasks(plan, "deliver")] == [("Harbour Table", 5)]
+
+
+def test_a_cut_task_says_how_many_plants_come_from_each_raft():
+    plan = laid(make_farm(), Batch(plants=14, boards=16, rows=5, cuts=((34, 14),)))
+    (cut,) = tasks(plan, "cut")
+    assert cut.note == "14 plants: 6 from each of slots 1-2, 2 from slot 3; 14 not asked for"
+
+
+def test_plants_that_give_no_head_are_taken_out_as_surplus():
+    farm = make_farm(crops=[make_crop("Lettuce", saleable=9000)])
+    plan = laid(farm, Batch(cuts=((34, 1), (36, 11))))
+    early, late = tasks(plan, "cut")
+    assert (early.plants, early.note) == (0, "take out 1 plant (surplus)")
+    assert late.note.startswith("11 plants: ")
+
+
+def test_plants_that_may_be_cut_again_are_not_taken_out():
+    farm = make_farm(crops=[make_crop("Lettuce", saleable=9000, cuts=2, interval=7)])
+    plan = laid(farm, Batch(plants=1, boards=2, steps=((1, 34, None, 1), (2, 41, 34, 1)), gone=((41, 1),)))
+    assert [task.note for task in tasks(plan, "cut")] == [
+        "cut back 1 plant (surplus); cut 1",
+        "take out 1 plant (surplus); cut 2",
+    ]
+
+
+def test_a_unit_that_lots_share_is_counted_once_and_the_other_line_says_so():
+    care = {"soak_hours": 2_00, "dark_days": 3, "dome_days": 3, "thin_day": 5}
+    crops = [make_crop(name, handling=care) for name in ("Kale", "Lettuce")]
+    farm = make_farm(crops=crops, domes=5, rules={"share_boards": True, "share_rafts": True})
+    batches = [Batch(crop=name, rows=3, plants=9, cuts=((34, 9),)) for name in ("Kale", "Lettuce")]
+    plan = laid(farm, *batches)
+    said = {
+        work: [(task.units, task.note.split("; ")[-1]) for task in tasks(plan, work)]
+        for work in ("soak", "sow", "uncover", "thin", "transplant", "raft")
+    }
+    told = "shares a tray with KAL-260302"
+    assert said == {
+        "soak": [(1, "12 seeds, 2 hours in water before sowing"), (1, told)],
+        "sow": [(1, "Kale one: 12 seeds, 1 in a cell"), (1, told)],
+        "uncover": [(1, "into the light, domes off"), (1, told)],
+        "thin": [(1, "one seedling left in each cell"), (1, told)],
+        "transplant": [(1, ""), (1, "shares a board with KAL-260302")],
+        "raft": [(2, ""), (1, "shares a raft with KAL-260302")],
+    }
 
 
 def test_keys_of_tasks_name_lot_and_work_and_stay_when_days_move():
@@ -97,14 +144,11 @@ def test_keys_of_tasks_name_lot_and_work_and_stay_when_days_move():
     assert [task.key for task in tasks(first, "cut")] == ["cut LET-260302", "cut LET-260302 2"]
 
 
-def test_figures_of_the_grower_are_listed_as_the_book_writes_them():
-    crop = make_crop("Lettuce", raft=(14, 6, 9650), minutes={"cut": 12_50})
-    names = ("days_raft", "survival_raft_percent", "cut_minutes", "plants_per_raft")
-    farm = make_farm(crops=[replace(crop, own_figures=names)])
+def test_figures_of_the_grower_are_listed_with_the_values_of_the_book():
+    own = (("germination_percent", "92.5"), ("plants_per_raft", "6"))
+    farm = make_farm(crops=[make_crop("Basil"), replace(make_crop("Lettuce"), own_figures=own)])
     plan = laid(farm, more=NOTHING)
-    assert [(row.figure, row.value) for row in plan.own_figures] == [
-        ("days_raft", "14"),
-        ("survival_raft_percent", "96.5"),
-        ("cut_minutes", "12.5"),
-        ("plants_per_raft", "6"),
+    assert [(row.crop, row.figure, row.value) for row in plan.own_figures] == [
+        ("Lettuce", "germination_percent", "92.5"),
+        ("Lettuce", "plants_per_raft", "6"),
     ]

@@ -1,0 +1,65 @@
+"""Cells that another cell of the same row calls for, or forbids."""
+
+from collections.abc import Callable, Mapping
+
+from scheduler.book.faults import FaultLog
+from scheduler.book.rows import Row
+
+
+def check_row(row: Row, log: FaultLog) -> None:
+    """Check one row of any table; a row whose deciding cell was refused is not judged."""
+    if row.table in CHECKS:
+        CHECKS[row.table](row, log)
+
+
+def _holes(row: Row, log: FaultLog) -> None:
+    """All equipment but domes has cells or holes, and only trays have rows of them."""
+    item = row.values.get("item")
+    if item in ("tray", "board", "raft") and not row.is_given("holes"):
+        what = "cells" if item == "tray" else "holes"
+        log.add(row.cell("holes"), "a blank cell", f"how many {what} '{_name(row, 'name')}' has", "blank")
+    if item in ("board", "raft", "dome") and row.is_given("rows"):
+        log.add(row.cell("rows"), f"rows for a {item}", "blank: only trays are split by rows", "bad-rows")
+
+
+def _change_amount(row: Row, log: FaultLog) -> None:
+    """A change to another amount, or to so many times the usual one, says how much; others do not."""
+    kind, cell = row.values.get("change"), row.cell("amount")
+    if kind in ("skip", "pause") and row.is_given("amount"):
+        log.add(cell, f"an amount for {kind}", "blank: nothing is delivered", "bad-change")
+    elif kind in ("amount", "times") and not row.is_given("amount"):
+        what = "the other amount" if kind == "amount" else "how many times the usual amount"
+        log.add(cell, "a blank cell", what, "blank")
+
+
+SUPPLY_CELLS = {
+    "seed": ("crop", "the crop it is sown for", ("product", "per_unit"), "packaging"),
+    "packaging": ("product", "the products packed in it", ("crop",), "seed"),
+}
+"""Kind of supply -> the cell it must have, what that is, the cells it may not have, and what has those."""
+
+
+def _supplied(row: Row, log: FaultLog) -> None:
+    """Seed has a crop and nothing of packaging; packaging has products and no crop."""
+    kind, item = row.values.get("kind"), _name(row, "item")
+    if not isinstance(kind, str):
+        return
+    must, expected, never, other = SUPPLY_CELLS[kind]
+    if not row.is_given(must):
+        log.add(row.cell(must), f"no {must} for '{item}'", expected, "blank")
+    for column in never:
+        if row.is_given(column):
+            found = f"a {column} for '{item}', which is {kind}"
+            log.add(row.cell(column), found, f"a blank cell: only {other} has one", "not-for-kind")
+
+
+def _name(row: Row, column: str) -> str:
+    value = row.values.get(column)
+    return value if isinstance(value, str) else ""
+
+
+CHECKS: Mapping[str, Callable[[Row, FaultLog], None]] = {
+    "equipment": _holes,
+    "order_changes": _change_amount,
+    "supplies": _supplied,
+}

@@ -1,0 +1,60 @@
+"""What was probably meant by text that is no number, or by a number on another scale."""
+
+import re
+import unicodedata
+from fractions import Fraction
+
+from scheduler.book.schema import CellRule
+
+NUMBER = re.compile(r"[+-]?(?:[0-9]{1,12}(?:\.[0-9]{0,12})?|\.[0-9]{1,12})")
+MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+MOST_PERCENT = 300
+"""Percentages above this are not taken for a pace."""
+
+
+def number_hint(text: str, what: str, rule: CellRule) -> str:
+    """Return what is expected instead of ``text``, with the number it most likely stands for."""
+    squeezed = re.sub(r"\s", "", text)
+    if hint := _of_the_unit(squeezed.casefold(), what, rule) or _commas(squeezed, what):
+        return hint
+    if NUMBER.fullmatch(squeezed):
+        return f"{what} without spaces: {squeezed}"
+    match = re.match(r"[+-]?[0-9]{1,12}(?:\.[0-9]{1,12})?(?=\s*[^0-9.,_\s])", text)
+    if match and not re.fullmatch(r"[0-9.+-]+e[+-]?[0-9]+", squeezed.casefold()):
+        return f"{what} alone, without a unit: {match.group()}"
+    if unicodedata.category(squeezed[0]) == "Sc" and NUMBER.fullmatch(squeezed[1:]):
+        return f"{what} alone, without a sign: {squeezed[1:]}"
+    return f"{what}, such as {rule.example}"
+
+
+def _of_the_unit(text: str, what: str, rule: CellRule) -> str | None:
+    """Return the hint for words and forms that only one unit has."""
+    if rule.unit == "month" and text[:3] in MONTHS:
+        return f"the number of the month: {MONTHS.index(text[:3]) + 1}"
+    if rule.unit == "hours" and (clock := re.fullmatch(r"([0-9]{1,3}):([0-5][0-9])(?::00)?", text)):
+        hours = Fraction(int(clock.group(1)) * 60 + int(clock.group(2)), 60)
+        return f"hours as a decimal number: {float(round(hours, 2)):g}"
+    if rule.unit == "rank" and rule.bounds:
+        return f"{what} from {rule.bounds[0]} to {rule.bounds[1]}, such as {rule.example}"
+    return None
+
+
+def _commas(squeezed: str, what: str) -> str | None:
+    if re.fullmatch(r"[+-]?[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]+)?", squeezed):
+        plain = squeezed.replace(",", "")
+        if squeezed.count(",") == 1 and "." not in squeezed:
+            decimal = squeezed.replace(",", ".")
+            return f"{what} without a comma: {plain}, or {decimal} if a decimal point was meant"
+        return f"{what} without commas: {plain}"
+    if re.fullmatch(r"[+-]?[0-9]+,[0-9]+", squeezed):
+        return f"{what} with a decimal point, not a comma: {squeezed.replace(',', '.')}"
+    return None
+
+
+def scale_hint(number: Fraction, rule: CellRule) -> str:
+    """Return what a number out of its bounds means on the scale of its column; empty when unknown."""
+    if rule.unit == "pace" and 1 < number <= MOST_PERCENT:
+        return f": {float(number / 100):g} for {float(number):g} percent"
+    if rule.unit == "percent" and 0 < number < 1:
+        return f": {float(number * 100):g} for a share of {float(number):g}"
+    return ""
