@@ -1,6 +1,6 @@
 # make demo   plan the first example and print its summary
 # make test   every check: lint, format, types, layers, tests
-# make bench  plan every example for 10, 30 and 60 seconds (takes minutes); the plans stay in out/bench
+# make bench  plan every example for 20, 60 and 120 seconds and print what is reached (takes minutes)
 # make soak   the long tests
 # make lock   pin every dependency again (needs uv)
 
@@ -26,12 +26,7 @@ test: setup
 	$(RUN)/pytest -n 2 -m "not soak"
 
 bench: setup
-	@mkdir -p out/bench
-	@for book in examples/*/book; do for seconds in 10 30 60; do \
-		echo "== $$book, $$seconds s"; \
-		$(RUN)/raftway plan "$$book" --out "out/bench/$$(basename $$(dirname "$$book"))-$$seconds" --seconds $$seconds \
-			|| [ $$? -eq 3 ] || exit 1; \
-	done; done
+	$(RUN)/python tests/bench/bench.py $(BENCH)
 
 soak: setup
 	$(RUN)/pytest -m soak

@@ -149,3 +149,12 @@ def test_the_sources_it_names_are_in_the_lists_of_sources():
     entries = re.findall(r"^- (\w+)", section, flags=re.MULTILINE)
     assert len(entries) >= 5
     assert [name for name in entries if name not in listed] == []
+
+
+def test_the_notebook_lines_run_as_they_stand(monkeypatch):
+    monkeypatch.chdir(ROOT)
+    (block,) = re.findall(r"```python\n(.*?)```", TEXT, flags=re.DOTALL)
+    names: dict[str, object] = {}
+    exec(block, names)
+    assert list(names["orders"]["order"])[0] == "HT-1"
+    assert set(names["deliveries"]["state"]) <= {"filled", "short", "too early", "out of reach"}
