@@ -86,8 +86,12 @@ class Frame:
 
 
 def weight_of(demand: Demand) -> int:
-    """Return what one missing unit weighs: its price (at least one hundredth), ten times more a rank."""
-    return int(max(demand.price, 1) * 10 ** (5 - demand.priority))
+    """Return what one missing unit weighs: its price (at least one hundredth), ten times more a rank.
+
+    What is wanted past the last reported day keeps the farm from ending empty, and weighs a tenth.
+    """
+    weight = int(max(demand.price, 1) * 10 ** (5 - demand.priority))
+    return weight if demand.reported else max(1, weight // 10)
 
 
 def wish_of(demand: Demand) -> Wish:

@@ -129,7 +129,8 @@ class _Search:
             best = self._from_cycle(seconds)
         if best is None or (self._engine.stopped and not best.improved):
             return None
-        repair = Repair(self._engine, best, lambda phase: self._say(phase, best), self._beyond)
+        lost = self._beyond - _served(best)
+        repair = Repair(self._engine, best, lambda phase: self._say(phase, best), lost)
         repair.shortages(seconds * 0.82)
         repair.sweep(seconds * 0.94)
         self._prove(best)
@@ -188,7 +189,8 @@ class _Search:
     def _prove(self, best: Incumbent) -> None:
         """Ask the whole model, goal by goal, how much better any plan could be; keep what it finds."""
         left = self._engine.left
-        levels = [level for level in (1, 2) if set(best.short_wishes(level)) - self._beyond]
+        lost = self._beyond - _served(best)
+        levels = [level for level in (1, 2) if set(best.short_wishes(level)) - lost]
         if self._engine.stopped or left < 1:
             return
         model, chosen = best.built.model.clone(), best.built.chosen
@@ -209,9 +211,8 @@ class _Search:
 
         Deliveries that neither a sowing nor anything growing can reach are left out, of the limits too.
         """
-        served = {index for _, _, index in best.built.chosen.fills}
-        wishes = enumerate(self._frame.wishes)
-        lost = {wish.name: wish for index, wish in wishes if index in self._beyond - served}
+        unserved = self._beyond - _served(best)
+        lost = {self._frame.wishes[index].name: self._frame.wishes[index] for index in unserved}
         weights = {wish.name: wish.weight for wish in self._frame.wishes if wish.name not in lost}
         short = {True: 0, False: 0}
         for row in plan.demands:
@@ -273,6 +274,11 @@ class _Search:
                 seconds=self._engine.spent,
             )
         )
+
+
+def _served(best: Incumbent) -> set[int]:
+    """Return the wishes that some batch, new or growing, could serve at all."""
+    return {index for _, _, index in best.built.chosen.fills}
 
 
 def _bound(answer: Answer) -> float:
