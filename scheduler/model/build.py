@@ -16,6 +16,7 @@ from scheduler.model.rules.lane_order import lane_order
 from scheduler.model.rules.losses import losses
 from scheduler.model.rules.space import lane_slots, tier_slots, zone_slots
 from scheduler.model.rules.units import queues, whole_units
+from scheduler.model.thin import thinned
 
 RULES = (
     losses,
@@ -50,7 +51,7 @@ def list_options(frame: Frame) -> Options:
         end=frame.end,
         steady=frame.period > 0,
     )
-    return OptionLister(frame.farm, span, frame.useful_days()).list_all()
+    return thinned(OptionLister(frame.farm, span, frame.useful_days()).list_all(), frame)
 
 
 def build(frame: Frame, bundles: tuple[Bundle, ...], homes: Homes | None = None) -> Built:

@@ -42,6 +42,7 @@ def cycle_frame(farm: Farm, season: Frame, period: int) -> Frame:
         start=start,
         end=start + period + ceil_div(longest * 1000, min(slowest, 1000)),
         period=period,
+        sources=season.sources,
     )
 
 

@@ -139,15 +139,17 @@ def _heads_and_fills(model: CpModel, chosen: Decisions) -> None:
         if key not in chosen.heads:
             name = f"heads_{option.crop}_{option.day}_{step.number}_{step.day}"
             chosen.heads[key] = chosen.new(
-                model, chosen.most(plants), name, Tag(option.crop, option.day, True)
+                model, chosen.most(plants), name, Tag(option.crop, frame.fold(step.day), True)
             )
     for index, wish in enumerate(frame.wishes):
-        chosen.short[index] = chosen.new(model, wish.amount, f"short{index}", Tag("", wish.last, True))
+        opens = wish.first - wish.age
+        tag = Tag("", opens, True, until=wish.last)
+        chosen.short[index] = chosen.new(model, wish.amount, f"short{index}", tag)
         if farm.rules.all_or_nothing and wish.first == wish.last:
-            chosen.whole[index] = chosen.new(model, 1, f"whole{index}", Tag("", wish.last, True))
+            chosen.whole[index] = chosen.new(model, 1, f"whole{index}", tag)
         for crop, per_unit in farm.products[wish.product].sources.items():
             chosen.units[index, crop] = chosen.new(
-                model, wish.amount, f"units{index}_{crop}", Tag(crop, wish.last, True)
+                model, wish.amount, f"units{index}_{crop}", Tag(crop, opens, True, until=wish.last)
             )
             heads = ceil_div(wish.amount * per_unit, MILLI)
             for day in sorted(cut_days[crop]):
@@ -248,13 +250,15 @@ def _unit_counts(model: CpModel, chosen: Decisions) -> None:
         for day in sorted({out.day for out in outs}):
             most = ceil_div(sum(rows[out] for out in outs if out.day >= day), group.per_unit)
             most = max(most, units_standing(chosen, group))
-            chosen.trays[group, day] = chosen.new(model, most, f"trays{number}_{day}", Tag("", day, True))
+            tag = Tag("", group.enters, True, until=day)
+            chosen.trays[group, day] = chosen.new(model, most, f"trays{number}_{day}", tag)
     for number, (group, boards) in enumerate(chosen.board_groups.items()):
         plants = {out: chosen.most(chosen.board_plants[out]) for out in boards}
         for day in sorted({out.day for out in boards}):
             most = ceil_div(sum(plants[out] for out in boards if out.day >= day), group.per_unit)
             most = max(most, units_standing(chosen, group))
-            chosen.boards[group, day] = chosen.new(model, most, f"boards{number}_{day}", Tag("", day, True))
+            tag = Tag("", group.enters, True, until=day)
+            chosen.boards[group, day] = chosen.new(model, most, f"boards{number}_{day}", tag)
     for number, (group, sets) in enumerate(chosen.raft_groups.items()):
         most = ceil_div(sum(chosen.most(chosen.raft_plants[option]) for option in sets), group.per_unit)
         most = max(most, _units_grown(chosen.farm, sets[0]))
@@ -391,7 +395,7 @@ def _lots(model: CpModel, chosen: Decisions) -> None:
     for out in _new(chosen.options.tray_outs):
         key = (out.crop, out.sown)
         if key not in chosen.lots:
-            tag = Tag(out.crop, chosen.tags[chosen.tray_rows[out].index].day, True)
+            tag = Tag(out.crop, out.sown, True)
             chosen.lots[key] = chosen.new(model, 1, f"lot_{out.crop}_{out.sown}", tag)
 
 

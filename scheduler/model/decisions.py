@@ -26,16 +26,18 @@ Homes = Mapping[str, frozenset[str]]
 
 
 class Tag(NamedTuple):
-    """What a variable is about: a crop ("" for no single one), a day, whether it only follows, a bundle.
+    """What a variable is about: a crop ("" for no single one), days, whether it only follows, a bundle.
 
     For what is chosen the day is that on which the plants go onto rafts. What only follows (heads, fills,
-    unit counts, yes-or-nos of the lane order) is freed a good way around the part that is searched.
+    unit counts, yes-or-nos of the lane order) is about the days from ``day`` through ``until``, and is
+    freed wherever a part that is searched could change it.
     """
 
     crop: str
     day: int
     follows: bool = False
     bundle: str = ""
+    until: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,7 +95,7 @@ class Decisions:
         emptied: index of a growing row of trays or boards -> units emptied on the first day.
         kept: growing group of rafts -> 1 unless all of it is thrown away on the first day (lift_out only).
         lifted: the same -> its rafts emptied on the first day, 0 when all of it is thrown away.
-        cleared: yes-or-nos of the lane order: everything that entered up to some day has left.
+        cleared: (bundle, entry, day) -> 1 when everything up to that entry has left by the day.
     """
 
     def __init__(self, frame: Frame, options: Options, bundles: tuple[Bundle, ...], homes: Homes) -> None:
@@ -126,7 +128,7 @@ class Decisions:
         self.bundles_of: dict[str, set[str]] = defaultdict(set)
         self.kept: dict[UnitGroup, IntVar] = {}
         self.lifted: dict[UnitGroup, IntVar] = {}
-        self.cleared: list[IntVar] = []
+        self.cleared: dict[tuple[str, int, int], IntVar] = {}
         self._most: dict[int, int] = {}
         self._tags: dict[int, Tag] = {}
 

@@ -43,11 +43,17 @@ class Engine:
         self._stop = stop or threading.Event()
         self._started = time.monotonic()
         self._spent = 0.0
+        self._lock = threading.Lock()
 
     @property
     def stopped(self) -> bool:
         """Whether the user asked to stop, or the time is up."""
         return self._stop.is_set() or self.left <= 0
+
+    @property
+    def hands(self) -> int:
+        """Runs that may go side by side; one in deterministic mode, where their order must not matter."""
+        return 1 if self.settings.deterministic else max(1, self.settings.workers)
 
     @property
     def spent(self) -> float:
@@ -67,10 +73,12 @@ class Engine:
         seconds: float,
         hint: Sequence[int] | None = None,
         gap: float = 0.0,
+        alone: bool = True,
     ) -> Answer:
         """Solve a model for at most ``seconds``, and never past the end of the whole search.
 
-        ``gap`` is how far from proven the answer may be for the search to end.
+        ``gap`` is how far from proven the answer may be for the search to end. A run that is not ``alone``
+        leaves the other workers to runs beside it.
 
         Raises:
             SolverFault: the model is not valid.
@@ -82,9 +90,12 @@ class Engine:
             model.proto.solution_hint.vars.extend(range(len(hint)))
             model.proto.solution_hint.values.extend(hint)
         solver = self._solver(max(0.05, min(seconds, self.left)))
+        if not alone:
+            solver.parameters.num_workers = 1
         solver.parameters.absolute_gap_limit = gap
         status = self._solve(solver, model)
-        self._spent += solver.deterministic_time
+        with self._lock:
+            self._spent += solver.deterministic_time
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             return Answer(values=None, objective=float("inf"), bound=float("-inf"), proven=False)
         return Answer(

@@ -36,13 +36,17 @@ class Wish:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Frame:
-    """A season (``period`` is 0) or a cycle of ``period`` days that starts on ``start``."""
+    """A season (``period`` is 0) or a cycle of ``period`` days that starts on ``start``.
+
+    ``sources`` is how many ways of raising a crop for one raft day are looked at; 0 for all.
+    """
 
     farm: Farm
     wishes: tuple[Wish, ...]
     start: int
     end: int
     period: int = 0
+    sources: int = 0
 
     def fold(self, day: int) -> int:
         """Return the day of the cycle a day stands for; in a season the day itself."""

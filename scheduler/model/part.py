@@ -5,39 +5,13 @@ its time on taking the fixed ones out again (measured: seconds a step on a farm 
 """
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from ortools.sat.python.cp_model import CpModel, IntVar, LinearExpr
 
-from scheduler.model.decisions import Decisions
-
 _OPEN = 2**62
 """From here on a limit means that there is none."""
-
-
-AROUND = 60
-"""Days before and after a freed part within which all that only follows from it is freed too."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
-    """A part of a plan to free: crops (empty for all) whose rafts enter from ``first`` through ``last``."""
-
-    crops: frozenset[str]
-    first: int
-    last: int
-
-    def variables(self, chosen: Decisions) -> set[int]:
-        """Return the variables to free; what belongs to no single crop is freed by day alone."""
-        bundles = {bundle for crop in self.crops for bundle in chosen.bundles_of[crop]}
-        return {
-            index
-            for index, tag in chosen.tags.items()
-            if self.first - AROUND * tag.follows <= tag.day <= self.last + AROUND * tag.follows
-            if not self.crops or not tag.crop or tag.crop in self.crops
-            if not self.crops or not tag.bundle or tag.bundle in bundles
-        }
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,10 +79,28 @@ class Parts:
         )
         return PartModel(model=model, index=index, hint=tuple(values[variable] for variable in index))
 
+    def variables_of(self, row: int) -> set[int]:
+        """Return the variables of a constraint, by its number in :meth:`broken`."""
+        found = self._rows[row]
+        return {variable for variable, _ in found.terms} | {_variable(literal) for literal in found.when}
+
+    def broken(self, values: Sequence[int]) -> list[int]:
+        """Return the numbers of the constraints an answer breaks."""
+        return [number for number, row in enumerate(self._rows) if not _kept(row, values)]
+
+    def beyond(self, values: Sequence[int]) -> list[int]:
+        """Return the variables whose value lies outside their own limits."""
+        pairs = zip(self._domains, values, strict=True)
+        return [index for index, (domain, value) in enumerate(pairs) if not domain[0] <= value <= domain[-1]]
+
+    def allows(self, values: Sequence[int], changed: Iterable[int]) -> bool:
+        """Say whether an answer keeps every constraint in which one of the changed variables stands."""
+        numbers = {number for variable in changed for number in self._of[variable]}
+        return all(_kept(self._rows[number], values) for number in numbers)
+
     def holds(self, values: Sequence[int]) -> bool:
         """Say whether an answer keeps every constraint and every variable's limits."""
-        inside = all(d[0] <= v <= d[-1] for d, v in zip(self._domains, values, strict=True))
-        return inside and all(_kept(row, values) for row in self._rows)
+        return not self.beyond(values) and all(_kept(row, values) for row in self._rows)
 
 
 def _kept(row: _Row, values: Sequence[int]) -> bool:

@@ -1,69 +1,57 @@
 """Repairs a plan where it hurts: frees a part of it, solves that part again, keeps what is better.
 
-The rest of the plan stays as it is, so each step is a small model whatever the size of the farm.
+The rest of the plan stays as it is, so each step is a small model whatever the size of the farm. Several
+steps run side by side; an answer that no longer fits what others have changed meanwhile is dropped.
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Sequence, Set
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Iterator, Set
+from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
+from dataclasses import dataclass
 
-from scheduler.farm.units import MILLI
-from scheduler.model.build import Built
-from scheduler.model.engine import Engine
-from scheduler.model.goals import FLEXIBLE_UNIT, cost, shortage, simplicity
+from scheduler.model.engine import Answer, Engine
+from scheduler.model.goals import FLEXIBLE_UNIT
+from scheduler.model.incumbent import Incumbent
 from scheduler.model.options import RaftSet
-from scheduler.model.part import Part, Parts
-
-Score = tuple[int, int, int]
-"""Firm shortage, flexible shortage, cost with simplicity: compared in this order."""
+from scheduler.model.part import PartModel
+from scheduler.model.selection import Part, Selection
 
 
-@dataclass
-class Incumbent:
-    """The best plan so far, how to judge another one, and whether it was ever improved."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Around:
+    """How much to free around a short delivery.
 
-    built: Built
-    parts: Parts
-    values: list[int]
-    score: Score = field(init=False)
-    improved: bool = field(init=False, default=False)
+    Attributes:
+        days: days before and after those that serve it.
+        neighbours: other crops of the same rows.
+        later: whether batches that serve it by a later cut than their first are freed too.
+        seconds: time for one step.
+    """
 
-    def __post_init__(self) -> None:
-        """Score the first values."""
-        chosen = self.built.chosen
-        self._firm = shortage(chosen, 1).terms
-        self._flexible = shortage(chosen, 2).terms
-        self._simple = simplicity(chosen).terms
-        self._cost = cost(chosen).terms
-        self.score = self.score_of(self.values)
+    days: int
+    neighbours: int
+    later: bool
+    seconds: float
 
-    def score_of(self, values: Sequence[int]) -> Score:
-        """Return the score of an answer; less is better."""
-        firm, flexible, simple, money = (
-            sum(weight * values[variable.index] for weight, variable in terms)
-            for terms in (self._firm, self._flexible, self._simple, self._cost)
-        )
-        return firm, flexible, money // MILLI + simple
 
-    def take(self, values: Sequence[int] | None) -> bool:
-        """Keep an answer if it is better; say whether it was."""
-        if values is None:
-            return False
-        score = self.score_of(values)
-        if score >= self.score:
-            return False
-        self.values, self.score, self.improved = list(values), score, True
-        return True
+ROUNDS = (
+    Around(days=0, neighbours=0, later=False, seconds=2.0),
+    Around(days=7, neighbours=1, later=False, seconds=3.0),
+    Around(days=7, neighbours=2, later=True, seconds=4.0),
+    Around(days=14, neighbours=4, later=True, seconds=6.0),
+    Around(days=21, neighbours=8, later=True, seconds=9.0),
+    Around(days=42, neighbours=100, later=True, seconds=15.0),
+)
+"""Rounds of repair: narrow and quick first, wide and slow where that brings nothing."""
 
-    def short_wishes(self, level: int) -> list[int]:
-        """Return the wishes of a level that are short, largest weight first."""
-        chosen = self.built.chosen
-        found = [
-            (self.values[short.index] * chosen.frame.wishes[index].weight, index)
-            for index, short in chosen.short.items()
-            if chosen.frame.wishes[index].level == level and self.values[short.index]
-        ]
-        return [index for _, index in sorted(found, key=lambda pair: (-pair[0], pair[1]))]
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """A part that is being searched, and the version of the plan it was cut from."""
+
+    part: Part
+    cut: PartModel
+    version: int
 
 
 class Repair:
@@ -85,61 +73,106 @@ class Repair:
         self._best = incumbent
         self._tell = tell
         chosen = incumbent.built.chosen
-        farm = chosen.farm
-        self._first_cuts: dict[str, list[tuple[RaftSet, list[int]]]] = defaultdict(list)
+        self._selection = Selection(chosen)
+        self._cuts: dict[str, list[tuple[RaftSet, int, list[int]]]] = defaultdict(list)
         for option in chosen.options.raft_sets:
             number = min((step.number for step in option.cuttings), default=0)
-            firsts = [step.day for step in option.cuttings if step.number == number]
-            self._first_cuts[option.crop].append((option, firsts))
+            firsts = sum(1 for step in option.cuttings if step.number == number)
+            self._cuts[option.crop].append((option, firsts, [step.day for step in option.cuttings]))
         self._stay = {
             name: crop.raft.days + crop.raft.wait + (crop.cuts - 1) * crop.cut_interval
-            for name, crop in farm.crops.items()
+            for name, crop in chosen.farm.crops.items()
         }
 
-    def shortages(self, until: float) -> None:
+    def shortages(self, until: float, rounds: int = len(ROUNDS)) -> None:
         """Free the plants that could fill each short delivery, round by round more of them."""
-        for number, around in enumerate(ROUNDS, 1):
-            for level in (1, 2):
-                for part in self._around_shortages(level, around):
-                    if self._engine.stopped or self._engine.spent >= until:
-                        return
-                    seconds = min(around.seconds, until - self._engine.spent)
-                    self._step(part, seconds, f"filling shortages, round {number}", FLEXIBLE_UNIT * 0.9)
-            if not self._short(1) and not self._short(2):
-                return
+        while self._all_rounds(until, rounds) and rounds == len(ROUNDS):
+            pass
 
-    def _short(self, level: int) -> list[int]:
+    def _all_rounds(self, until: float, rounds: int) -> bool:
+        """Run the first rounds once; say whether it is worth another time."""
+        before = self._best.score[:2]
+        for number, around in enumerate(ROUNDS[:rounds], 1):
+            for level in (1, 2):
+                phase = f"filling shortages, round {number}"
+                self._run(self._around_shortages(level, around), phase, around.seconds, until)
+            if self._over(until) or not (self.short(1) or self.short(2)):
+                return False
+        return self._best.score[:2] < before
+
+    def _over(self, until: float) -> bool:
+        return self._engine.stopped or self._engine.spent >= until
+
+    def short(self, level: int) -> list[int]:
+        """Return the wishes of a level that are short and within reach, largest weight first."""
         return [index for index in self._best.short_wishes(level) if index not in self._beyond]
 
     def sweep(self, until: float) -> None:
         """Free stretches of weeks one after another, all crops, to save cost; wider when nothing is won."""
         frame = self._best.built.chosen.frame
         width = 14
-        while not self._engine.stopped and self._engine.spent < until:
-            gained = False
-            for first in range(frame.start, frame.end, width):
-                if self._engine.stopped or self._engine.spent >= until:
-                    return
-                part = Part(crops=frozenset(), first=first, last=first + 2 * width)
-                gained |= self._step(part, 4.0, "saving seed, work and space")
-            if not gained:
+        while not self._over(until):
+            before = self._best.version
+            stretches = (
+                Part(crops=frozenset(), first=first, last=first + 2 * width)
+                for first in range(frame.start, frame.end, width)
+            )
+            self._run(stretches, "saving seed, work and space", 4.0, until, gap=0.0)
+            if self._best.version == before:
                 if width >= frame.end - frame.start:
                     return
                 width *= 2
 
-    def _step(self, part: Part, seconds: float, phase: str, gap: float = 0.0) -> bool:
-        built = self._best.built
-        cut = self._best.parts.cut(self._best.values, part.variables(built.chosen))
-        answer = self._engine.run(cut.model, seconds, cut.hint, gap=gap)
-        better = answer.values is not None and self._best.take(cut.whole(self._best.values, answer.values))
-        self._tell(phase)
-        return better
+    def _run(
+        self,
+        parts: Iterable[Part],
+        phase: str,
+        seconds: float,
+        until: float,
+        gap: float = FLEXIBLE_UNIT * 0.9,
+    ) -> None:
+        """Search parts one after another, as many side by side as there are workers."""
+        hands = self._engine.hands
+        waiting = iter(parts)
+        with ThreadPoolExecutor(hands) as pool:
+            running: dict[Future[Answer], _Step] = {}
+            while True:
+                while len(running) < hands and not self._over(until):
+                    part = next(waiting, None)
+                    if part is None:
+                        break
+                    step = self._cut(part)
+                    limit = min(seconds, until - self._engine.spent)
+                    running[pool.submit(self._solve, step, limit, gap)] = step
+                if not running:
+                    return
+                for future in wait(running, return_when=FIRST_COMPLETED).done:
+                    self._keep(running.pop(future), future.result())
+                    self._tell(phase)
 
-    def _around_shortages(self, level: int, around: "Around") -> Iterator[Part]:
+    def _cut(self, part: Part) -> _Step:
+        free = self._selection.variables(part)
+        cut = self._best.parts.cut(self._best.values, free)
+        return _Step(part, cut, self._best.version)
+
+    def _solve(self, step: _Step, seconds: float, gap: float) -> Answer:
+        return self._engine.run(step.cut.model, seconds, step.cut.hint, gap=gap, alone=False)
+
+    def _keep(self, step: _Step, answer: Answer) -> bool:
+        if answer.values is None:
+            return False
+        changes = {
+            index: new
+            for index, old, new in zip(step.cut.index, step.cut.hint, answer.values, strict=True)
+            if new != old
+        }
+        return self._best.take_changes(changes, step.version)
+
+    def _around_shortages(self, level: int, around: Around) -> Iterator[Part]:
         """Yield a part for each short wish that is still short when its turn comes; each part once."""
         chosen = self._best.built.chosen
         seen: set[Part] = set()
-        for index in self._short(level):
+        for index in self.short(level):
             if not self._best.values[chosen.short[index].index]:
                 continue
             part = self._part_for(index, around)
@@ -147,7 +180,7 @@ class Repair:
                 seen.add(part)
                 yield part
 
-    def _part_for(self, index: int, around: "Around") -> Part | None:
+    def _part_for(self, index: int, around: Around) -> Part | None:
         """Return the part that could fill a wish: the crops that serve it, on the raft days that serve it."""
         frame = self._best.built.chosen.frame
         wish = frame.wishes[index]
@@ -155,8 +188,8 @@ class Repair:
         days = [
             option.day
             for crop in crops
-            for option, firsts in self._first_cuts[crop]
-            if any(frame.serves(day, wish) for day in firsts)
+            for option, firsts, cuts in self._cuts[crop]
+            if any(frame.serves(day, wish) for day in (cuts if around.later else cuts[:firsts]))
         ]
         if not days:
             return None
@@ -174,22 +207,3 @@ class Repair:
         stay = max(self._stay[crop] for crop in crops)
         ranked = sorted(shared, key=lambda crop: (abs(self._stay[crop] - stay), crop))
         return set(ranked[:most])
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Around:
-    """How much to free around a short delivery: days before and after, other crops, and seconds to spend."""
-
-    days: int
-    neighbours: int
-    seconds: float
-
-
-ROUNDS = (
-    Around(days=0, neighbours=0, seconds=2.0),
-    Around(days=7, neighbours=2, seconds=4.0),
-    Around(days=14, neighbours=4, seconds=6.0),
-    Around(days=21, neighbours=8, seconds=9.0),
-    Around(days=42, neighbours=100, seconds=15.0),
-)
-"""Rounds of repair: narrow and quick first, wide and slow where that brings nothing."""

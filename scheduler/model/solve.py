@@ -23,17 +23,24 @@ from scheduler.model.decisions import Homes
 from scheduler.model.engine import Answer, Engine
 from scheduler.model.frame import season
 from scheduler.model.goals import Term, blend, cost, shortage, simplicity
+from scheduler.model.incumbent import Incumbent
+from scheduler.model.laying import laid
 from scheduler.model.part import Parts
 from scheduler.model.pools import bundles_of
-from scheduler.model.repair import Incumbent, Repair
+from scheduler.model.repair import ROUNDS, Repair
 from scheduler.model.settings import Outcome, Progress, SolveSettings
 from scheduler.model.solution import decided
-from scheduler.model.start import idle, repeat, solve_cycle
+from scheduler.model.start import idle, solve_cycle
+from scheduler.model.widen import carried_over, wider_homes
 from scheduler.plan.layout import lay_out
 from scheduler.plan.rows import GoalRow, Plan
+from scheduler.plan.shortage import is_short
 
 SMALL_BOOK = 1_500
 """Up to this many possible cuts, times bundles of rows, the whole model is solved at once."""
+
+MOST_SOURCES = 1
+"""Ways of raising a crop for one raft day that are looked at in a larger book."""
 
 Tell = Callable[[Progress], None]
 
@@ -69,11 +76,7 @@ def plan_farm(
         return Outcome(plan=None, status="no plan")
     plan = lay_out(farm, decided(best.built.chosen, best.values), (), _made(farm, settings))
     plan = replace(plan, goals=search.goals(best, plan))
-    return Outcome(plan=plan, status="short" if _is_short(plan) else "filled")
-
-
-def _is_short(plan: Plan) -> bool:
-    return any(row.state == "short" and row.firm and row.reported for row in plan.demands)
+    return Outcome(plan=plan, status="short" if is_short(plan) else "filled")
 
 
 def _made(farm: Farm, settings: SolveSettings) -> dict[str, str | int | float | bool | None]:
@@ -126,15 +129,35 @@ class _Search:
                 if self._engine.stopped and not best.improved:
                     return None
         else:
+            self._frame = replace(self._frame, sources=MOST_SOURCES)
             best = self._from_cycle(seconds)
         if best is None or (self._engine.stopped and not best.improved):
             return None
-        lost = self._beyond - _served(best)
-        repair = Repair(self._engine, best, lambda phase: self._say(phase, best), lost)
-        repair.shortages(seconds * 0.82)
-        repair.sweep(seconds * 0.94)
-        self._prove(best)
+        return self._repaired(best, seconds * 0.97)
+
+    def _repaired(self, best: Incumbent, until: float) -> Incumbent:
+        """Fill what is short, with more rows for crops that stay short; then save cost."""
+        while True:
+            repair = self._repair(best)
+            homes = wider_homes(best.built.chosen, best.built.chosen.homes, set(best.short_wishes(1)))
+            repair.shortages(until, rounds=2 if homes else len(ROUNDS))
+            homes = wider_homes(best.built.chosen, best.built.chosen.homes, set(repair.short(1)))
+            if homes is None or self._engine.spent >= until or self._engine.stopped:
+                break
+            best = self._with_homes(best, homes)
+        repair.sweep(until)
         return best
+
+    def _repair(self, best: Incumbent) -> Repair:
+        lost = self._beyond - _served(best)
+        return Repair(self._engine, best, lambda phase: self._say(phase, best), lost)
+
+    def _with_homes(self, best: Incumbent, homes: Homes) -> Incumbent:
+        self._say("giving short crops more rows", best)
+        built = self._built(homes)
+        wider = Incumbent(built, Parts(built.model), carried_over(best, built))
+        wider.improved = best.improved
+        return wider
 
     def _is_small(self) -> bool:
         steps = sum(len(option.cuttings) for option in list_options(self._frame).raft_sets)
@@ -158,9 +181,8 @@ class _Search:
         built = self._built(cycle.homes if cycle else None)
         best = self._first(built, seconds * 0.1)
         if best is not None and cycle is not None:
-            for values in repeat(self._engine, built, best.parts, cycle, seconds * 0.25):
-                best.take(values)
-                self._say("laying the steady week over the season", best)
+            best.take(laid(self._engine, best, cycle))
+            self._say("laying the steady week over the season", best)
         return best
 
     def _goal_by_goal(self, best: Incumbent, seconds: float) -> bool:
@@ -185,26 +207,6 @@ class _Search:
             model.add(expression <= reached)
         self._bounds = _Bounds(firm=bounds[0], flexible=bounds[1])
         return proven
-
-    def _prove(self, best: Incumbent) -> None:
-        """Ask the whole model, goal by goal, how much better any plan could be; keep what it finds."""
-        left = self._engine.left
-        lost = self._beyond - _served(best)
-        levels = [level for level in (1, 2) if set(best.short_wishes(level)) - lost]
-        if self._engine.stopped or left < 1:
-            return
-        model, chosen = best.built.model.clone(), best.built.chosen
-        limits = {1: self._bounds.firm, 2: self._bounds.flexible}
-        for level in levels:
-            terms = shortage(chosen, level).terms
-            expression = LinearExpr.weighted_sum([v for _, v in terms], [w for w, _ in terms])
-            model.minimize(expression)
-            answer = self._engine.run(model, left / len(levels), best.values)
-            best.take(answer.values)
-            limits[level] = max(limits[level], _bound(answer))
-            model.add(expression <= sum(weight * best.values[v.index] for weight, v in terms))
-            self._say("asking how much better any plan could be", best)
-        self._bounds = _Bounds(firm=limits[1], flexible=limits[2])
 
     def goals(self, best: Incumbent, plan: Plan) -> tuple[GoalRow, ...]:
         """Return the goals with what the plan's own rows reach and the proven limits.

@@ -1,30 +1,23 @@
 """The first plan: a steady cycle, found in seconds, laid over the whole season week after week."""
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 from ortools.sat.python.cp_model import CpModel
 
 from scheduler.model.build import Built, build
+from scheduler.model.convoys import Cycle, stand_ins
 from scheduler.model.cycle import cycle_frame
-from scheduler.model.decisions import Decisions, Homes
+from scheduler.model.decisions import Homes
 from scheduler.model.engine import Engine
 from scheduler.model.frame import Frame
-from scheduler.model.goals import FLEXIBLE_UNIT, steady_blend
-from scheduler.model.options import BoardOut
-from scheduler.model.part import Part, Parts
+from scheduler.model.goals import steady_blend
+from scheduler.model.part import Parts
 from scheduler.model.pools import Bundle
-from scheduler.model.repeating import Cycle, repeated, stand_ins
 
 CYCLE_GAP = 200.0
 """Points of the blended goal within which a steady week is good enough to start from."""
-
-STRETCH = 21
-"""Days of the season filled from the cycle at once."""
-
-MANY_DAYS = 10_000_000
-"""Longer than anything has grown."""
 
 
 def solve_cycle(engine: Engine, season: Frame, bundles: tuple[Bundle, ...], seconds: float) -> Cycle | None:
@@ -75,7 +68,7 @@ def nothing(built: Built) -> list[int]:
     values = [0] * len(built.model.proto.variables)
     for index, short in chosen.short.items():
         values[short.index] = chosen.frame.wishes[index].amount
-    for cleared in chosen.cleared:
+    for cleared in chosen.cleared.values():
         values[cleared.index] = 1
     first = chosen.frame.start
     for option, thrown in chosen.thrown.items():
@@ -115,50 +108,3 @@ def idle(engine: Engine, built: Built, parts: Parts, seconds: float) -> list[int
         return values
     limits = {rows.index: 0 for out, rows in built.chosen.tray_rows.items() if out.growing < 0}
     return engine.run(limited(built, limits), seconds).values
-
-
-def repeat(engine: Engine, built: Built, parts: Parts, cycle: Cycle, seconds: float) -> Iterator[list[int]]:
-    """Lay a cycle over the season and let the season's model choose within it, some weeks at a time.
-
-    Yields the answer after each stretch, so that even little time gives a start.
-    """
-    chosen = built.chosen
-    limits = repeated(cycle, chosen)
-    touched = _touched(chosen, limits)
-    values = nothing(built)
-    frame = chosen.frame
-    stretches = range(min(0, frame.start), frame.end, STRETCH)
-    for first in stretches:
-        if engine.stopped:
-            return
-        part = Part(
-            crops=frozenset(), first=-MANY_DAYS if first <= frame.start else first, last=first + STRETCH - 1
-        )
-        cut = parts.cut(values, touched & part.variables(chosen), limits)
-        answer = engine.run(cut.model, seconds / len(stretches), cut.hint, gap=FLEXIBLE_UNIT * 0.9)
-        if answer.values is not None:
-            values = cut.whole(values, answer.values)
-            yield values
-
-
-def _touched(chosen: Decisions, limits: dict[int, int]) -> set[int]:
-    """Return the variables that may differ from nothing when some options and queues may not be used."""
-    closed = {option for option, plants in chosen.raft_plants.items() if limits.get(plants.index) == 0}
-    shut = {plants.index for option, plants in chosen.raft_plants.items() if option in closed}
-    for key, variable in chosen.cut_plants.items():
-        if key[0] in closed:
-            shut.add(variable.index)
-    for heads, variable in chosen.heads.items():
-        if heads[0] in closed:
-            shut.add(variable.index)
-    for option in closed:
-        shut |= {variable.index for gone in chosen.leaving[option].values() for variable in gone}
-    used = {option.source for option in chosen.raft_plants if option not in closed}
-    used |= {source.source for source in used if isinstance(source, BoardOut)}
-    shut |= {v.index for out, v in chosen.tray_rows.items() if out not in used}
-    shut |= {v.index for out, v in chosen.board_plants.items() if out not in used}
-    for (group, _), rafts in chosen.rafts.items():
-        if all(option in closed for option in chosen.raft_groups[group]):
-            shut.add(rafts.index)
-    shut |= {index for index, most in limits.items() if most == 0}
-    return set(chosen.tags) - shut

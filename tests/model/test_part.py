@@ -13,7 +13,7 @@ from scheduler.model.frame import season
 from scheduler.model.goals import blend
 from scheduler.model.part import Parts
 from scheduler.model.pools import bundles_of
-from scheduler.model.repair import Part
+from scheduler.model.selection import Part, Selection
 from scheduler.model.start import nothing
 
 
@@ -52,9 +52,10 @@ def test_a_part_has_the_best_answer_that_the_whole_model_has_with_the_rest_fixed
     parts = Parts(built.model)
     for _ in range(3):
         first = draw.randint(0, 12)
-        free = Part(
+        part = Part(
             crops=frozenset(draw.choice(([], ["Lettuce"]))), first=first, last=first + draw.randint(0, 8)
-        ).variables(built.chosen)
+        )
+        free = Selection(built.chosen).variables(part)
         free -= set(draw.sample(sorted(free), len(free) // 5))
         cut = parts.cut(values, free)
         merged = cut.whole(values, solution(cut.model))

@@ -93,6 +93,6 @@ class _Order:
 
     def _yes_or_no(self, entry: int, day: int) -> IntVar:
         name = f"clear_{self._bundle}_{entry}_{day}"
-        yes = self._chosen.new(self._model, 1, name, Tag("", entry, True, self._bundle))
-        self._chosen.cleared.append(yes)
+        yes = self._chosen.new(self._model, 1, name, Tag("", day, True, self._bundle))
+        self._chosen.cleared[self._bundle, entry, day] = yes
         return yes

@@ -1,0 +1,153 @@
+"""The cycle laid over the season as one whole answer: convoys that fit, and all that follows from them."""
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Sequence
+
+from scheduler.farm.units import WHOLE_SHARE, ceil_div
+from scheduler.model.build import Built
+from scheduler.model.convoys import Convoy, Cycle, convoys
+from scheduler.model.decisions import Decisions
+from scheduler.model.engine import Engine
+from scheduler.model.goals import FLEXIBLE_UNIT
+from scheduler.model.incumbent import Incumbent
+from scheduler.model.options import BoardOut, RaftSet, TrayOut
+from scheduler.model.part import Parts
+
+MOST_TRIES = 200
+"""Times that convoys are taken out again because something else stood in their way."""
+
+
+def laid(engine: Engine, best: Incumbent, cycle: Cycle) -> list[int]:
+    """Return an answer in which the cycle runs through the season, from one in which nothing is sown.
+
+    Convoys that break a limit are taken out until none is broken; should that fail, ``best`` comes back.
+    """
+    built, parts, empty = best.built, best.parts, best.values
+    chosen = built.chosen
+    kept = {number: convoy for number, convoy in enumerate(convoys(cycle, chosen))}
+    for _ in range(MOST_TRIES):
+        values = _placed(chosen, kept.values(), empty)
+        stuck = [parts.variables_of(row) for row in parts.broken(values)]
+        stuck += [{variable} for variable in parts.beyond(values)]
+        if not stuck:
+            return _served(engine, built, parts, values, kept.values())
+        culprits = _culprits(chosen, stuck, kept)
+        if not culprits:
+            break
+        for number in culprits:
+            del kept[number]
+    return list(empty)
+
+
+def _culprits(chosen: Decisions, stuck: Iterable[set[int]], kept: dict[int, Convoy]) -> set[int]:
+    """Return, for the variables of each broken limit, the convoy among them that enters last."""
+    of: dict[int, list[int]] = defaultdict(list)
+    for number, convoy in kept.items():
+        for variable in _touched(chosen, convoy):
+            of[variable].append(number)
+    found = set()
+    for variables in stuck:
+        inside = {number for variable in variables for number in of.get(variable, ())}
+        if inside:
+            found.add(max(inside, key=lambda number: (kept[number].day, number)))
+    return found
+
+
+def _touched(chosen: Decisions, convoy: Convoy) -> set[int]:
+    """Return the variables a convoy has a part in, those that follow from it included."""
+    found = set(convoy.amounts)
+    for batch in convoy.plants:
+        found.add(chosen.raft_plants[batch].index)
+        for source in _sources(batch):
+            if isinstance(source, BoardOut):
+                found.add(chosen.board_plants[source].index)
+            else:
+                found.add(chosen.tray_rows[source].index)
+    return found
+
+
+def _sources(batch: RaftSet) -> list[TrayOut | BoardOut]:
+    found: list[TrayOut | BoardOut] = []
+    source: TrayOut | BoardOut | None = batch.source
+    while source is not None:
+        found.append(source)
+        source = source.source if isinstance(source, BoardOut) else None
+    return found
+
+
+def _placed(chosen: Decisions, kept: Iterable[Convoy], empty: Sequence[int]) -> list[int]:
+    """Return the answer with some convoys in it, before anything is cut for a delivery."""
+    values = list(empty)
+    plants: Counter[RaftSet] = Counter()
+    for convoy in kept:
+        plants.update(convoy.plants)
+        for index, amount in convoy.amounts.items():
+            values[index] += amount
+    for batch, amount in plants.items():
+        values[chosen.raft_plants[batch].index] = amount
+    _nursery(chosen, plants, values)
+    set_cleared(chosen, values)
+    return values
+
+
+def _nursery(chosen: Decisions, plants: Counter[RaftSet], values: list[int]) -> None:
+    """Sow and plant on boards as much as the rafts need, losses included."""
+    farm = chosen.farm
+    onward: Counter[TrayOut | BoardOut] = Counter()
+    for batch, amount in plants.items():
+        if batch.source is not None:
+            onward[batch.source] += amount
+    for board in [source for source in onward if isinstance(source, BoardOut)]:
+        stage = farm.crops[board.crop].board
+        amount = ceil_div(onward[board] * WHOLE_SHARE, stage.survival if stage else WHOLE_SHARE)
+        values[chosen.board_plants[board].index] = amount
+        if board.source is not None:
+            onward[board.source] += amount
+    for out in [source for source in onward if isinstance(source, TrayOut)]:
+        tray = farm.crops[out.crop].tray
+        per_row = farm.equipment[tray.unit].cells_per_row * tray.survival
+        values[chosen.tray_rows[out].index] = ceil_div(onward[out] * WHOLE_SHARE, per_row)
+        values[chosen.lots[out.crop, out.sown].index] = 1
+    for (group, day), count in chosen.trays.items():
+        rows = sum(values[chosen.tray_rows[o].index] for o in chosen.tray_groups[group] if o.day >= day)
+        values[count.index] = max(values[count.index], ceil_div(rows, group.per_unit))
+    for (group, day), count in chosen.boards.items():
+        set_on = sum(values[chosen.board_plants[o].index] for o in chosen.board_groups[group] if o.day >= day)
+        values[count.index] = max(values[count.index], ceil_div(set_on, group.per_unit))
+
+
+def set_cleared(chosen: Decisions, values: list[int]) -> None:
+    """Say for each row and entry the days by which all that entered up to it has left."""
+    last: dict[str, dict[int, int]] = defaultdict(dict)
+    for queue, days in chosen.queues.items():
+        left = [day for day, rafts in days.items() if values[rafts.index]]
+        if left:
+            entries = last[queue.bundle]
+            entries[queue.entry] = max(entries.get(queue.entry, left[0]), *left)
+    for bundle in {bundle for bundle, _, _ in chosen.cleared}:
+        entries = last[bundle]
+        asked = sorted((entry, day, yes) for (b, entry, day), yes in chosen.cleared.items() if b == bundle)
+        order = sorted(entries)
+        latest, position = -1, 0
+        for entry, day, yes in sorted(asked, key=lambda item: item[:2]):
+            while position < len(order) and order[position] <= entry:
+                latest = max(latest, entries[order[position]])
+                position += 1
+            values[yes.index] = int(latest <= day)
+
+
+def _served(
+    engine: Engine, built: Built, parts: Parts, values: list[int], kept: Iterable[Convoy]
+) -> list[int]:
+    """Share out what the convoys give among the deliveries."""
+    chosen = built.chosen
+    batches = {batch for convoy in kept for batch in convoy.plants}
+    free = {heads.index for (batch, _, _), heads in chosen.heads.items() if batch in batches}
+    cut_on = {(batch.crop, chosen.frame.fold(step.day)) for batch in batches for step in batch.cuttings}
+    free |= {fill.index for (crop, day, _), fill in chosen.fills.items() if (crop, day) in cut_on}
+    free |= {units.index for units in chosen.units.values()}
+    free |= {short.index for short in chosen.short.values()}
+    free |= {whole.index for whole in chosen.whole.values()}
+    cut = parts.cut(values, free)
+    answer = engine.run(cut.model, 5.0, cut.hint, gap=FLEXIBLE_UNIT * 0.9)
+    return values if answer.values is None else cut.whole(values, answer.values)

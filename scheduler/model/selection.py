@@ -1,0 +1,86 @@
+"""Which variables a part of a plan frees: what is chosen there, and what follows from it."""
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scheduler.model.decisions import Decisions, lot_of
+from scheduler.model.options import BoardOut, RaftSet
+
+AFTER_EMPTY = 14
+"""Days after the last cut for which rafts may still stand behind others."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """A part of a plan to free: crops (empty for all) whose rafts enter from ``first`` through ``last``."""
+
+    crops: frozenset[str]
+    first: int
+    last: int
+
+
+class Selection:
+    """Finds the variables of a part by their tags; made once for a model."""
+
+    def __init__(self, chosen: Decisions) -> None:
+        """Read the tags of a model's variables."""
+        tags = chosen.tags
+        self._chosen = chosen
+        self._crops = {name: number for number, name in enumerate(["", *chosen.farm.crops])}
+        self._bundles = {name: number for number, name in enumerate(["", *(b.name for b in chosen.bundles)])}
+        columns = [
+            (index, self._crops[t.crop], t.day, t.day if t.until is None else t.until, t.follows,
+             self._bundles[t.bundle])
+            for index, t in tags.items()
+        ]  # fmt: skip
+        table: NDArray[np.int64] = np.array(columns, dtype=np.int64).reshape(-1, 6)
+        self._index, self._crop, self._day, self._until, self._follows, self._bundle = table.T
+        self._reach = _reach(chosen)
+
+    def variables(self, part: Part) -> set[int]:
+        """Return the variables to free.
+
+        What is chosen is freed when its rafts enter within the part's days. What follows (heads, fills,
+        units in the nursery, the order of rows) is freed as long before and after as the crops can matter.
+        """
+        names = part.crops or set(self._chosen.farm.crops)
+        before = max(self._reach[name][0] for name in names)
+        after = max(self._reach[name][1] for name in names)
+        lows, highs = np.full(len(self._crops), part.last + 1), np.full(len(self._crops), part.first - 1)
+        for name in names:
+            lows[self._crops[name]] = part.first - self._reach[name][0]
+            highs[self._crops[name]] = part.last + self._reach[name][1]
+        lows[0], highs[0] = part.first - before, part.last + after
+        chosen = (self._day >= part.first) & (self._day <= part.last) & (self._follows == 0)
+        follows = (self._until >= lows[self._crop]) & (self._day <= highs[self._crop]) & (self._follows == 1)
+        free = chosen | follows
+        if part.crops:
+            crops = [self._crops[name] for name in ("", *part.crops)]
+            bundles = {name for crop in part.crops for name in self._chosen.bundles_of[crop]}
+            free &= np.isin(self._crop, crops)
+            free &= np.isin(self._bundle, [0, *(self._bundles[name] for name in bundles)])
+        return set(self._index[free].tolist())
+
+
+def _reach(chosen: Decisions) -> dict[str, tuple[int, int]]:
+    """Return for each crop the days before and after the day on rafts within which a batch can matter."""
+    before: dict[str, int] = defaultdict(int)
+    after: dict[str, int] = defaultdict(int)
+    for option in chosen.options.raft_sets:
+        if option.cuttings:
+            after[option.crop] = max(after[option.crop], option.exits[-1] - option.day)
+        before[option.crop] = max(before[option.crop], _raised(option))
+    return {name: (before[name], after[name] + AFTER_EMPTY) for name in chosen.farm.crops}
+
+
+def _raised(option: RaftSet) -> int:
+    """Return the days from sowing (growing boards: from the day they were set) to the raft day."""
+    source = option.source
+    if source is None:
+        return 0
+    if isinstance(source, BoardOut) and source.source is None:
+        return option.day - source.board_day
+    return option.day - lot_of(option)[1]

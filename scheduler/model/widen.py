@@ -1,0 +1,69 @@
+"""More rows for crops that stay short: the same plan as an answer of a model with more choice."""
+
+from collections.abc import Mapping, Set
+
+from scheduler.model.build import Built
+from scheduler.model.decisions import Decisions, Homes, Queue
+from scheduler.model.incumbent import Incumbent
+from scheduler.model.laying import set_cleared
+
+
+def wider_homes(chosen: Decisions, homes: Homes, short: Set[int]) -> Homes | None:
+    """Let the crops of short wishes stand in every bundle; None when they all may already."""
+    every = frozenset(bundle.name for bundle in chosen.bundles)
+    wishes = chosen.frame.wishes
+    crops = {crop for index in short for crop in chosen.farm.products[wishes[index].product].sources}
+    wider = {crop: every if crop in crops else names for crop, names in homes.items()}
+    return wider if wider != dict(homes) else None
+
+
+def carried_over(best: Incumbent, built: Built) -> list[int]:
+    """Return a plan's answer as one of a model of the same options with more bundles for some crops."""
+    old, new = best.built.chosen, built.chosen
+    values = [0] * len(built.model.proto.variables)
+
+    def carry(one: Mapping[object, object], other: Mapping[object, object]) -> None:
+        for before, after in zip(one.values(), other.values(), strict=True):
+            values[after.index] = best.values[before.index]  # type: ignore[attr-defined]
+
+    for name in _SAME:
+        carry(getattr(old, name), getattr(new, name))
+    for before, after in zip(old.leaving.values(), new.leaving.values(), strict=True):
+        for day, gone in after.items():
+            for one, other in zip(before[day], gone, strict=True):
+                values[other.index] = best.values[one.index]
+    by_key = {
+        (q.raft_class.crop, q.raft_class.growing, q.bundle, q.entry): days for q, days in new.queues.items()
+    }
+    for queue, days in old.queues.items():
+        target = by_key[queue.raft_class.crop, queue.raft_class.growing, queue.bundle, queue.entry]
+        for day, rafts in days.items():
+            values[target[day].index] = best.values[rafts.index]
+    set_cleared(new, values)
+    return values
+
+
+def _key(queue: Queue) -> tuple[str, int, str, int]:
+    return queue.raft_class.crop, queue.raft_class.growing, queue.bundle, queue.entry
+
+
+_SAME = (
+    "tray_rows",
+    "board_plants",
+    "raft_plants",
+    "cut_plants",
+    "thrown",
+    "heads",
+    "fills",
+    "units",
+    "short",
+    "whole",
+    "trays",
+    "boards",
+    "rafts",
+    "lots",
+    "emptied",
+    "kept",
+    "lifted",
+)
+"""Tables of variables that a change of bundles leaves as they are, in the same order."""
