@@ -19,7 +19,7 @@ from scheduler.model.decisions import (
     growing_per_unit,
     lot_of,
 )
-from scheduler.model.frame import Frame
+from scheduler.model.most import MostPlants
 from scheduler.model.options import BoardOut, RaftSet, TrayOut
 from scheduler.model.pools import lanes_of
 
@@ -42,48 +42,8 @@ def decide(model: CpModel, chosen: Decisions) -> None:
     _lots(model, chosen)
 
 
-class _MostPlants:
-    """Upper limits: no batch need be larger than what could be sold of it at one cut, and one raft more."""
-
-    def __init__(self, frame: Frame) -> None:
-        self._frame = frame
-        self._memo: dict[tuple[str, int, int], int] = {}
-        self._wanted: dict[str, list[tuple[int, int, int]]] = defaultdict(list)
-        for wish in frame.wishes:
-            for crop, per_unit in frame.farm.products[wish.product].sources.items():
-                heads = ceil_div(wish.amount * per_unit, MILLI)
-                self._wanted[crop].append((wish.first - wish.age, wish.last, heads))
-
-    def plants(self, option: RaftSet) -> int:
-        farm = self._frame.farm
-        if option.source is None:
-            return farm.growing[option.growing].plants
-        crop = farm.crops[option.crop]
-        spans: dict[int, tuple[int, int]] = {}
-        for step in option.cuttings:
-            first, last = spans.get(step.number, (step.day, step.day))
-            spans[step.number] = (min(first, step.day), max(last, step.day))
-        heads = max(self._heads(option.crop, first, last) for first, last in spans.values())
-        per_unit = crop.raft.plants_per_unit
-        return (ceil_div(heads * WHOLE_SHARE, crop.heads_share * per_unit) + 1) * per_unit
-
-    def _heads(self, crop: str, first: int, last: int) -> int:
-        """Return the heads wanted of a crop by demands that a cut from first through last could serve."""
-        key = (crop, first, last)
-        if key not in self._memo:
-            period = self._frame.period
-            self._memo[key] = sum(
-                heads
-                for opens, closes, heads in self._wanted[crop]
-                if (opens <= last and closes >= first)
-                or (period and (opens - first) % period <= last - first)
-                or (period and (first - opens) % period <= closes - opens)
-            )
-        return self._memo[key]
-
-
 def _plants(model: CpModel, chosen: Decisions) -> None:
-    farm, most = chosen.farm, _MostPlants(chosen.frame)
+    farm, most = chosen.farm, MostPlants(chosen.frame)
     into: dict[TrayOut | BoardOut, int] = defaultdict(int)
     for index, option in enumerate(chosen.options.raft_sets):
         limit = most.plants(option)

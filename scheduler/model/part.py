@@ -10,18 +10,10 @@ from dataclasses import dataclass
 
 from ortools.sat.python.cp_model import CpModel, IntVar, LinearExpr
 
+from scheduler.model.written import Row, read_model, variable_of
+
 _OPEN = 2**62
 """From here on a limit means that there is none."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Row:
-    """One linear constraint: lowest and highest value, terms, and the literals that switch it on."""
-
-    low: int
-    high: int
-    terms: tuple[tuple[int, int], ...]
-    when: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,18 +37,14 @@ class Parts:
 
     def __init__(self, model: CpModel) -> None:
         """Read the model once."""
-        proto = model.proto
-        self._domains = [tuple(variable.domain) for variable in proto.variables]
-        self._objective = dict(zip(proto.objective.vars, proto.objective.coeffs, strict=True))
-        self._rows: list[_Row] = []
-        for constraint in proto.constraints:
-            self._rows += _rows_of(constraint)
+        written = read_model(model)
+        self._domains, self._objective, self._rows = written.domains, written.objective, written.rows
         self._of: dict[int, list[int]] = defaultdict(list)
         for number, row in enumerate(self._rows):
             for variable, _ in row.terms:
                 self._of[variable].append(number)
             for literal in row.when:
-                self._of[_variable(literal)].append(number)
+                self._of[variable_of(literal)].append(number)
 
     def cut(self, values: Sequence[int], free: set[int], most: Mapping[int, int] | None = None) -> PartModel:
         """Return the part of the model in which only ``free`` variables may differ from ``values``.
@@ -82,7 +70,7 @@ class Parts:
     def variables_of(self, row: int) -> set[int]:
         """Return the variables of a constraint, by its number in :meth:`broken`."""
         found = self._rows[row]
-        return {variable for variable, _ in found.terms} | {_variable(literal) for literal in found.when}
+        return {variable for variable, _ in found.terms} | {variable_of(literal) for literal in found.when}
 
     def broken(self, values: Sequence[int]) -> list[int]:
         """Return the numbers of the constraints an answer breaks."""
@@ -103,42 +91,17 @@ class Parts:
         return not self.beyond(values) and all(_kept(row, values) for row in self._rows)
 
 
-def _kept(row: _Row, values: Sequence[int]) -> bool:
-    if any((values[_variable(literal)] == 1) != (literal >= 0) for literal in row.when):
+def _kept(row: Row, values: Sequence[int]) -> bool:
+    if any((values[variable_of(literal)] == 1) != (literal >= 0) for literal in row.when):
         return True
     return row.low <= sum(weight * values[variable] for variable, weight in row.terms) <= row.high
 
 
-def _variable(literal: int) -> int:
-    return literal if literal >= 0 else -literal - 1
-
-
-def _rows_of(constraint: object) -> list[_Row]:
-    """Read one constraint; an implication becomes 'when these hold, that literal is 1'.
-
-    Raises:
-        ValueError: the constraint is of a kind no rule makes.
-    """
-    when = tuple(constraint.enforcement_literal)  # type: ignore[attr-defined]
-    if constraint.has_linear():  # type: ignore[attr-defined]
-        linear = constraint.linear  # type: ignore[attr-defined]
-        low, *_, high = linear.domain
-        terms = tuple(zip(linear.vars, linear.coeffs, strict=True))
-        return [_Row(low, high, terms, when)]
-    if constraint.has_bool_and():  # type: ignore[attr-defined]
-        rows = []
-        for literal in constraint.bool_and.literals:  # type: ignore[attr-defined]
-            wanted = int(literal >= 0)
-            rows.append(_Row(wanted, wanted, ((_variable(literal), 1),), when))
-        return rows
-    raise ValueError("a constraint that is neither linear nor an implication")
-
-
-def _add(model: CpModel, row: _Row, made: dict[int, IntVar], values: Sequence[int]) -> None:
+def _add(model: CpModel, row: Row, made: dict[int, IntVar], values: Sequence[int]) -> None:
     """Add one constraint with the fixed variables' values taken out; one that is decided is left out."""
     when = []
     for literal in row.when:
-        variable = _variable(literal)
+        variable = variable_of(literal)
         if variable in made:
             when.append(made[variable] if literal >= 0 else ~made[variable])
         elif (values[variable] == 1) != (literal >= 0):

@@ -35,11 +35,11 @@ class Around:
 
 
 ROUNDS = (
-    Around(days=0, neighbours=0, later=False, seconds=2.0),
-    Around(days=7, neighbours=1, later=False, seconds=3.0),
-    Around(days=7, neighbours=2, later=True, seconds=4.0),
-    Around(days=14, neighbours=4, later=True, seconds=6.0),
-    Around(days=21, neighbours=8, later=True, seconds=9.0),
+    Around(days=0, neighbours=0, later=False, seconds=0.8),
+    Around(days=7, neighbours=1, later=False, seconds=1.5),
+    Around(days=7, neighbours=2, later=True, seconds=3.0),
+    Around(days=14, neighbours=4, later=True, seconds=5.0),
+    Around(days=21, neighbours=8, later=True, seconds=8.0),
     Around(days=42, neighbours=100, later=True, seconds=15.0),
 )
 """Rounds of repair: narrow and quick first, wide and slow where that brings nothing."""

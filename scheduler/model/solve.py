@@ -176,7 +176,7 @@ class _Search:
     def _from_cycle(self, seconds: float) -> Incumbent | None:
         """Start from a steady week; the season keeps each crop to the rows it has there."""
         self._say("finding a steady week", None)
-        cycle = solve_cycle(self._engine, self._frame, self._bundles, seconds * 0.16)
+        cycle = solve_cycle(self._engine, self._frame, self._bundles, seconds * 0.1)
         self._say("laying the steady week over the season", None)
         built = self._built(cycle.homes if cycle else None)
         best = self._first(built, seconds * 0.1)
