@@ -1,17 +1,19 @@
-# make demo   plan the first example and print its summary
-# make test   every check: lint, format, types, layers, tests
-# make bench  plan every example for 20, 60 and 120 seconds and print what is reached (takes minutes)
-# make soak   the long tests
-# make lock   pin every dependency again (needs uv)
+# make demo      plan the first example and print its summary
+# make test      every check that needs Python alone: lint, format, types, layers, tests
+# make test-all  the same with a browser, an office and a calendar library, which it installs (as root, by
+#                apt-get); no test may be skipped
+# make bench     plan every example for 20, 60 and 120 seconds and print what is reached (takes minutes)
+# make soak      the long tests
+# make lock      pin every dependency again (needs uv)
 
 DEMO ?= examples/alder-quay/book
 OUT ?= out/demo
 SECONDS ?= 45
 RUN := .venv/bin
-LOCK := uv pip compile pyproject.toml --extra test --extra build --universal --python-version 3.11 \
+LOCK := uv pip compile pyproject.toml --extra test --extra postgres --extra build --universal --python-version 3.11 \
 	--generate-hashes --no-emit-index-url --no-annotate --no-header --upgrade -o requirements.lock
 
-.PHONY: demo test bench soak lock setup clean
+.PHONY: demo test test-all bench soak lock setup clean
 .DEFAULT_GOAL := demo
 
 demo: setup
@@ -24,6 +26,10 @@ test: setup
 	$(RUN)/mypy
 	$(RUN)/lint-imports
 	$(RUN)/pytest -n 2 -m "not soak"
+
+test-all:
+	@.ci/programs
+	RAFTWAY_NO_SKIP=1 $(MAKE) --no-print-directory test
 
 bench: setup
 	$(RUN)/python tests/bench/bench.py $(BENCH)

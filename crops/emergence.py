@@ -60,3 +60,36 @@ def days_to_emergence(kind: str, temperature_c: float) -> float | None:
         return days[below]
     part = (temperature_c - below) / (above - below)
     return days[below] + part * (days[above] - days[below])
+
+
+KIND_OF_CARD = {
+    "spinach": "spinach",
+    "parsley_flat": "parsley",
+    "parsley_curly": "parsley",
+    "celery_cutting": "celery",
+    "beet_greens": "beet",
+    "scallion": "onion",
+}
+"""Cards whose seed is of a kind in the table; lettuces are told by the beginning of their names."""
+
+
+def kind_of_card(name: str) -> str | None:
+    """Return the kind of seed in the table that a card of the library sows; None when it has none."""
+    return "lettuce" if name.startswith("lettuce_") else KIND_OF_CARD.get(name)
+
+
+def none_from(kind: str) -> float | None:
+    """Return the lowest temperature, in degrees C, above those of the best days at which none came up.
+
+    None where the table ends, or was not tested, before that. Between the last day count and this figure
+    nothing is known.
+
+    Raises:
+        KeyError: the table has no such kind.
+    """
+    last = max(_days()[kind])
+    above = min((step for step in _steps() if step > last), default=None)
+    outcomes = {
+        float(row["temperature_c"]): row["outcome"] for row in table("emergence_days") if row["kind"] == kind
+    }
+    return above if above is not None and outcomes[above] == "none" else None

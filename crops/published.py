@@ -1,8 +1,11 @@
 """Reads the published tables in ``shared/reference``: each row has value, unit, source and evidence."""
 
 import csv
+from collections.abc import Mapping
 from functools import cache
+from types import MappingProxyType
 
+from crops.rows import Source
 from scheduler.reference import shared_folder
 
 
@@ -23,3 +26,10 @@ def table(name: str) -> tuple[dict[str, str], ...]:
 def quantities(name: str) -> dict[str, float]:
     """Return the values of a table with one quantity a row, by the quantity's name."""
     return {row["quantity"]: float(row["value"]) for row in table(name)}
+
+
+@cache
+def reference_sources() -> Mapping[str, Source]:
+    """Return every source of the published tables by its id, in file order."""
+    rows = (dict(row, address=row.pop("address_or_doi")) for row in map(dict, table("sources")))
+    return MappingProxyType({row["source_id"]: Source(**row) for row in rows})

@@ -77,8 +77,16 @@ class Source:
     @property
     def citation(self) -> str:
         """The source in one line."""
+        return self._in_one_line(self.address)
+
+    @property
+    def on_paper(self) -> str:
+        """The source in one line, without an address of the web."""
+        return self._in_one_line("" if "://" in self.address else self.address)
+
+    def _in_one_line(self, address: str) -> str:
         lead = f"{self.authors} {self.year}".strip() if self.authors else self.year
-        parts = (lead, self.title, self.publisher, self.address)
+        parts = (lead, self.title, self.publisher, address)
         return ". ".join(part.rstrip(".") for part in parts if part) + "."
 
 

@@ -37,10 +37,14 @@ class Grid:
         return next((row[1] for row in self.rows if row[0] == key), "")
 
 
-def grids_of(raw: RawBook) -> Mapping[str, Grid]:
+def grids_of(raw: RawBook, longest: int | None = MOST_CARRIED) -> Mapping[str, Grid]:
     """Return the tables that have rows or must be there.
 
     Cells are taken over whatever they hold; whether they make sense is asked when a book is read.
+
+    Args:
+        raw: the book.
+        longest: most characters of a cell; None for any.
 
     Raises:
         BookFaults: a table or a cell could not be read, or a heading is not that of a column.
@@ -54,8 +58,9 @@ def grids_of(raw: RawBook) -> Mapping[str, Grid]:
         for name, table in bare.tables.items()
         if name in schema.tables
     }
-    for table in raw.tables.values():
-        _check_lengths(table, log)
+    if longest is not None:
+        for table in raw.tables.values():
+            _check_lengths(table, longest, log)
     log.raise_if_any()
     grids = (
         _grid(raw.tables[name], schema.tables[name], columns[name])
@@ -79,15 +84,15 @@ def _grid(raw: RawTable, table: Table, columns: Mapping[str, int]) -> Grid:
     rows = [tuple(_one_kind_of_break(row.cell(number)) for _, number in wanted) for row in raw.rows]
     return Grid(
         name=table.name,
-        columns=tuple(heading for heading, _ in wanted),
+        columns=tuple(_one_kind_of_break(heading) for heading, _ in wanted),
         rows=tuple(row for row in rows if any(row)),
     )
 
 
-def _check_lengths(table: RawTable, log: FaultLog) -> None:
+def _check_lengths(table: RawTable, longest: int, log: FaultLog) -> None:
     for row in table.rows:
         for number, text in enumerate(row.cells, start=1):
-            if len(text) > MOST_CARRIED:
+            if len(text) > longest:
                 cell = Cell(table.name, row.number, number)
                 log.add(cell, f"{len(text)} characters", f"at most {MOST_TEXT}", "bad-text")
 

@@ -53,6 +53,40 @@ def _supplied(row: Row, log: FaultLog) -> None:
             log.add(row.cell(column), found, f"a blank cell: only {other} has one", "not-for-kind")
 
 
+def _lit(row: Row, log: FaultLog) -> None:
+    """Light comes through a cover or from lamps; lamps have flux and hours, or their light over the day."""
+    flux, hours, whole = (row.is_given(name) for name in ("lamp_flux", "lamp_hours", "lamp_light"))
+    if whole and (flux or hours):
+        column = "lamp_flux" if flux else "lamp_hours"
+        log.add(row.cell(column), f"{column} beside lamp_light", "one of the two ways alone", "two-ways")
+    elif flux != hours:
+        missing, there = ("lamp_hours", "lamp_flux") if flux else ("lamp_flux", "lamp_hours")
+        log.add(row.cell(missing), "a blank cell", f"{missing} to go with {there}", "blank")
+    if row.values.get("cover_percent") == 0 and not (whole or flux or hours):
+        expected = "cover_percent above 0, or lamps: plants need some light"
+        log.add(row.cell("cover_percent"), "no light", expected, "no-light")
+
+
+def _sunny(row: Row, log: FaultLog) -> None:
+    """A month has either sunshine or cloud."""
+    _one_of(row, ("sunshine_percent", "cloud_percent"), log)
+
+
+def _read(row: Row, log: FaultLog) -> None:
+    """A temperature is of a month or of a date, and of water, air or both."""
+    _one_of(row, ("month", "date"), log)
+    if not row.is_given("water") and not row.is_given("air"):
+        log.add(row.cell("water"), "a blank cell", "the temperature of water, of air or of both", "blank")
+
+
+def _one_of(row: Row, columns: tuple[str, str], log: FaultLog) -> None:
+    first, second = columns
+    if row.is_given(first) and row.is_given(second):
+        log.add(row.cell(second), f"{second} beside {first}", "one of the two alone", "two-ways")
+    elif not row.is_given(first) and not row.is_given(second):
+        log.add(row.cell(first), "a blank cell", f"{first} or {second}", "blank")
+
+
 def _name(row: Row, column: str) -> str:
     value = row.values.get(column)
     return value if isinstance(value, str) else ""
@@ -62,4 +96,7 @@ CHECKS: Mapping[str, Callable[[Row, FaultLog], None]] = {
     "equipment": _holes,
     "order_changes": _change_amount,
     "supplies": _supplied,
+    "light": _lit,
+    "sunshine": _sunny,
+    "temperatures": _read,
 }

@@ -11,6 +11,9 @@ MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", 
 MOST_PERCENT = 300
 """Percentages above this are not taken for a pace."""
 
+MOST_FAHRENHEIT = 130
+"""Numbers above this are not taken for degrees Fahrenheit."""
+
 
 def number_hint(text: str, what: str, rule: CellRule) -> str:
     """Return what is expected instead of ``text``, with the number it most likely stands for."""
@@ -34,6 +37,10 @@ def _of_the_unit(text: str, what: str, rule: CellRule) -> str | None:
     if rule.unit == "hours" and (clock := re.fullmatch(r"([0-9]{1,3}):([0-5][0-9])(?::00)?", text)):
         hours = Fraction(int(clock.group(1)) * 60 + int(clock.group(2)), 60)
         return f"hours as a decimal number: {float(round(hours, 2)):g}"
+    if rule.unit == "degrees" and (
+        place := re.fullmatch(r"([0-9]+(?:\.[0-9]+)?)(?:\u00b0|deg)?([ns])", text)
+    ):
+        return f"degrees, south of the equator negative: {'-' * (place.group(2) == 's')}{place.group(1)}"
     if rule.unit == "rank" and rule.bounds:
         return f"{what} from {rule.bounds[0]} to {rule.bounds[1]}, such as {rule.example}"
     return None
@@ -57,4 +64,6 @@ def scale_hint(number: Fraction, rule: CellRule) -> str:
         return f": {float(number / 100):g} for {float(number):g} percent"
     if rule.unit == "percent" and 0 < number < 1:
         return f": {float(number * 100):g} for a share of {float(number):g}"
+    if rule.unit == "C" and rule.bounds and rule.bounds[1] < number <= MOST_FAHRENHEIT:
+        return f": {float(round((number - 32) * 5 / 9, 1)):g} for {float(number):g} degrees Fahrenheit"
     return ""

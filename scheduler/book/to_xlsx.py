@@ -43,7 +43,7 @@ def workbook_file(grids: Mapping[str, Grid]) -> bytes:
         fill(sheet, table, grid, units)
     fill_lists_sheet(workbook.create_sheet("lists"))
     fill_about_sheet(about)
-    return _bytes(workbook, _first_day(settings))
+    return fixed_bytes(workbook, _first_day(settings))
 
 
 def _first_day(settings: Grid) -> date:
@@ -53,8 +53,11 @@ def _first_day(settings: Grid) -> date:
         return LONG_AGO
 
 
-def _bytes(workbook: "Workbook", day: date) -> bytes:
-    """Save with fixed time stamps; the one of saving is put in afterwards, for openpyxl takes the clock's."""
+def fixed_bytes(workbook: "Workbook", day: date) -> bytes:
+    """Return the file of a workbook with every time stamp on one day, so that it is the same each time.
+
+    The stamp of saving is put in afterwards, for openpyxl takes the clock's.
+    """
     stamp = datetime(day.year, day.month, day.day)  # noqa: DTZ001 - a workbook knows no time zones
     workbook.properties.creator = "raftway"
     workbook.properties.created = stamp

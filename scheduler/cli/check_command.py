@@ -37,7 +37,7 @@ def check(ctx: click.Context, book: Path, *, as_json: bool) -> None:
         _write_json({"faults": [], **told})
         return
     click.echo(f"{told['farm']}: no faults in the book")
-    for line in (*told["water"], *told["holds"]):
+    for line in (*told["water"], *told["holds"], *told["paces"]):
         click.echo(line)
     for note in told["notes"]:
         click.echo(f"Note: {note['place']}: {note['text']}")
@@ -46,6 +46,7 @@ def check(ctx: click.Context, book: Path, *, as_json: bool) -> None:
 def _understood(book: Path) -> dict[str, Any]:
     from scheduler.book.book import read_book
     from scheduler.farm.advice import advice
+    from scheduler.farm.advice_light import describe_pace
     from scheduler.farm.build import build_farm
     from scheduler.farm.build_troughs import describe_troughs
     from scheduler.outputs.holds import holds
@@ -56,6 +57,7 @@ def _understood(book: Path) -> dict[str, Any]:
         "farm": plain(farm.name),
         "water": [plain(line) for line in describe_troughs(tables)],
         "holds": holds(farm),
+        "paces": [plain(line) for line in describe_pace(farm)],
         "notes": [
             {"place": str(note.place), "text": plain(note.text), "code": note.code}
             for note in advice(farm, tables)

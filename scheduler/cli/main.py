@@ -15,7 +15,25 @@ import click
 from scheduler import __version__
 from scheduler.cli.exits import FAULTY_BOOK, OUR_FAULT, STOPPED, WHERE_TO_REPORT, WRONG_USE
 
-COMMANDS = ("new", "check", "plan", "audit", "crops", "convert")
+COMMANDS = (
+    "new",
+    "check",
+    "plan",
+    "compare",
+    "limit",
+    "explain",
+    "offer",
+    "show",
+    "draw",
+    "labels",
+    "audit",
+    "publish",
+    "record",
+    "status",
+    "trace",
+    "crops",
+    "convert",
+)
 """Each is a function of that name in ``scheduler.cli.<name>_command``."""
 
 

@@ -1,6 +1,6 @@
 """Options and steps that several commands share."""
 
-import hashlib
+import re
 from collections.abc import Callable
 from datetime import date, datetime
 from pathlib import Path
@@ -26,20 +26,25 @@ class _Day(click.ParamType[date]):
             self.fail(f"{value!r} is not a date; write it like 2026-03-02", param, ctx)
 
 
+class _TimeOfDay(click.ParamType[int]):
+    """A time of day written like 07:00, as whole minutes after midnight."""
+
+    name = "time"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> int:
+        """Return the minutes, or end with a message that says how to write a time."""
+        if isinstance(value, int):
+            return value
+        found = re.fullmatch(r"([01]?[0-9]|2[0-3]):([0-5][0-9])", str(value))
+        if found is None:
+            self.fail(f"{value!r} is not a time of day; write it like 07:00", param, ctx)
+        return 60 * int(found[1]) + int(found[2])
+
+
 DAY = _Day()
+TIME_OF_DAY = _TimeOfDay()
 
 
 def book_argument(command: Command) -> Command:
     """Add the BOOK argument: something that exists; reading it says what is wrong with it."""
     return click.argument("book", type=click.Path(exists=True, path_type=Path))(command)
-
-
-def digest(book: Path) -> str:
-    """Return the SHA-256 of a book: of the workbook, or of names and contents of a folder's tables."""
-    if book.is_file():
-        return hashlib.sha256(book.read_bytes()).hexdigest()
-    together = hashlib.sha256()
-    for path in sorted(book.glob("*.csv")):
-        contents = path.read_bytes()
-        together.update(f"{path.name}\n{len(contents)}\n".encode() + contents)
-    return together.hexdigest()

@@ -83,6 +83,7 @@ def _folder_of(path: Path) -> Path:
 
 
 def _write(path: Path, contents: bytes) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
     with path.open("xb") as file:
         file.write(contents)
         file.flush()

@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from scheduler.cli.exits import DONE, NO_PLAN, OUR_FAULT, SHORT, WHERE_TO_REPORT
-from scheduler.cli.opening import DAY, book_argument, digest
+from scheduler.cli.opening import DAY, TIME_OF_DAY, book_argument
 from scheduler.farm.farm import Farm
 from scheduler.plan.rows import Plan
 
@@ -40,25 +40,38 @@ from scheduler.plan.rows import Plan
     help="Nothing is sown, moved or cut before it.  [default: the book's first day]",
 )
 @click.option(
+    "--alarm",
+    type=TIME_OF_DAY,
+    metavar="HH:MM",
+    help="Phones of the crew ring then for each day's tasks.  [default: never]",
+)
+@click.option(
     "--deterministic", is_flag=True, help="The same book and versions give the same plan; uses one worker."
 )
 @click.pass_context
-def plan(ctx: click.Context, /, book: Path, out: Path, today: date | None, **search: Any) -> None:
+def plan(
+    ctx: click.Context, /, book: Path, out: Path, today: date | None, alarm: int | None, **search: Any
+) -> None:
     """Plan BOOK, a workbook or a folder of CSV tables, and write the plan into DIR.
 
-    DIR gets tables/*.csv, tasks.ics for the crew's phones and plan.json. An older plan there is replaced;
-    a folder that holds anything else is left alone. Ctrl-C keeps the best plan found so far.
+    DIR gets report.html and labels.html to print, plan.xlsx, tasks.ics and calendars/*.ics for phones,
+    tables/*.csv, a copy of the book, and plan.json. An older plan there is replaced; a folder that holds
+    anything else is left alone. Ctrl-C keeps the best plan found so far.
     """
-    from scheduler.book.book import read_book
+    from scheduler.book.book import read_raw, typed_book
+    from scheduler.book.plain_copy import book_copy
     from scheduler.cli.progress import solve_watched
     from scheduler.farm.build import build_farm
     from scheduler.model.settings import SolveSettings
+    from scheduler.outputs.everything import Edition, NotAllMade, write_plan
     from scheduler.outputs.folder import FolderRefused, check_target
+    from scheduler.plan.shortage import is_short
 
     try:
         check_target(out)
-        book_digest = digest(book)
-        farm = build_farm(read_book(book), today=today)
+        raw = read_raw(book)
+        farm = build_farm(typed_book(raw), today=today)
+        copy = book_copy(raw)
         found = solve_watched(farm, SolveSettings(**search)).plan
         if found is None:
             click.echo(
@@ -67,10 +80,15 @@ def plan(ctx: click.Context, /, book: Path, out: Path, today: date | None, **sea
             ctx.exit(NO_PLAN)
         if _broken_rules(farm, found):
             ctx.exit(OUR_FAULT)
-        _write_and_show(out, farm, found, book_digest)
+        try:
+            write_plan(out, farm, found, copy, Edition(alarm_minutes=alarm))
+        except NotAllMade:
+            click.echo(f"The plan is in {out}; raftway publish makes the rest once this is mended.", err=True)
+            raise
+        _show(out, farm, found)
     except FolderRefused as refused:
         raise click.UsageError(str(refused)) from None
-    ctx.exit(SHORT if _is_short(found) else DONE)
+    ctx.exit(SHORT if is_short(found) else DONE)
 
 
 def _broken_rules(farm: Farm, found: Plan) -> bool:
@@ -87,17 +105,10 @@ def _broken_rules(farm: Farm, found: Plan) -> bool:
     return bool(faults)
 
 
-def _write_and_show(out: Path, farm: Farm, found: Plan, book_digest: str) -> None:
+def _show(out: Path, farm: Farm, found: Plan) -> None:
     from rich.console import Console
 
-    from scheduler.outputs.csv_folder import write_plan
     from scheduler.outputs.summary import print_summary
 
-    write_plan(out, found, farm, book_digest)
     print_summary(Console(), farm, found)
     click.echo(f"Written to {out}")
-
-
-def _is_short(found: Plan) -> bool:
-    """Say whether a firm delivery that a sowing could still reach is short."""
-    return any(row.reported and row.firm and not row.target and row.state == "short" for row in found.demands)

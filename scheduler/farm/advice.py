@@ -6,6 +6,7 @@ from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog, Note, in_order
 from scheduler.book.place import Cell
 from scheduler.book.rows import Row
+from scheduler.farm.advice_light import light_notes
 from scheduler.farm.advice_load import load_notes
 from scheduler.farm.advice_orders import order_notes
 from scheduler.farm.advice_supplies import supply_notes
@@ -37,6 +38,7 @@ def advice(farm: Farm, book: Book) -> list[Note]:
         notes += _spacing_notes(farm, crop, rows[name], book)
         notes += _crop_notes(farm, crop, rows[name])
     notes += [*_window_notes(farm, book), *_growing_notes(farm, book), *supply_notes(farm, book)]
+    notes += light_notes(farm, book)
     return in_order(notes)
 
 
@@ -131,7 +133,7 @@ def _crop_notes(farm: Farm, crop: Crop, row: Row) -> Iterator[Note]:
         text = f"a margin of {crop.margin / 100:g} percent: {cells} cells are sown for 100 seedlings"
         yield note(row.cell("margin_percent"), f"{text} of '{crop.name}'", "large-margin")
     if not any(
-        crop.may_sow(day) for day in farm.calendar.open_days(Work.SOW, farm.today, farm.calendar.span)
+        crop.in_window(day) for day in farm.calendar.open_days(Work.SOW, farm.today, farm.calendar.span)
     ):
         text = f"'{crop.name}' has no sowing day within its sowing windows from {farm.date_of(farm.today)} on"
         yield note(row.cell("crop"), text, "never-sown")

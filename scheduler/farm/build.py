@@ -11,10 +11,12 @@ from scheduler.farm.build_crops import build_crops, build_equipment
 from scheduler.farm.build_days import Season, build_calendar, build_pace, closed_days, crew_steps, season_of
 from scheduler.farm.build_demands import build_demands, build_products, cents, last_demand_day
 from scheduler.farm.build_growing import build_growing
+from scheduler.farm.build_light import build_climate, with_climate
 from scheduler.farm.build_places import Layout, build_places
 from scheduler.farm.build_supplies import build_supplies
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Farm, HouseRules
+from scheduler.farm.heat import without_hot_sowings
 from scheduler.farm.pace import Pace
 from scheduler.farm.units import CENT
 
@@ -34,7 +36,8 @@ def build_farm(book: Book, today: date | None = None) -> Farm:
     layout = build_places(book, season, log)
     equipment = build_equipment(book, log)
     crops = build_crops(book, season, layout, equipment, log)
-    pace = build_pace(book, season, layout.owner_of, log)
+    climate = build_climate(book, season, layout, log)
+    pace = with_climate(build_pace(book, season, layout.owner_of, log), climate)
     closed = closed_days(book, season, log)
     span = season.days if len(log) else _span(book, season, layout, pace, crops.values())
     calendar = build_calendar(book, season, closed, span)
@@ -47,7 +50,7 @@ def build_farm(book: Book, today: date | None = None) -> Farm:
     supplies = build_supplies(book, log)
     log.raise_if_any()
     settings = book.settings
-    return Farm(
+    farm = Farm(
         name=settings.text("farm"),
         currency=settings.text("currency"),
         length_unit=settings.text("length_unit"),
@@ -65,7 +68,10 @@ def build_farm(book: Book, today: date | None = None) -> Farm:
         costs=costs,
         today=first,
         supplies=supplies,
+        raft_areas={trough.name: trough.raft_area for trough in layout.troughs.values()},
+        climate=climate,
     )
+    return without_hot_sowings(farm)
 
 
 def _span(book: Book, season: Season, layout: Layout, pace: Pace, crops: Iterable[Crop]) -> int:
@@ -109,6 +115,7 @@ def _rules(book: Book) -> HouseRules:
         lift_minutes=-(-settings.number_of("lift_minutes") * CENT // 1),
         all_or_nothing=settings.yes("all_or_nothing"),
         supply_weeks=settings.whole("supply_weeks"),
+        heat=settings.text("heat"),
     )
 
 

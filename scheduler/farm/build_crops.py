@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from crops.emergence import kind_of_card, none_from
 from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog
 from scheduler.book.place import Cell
@@ -15,7 +16,7 @@ from scheduler.farm.build_figures import Figures
 from scheduler.farm.build_places import Layout
 from scheduler.farm.crops import Crop, Handling, Minutes, Stage, StageKind
 from scheduler.farm.farm import Equipment
-from scheduler.farm.units import WHOLE_SHARE
+from scheduler.farm.units import CENT, WHOLE_SHARE
 
 PERCENT = 100
 
@@ -128,6 +129,8 @@ class _CropBuilder:
             handling=_handling(figures),
             minutes=_minutes(figures),
             own_figures=figures.own(),
+            heat_limit=figures.hundredths_or_none("heat_limit"),
+            seed_heat=_seed_heat(row.text("card")),
         )
 
     def _lanes(self, row: Row, log: FaultLog) -> frozenset[str]:
@@ -257,13 +260,22 @@ def seed_share(germination: Fraction, seeds: int, survival: Fraction) -> int:
     return WHOLE_SHARE * (1 - empty) * survival / PERCENT // 1
 
 
+def _seed_heat(card: str) -> int | None:
+    """Return the air from which no seed of a card came up where that was tried, hundredths of a degree C."""
+    kind = kind_of_card(card)
+    none = None if kind is None else none_from(kind)
+    return None if none is None else round(none * CENT)
+
+
 def _handling(figures: Figures) -> Handling:
+    seeds = figures.whole("seeds_per_cell")
     return Handling(
-        seeds_per_cell=figures.whole("seeds_per_cell"),
+        seeds_per_cell=seeds,
         soak_hours=figures.hundredths("soak_hours"),
         dark_days=figures.whole("dark_days"),
         dome_days=figures.whole("dome_days"),
-        thin_day=figures.whole("thin_day"),
+        # where one seed lies in a cell there is nothing to thin
+        thin_day=figures.whole("thin_day") if seeds > 1 else 0,
         keeping_days=figures.whole("keeping_days"),
         seed_cost=figures.row.number_of("seed_cost") * PERCENT // 1,
     )

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 
 from scheduler.book.book import Book
@@ -36,6 +36,10 @@ class Season:
     def day(self, when: date) -> int:
         """Return the day number of a date."""
         return (when - self.first_day).days
+
+    def date_of(self, day: int) -> date:
+        """Return the date of a day number."""
+        return self.first_day + timedelta(days=day)
 
     def period(
         self, row: Row, names: tuple[str, str] = ("from", "to"), *, end: int | None = None

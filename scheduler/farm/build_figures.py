@@ -33,6 +33,7 @@ CARD_FIGURES: Mapping[str, tuple[str, int]] = {
     "raft_minutes": ("minutes_plant_raft", 1),
     "cut_minutes": ("minutes_cut_plant", 1),
     "wash_minutes": ("minutes_wash_unit", 1),
+    "heat_limit": ("bolting_temp", 1),
 }
 """Column of the crops table -> figure of a card, and what to multiply that by."""
 
@@ -102,6 +103,11 @@ class Figures:
     def hundredths(self, column: str) -> int:
         """Return minutes, hours, money or percent in whole hundredths, rounded up to the next for work."""
         return -(-self.number(column) * 100 // 1)
+
+    def hundredths_or_none(self, column: str) -> int | None:
+        """Return a figure that need not be there in whole hundredths, rounded down; None without one."""
+        value = self.find(column)
+        return None if value is None else value * 100 // 1
 
     def share(self, column: str) -> int:
         """Return a percentage in parts of ten thousand, rounded down."""

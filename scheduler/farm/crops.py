@@ -92,6 +92,9 @@ class Crop:
         seed_share: share of cells that give a good seedling without the margin.
         margin: extra sown on top, parts of ten thousand (1000 is 10 percent).
         own_figures: (name, value as in the book) of the figures that the grower gave.
+        heat_limit: air above this makes it bolt, hundredths of a degree C; None where not known.
+        seed_heat: air from which its seed does not come up, hundredths of a degree C; None where not known.
+        too_hot: (first, last) day numbers of sowings that would stand in heat, where the book refuses those.
     """
 
     name: str
@@ -109,6 +112,9 @@ class Crop:
     handling: Handling
     minutes: Minutes
     own_figures: tuple[tuple[str, str], ...] = ()
+    heat_limit: int | None = None
+    seed_heat: int | None = None
+    too_hot: tuple[tuple[int, int], ...] = ()
 
     def stage(self, kind: StageKind) -> Stage | None:
         """Return its stage of this kind, or None where the route has none."""
@@ -139,5 +145,9 @@ class Crop:
         return needed_for(plants, self.tray.survival)
 
     def may_sow(self, day: int) -> bool:
-        """Say whether the crop may be sown on this day."""
+        """Say whether the crop may be sown on this day: within its windows, and not into refused heat."""
+        return self.in_window(day) and not any(first <= day <= last for first, last in self.too_hot)
+
+    def in_window(self, day: int) -> bool:
+        """Say whether the day lies within its sowing windows."""
         return any(first <= day <= last for first, last in self.sowing)

@@ -3,8 +3,10 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from fractions import Fraction
 
 from scheduler.farm.calendar import Calendar
+from scheduler.farm.climate import Climate
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.pace import Pace
 from scheduler.farm.places import Place, PlaceKind, Steps
@@ -127,6 +129,7 @@ class HouseRules:
     lift_minutes: int = 500
     all_or_nothing: bool = False
     supply_weeks: int = 8
+    heat: str = "warn"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,6 +145,8 @@ class Farm:
         growing: what stands on day 0, rafts of a lane in order from the harvest end.
         today: the first day anything new may be sown or moved; day 0 unless given.
         supplies: seed and packaging that are ordered, in the order of the book.
+        raft_areas: trough name -> square metres of one raft or board that floats in it, exact.
+        climate: light, water and air of shelves and troughs; pace has what follows from the first two.
     """
 
     name: str
@@ -161,6 +166,8 @@ class Farm:
     costs: Mapping[str, int] = field(default_factory=dict)
     today: int = 0
     supplies: tuple[Supply, ...] = ()
+    raft_areas: Mapping[str, Fraction] = field(default_factory=dict)
+    climate: Climate = field(default_factory=Climate)
 
     def places_of(self, kind: PlaceKind) -> tuple[Place, ...]:
         """Return all places of one kind, in the book's order."""

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from ortools.sat.python.cp_model import CpModel
 
 from scheduler.model.decide import decide
-from scheduler.model.decisions import Decisions, Homes
+from scheduler.model.decisions import Decisions, Homes, Pulse, no_pulse
 from scheduler.model.frame import Frame
 from scheduler.model.options import OptionLister, Options, Span
 from scheduler.model.pools import Bundle
@@ -54,11 +54,19 @@ def list_options(frame: Frame) -> Options:
     return thinned(OptionLister(frame.farm, span, frame.useful_days()).list_all(), frame)
 
 
-def build(frame: Frame, bundles: tuple[Bundle, ...], homes: Homes | None = None) -> Built:
-    """Build the model of a frame on some bundles of rows; crops named in ``homes`` keep to those bundles."""
+def build(
+    frame: Frame, bundles: tuple[Bundle, ...], homes: Homes | None = None, pulse: Pulse = no_pulse
+) -> Built:
+    """Build the model of a frame on some bundles of rows; crops named in ``homes`` keep to those bundles.
+
+    Raises:
+        Exception: whatever ``pulse`` raises to give the work up.
+    """
+    pulse()
     model = CpModel()
-    chosen = Decisions(frame, list_options(frame), bundles, homes or {})
+    chosen = Decisions(frame, list_options(frame), bundles, homes or {}, pulse)
     decide(model, chosen)
     for rule in RULES:
+        pulse()
         rule(model, chosen)
     return Built(model=model, chosen=chosen)

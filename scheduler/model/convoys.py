@@ -92,7 +92,10 @@ def _loads(cycle: Cycle) -> dict[tuple[RaftClass, int], _Load]:
 
 
 def _shifts(cycle: Frame, season: Frame) -> range:
-    """Return the whole periods by which the cycle is moved to cover the season."""
+    """Return the whole periods by which the cycle is moved to cover the season, or a longer cycle."""
+    if season.period:
+        first = season.start - cycle.start
+        return range(first, first + season.period, cycle.period)
     before = (cycle.start - season.start) // cycle.period + 1
     after = (season.end - cycle.start) // cycle.period + 1
     return range(-before * cycle.period, (after + 1) * cycle.period, cycle.period)
@@ -108,7 +111,7 @@ class _Season:
             for option in options:
                 self.group_of[option] = group
                 if option.source is not None and lot_of(option)[2] < 0:
-                    self.batches[option.crop, option.day].append(option)
+                    self.batches[option.crop, chosen.frame.fold(option.day)].append(option)
 
 
 class _Copy:
@@ -137,7 +140,7 @@ class _Copy:
         days = {day for option in options for day in self._from.leaving[option]}
         rafts = {day: self._values[self._from.rafts[group, day].index] for day in sorted(days)}
         return all(
-            self._add(self._to.rafts.get((to, day + shift)), count)
+            self._add(self._to.rafts.get((to, day + to.enters - group.enters)), count)
             for day, count in rafts.items()
             if count and to is not None
         )
@@ -148,6 +151,7 @@ class _Copy:
         if batch is None:
             return None
         self.plants[batch] += self._values[self._from.raft_plants[option].index]
+        shift = batch.day - option.day
         cuts = {
             _moved(step, shift): self._values[self._from.cut_plants[option, step].index]
             for step in option.cuttings
@@ -180,10 +184,12 @@ class _Copy:
         """Return the batch set on rafts on the same day that was sown nearest; of a stand-in if need be."""
         crop, sown, _ = lot_of(option)
         for name in (crop, *stand_ins(self._to.farm, crop)):
-            found = self._season.batches.get((name, option.day + shift), [])
+            day = self._to.frame.fold(option.day + shift)
+            found = self._season.batches.get((name, day), [])
             found = [batch for batch in found if batch.pool == option.pool]
             if found:
-                return min(found, key=lambda batch: abs(lot_of(batch)[1] - sown - shift))
+                raised = option.day - sown
+                return min(found, key=lambda batch: abs(batch.day - lot_of(batch)[1] - raised))
         return None
 
     def _add(self, variable: IntVar | None, amount: int) -> bool:

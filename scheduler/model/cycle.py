@@ -35,7 +35,7 @@ def cycle_frame(farm: Farm, season: Frame, period: int) -> Frame:
         + (crop.cuts - 1) * (crop.cut_interval + crop.raft.wait)
         for crop in farm.crops.values()
     )
-    slowest = min((pace for row in farm.pace.months.values() for pace in row.values()), default=1000)
+    slowest = farm.pace.slowest()
     return Frame(
         farm=farm,
         wishes=_usual_wishes(season, start, period),

@@ -59,8 +59,11 @@ def _plants(model: CpModel, chosen: Decisions) -> None:
         else:
             into[board.source] += limit
         chosen.board_plants[board] = chosen.new(model, limit, f"boarded{index}", Tag(board.crop, board.day))
-    raft_day = {option.source: option.day for option in chosen.options.raft_sets}
-    raft_day |= {out.source: out.day for out in chosen.options.board_outs}
+    raft_days: dict[TrayOut | BoardOut | None, list[int]] = defaultdict(list)
+    for option in chosen.options.raft_sets:
+        raft_days[option.source].append(option.day)
+    for board in chosen.options.board_outs:
+        raft_days[board.source].append(board.day)
     for index, out in enumerate(chosen.options.tray_outs):
         tray = farm.crops[out.crop].tray
         limit = ceil_div(
@@ -68,7 +71,8 @@ def _plants(model: CpModel, chosen: Decisions) -> None:
         )
         if out.growing >= 0:
             limit = farm.growing[out.growing].plants
-        chosen.tray_rows[out] = chosen.new(model, limit, f"rows{index}", Tag(out.crop, raft_day[out]))
+        tag = Tag(out.crop, min(raft_days[out]), until=max(raft_days[out]))
+        chosen.tray_rows[out] = chosen.new(model, limit, f"rows{index}", tag)
 
 
 def _cuts(model: CpModel, chosen: Decisions, option: RaftSet, limit: int) -> None:
@@ -223,7 +227,7 @@ def _unit_counts(model: CpModel, chosen: Decisions) -> None:
         most = ceil_div(sum(chosen.most(chosen.raft_plants[option]) for option in sets), group.per_unit)
         most = max(most, _units_grown(chosen.farm, sets[0]))
         for day in sorted({day for option in sets for day in chosen.leaving[option]}):
-            tag = Tag(sets[0].crop, group.enters)
+            tag = Tag(sets[0].crop if group.owner else "", group.enters)
             chosen.rafts[group, day] = chosen.new(model, most, f"rafts{number}_{day}", tag)
 
 

@@ -6,7 +6,7 @@ so the units still there on a day are the plants still there over the plants of 
 """
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -24,13 +24,24 @@ Lot = tuple[str, int, int]
 Homes = Mapping[str, frozenset[str]]
 """Crop -> names of the bundles it keeps to."""
 
+Pulse = Callable[[], None]
+"""Called again and again during long work; gives it up by raising."""
+
+
+PULSE_EVERY = 256
+"""Steps between two pulses where one step takes but microseconds."""
+
+
+def no_pulse() -> None:
+    """Let the work go on."""
+
 
 class Tag(NamedTuple):
     """What a variable is about: a crop ("" for no single one), days, whether it only follows, a bundle.
 
-    For what is chosen the day is that on which the plants go onto rafts. What only follows (heads, fills,
-    unit counts, yes-or-nos of the lane order) is about the days from ``day`` through ``until``, and is
-    freed wherever a part that is searched could change it.
+    It is about the days from ``day`` through ``until`` (None: that day alone). For what is chosen those are
+    days on which its plants go onto rafts. What only follows (heads, fills, unit counts, yes-or-nos of the
+    lane order) is freed wherever a part that is searched could change it.
     """
 
     crop: str
@@ -96,10 +107,19 @@ class Decisions:
         kept: growing group of rafts -> 1 unless all of it is thrown away on the first day (lift_out only).
         lifted: the same -> its rafts emptied on the first day, 0 when all of it is thrown away.
         cleared: (bundle, entry, day) -> 1 when everything up to that entry has left by the day.
+        pulse: called while variables and rules are made.
     """
 
-    def __init__(self, frame: Frame, options: Options, bundles: tuple[Bundle, ...], homes: Homes) -> None:
+    def __init__(
+        self,
+        frame: Frame,
+        options: Options,
+        bundles: tuple[Bundle, ...],
+        homes: Homes,
+        pulse: Pulse = no_pulse,
+    ) -> None:
         """Take what the model is about; crops named in ``homes`` keep to those bundles."""
+        self.pulse = pulse
         self.homes = homes
         self.frame = frame
         self.options = options
@@ -140,6 +160,8 @@ class Decisions:
     def new(self, model: CpModel, most: int, name: str, tag: Tag) -> IntVar:
         """Make a variable from 0 through ``most``; a search that frees a part asks for its tag."""
         variable = model.new_int_var(0, most, name) if most > 1 else model.new_bool_var(name)
+        if not variable.index % PULSE_EVERY:
+            self.pulse()
         if not most:
             model.add(variable == 0)
         self._most[variable.index] = most

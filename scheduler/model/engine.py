@@ -17,7 +17,7 @@ class Answer:
     Attributes:
         values: a value for every variable, or None when nothing was found.
         objective, bound: of the run's own objective.
-        proven: True when nothing better exists.
+        proven: True when nothing better exists; without values, when the model has no answer at all.
     """
 
     values: list[int] | None
@@ -28,6 +28,10 @@ class Answer:
 
 class SolverFault(Exception):
     """The solver refused a model or contradicted itself: our fault, never the grower's."""
+
+
+class Stopped(Exception):
+    """The search was to end while something was being made ready for it: what was begun is of no use."""
 
 
 class Engine:
@@ -49,6 +53,15 @@ class Engine:
     def stopped(self) -> bool:
         """Whether the user asked to stop, or the time is up."""
         return self._stop.is_set() or self.left <= 0
+
+    def check(self) -> None:
+        """Do nothing while the search may go on.
+
+        Raises:
+            Stopped: the user asked to stop, or the time is up.
+        """
+        if self.stopped:
+            raise Stopped
 
     @property
     def hands(self) -> int:
@@ -97,7 +110,8 @@ class Engine:
         with self._lock:
             self._spent += solver.deterministic_time
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            return Answer(values=None, objective=float("inf"), bound=float("-inf"), proven=False)
+            nothing = status == cp_model.INFEASIBLE
+            return Answer(values=None, objective=float("inf"), bound=float("-inf"), proven=nothing)
         return Answer(
             values=list(solver.response_proto.solution),
             objective=solver.objective_value,

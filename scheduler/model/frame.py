@@ -4,10 +4,11 @@ In a cycle every day stands for itself and all days whole periods away, so what 
 sum over all copies of a batch, past and future.
 """
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from dataclasses import dataclass
 
 from scheduler.farm.farm import Demand, Farm
+from scheduler.farm.places import Steps
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,6 +69,21 @@ class Frame:
             return list(range(self.start, self.start + self.period))
         days = {day for day in entering | changes if self.start <= day <= self.end}
         return sorted(days | {self.start})
+
+    def usual(self, steps: Steps, day: int) -> int:
+        """Return what changes with the days on one of them; in a cycle, what it mostly is on such days.
+
+        Days on which it is 0 (a place that is closed, a week without a crew) count only where they are more
+        than three quarters of all: the middle of a season, where the cycle lies, may be such a time.
+        """
+        if not self.period:
+            return steps.on(day)
+        today = self.farm.today
+        values = [steps.on(each) for each in range(today, max(self.farm.calendar.days, today + self.period))]
+        mostly_zero = 4 * values.count(0) > 3 * len(values)
+        same = values[(day - today) % self.period :: self.period]
+        counts = Counter(value for value in same if value or mostly_zero)
+        return max(counts, key=lambda value: (counts[value], value), default=0)
 
     def serves(self, cut: int, wish: Wish) -> bool:
         """Say whether heads cut on a day (folded in a cycle) may go into a wish."""

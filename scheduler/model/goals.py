@@ -58,12 +58,16 @@ def steady_blend(chosen: Decisions) -> LinearExprT:
 
     Even weights lead to a cycle that serves nearly all; which delivery goes first is settled in the season.
     """
+    return sum(weight * variable for weight, variable in steady_terms(chosen))
+
+
+def steady_terms(chosen: Decisions) -> list[Term]:
+    """Return the weighted variables of :func:`steady_blend`."""
     terms: list[Term] = [
         (CYCLE_UNIT if chosen.frame.wishes[index].level == 1 else CYCLE_UNIT // 4, short)
         for index, short in chosen.short.items()
     ]
-    terms += simplicity(chosen).terms
-    return sum(weight * variable for weight, variable in terms)
+    return [*terms, *simplicity(chosen).terms]
 
 
 def shortage(chosen: Decisions, level: int) -> Goal:

@@ -23,13 +23,16 @@ class Incumbent:
         version: grows with each answer taken.
     """
 
-    def __init__(self, built: Built, parts: Parts, values: Sequence[int]) -> None:
-        """Score the first values."""
+    def __init__(
+        self, built: Built, parts: Parts, values: Sequence[int], goal: Sequence[Term] | None = None
+    ) -> None:
+        """Score the first values; by one ``goal`` alone where it is given."""
         chosen = built.chosen
         self.built, self.parts, self.values = built, parts, list(values)
         self.improved, self.version = False, 0
         goals = (shortage(chosen, 1), shortage(chosen, 2), cost(chosen), simplicity(chosen))
-        self._weights = tuple(_weights(goal.terms) for goal in goals)
+        terms = [one.terms for one in goals] if goal is None else [goal, (), (), ()]
+        self._weights = tuple(_weights(some) for some in terms)
         self._totals = self._totals_of(self.values)
         self.score = _score(self._totals)
 

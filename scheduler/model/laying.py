@@ -1,7 +1,7 @@
 """The cycle laid over the season as one whole answer: convoys that fit, and all that follows from them."""
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from scheduler.farm.units import WHOLE_SHARE, ceil_div
 from scheduler.model.build import Built
@@ -13,6 +13,9 @@ from scheduler.model.incumbent import Incumbent
 from scheduler.model.options import BoardOut, RaftSet, TrayOut
 from scheduler.model.part import Parts
 
+MANY_DAYS = 10_000_000
+"""Longer than anything has grown."""
+
 MOST_TRIES = 200
 """Times that convoys are taken out again because something else stood in their way."""
 
@@ -21,17 +24,23 @@ def laid(engine: Engine, best: Incumbent, cycle: Cycle) -> list[int]:
     """Return an answer in which the cycle runs through the season, from one in which nothing is sown.
 
     Convoys that break a limit are taken out until none is broken; should that fail, ``best`` comes back.
+
+    Raises:
+        Stopped: the search was to end before the answer was ready.
     """
     built, parts, empty = best.built, best.parts, best.values
     chosen = built.chosen
     kept = {number: convoy for number, convoy in enumerate(convoys(cycle, chosen))}
+    finder = _Touched(chosen)
+    touched = {number: finder.by(convoy) for number, convoy in kept.items()}
     for _ in range(MOST_TRIES):
+        engine.check()
         values = _placed(chosen, kept.values(), empty)
         stuck = [parts.variables_of(row) for row in parts.broken(values)]
         stuck += [{variable} for variable in parts.beyond(values)]
         if not stuck:
             return _served(engine, built, parts, values, kept.values())
-        culprits = _culprits(chosen, stuck, kept)
+        culprits = _culprits(stuck, kept, touched)
         if not culprits:
             break
         for number in culprits:
@@ -39,11 +48,13 @@ def laid(engine: Engine, best: Incumbent, cycle: Cycle) -> list[int]:
     return list(empty)
 
 
-def _culprits(chosen: Decisions, stuck: Iterable[set[int]], kept: dict[int, Convoy]) -> set[int]:
-    """Return, for the variables of each broken limit, the convoy among them that enters last."""
+def _culprits(
+    stuck: Iterable[set[int]], kept: Mapping[int, Convoy], touched: Mapping[int, set[int]]
+) -> set[int]:
+    """Return, for the variables of each broken limit, the convoy with a part in them that enters last."""
     of: dict[int, list[int]] = defaultdict(list)
-    for number, convoy in kept.items():
-        for variable in _touched(chosen, convoy):
+    for number in kept:
+        for variable in touched[number]:
             of[variable].append(number)
     found = set()
     for variables in stuck:
@@ -53,17 +64,34 @@ def _culprits(chosen: Decisions, stuck: Iterable[set[int]], kept: dict[int, Conv
     return found
 
 
-def _touched(chosen: Decisions, convoy: Convoy) -> set[int]:
-    """Return the variables a convoy has a part in, those that follow from it included."""
-    found = set(convoy.amounts)
-    for batch in convoy.plants:
-        found.add(chosen.raft_plants[batch].index)
-        for source in _sources(batch):
-            if isinstance(source, BoardOut):
-                found.add(chosen.board_plants[source].index)
-            else:
-                found.add(chosen.tray_rows[source].index)
-    return found
+class _Touched:
+    """Finds the variables a convoy has a part in, those that follow from it included."""
+
+    def __init__(self, chosen: Decisions) -> None:
+        """Note which trays and boards are counted for each batch in the nursery."""
+        self._chosen = chosen
+        self._counts: dict[TrayOut | BoardOut, list[int]] = defaultdict(list)
+        for (group, day), count in chosen.trays.items():
+            for out in chosen.tray_groups[group]:
+                if out.day >= day:
+                    self._counts[out].append(count.index)
+        for (group, day), count in chosen.boards.items():
+            for board in chosen.board_groups[group]:
+                if board.day >= day:
+                    self._counts[board].append(count.index)
+
+    def by(self, convoy: Convoy) -> set[int]:
+        """Return the variables of one convoy."""
+        found = set(convoy.amounts)
+        for batch in convoy.plants:
+            found.add(self._chosen.raft_plants[batch].index)
+            for source in _sources(batch):
+                found.update(self._counts[source])
+                if isinstance(source, BoardOut):
+                    found.add(self._chosen.board_plants[source].index)
+                else:
+                    found.add(self._chosen.tray_rows[source].index)
+        return found
 
 
 def _sources(batch: RaftSet) -> list[TrayOut | BoardOut]:
@@ -125,15 +153,21 @@ def set_cleared(chosen: Decisions, values: list[int]) -> None:
             entries = last[queue.bundle]
             entries[queue.entry] = max(entries.get(queue.entry, left[0]), *left)
     for bundle in {bundle for bundle, _, _ in chosen.cleared}:
-        entries = last[bundle]
+        entries = _cycled(last[bundle], chosen.frame.period)
         asked = sorted((entry, day, yes) for (b, entry, day), yes in chosen.cleared.items() if b == bundle)
         order = sorted(entries)
-        latest, position = -1, 0
+        latest, position = -MANY_DAYS, 0
         for entry, day, yes in sorted(asked, key=lambda item: item[:2]):
             while position < len(order) and order[position] <= entry:
                 latest = max(latest, entries[order[position]])
                 position += 1
             values[yes.index] = int(latest <= day)
+
+
+def _cycled(entries: dict[int, int], period: int) -> dict[int, int]:
+    """Return when the last raft of each entry leaves, in a cycle those of the cycle before too."""
+    before = {entry - period: leaves - period for entry, leaves in entries.items()} if period else {}
+    return before | entries
 
 
 def _served(

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from ortools.sat.python.cp_model import CpModel, IntVar, LinearExpr
 
+from scheduler.model.decisions import PULSE_EVERY, Pulse, no_pulse
 from scheduler.model.written import Row, read_model, variable_of
 
 _OPEN = 2**62
@@ -35,12 +36,15 @@ class PartModel:
 class Parts:
     """Cuts parts out of one model; the model may hold linear constraints and implications only."""
 
-    def __init__(self, model: CpModel) -> None:
-        """Read the model once."""
-        written = read_model(model)
+    def __init__(self, model: CpModel, pulse: Pulse = no_pulse) -> None:
+        """Read the model once; ``pulse`` is called here and while a part is cut, and may raise to end it."""
+        self._pulse = pulse
+        written = read_model(model, pulse)
         self._domains, self._objective, self._rows = written.domains, written.objective, written.rows
         self._of: dict[int, list[int]] = defaultdict(list)
         for number, row in enumerate(self._rows):
+            if not number % PULSE_EVERY:
+                pulse()
             for variable, _ in row.terms:
                 self._of[variable].append(number)
             for literal in row.when:
@@ -57,7 +61,10 @@ class Parts:
         for variable in index:
             low, *_, high = self._domains[variable]
             made[variable] = model.new_int_var(low, min(high, (most or {}).get(variable, high)), "")
-        for number in sorted({number for variable in index for number in self._of[variable]}):
+        numbers = {number for variable in index for number in self._of[variable]}
+        for position, number in enumerate(sorted(numbers)):
+            if not position % PULSE_EVERY:
+                self._pulse()
             _add(model, self._rows[number], made, values)
         model.minimize(
             LinearExpr.weighted_sum(

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Iterator, Set
 from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
 from dataclasses import dataclass
 
-from scheduler.model.engine import Answer, Engine
+from scheduler.model.engine import Answer, Engine, Stopped
 from scheduler.model.goals import FLEXIBLE_UNIT
 from scheduler.model.incumbent import Incumbent
 from scheduler.model.options import RaftSet
@@ -45,11 +45,14 @@ ROUNDS = (
 """Rounds of repair: narrow and quick first, wide and slow where that brings nothing."""
 
 
+LONGEST = 21
+"""Days of setting on rafts that one part frees at least together."""
+
+
 @dataclass(frozen=True, slots=True)
 class _Step:
     """A part that is being searched, and the version of the plan it was cut from."""
 
-    part: Part
     cut: PartModel
     version: int
 
@@ -63,11 +66,13 @@ class Repair:
         incumbent: Incumbent,
         tell: Callable[[str], None],
         beyond: Set[int] = frozenset(),
+        rounds: tuple[Around, ...] = ROUNDS,
     ) -> None:
         """Take the plan to improve.
 
         ``tell`` is called with what is searched after every step; wishes ``beyond`` reach are not repaired.
         """
+        self._rounds = rounds
         self._beyond = beyond
         self._engine = engine
         self._best = incumbent
@@ -84,15 +89,15 @@ class Repair:
             for name, crop in chosen.farm.crops.items()
         }
 
-    def shortages(self, until: float, rounds: int = len(ROUNDS)) -> None:
+    def shortages(self, until: float, rounds: int | None = None) -> None:
         """Free the plants that could fill each short delivery, round by round more of them."""
-        while self._all_rounds(until, rounds) and rounds == len(ROUNDS):
+        while self._all_rounds(until, rounds) and rounds is None:
             pass
 
-    def _all_rounds(self, until: float, rounds: int) -> bool:
+    def _all_rounds(self, until: float, rounds: int | None) -> bool:
         """Run the first rounds once; say whether it is worth another time."""
         before = self._best.score[:2]
-        for number, around in enumerate(ROUNDS[:rounds], 1):
+        for number, around in enumerate(self._rounds[:rounds], 1):
             for level in (1, 2):
                 phase = f"filling shortages, round {number}"
                 self._run(self._around_shortages(level, around), phase, around.seconds, until)
@@ -110,11 +115,17 @@ class Repair:
     def sweep(self, until: float) -> None:
         """Free stretches of weeks one after another, all crops, to save cost; wider when nothing is won."""
         frame = self._best.built.chosen.frame
+        # The first stretch takes along the rafts that grow on the first day.
+        earliest = min([frame.start, *(row.since for row in frame.farm.growing)])
         width = 14
         while not self._over(until):
             before = self._best.version
             stretches = (
-                Part(crops=frozenset(), first=first, last=first + 2 * width)
+                Part(
+                    crops=frozenset(),
+                    first=first if first > frame.start else earliest,
+                    last=first + 2 * width,
+                )
                 for first in range(frame.start, frame.end, width)
             )
             self._run(stretches, "saving seed, work and space", 4.0, until, gap=0.0)
@@ -138,10 +149,9 @@ class Repair:
             running: dict[Future[Answer], _Step] = {}
             while True:
                 while len(running) < hands and not self._over(until):
-                    part = next(waiting, None)
-                    if part is None:
+                    step = self._next(waiting)
+                    if step is None:
                         break
-                    step = self._cut(part)
                     limit = min(seconds, until - self._engine.spent)
                     running[pool.submit(self._solve, step, limit, gap)] = step
                 if not running:
@@ -150,10 +160,17 @@ class Repair:
                     self._keep(running.pop(future), future.result())
                     self._tell(phase)
 
-    def _cut(self, part: Part) -> _Step:
+    def _next(self, waiting: Iterator[Part]) -> _Step | None:
+        """Cut the next part; None when there is no other, or the search ends meanwhile."""
+        part = next(waiting, None)
+        if part is None:
+            return None
         free = self._selection.variables(part)
-        cut = self._best.parts.cut(self._best.values, free)
-        return _Step(part, cut, self._best.version)
+        try:
+            cut = self._best.parts.cut(self._best.values, free)
+        except Stopped:
+            return None
+        return _Step(cut, self._best.version)
 
     def _solve(self, step: _Step, seconds: float, gap: float) -> Answer:
         return self._engine.run(step.cut.model, seconds, step.cut.hint, gap=gap, alone=False)
@@ -175,35 +192,50 @@ class Repair:
         for index in self.short(level):
             if not self._best.values[chosen.short[index].index]:
                 continue
-            part = self._part_for(index, around)
-            if part is not None and part not in seen:
-                seen.add(part)
-                yield part
+            for part in self._parts_for(index, around):
+                if part not in seen:
+                    seen.add(part)
+                    yield part
 
-    def _part_for(self, index: int, around: Around) -> Part | None:
-        """Return the part that could fill a wish: the crops that serve it, on the raft days that serve it."""
+    def _parts_for(self, index: int, around: Around) -> Iterator[Part]:
+        """Yield parts that could fill a wish: the crops that serve it, on the raft days that serve it.
+
+        What is cut again and again could have been set months before: each stretch of these days is a part.
+        """
         frame = self._best.built.chosen.frame
         wish = frame.wishes[index]
         crops = set(frame.farm.products[wish.product].sources)
-        days = [
+        days = {
             option.day
             for crop in crops
             for option, firsts, cuts in self._cuts[crop]
             if any(frame.serves(day, wish) for day in (cuts if around.later else cuts[:firsts]))
-        ]
-        if not days:
-            return None
+        }
         if around.neighbours:
             crops |= self._neighbours(crops, around.neighbours)
-        # Whole weeks, so that shortages close together free the same part once.
-        first = (min(days) - around.days) // 7 * 7
-        return Part(crops=frozenset(crops), first=first, last=-(-(max(days) + around.days) // 7) * 7)
+        for opens, closes in _stretches(sorted(days), LONGEST + around.days):
+            if not self._best.values[self._best.built.chosen.short[index].index]:
+                return
+            # Whole weeks, so that shortages close together free the same part once.
+            first = (opens - around.days) // 7 * 7
+            yield Part(crops=frozenset(crops), first=first, last=-(-(closes + around.days) // 7) * 7)
 
     def _neighbours(self, crops: set[str], most: int) -> set[str]:
         """Return crops that share a row with some crops, nearest stay first."""
         chosen = self._best.built.chosen
-        bundles = {q.bundle for q in chosen.queues if q.raft_class.crop in crops}
-        shared = {q.raft_class.crop for q in chosen.queues if q.bundle in bundles} - crops
+        bundles = {name for crop in crops for name in chosen.bundles_of[crop]}
+        shared = {crop for crop, names in chosen.bundles_of.items() if names & bundles} - crops
         stay = max(self._stay[crop] for crop in crops)
         ranked = sorted(shared, key=lambda crop: (abs(self._stay[crop] - stay), crop))
         return set(ranked[:most])
+
+
+def _stretches(days: list[int], longest: int) -> list[tuple[int, int]]:
+    """Part days into stretches no longer than some days, the latest first."""
+    found: list[tuple[int, int]] = []
+    for day in reversed(days):
+        if found and found[-1][1] - day <= longest:
+            found[-1] = (day, found[-1][1])
+        else:
+            found.append((day, day))
+    return found

@@ -43,7 +43,7 @@ class Selection:
     def variables(self, part: Part) -> set[int]:
         """Return the variables to free.
 
-        What is chosen is freed when its rafts enter within the part's days. What follows (heads, fills,
+        What is chosen is freed when rafts of it may enter within the part's days. What follows (heads, fills,
         units in the nursery, the order of rows) is freed as long before and after as the crops can matter.
         """
         names = part.crops or set(self._chosen.farm.crops)
@@ -54,7 +54,7 @@ class Selection:
             lows[self._crops[name]] = part.first - self._reach[name][0]
             highs[self._crops[name]] = part.last + self._reach[name][1]
         lows[0], highs[0] = part.first - before, part.last + after
-        chosen = (self._day >= part.first) & (self._day <= part.last) & (self._follows == 0)
+        chosen = (self._until >= part.first) & (self._day <= part.last) & (self._follows == 0)
         follows = (self._until >= lows[self._crop]) & (self._day <= highs[self._crop]) & (self._follows == 1)
         free = chosen | follows
         if part.crops:

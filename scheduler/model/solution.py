@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from scheduler.farm.places import PlaceKind
 from scheduler.model.decisions import Decisions, entered_before, lot_of
 from scheduler.model.options import BoardOut, RaftSet
-from scheduler.model.pools import pools_of
+from scheduler.model.pools import Pool, pools_of
 from scheduler.plan.decided import (
     BoardMove,
     CutAmount,
@@ -67,14 +67,15 @@ def _board_moves(chosen: Decisions, values: Sequence[int]) -> list[BoardMove]:
 
 
 def _raft_batches(chosen: Decisions, values: Sequence[int]) -> list[RaftBatch]:
+    pools = {pool.name: pool for pool in pools_of(chosen.farm, PlaceKind.LANE)}
     return [
-        _raft_batch(chosen, option, values)
+        _raft_batch(chosen, option, values, pools[option.pool])
         for option, plants in chosen.raft_plants.items()
         if values[plants.index]
     ]
 
 
-def _raft_batch(chosen: Decisions, option: RaftSet, values: Sequence[int]) -> RaftBatch:
+def _raft_batch(chosen: Decisions, option: RaftSet, values: Sequence[int], rows: Pool) -> RaftBatch:
     source = option.source
     _, sown, growing = lot_of(option)
     boards_known = isinstance(source, BoardOut)
@@ -106,6 +107,9 @@ def _raft_batch(chosen: Decisions, option: RaftSet, values: Sequence[int]) -> Ra
             (number, day, values[chosen.heads[option, number, day].index])
             for number, day in sorted({(step.number, step.day) for step in option.cuttings})
             if values[chosen.heads[option, number, day].index]
+        ),
+        lanes=tuple(
+            place.name for place in rows.places if place.name in chosen.farm.crops[option.crop].lanes
         ),
     )
 

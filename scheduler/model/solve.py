@@ -19,18 +19,19 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.reach import earliest_reach, has_harvest_day
 from scheduler.farm.units import CENT, MILLI
 from scheduler.model.build import Built, build, list_options
-from scheduler.model.decisions import Homes
-from scheduler.model.engine import Answer, Engine
+from scheduler.model.decisions import Homes, Pulse, no_pulse
+from scheduler.model.engine import Answer, Engine, Stopped
 from scheduler.model.frame import season
 from scheduler.model.goals import Term, blend, cost, shortage, simplicity
 from scheduler.model.incumbent import Incumbent
 from scheduler.model.laying import laid
+from scheduler.model.longer import CycleSearch
 from scheduler.model.part import Parts
 from scheduler.model.pools import bundles_of
-from scheduler.model.repair import ROUNDS, Repair
+from scheduler.model.repair import Repair
 from scheduler.model.settings import Outcome, Progress, SolveSettings
 from scheduler.model.solution import decided
-from scheduler.model.start import idle, solve_cycle
+from scheduler.model.start import idle
 from scheduler.model.widen import carried_over, wider_homes
 from scheduler.plan.layout import lay_out
 from scheduler.plan.rows import GoalRow, Plan
@@ -121,7 +122,8 @@ class _Search:
         """
         seconds = self._engine.settings.seconds
         if self._is_small():
-            best = self._first(self._built(None), seconds * 0.2)
+            built = self._built(None)
+            best = self._first(built, Parts(built.model), seconds * 0.2)
             if best is not None:
                 self._all_proven = self._goal_by_goal(best, seconds)
                 if self._all_proven:
@@ -130,7 +132,10 @@ class _Search:
                     return None
         else:
             self._frame = replace(self._frame, sources=MOST_SOURCES)
-            best = self._from_cycle(seconds)
+            try:
+                best = self._from_cycle(seconds)
+            except Stopped:
+                return None
         if best is None or (self._engine.stopped and not best.improved):
             return None
         return self._repaired(best, seconds * 0.97)
@@ -139,12 +144,15 @@ class _Search:
         """Fill what is short, with more rows for crops that stay short; then save cost."""
         while True:
             repair = self._repair(best)
-            homes = wider_homes(best.built.chosen, best.built.chosen.homes, set(best.short_wishes(1)))
-            repair.shortages(until, rounds=2 if homes else len(ROUNDS))
+            homes = wider_homes(best.built.chosen, best.built.chosen.homes, set(repair.short(1)))
+            repair.shortages(until, rounds=1 if homes else None)
             homes = wider_homes(best.built.chosen, best.built.chosen.homes, set(repair.short(1)))
             if homes is None or self._engine.spent >= until or self._engine.stopped:
                 break
-            best = self._with_homes(best, homes)
+            try:
+                best = self._with_homes(best, homes)
+            except Stopped:
+                return best
         repair.sweep(until)
         return best
 
@@ -154,8 +162,9 @@ class _Search:
 
     def _with_homes(self, best: Incumbent, homes: Homes) -> Incumbent:
         self._say("giving short crops more rows", best)
-        built = self._built(homes)
-        wider = Incumbent(built, Parts(built.model), carried_over(best, built))
+        built = self._built(homes, self._engine.check)
+        parts = Parts(built.model, self._engine.check)
+        wider = Incumbent(built, parts, carried_over(best, built))
         wider.improved = best.improved
         return wider
 
@@ -163,23 +172,26 @@ class _Search:
         steps = sum(len(option.cuttings) for option in list_options(self._frame).raft_sets)
         return steps * len(self._bundles) <= SMALL_BOOK
 
-    def _built(self, homes: Homes | None) -> Built:
-        built = build(self._frame, self._bundles, homes)
+    def _built(self, homes: Homes | None, pulse: Pulse = no_pulse) -> Built:
+        built = build(self._frame, self._bundles, homes, pulse)
         built.model.minimize(blend(built.chosen))
         return built
 
-    def _first(self, built: Built, seconds: float) -> Incumbent | None:
-        parts = Parts(built.model)
+    def _first(self, built: Built, parts: Parts, seconds: float) -> Incumbent | None:
         values = idle(self._engine, built, parts, seconds)
         return None if values is None else Incumbent(built, parts, values)
 
     def _from_cycle(self, seconds: float) -> Incumbent | None:
-        """Start from a steady week; the season keeps each crop to the rows it has there."""
+        """Start from a steady week; the season keeps each crop to the rows it has there.
+
+        Raises:
+            Stopped: the search was to end before there was a plan.
+        """
         self._say("finding a steady week", None)
-        cycle = solve_cycle(self._engine, self._frame, self._bundles, seconds * 0.1)
+        cycle = CycleSearch(self._engine, self._frame, self._bundles).find(seconds * 0.2)
         self._say("laying the steady week over the season", None)
-        built = self._built(cycle.homes if cycle else None)
-        best = self._first(built, seconds * 0.1)
+        built = self._built(cycle.homes if cycle else None, self._engine.check)
+        best = self._first(built, Parts(built.model, self._engine.check), seconds * 0.1)
         if best is not None and cycle is not None:
             best.take(laid(self._engine, best, cycle))
             self._say("laying the steady week over the season", best)

@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from ortools.sat.python.cp_model import CpModel
 
@@ -21,13 +22,17 @@ CYCLE_GAP = 200.0
 
 
 def solve_cycle(engine: Engine, season: Frame, bundles: tuple[Bundle, ...], seconds: float) -> Cycle | None:
-    """Solve a steady week: amounts first as if rafts could be lifted out, then with every row in order."""
+    """Solve a steady week: amounts first as if rafts could be lifted out, then with every row in order.
+
+    Raises:
+        Stopped: the search was to end before the week was ready to be solved.
+    """
     frame = cycle_frame(season.farm, season, 7)
     free = replace(frame, farm=replace(frame.farm, rules=replace(frame.farm.rules, lift_out=True)))
-    loose = build(free, bundles)
+    loose = build(free, bundles, pulse=engine.check)
     loose.model.minimize(steady_blend(loose.chosen))
     amounts = engine.run(loose.model, seconds * 0.3, nothing(loose), gap=CYCLE_GAP)
-    strict = build(frame, bundles)
+    strict = build(frame, bundles, pulse=engine.check)
     strict.model.minimize(steady_blend(strict.chosen))
     hint = nothing(strict)
     if amounts.values is not None:
@@ -37,11 +42,29 @@ def solve_cycle(engine: Engine, season: Frame, bundles: tuple[Bundle, ...], seco
     answer = engine.run(strict.model, seconds * 0.4, hint, gap=CYCLE_GAP)
     if answer.values is None:
         return None
+    return Cycle(built=strict, values=answer.values, homes=homes_of(strict, answer.values, season, bundles))
+
+
+def homes_of(built: Built, values: Sequence[int], season: Frame, bundles: tuple[Bundle, ...]) -> Homes:
+    """Return the bundles each crop keeps to in a season that is begun from a cycle."""
     homes: dict[str, set[str]] = defaultdict(set)
-    for queue, days in strict.chosen.queues.items():
-        if any(answer.values[rafts.index] for rafts in days.values()):
+    for queue, days in built.chosen.queues.items():
+        if any(values[rafts.index] for rafts in days.values()):
             homes[queue.raft_class.crop].add(queue.bundle)
-    return Cycle(built=strict, values=answer.values, homes=_all_homes(season, homes))
+    return _beside_closed_rows(_all_homes(season, homes), bundles)
+
+
+def _beside_closed_rows(homes: Homes, bundles: tuple[Bundle, ...]) -> Homes:
+    """Let crops stand anywhere whose own bundles all lose rows or slots for a time."""
+    whole = {bundle.name for bundle in bundles if not _loses_slots(bundle)}
+    every = frozenset(bundle.name for bundle in bundles)
+    return {crop: names if names & whole else every for crop, names in homes.items()}
+
+
+def _loses_slots(bundle: Bundle) -> bool:
+    days = {0, *(day for place in bundle.places for day in place.slots.changes())}
+    counts = [bundle.slots_on(day) for day in sorted(days)]
+    return any(after < before for before, after in pairwise(counts))
 
 
 def _all_homes(season: Frame, homes: dict[str, set[str]]) -> Homes:

@@ -5,28 +5,49 @@ together make the search slow and hardly any plan better, so only the quickest a
 """
 
 from collections import defaultdict
+from collections.abc import Mapping
 
+from scheduler.farm.farm import Farm
+from scheduler.farm.places import PlaceKind
 from scheduler.model.frame import Frame
 from scheduler.model.options import BoardOut, Options, RaftSet, TrayOut
+from scheduler.model.pools import Pool, pools_of
+
+Way = tuple[str, str, str, str, int]
+"""Crop, pools of tiers, zones ("" without boards) and rows, and raft day."""
 
 
 def thinned(options: Options, frame: Frame) -> Options:
-    """Keep, for each crop, pool of rows and raft day, the ``frame.sources`` batches sown last.
+    """Keep, for each crop, way through the pools and raft day, the ``frame.sources`` batches sown last.
 
-    What grows already is kept whole, and so is everything when ``frame.sources`` is 0.
+    A batch for which there is surely no crew or no slot comes after all others. What grows already is kept
+    whole, and so is everything when ``frame.sources`` is 0.
     """
     if not frame.sources:
         return options
-    groups: dict[tuple[str, str, int], list[RaftSet]] = defaultdict(list)
+    farm = frame.farm
+    pools = {pool.name: pool for kind in (PlaceKind.TIER, PlaceKind.ZONE) for pool in pools_of(farm, kind)}
+    groups: dict[Way, list[tuple[tuple[bool, int, int], RaftSet]]] = defaultdict(list)
     kept: set[RaftSet] = set()
     for option in options.raft_sets:
-        if _sown(option) is None:
+        board = option.source if isinstance(option.source, BoardOut) else None
+        tray = board.source if board else option.source
+        if not isinstance(tray, TrayOut) or tray.growing >= 0:
             kept.add(option)
-        else:
-            groups[option.crop, option.pool, frame.fold(option.day)].append(option)
+            continue
+        way = (option.crop, tray.pool, board.pool if board else "", option.pool, frame.fold(option.day))
+        # Of those sown on one day the one with fewer days on boards, which are the scarcer place.
+        on_boards = option.day - board.board_day if board else 0
+        order = (_barred(farm, pools, tray, board), option.day - tray.sown, on_boards)
+        groups[way].append((order, option))
     for group in groups.values():
-        group.sort(key=_waiting)
-        kept.update(group[: frame.sources])
+        group.sort(key=lambda pair: pair[0])
+        kept.update(option for _, option in group[: frame.sources])
+    return _only(options, kept)
+
+
+def _only(options: Options, kept: set[RaftSet]) -> Options:
+    """Return the options of some raft sets, with the trays and boards they come from."""
     boards = {option.source for option in kept if isinstance(option.source, BoardOut)}
     trays = {option.source for option in kept if isinstance(option.source, TrayOut)}
     trays |= {board.source for board in boards if board.source is not None}
@@ -37,19 +58,15 @@ def thinned(options: Options, frame: Frame) -> Options:
     )
 
 
-def _first(option: RaftSet) -> TrayOut | None:
-    source = option.source
-    return source.source if isinstance(source, BoardOut) else source
+def _barred(farm: Farm, pools: Mapping[str, Pool], tray: TrayOut, board: BoardOut | None) -> bool:
+    """Say whether nobody works on a day it is sown or moved, or its pools have no slot for all its days."""
+    if farm.crew is not None and 0 in (farm.crew.on(tray.sown), farm.crew.on(tray.day)):
+        return True
+    shut = _shut(pools[tray.pool], tray.sown, tray.day)
+    return shut or (board is not None and _shut(pools[board.pool], board.board_day, board.day))
 
 
-def _sown(option: RaftSet) -> int | None:
-    """Return the sowing day of a new batch; None for what grows already."""
-    first = _first(option)
-    return first.sown if first is not None and first.growing < 0 else None
-
-
-def _waiting(option: RaftSet) -> tuple[int, int]:
-    """Order by days from sowing to rafts, then by days on the boards, which are the scarcer place."""
-    source = option.source
-    on_boards = option.day - source.board_day if isinstance(source, BoardOut) else 0
-    return option.day - (_sown(option) or 0), on_boards
+def _shut(pool: Pool, enters: int, leaves: int) -> bool:
+    """Say whether a pool has no slot at all on some day from ``enters`` until ``leaves``."""
+    changes = {day for place in pool.places for day in place.slots.changes() if enters < day < leaves}
+    return any(not pool.slots_on(day) for day in (enters, *changes))

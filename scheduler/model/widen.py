@@ -6,15 +6,29 @@ from scheduler.model.build import Built
 from scheduler.model.decisions import Decisions, Homes, Queue
 from scheduler.model.incumbent import Incumbent
 from scheduler.model.laying import set_cleared
+from scheduler.model.pools import lanes_of
 
 
 def wider_homes(chosen: Decisions, homes: Homes, short: Set[int]) -> Homes | None:
-    """Let the crops of short wishes stand in every bundle; None when they all may already."""
-    every = frozenset(bundle.name for bundle in chosen.bundles)
-    wishes = chosen.frame.wishes
-    crops = {crop for index in short for crop in chosen.farm.products[wishes[index].product].sources}
-    wider = {crop: every if crop in crops else names for crop, names in homes.items()}
+    """Let the crops of short wishes stand in every bundle they may; None when they all can already."""
+    wishes, farm = chosen.frame.wishes, chosen.farm
+    crops = {crop for index in short for crop in farm.products[wishes[index].product].sources}
+    # Where rafts are shared they stand in the name of one crop for all of its kind.
+    names = {
+        kind.crop
+        for group, kind in chosen.class_of.items()
+        if kind.growing < 0 and any(option.crop in crops for option in chosen.raft_groups[group])
+    }
+    wider = {
+        name: found | _allowed(chosen, name) if name in names else found for name, found in homes.items()
+    }
     return wider if wider != dict(homes) else None
+
+
+def _allowed(chosen: Decisions, crop: str) -> frozenset[str]:
+    """Return the bundles the book lets a crop stand in."""
+    lanes = chosen.farm.crops[crop].lanes
+    return frozenset(bundle.name for bundle in chosen.bundles if lanes_of([bundle]) <= lanes)
 
 
 def carried_over(best: Incumbent, built: Built) -> list[int]:
@@ -32,11 +46,9 @@ def carried_over(best: Incumbent, built: Built) -> list[int]:
         for day, gone in after.items():
             for one, other in zip(before[day], gone, strict=True):
                 values[other.index] = best.values[one.index]
-    by_key = {
-        (q.raft_class.crop, q.raft_class.growing, q.bundle, q.entry): days for q, days in new.queues.items()
-    }
+    by_key = {_key(queue): days for queue, days in new.queues.items()}
     for queue, days in old.queues.items():
-        target = by_key[queue.raft_class.crop, queue.raft_class.growing, queue.bundle, queue.entry]
+        target = by_key[_key(queue)]
         for day, rafts in days.items():
             values[target[day].index] = best.values[rafts.index]
     set_cleared(new, values)

@@ -7,6 +7,8 @@ from pathlib import Path
 from ortools.sat import cp_model_pb2
 from ortools.sat.python.cp_model import CpModel
 
+from scheduler.model.decisions import PULSE_EVERY, Pulse, no_pulse
+
 
 @dataclass(frozen=True, slots=True)
 class Row:
@@ -27,8 +29,8 @@ class Written:
     rows: list[Row]
 
 
-def read_model(model: CpModel) -> Written:
-    """Read a model.
+def read_model(model: CpModel, pulse: Pulse = no_pulse) -> Written:
+    """Read a model; ``pulse`` is called on the way.
 
     By way of a file, as its own objects are read four times as slowly one by one (measured).
 
@@ -41,7 +43,9 @@ def read_model(model: CpModel) -> Written:
             raise OSError(f"{file} could not be written")
         proto = cp_model_pb2.CpModelProto.FromString(file.read_bytes())
     rows: list[Row] = []
-    for constraint in proto.constraints:
+    for number, constraint in enumerate(proto.constraints):
+        if not number % PULSE_EVERY:
+            pulse()
         rows += _rows_of(constraint)
     return Written(
         domains=[tuple(variable.domain) for variable in proto.variables],

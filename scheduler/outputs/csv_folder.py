@@ -1,4 +1,4 @@
-"""A plan as a folder: its tables as CSV, a note of how it was made, and the tasks as a calendar file.
+"""A plan as a folder: its tables as CSV, and a note of how it was made.
 
 Same plan, same bytes: fixed column order, line feeds as line ends, no clock. Text that a spreadsheet would
 take for a formula gets an apostrophe in front, which is taken off when the folder is read.
@@ -8,26 +8,21 @@ import csv
 import io
 import json
 import math
-import platform
-from importlib.metadata import PackageNotFoundError, version
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
-from scheduler import __version__
 from scheduler.book.faults import BookFaults, FaultLog
 from scheduler.book.place import Cell
 from scheduler.farm.calendar import Calendar
 from scheduler.farm.farm import Farm
-from scheduler.outputs.calendar_file import calendar_file
-from scheduler.outputs.folder import MARK, NOTE, check_target, replace_folder
+from scheduler.outputs.folder import MARK, NOTE
 from scheduler.plan.columns import columns
 from scheduler.plan.rows import TABLES, Plan
 from scheduler.plan.tables import cells, plan_from_cells
 
 FORM = 1
 """Number of the folder's form; it goes up when an older reader would misread a newer folder."""
-
-TASKS = "tasks.ics"
 
 RISKY = ("=", "+", "-", "@", "\t", "\r", "'")
 """Text that begins so gets an apostrophe in front; the apostrophe too, so that it can be taken off again."""
@@ -36,34 +31,31 @@ LARGEST_FILE = 200_000_000
 """Bytes of the largest file that is read; a plan of years is a tenth of it (estimate)."""
 
 
-def write_plan(folder: Path, plan: Plan, farm: Farm, book_digest: str = "") -> None:
-    """Write a plan as a folder, whole or not at all.
+def table_files(calendar: Calendar, plan: Plan) -> dict[str, bytes]:
+    """Return file name -> contents of every table."""
+    return {f"tables/{table}.csv": text.encode() for table, text in csv_tables(calendar, plan).items()}
+
+
+def note_file(plan: Plan, farm: Farm, names: Iterable[str], made_from: Mapping[str, Any]) -> bytes:
+    """Return the note of how a plan was made.
 
     Args:
-        folder: a new or empty folder, or an older plan, which is replaced.
-        plan: what to write.
+        plan: the plan.
         farm: the farm it is for.
-        book_digest: digest of the book it was made from.
-
-    Raises:
-        FolderRefused: the folder holds something else.
-        OSError: the disk did not take it; an older plan is still whole.
+        names: files of the folder besides the note.
+        made_from: what else is told, such as the digest of the book.
     """
-    check_target(folder)
-    files = {f"tables/{table}.csv": text.encode() for table, text in csv_tables(farm.calendar, plan).items()}
-    files[TASKS] = calendar_file(farm, plan.tasks, _before(folder))
-    names = sorted([*files, NOTE])
-    files[NOTE] = (
-        json.dumps(_note(plan, farm, book_digest, names), indent=1, ensure_ascii=False) + "\n"
-    ).encode()
-    replace_folder(folder, files)
+    told = {**_note(plan, farm), **made_from}
+    told["rows"] = {table: len(getattr(plan, table)) for table in TABLES}
+    told["files"] = sorted([*names, NOTE])
+    return (json.dumps(told, indent=1, ensure_ascii=False) + "\n").encode()
 
 
 def read_plan(folder: Path, calendar: Calendar) -> Plan:
     """Read a plan folder, also one edited by hand.
 
     Args:
-        folder: as :func:`write_plan` wrote it.
+        folder: whose tables are as :func:`table_files` gives them.
         calendar: gives the day number of each date.
 
     Raises:
@@ -141,7 +133,7 @@ def _header(table: str) -> list[str]:
     return [column.column for column in columns()[table]]
 
 
-def _note(plan: Plan, farm: Farm, book_digest: str, names: list[str]) -> dict[str, Any]:
+def _note(plan: Plan, farm: Farm) -> dict[str, Any]:
     calendar = farm.calendar
     return {
         MARK: FORM,
@@ -150,8 +142,6 @@ def _note(plan: Plan, farm: Farm, book_digest: str, names: list[str]) -> dict[st
         "first_day": calendar.first_day.isoformat(),
         "last_day": calendar.date_of(calendar.days - 1).isoformat(),
         "today": farm.date_of(farm.today).isoformat(),
-        "book_sha256": book_digest,
-        "versions": _versions(),
         "made": plan.made,
         "goals": [
             {
@@ -163,26 +153,7 @@ def _note(plan: Plan, farm: Farm, book_digest: str, names: list[str]) -> dict[st
             }
             for row in plan.goals
         ],
-        "rows": {table: len(getattr(plan, table)) for table in TABLES},
-        "files": names,
     }
-
-
-def _versions() -> dict[str, str]:
-    found = {"raftway": __version__, "python": platform.python_version()}
-    try:
-        found["ortools"] = version("ortools")
-    except PackageNotFoundError:
-        found["ortools"] = "not installed"
-    return found
-
-
-def _before(folder: Path) -> bytes | None:
-    """Return the calendar file published last time, if there is one."""
-    path = folder / TASKS
-    if path.is_symlink() or not path.is_file() or path.stat().st_size > LARGEST_FILE:
-        return None
-    return path.read_bytes()
 
 
 def _read_grid(folder: Path, table: str, log: FaultLog) -> list[list[str]] | None:

@@ -12,10 +12,10 @@ from rich.table import Table
 from rich.text import Text
 
 from scheduler.farm.farm import Farm
-from scheduler.farm.places import Place, PlaceKind
 from scheduler.farm.units import CENT, ceil_div
 from scheduler.outputs.words import counted, headline, plain, work_order
 from scheduler.plan.rows import DemandRow, Plan
+from scheduler.plan.views.places import equipment_use, place_use
 from scheduler.plan.words import worth_listing
 
 WIDTH = 80
@@ -132,8 +132,8 @@ def _out_of_reach(plan: Plan) -> RenderableType | None:
 
 
 def _fullest(farm: Farm, plan: Plan) -> RenderableType | None:
-    places = _peaks(_place_days(farm, plan))
-    kinds = _peaks(_equipment_days(farm, plan))
+    places = [(use.name, use.peak) for use in place_use(farm, plan)]
+    kinds = [(use.name, use.peak) for use in equipment_use(farm, plan)]
     if not places and not kinds:
         return None
     table = _table("Fullest day of each place and of the equipment")
@@ -143,9 +143,12 @@ def _fullest(farm: Farm, plan: Plan) -> RenderableType | None:
     table.add_column("", no_wrap=True)
     for peaks, limit in ((places, PLACE_ROWS), (kinds, KIND_ROWS)):
         shown = worth_listing(len(peaks), limit)
-        for name, (day, used, there) in list(peaks.items())[:shown]:
+        for name, peak in peaks[:shown]:
             table.add_row(
-                Text(plain(name)), Text(bar(used, there)), f"{used:,} of {there:,}", str(farm.date_of(day))
+                Text(plain(name)),
+                Text(bar(peak.used, peak.there)),
+                f"{peak.used:,} of {peak.there:,}",
+                str(farm.date_of(peak.day)),
             )
         if len(peaks) > shown:
             table.add_row(Text(f"and {len(peaks) - shown} more"), "", "", "")
@@ -157,44 +160,6 @@ def bar(used: int, there: int, width: int = BAR) -> str:
     full = width if used else 0
     filled = full if used >= there else min(width - 1, ceil_div(used * width, there))
     return "[" + "#" * filled + "." * (width - filled) + "]"
-
-
-def _place_days(farm: Farm, plan: Plan) -> dict[str, dict[int, tuple[int, int]]]:
-    """Return (used, there) by group and day: tiers of a shelf and rows of a trough together, zones alone."""
-    groups: dict[str, list[Place]] = defaultdict(list)
-    for place in farm.places:
-        groups[place.name if place.kind is PlaceKind.ZONE else place.belongs_to].append(place)
-    used: dict[str, dict[int, int]] = defaultdict(lambda: defaultdict(int))
-    for row in plan.use:
-        used[row.place][row.day] += row.used
-    return {
-        name: {
-            day: (
-                sum(used[place.name][day] for place in places),
-                sum(place.slots.on(day) for place in places),
-            )
-            for day in range(farm.today, farm.calendar.days)
-        }
-        for name, places in groups.items()
-    }
-
-
-def _equipment_days(farm: Farm, plan: Plan) -> dict[str, dict[int, tuple[int, int]]]:
-    sums: dict[str, dict[int, tuple[int, int]]] = {name: {} for name in farm.equipment}
-    for row in plan.equipment:
-        if row.day < farm.calendar.days:
-            sums.setdefault(row.kind, {})[row.day] = (row.in_use + row.washing, row.owned)
-    return sums
-
-
-def _peaks(sums: dict[str, dict[int, tuple[int, int]]]) -> dict[str, tuple[int, int, int]]:
-    """Return the fullest day of each name as (day, used, there): the largest share, then the earliest day."""
-    peaks = {}
-    for name, days in sums.items():
-        if days:
-            day = max(sorted(days), key=lambda each: (days[each][0] / max(days[each][1], 1), days[each][0]))
-            peaks[name] = (day, *days[day])
-    return peaks
 
 
 def _totals(farm: Farm, plan: Plan) -> RenderableType:

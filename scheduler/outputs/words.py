@@ -6,38 +6,30 @@ from dataclasses import dataclass
 from scheduler.plan.rows import TaskRow
 from scheduler.plan.words import counted, worth_listing
 
-__all__ = ["LOCAL", "WORK", "Words", "counted", "headline", "plain", "task_line", "work_order"]
-
-LOCAL = "Local rules and licensed practice decide."
-
-_LIFT = "Wet rafts are heavy: lift with two."
-_POWER = "Keep plugs and cords away from the water."
-_KNIVES = "Clean hands and clean knives."
-_SEED = "Treated seed: never for microgreens."
+__all__ = ["WORK", "Words", "counted", "headline", "plain", "task_line", "work_order"]
 
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """How one kind of work is said: ``verb`` and what is counted; ``cautions`` stand under the list."""
+    """How one kind of work is said: ``verb``, and what is counted."""
 
     verb: str
     noun: str
     counts_units: bool
     plants: str
-    cautions: tuple[str, ...] = ()
 
 
 WORK = {
-    "order": Words("Order", "pack", True, "piece", (_SEED,)),
-    "soak": Words("Soak seed for", "tray", True, "cell", (_SEED,)),
-    "sow": Words("Sow", "tray", True, "cell", (_SEED,)),
-    "uncover": Words("Uncover", "tray", True, "cell", (_POWER,)),
-    "thin": Words("Thin", "tray", True, "cell", (_POWER,)),
-    "transplant": Words("Plant", "board", True, "plant", (_POWER,)),
-    "raft": Words("Plant", "raft", True, "plant", (_LIFT, _POWER)),
-    "cut": Words("Cut", "head", False, "head", (_KNIVES, _LIFT, _POWER)),
-    "lift": Words("Lift out", "raft", True, "plant", (_LIFT, _POWER)),
-    "discard": Words("Throw away", "plant", False, "plant", (_LIFT,)),
+    "order": Words("Order", "pack", True, "piece"),
+    "soak": Words("Soak seed for", "tray", True, "cell"),
+    "sow": Words("Sow", "tray", True, "cell"),
+    "uncover": Words("Uncover", "tray", True, "cell"),
+    "thin": Words("Thin", "tray", True, "cell"),
+    "transplant": Words("Plant", "board", True, "plant"),
+    "raft": Words("Plant", "raft", True, "plant"),
+    "cut": Words("Cut", "head", False, "head"),
+    "lift": Words("Lift out", "raft", True, "plant"),
+    "discard": Words("Throw away", "plant", False, "plant"),
     "deliver": Words("Deliver", "unit", False, "unit"),
 }
 """Kind of work -> its words, in the order of a day's work (discarding aside)."""

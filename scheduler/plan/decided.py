@@ -73,6 +73,7 @@ class RaftBatch:
         gone: (day, plants) that leave after their last cut on that day; thrown ones included.
         thrown: plants of a growing row thrown away on the first day (part of ``gone``).
         heads: (cut number, day, heads) that deliveries count on from it; empty leaves the choice open.
+        lanes: rows of one pace it was meant for; empty leaves the choice open.
     """
 
     crop: str
@@ -86,6 +87,7 @@ class RaftBatch:
     gone: tuple[tuple[int, int], ...]
     thrown: int
     heads: tuple[tuple[int, int, int], ...] = ()
+    lanes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

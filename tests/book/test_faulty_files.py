@@ -46,7 +46,7 @@ CASES: list[Case] = [
                 "zebra.csv: found a file that is no table of the book; expected one of 'settings', "
                 "'closures', 'shelves', 'troughs', 'board_zones', 'equipment', 'crew', 'crops', "
                 "'sowing_windows', 'products', 'orders', 'order_changes', 'deliveries', 'targets', "
-                "'pace', 'costs', 'supplies', 'growing'"
+                "'pace', 'light', 'sunshine', 'temperatures', 'costs', 'supplies', 'growing'"
             )
         ],
     ),

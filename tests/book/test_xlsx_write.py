@@ -1,11 +1,10 @@
 """The workbook that is written: it explains itself, helps while it is filled in, and holds no formula."""
 
 import io
-import shutil
-import subprocess
 from datetime import date
 
 import pytest
+from office import office_to
 from openpyxl import load_workbook
 from workbooks import said
 
@@ -17,7 +16,6 @@ from scheduler.book.starter import starter
 from scheduler.book.to_xlsx import workbook_file
 
 FIRST_DAY = date(2026, 3, 2)
-OFFICE = shutil.which("soffice")
 
 
 @pytest.fixture(scope="module")
@@ -208,14 +206,11 @@ def test_what_a_cell_cannot_be_is_kept_as_text(tmp_path):
     assert grids_of(read_workbook(path))["orders"].rows == rows
 
 
-@pytest.mark.skipif(OFFICE is None, reason="LibreOffice is not installed")
+@pytest.mark.office
 def test_another_program_opens_it_and_saves_the_same_book(data, tmp_path):
     path = tmp_path / "book.xlsx"
     path.write_bytes(data)
-    command = [OFFICE, f"-env:UserInstallation=file://{tmp_path}/profile", "--headless", "--convert-to"]
-    command += ["xlsx:Calc MS Excel 2007 XML", "--outdir", str(tmp_path / "saved"), str(path)]
-    subprocess.run(command, check=True, capture_output=True, timeout=120)
-    saved = tmp_path / "saved" / "book.xlsx"
+    (saved,) = office_to(path, "xlsx")
     assert said(saved) == []
     assert grids_of(read_workbook(saved)) == grids_of(read_workbook(path))
     kept = load_workbook(saved)

@@ -5,10 +5,10 @@ from types import SimpleNamespace
 
 import pytest
 from farms import delivery, make_farm
+from folders import write_tables
 from plans import Batch, build
 
 from scheduler.cli.main import run
-from scheduler.outputs.csv_folder import write_plan
 
 
 @pytest.fixture
@@ -34,7 +34,7 @@ def folder(tmp_path):
     batch = Batch()
     lot = build(farm(), batch).lots[0].lot
     plan = build(farm(), batch, fills=[("Lettuce 34", lot, 34, 12)])
-    write_plan(tmp_path / "plan", plan, farm())
+    write_tables(tmp_path / "plan", plan, farm())
     return tmp_path / "plan"
 
 

@@ -98,6 +98,15 @@ def test_a_citation_is_one_line_without_empty_parts() -> None:
     )
 
 
+def test_on_paper_a_source_has_no_address_of_the_web_and_keeps_its_other_numbers() -> None:
+    for source in sources().values():
+        assert "://" not in source.on_paper
+        if "://" not in source.address:
+            assert source.on_paper == source.citation
+    assert "://" in sources()["rutgers_both_lettuce"].citation
+    assert sources()["rutgers_both_lettuce"].on_paper.endswith("Horticultural Engineering.")
+
+
 def test_the_loader_brings_in_no_heavy_package() -> None:
     code = (
         "import sys, crops.library; crops.library.cards(); "

@@ -1,6 +1,7 @@
 """The farm as a whole: span, rules, crew, pace, costs and the day it is planned from."""
 
 from datetime import date
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -78,3 +79,9 @@ def test_all_faults_between_tables_come_at_once(tmp_path: Path) -> None:
         "costs!A3",
         "growing!D2",
     ]
+
+
+def test_the_area_of_a_raft_is_exact_in_metres_and_in_feet(tmp_path: Path) -> None:
+    for unit, area in (("m", Fraction(8)), ("ft", Fraction("0.74322432"))):
+        farm = farm_of(tmp_path, settings={"length_unit": unit})
+        assert farm.raft_areas == {"North trough": area}

@@ -6,7 +6,7 @@ from icalendar import Calendar
 from rich.console import Console
 from samples import small_farm, small_plan, task
 
-from scheduler.outputs.calendar_file import calendar_file
+from scheduler.outputs.calendars import calendar_files
 from scheduler.outputs.summary import print_summary
 from scheduler.plan.rows import SupplyRow
 
@@ -74,7 +74,8 @@ def test_the_first_seven_days_begin_a_day_with_what_to_order():
 
 
 def test_the_phone_shows_item_packs_and_the_caution_about_treated_seed():
-    (event,) = Calendar.from_ical(calendar_file(small_farm(), (ORDER,))).events
+    files = calendar_files(small_farm(), small_plan(tasks=(ORDER,)), {})
+    (event,) = Calendar.from_ical(files["calendars/order.ics"]).events
     assert event.summary == "Order 2 packs: Basil seed"
     lines = event.description.split("\n")
     assert lines[0] == "Basil seed: 2 packs, 4,000 pieces. for Basil, needed from 2026-03-09"

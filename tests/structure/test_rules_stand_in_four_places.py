@@ -27,6 +27,7 @@ KEPT_BY = {
     "stage days": (list_options,),
     "whole units": (whole_units, losses, heads, deliveries),
     "work days": (list_options,),
+    "heat": (list_options,),
     "equipment": (equipment,),
     "fresh": (list_options, cuts, deliveries),
     "growing": (list_options, losses),

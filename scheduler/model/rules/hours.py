@@ -17,7 +17,7 @@ def hours(model: CpModel, chosen: Decisions) -> None:
     if crew is None:
         return
     for day, parts in minutes_by_day(chosen).items():
-        limit = crew.on(day)
+        limit = chosen.frame.usual(crew, day)
         if sum(minutes * chosen.most(amount) for minutes, amount in parts) > limit:
             model.add(sum(minutes * amount for minutes, amount in parts) <= limit)
 

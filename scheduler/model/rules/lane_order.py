@@ -61,6 +61,7 @@ class _Order:
 
     def _wait_for(self, entry: int, before: dict[int, IntVar]) -> None:
         """No raft of an entry leaves on a day by which something before it has not left."""
+        self._chosen.pulse()
         for day, rafts in self._leaving[entry].items():
             for some in rafts if day in before else ():
                 self._model.add(some == 0).only_enforce_if(~before[day])

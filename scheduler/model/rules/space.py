@@ -7,7 +7,7 @@ from collections.abc import Callable
 from ortools.sat.python.cp_model import CpModel, IntVar
 
 from scheduler.farm.places import PlaceKind
-from scheduler.model.decisions import Decisions, UnitGroup
+from scheduler.model.decisions import PULSE_EVERY, Decisions, UnitGroup
 from scheduler.model.pools import Pool, pools_of
 
 Stay = tuple[int, int, IntVar]
@@ -68,7 +68,11 @@ def _pool_slots(
 
 def _limit(model: CpModel, chosen: Decisions, stays: list[Stay], pool: Pool) -> None:
     changes = {day for place in pool.places for day in place.slots.changes()}
-    limit_stays(model, chosen, stays, (changes, pool.slots_on))
+
+    def slots_on(day: int) -> int:
+        return sum(chosen.frame.usual(place.slots, day) for place in pool.places)
+
+    limit_stays(model, chosen, stays, (changes, slots_on))
 
 
 def limit_stays(
@@ -83,7 +87,9 @@ def limit_stays(
     entering = {start for start, _, _ in stays}
     standing: dict[int, list[tuple[int, IntVar]]] = defaultdict(list)
     days = frame.check_days(entering, changes)
-    for start, until, count in stays:
+    for number, (start, until, count) in enumerate(stays):
+        if not number % PULSE_EVERY:
+            chosen.pulse()
         # In a season only the days of the stay itself count; in a cycle every day may.
         low, high = (0, len(days)) if frame.period else (bisect_left(days, start), bisect_left(days, until))
         for day in days[low:high]:
@@ -91,6 +97,7 @@ def limit_stays(
             if copies:
                 standing[day].append((copies, count))
     for day in days:
+        chosen.pulse()
         most = limit_on(day)
         if sum(copies * chosen.most(count) for copies, count in standing[day]) > most:
             model.add(sum(copies * count for copies, count in standing[day]) <= most)

@@ -51,7 +51,10 @@ def queues(model: CpModel, chosen: Decisions) -> None:
         for day, rafts in by_day.items():
             leaving[queue.raft_class, queue.enters][day].append(rafts)
     for key, ready in emptied.items():
+        chosen.pulse()
         days = sorted(leaving[key])
+        if not days:  # its crops keep to rows of other pools
+            model.add(sum(rafts for _, rafts in ready) == 0)
         for position, day in enumerate(days):
             left = sum(v for d in days[: position + 1] for v in leaving[key][d])
             free = sum(v for d, v in ready if d <= day)

@@ -13,6 +13,7 @@ from scheduler.plan.audit.demands import demands
 from scheduler.plan.audit.fault import RULES, AuditFault, fault_lines
 from scheduler.plan.audit.fills import fills
 from scheduler.plan.audit.growing import growing
+from scheduler.plan.audit.heat import heat
 from scheduler.plan.audit.lanes import lane_rules
 from scheduler.plan.audit.ledger import Ledger, read
 from scheduler.plan.audit.limits import crew_hours, equipment
@@ -35,6 +36,7 @@ CHECKS: tuple[Callable[[Ledger], Iterator[AuditFault]], ...] = (
     losses,
     heads_cut,
     work_days,
+    heat,
     equipment,
     cut_windows,
     fills,

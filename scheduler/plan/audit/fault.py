@@ -20,6 +20,8 @@ RULES: Mapping[str, str] = MappingProxyType(
         "plants that move on, and heads that are sold, are never more than losses leave.",
         "work days": "Sowing, setting out and cutting are done only on the farm's days for that work, "
         "from today on, and sowing inside the crop's sowing windows.",
+        "heat": "Where the book refuses heat, nothing is sown that, moving on without a wait, would stand "
+        "in air warmer than its crop bears before its first harvest day, in any place it may go.",
         "equipment": "Trays, boards, rafts and domes in use or being washed are never more than are owned.",
         "fresh": "Heads are cut within the harvest window, cut again within theirs, "
         "and delivered no older than the customer allows.",

@@ -27,7 +27,7 @@ def work_days(ledger: Ledger) -> Iterator[AuditFault]:
     yield from _leaving(ledger, jobs)
     for lot_row in ledger.lots.values():
         sown = lot_row.sown
-        if lot_row.lot in ledger.entries or sown is None or ledger.crop_of(lot_row.lot).may_sow(sown):
+        if lot_row.lot in ledger.entries or sown is None or ledger.crop_of(lot_row.lot).in_window(sown):
             continue
         message = f"{lot_row.crop} is sown outside its sowing windows"
         yield ledger.fault("work days", lot_row.lot, sown, message)

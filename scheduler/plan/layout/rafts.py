@@ -32,7 +32,7 @@ def raft_units(farm: Farm, decided: Decided, found: list[Found]) -> list[Unit]:
     for leave in decided.raft_leaves:
         if leave.growing < 0 and leave.rafts > 0:
             family = _family(farm, farm.crops[leave.crop], leave.enters)
-            leaves[family][_pace_of(farm, leave)].append(leave)
+            leaves[family][_pace_of(farm, leave.lanes[0])].append(leave)
     for family, batches in _batches(farm, decided, leaves).items():
         rafts = _pack_family(farm, batches)
         _match(rafts, leaves[_Family(family.what, family.enters)][family.pace])
@@ -114,9 +114,9 @@ def _family(farm: Farm, crop: Crop, enters: int) -> _Family:
     return _Family((crop.raft.unit, crop.raft.plants_per_unit, tuple(sorted(crop.lanes))), enters)
 
 
-def _pace_of(farm: Farm, leave: RaftLeave) -> str:
-    """Name the first trough of the farm that grows as the rows of a leave do."""
-    wanted = farm.pace.signature(farm.place(leave.lanes[0]).belongs_to)
+def _pace_of(farm: Farm, row: str) -> str:
+    """Name the first trough of the farm that grows as a row does."""
+    wanted = farm.pace.signature(farm.place(row).belongs_to)
     return next(
         lane.belongs_to
         for lane in farm.places_of(PlaceKind.LANE)
@@ -127,7 +127,10 @@ def _pace_of(farm: Farm, leave: RaftLeave) -> str:
 def _batches(
     farm: Farm, decided: Decided, leaves: dict[_Family, dict[str, list[RaftLeave]]]
 ) -> dict[_Family, list[RaftBatch]]:
-    """Sort the new batches into families; where rows of unlike pace are taken, by the pace of their cuts."""
+    """Sort the new batches into families; where rows of unlike pace are taken, by the pace of their rows.
+
+    A batch that names no rows goes by the pace of its cuts.
+    """
     families: dict[_Family, list[RaftBatch]] = defaultdict(list)
     for batch in decided.raft_batches:
         if _afloat(farm, batch):
@@ -136,9 +139,12 @@ def _batches(
         family = _family(farm, crop, batch.day)
         paces = leaves[family]
         fitting = [pace for pace in paces if can_be_cut(farm, crop, batch, pace)] or list(paces) or [""]
+        if batch.lanes and (meant := _pace_of(farm, batch.lanes[0])) in paces:
+            pass
         # The one with the most room left for its rafts, so that batches that fit several are spread.
         taken = {
-            pace: sum(b.plants for b in families[_Family(family.what, batch.day, pace)]) for pace in fitting
+            pace: sum(b.plants for b in families.get(_Family(family.what, batch.day, pace), ()))
+            for pace in fitting
         }
         room = {
             pace: sum(leave.rafts for leave in paces.get(pace, ())) * crop.raft.plants_per_unit - taken[pace]

@@ -4,6 +4,8 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from scheduler.farm.calendar import Work
+from scheduler.farm.course import homes_of
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Demand, Farm
 from scheduler.farm.places import Place, PlaceKind
@@ -13,6 +15,8 @@ FULL, NEARLY = 100, 90
 """Percent of the slots, units or hours there are."""
 
 NOTHING_FULL = "no place was full; the search found no way in its time"
+IN_HEAT = "every sowing for it would stand in heat, which the book refuses"
+OUT_OF_WINDOW = "no crop for it may be sown on the days from which it would come"
 MOST_NAMES = 3
 
 
@@ -43,10 +47,13 @@ class Reasons:
 
     def why_short(self, demand: Demand) -> str:
         """Return one sentence, without a full stop, on what most likely stood in the way."""
+        crops = [self._farm.crops[name] for name in self._farm.products[demand.product].sources]
+        unsown = _why_unsown(self._farm, crops, demand)
+        if unsown:
+            return unsown
         best: tuple[float, int, str] = (0, 0, NOTHING_FULL)
-        for name in self._farm.products[demand.product].sources:
-            crop = self._farm.crops[name]
-            for stage, start, end in _spans(crop, demand):
+        for crop in crops:
+            for stage, start, end in _spans(self._farm, crop, demand):
                 first, last = max(start, self._farm.today), min(end, self._days)
                 for supply in self._of(crop, stage):
                     best = max(best, self._judge(supply, first, last), key=lambda found: found[:2])
@@ -119,14 +126,42 @@ class Reasons:
         ]
 
 
-def _spans(crop: Crop, demand: Demand) -> list[tuple[StageKind, int, int]]:
-    """Return (stage, first day, day after the last) of a delivery's plants at pace 1."""
+def _spans(farm: Farm, crop: Crop, demand: Demand) -> list[tuple[StageKind, int, int]]:
+    """Return (stage, first day, day after the last) of a delivery's plants, in their fastest places."""
     end = demand.last
+    homes = homes_of(farm.places, crop)
     spans = []
     for stage in reversed(crop.route):
-        spans.append((stage.kind, end - stage.days, end))
-        end -= stage.days
+        start = max(
+            (farm.pace.latest_start(home, end, stage.days) for home in homes[stage.kind]),
+            default=end - stage.days,
+        )
+        spans.append((stage.kind, start, end))
+        end = start
     return spans
+
+
+def _why_unsown(farm: Farm, crops: Iterable[Crop], demand: Demand) -> str:
+    """Say why none of some crops could be sown for a delivery; nothing if one could, or on no day."""
+    kept_by_heat = False
+    for crop in crops:
+        days = farm.calendar.open_days(Work.SOW, *_sowing_days(farm, crop, demand))
+        if not days or any(crop.may_sow(day) for day in days):
+            return ""
+        kept_by_heat = kept_by_heat or any(crop.in_window(day) for day in days)
+    return IN_HEAT if kept_by_heat else OUT_OF_WINDOW
+
+
+def _sowing_days(farm: Farm, crop: Crop, demand: Demand) -> tuple[int, int]:
+    """Return the first and the last day of sowing from which a delivery's plants could come."""
+    homes = homes_of(farm.places, crop)
+    first, last = demand.first - demand.max_age, demand.last
+    for stage in reversed(crop.route):
+        if homes[stage.kind]:
+            longest = stage.days + stage.wait
+            first = min(farm.pace.latest_start(home, first, longest) for home in homes[stage.kind])
+            last = max(farm.pace.latest_start(home, last, stage.days) for home in homes[stage.kind])
+    return max(first, farm.today), last
 
 
 def _percent(used: int, there: int) -> int:

@@ -1,0 +1,185 @@
+"""``raftway compare``: a book as it is beside the same book with changes."""
+
+import re
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from scheduler.cli.exits import DONE, NO_PLAN, OUR_FAULT
+from scheduler.cli.opening import DAY, book_argument
+
+if TYPE_CHECKING:
+    from scheduler.cli.candidates import Candidate
+    from scheduler.model.settings import SolveSettings
+    from scheduler.plan.carried import Kept
+    from scheduler.plan.views.compared import Comparison
+
+HELP = """Compare BOOK as it is with the same book after changes.
+
+A scenario is a small file in TOML with named changes: a trough, shelf or tier more, other boards,
+other crops, more orders, each from a day on. All farms are planned under the same effort, and every
+plan is held against every farm. --out writes compare.html, compare.xlsx and the changed books.
+
+\b
+  name = "East trough"
+  from = 2026-06-01
+  [[change]]
+  do = "add trough"
+  trough = "East trough"
+  cost = 4200
+"""
+
+
+def _list_kinds(ctx: click.Context, _parameter: click.Parameter, wanted: bool) -> None:
+    """Print every kind of change with its keys, and end."""
+    if not wanted or ctx.resilient_parsing:
+        return
+    from scheduler.scenario.kinds import told_kinds
+
+    click.echo("\n".join(told_kinds()))
+    ctx.exit(DONE)
+
+
+@click.command(
+    help=HELP,
+    short_help="Compare a book with what changes would bring.",
+    epilog="Example: raftway compare my-farm --with east.toml --seconds 60 --out compared",
+)
+@book_argument
+@click.option(
+    "--with",
+    "files",
+    multiple=True,
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    metavar="FILE",
+    help="A scenario; give it several times for several farms.",
+)
+@click.option(
+    "--change",
+    "changes",
+    multiple=True,
+    metavar="TOML",
+    help='A change in one line, such as \'do = "widen trough", trough = "North trough"\'.',
+)
+@click.option(
+    "--kinds",
+    is_flag=True,
+    is_eager=True,
+    expose_value=False,
+    callback=_list_kinds,
+    help="List every kind of change with its keys, and end.",
+)
+@click.option("--together", is_flag=True, help="Compare all scenarios at once as well.")
+@click.option(
+    "--out", type=click.Path(path_type=Path), metavar="DIR", help="New folder for page and workbook."
+)
+@click.option(
+    "--seconds",
+    type=click.FloatRange(1, 86_400),
+    default=60.0,
+    show_default=True,
+    help="Time to search, for each farm.",
+)
+@click.option(
+    "--workers", type=click.IntRange(1, 64), default=2, show_default=True, help="Searches side by side."
+)
+@click.option(
+    "--seed", type=click.IntRange(0, 2**31 - 1), default=1, show_default=True, help="Order of the search."
+)
+@click.option(
+    "--today", type=DAY, metavar="DATE", help="Nothing new is done before it.  [default: the first day]"
+)
+@click.option("--deterministic", is_flag=True, help="Same books and versions, same plans; one worker.")
+@click.pass_context
+def compare(
+    ctx: click.Context,
+    /,
+    book: Path,
+    files: tuple[Path, ...],
+    changes: tuple[str, ...],
+    out: Path | None,
+    **rest: Any,
+) -> None:
+    """Plan a book and its changes, and show them side by side."""
+    from rich.console import Console
+
+    from scheduler.book.book import read_raw
+    from scheduler.cli.candidates import candidates, read_scenarios
+    from scheduler.cli.placing import check_free, place_folder
+    from scheduler.cli.side_by_side import NoPlan, Unsound, best_plans
+    from scheduler.model.settings import SolveSettings
+    from scheduler.outputs.compare.screen import print_comparison
+
+    if out is not None:
+        check_free(out)
+    today, all_at_once = rest.pop("today"), rest.pop("together")
+    found = candidates(read_raw(book), read_scenarios(files, changes, all_at_once=all_at_once), today)
+    for each in found:
+        for note in each.notes:
+            click.echo(f"Note: {note.place}: {note.text}", err=True)
+    settings = SolveSettings(**rest)
+    try:
+        kept = best_plans(found, settings)
+    except NoPlan:
+        click.echo("No plan was found in time; give it more with --seconds. Nothing was written.", err=True)
+        ctx.exit(NO_PLAN)
+    except Unsound:
+        ctx.exit(OUR_FAULT)
+    comparison = _compared(found, kept)
+    print_comparison(Console(), comparison)
+    if out is not None:
+        place_folder(out, _files(comparison, found, settings))
+        click.echo(f"Written to {out}")
+    ctx.exit(DONE)
+
+
+def _compared(found: Sequence["Candidate"], kept: dict[str, "Kept"]) -> "Comparison":
+    from scheduler.plan.views.compared import Case, compared
+
+    cases = []
+    for each in found:
+        scenario = each.scenario
+        start = scenario.start if scenario else None
+        cases.append(
+            Case(
+                name=each.name,
+                farm=each.farm,
+                plan=kept[each.name].plan,
+                start=max(each.farm.today, each.farm.calendar.day_of(start)) if start else each.farm.today,
+                cost=scenario.cost if scenario else 0,
+                cost_per_week=scenario.cost_per_week if scenario else 0,
+                found_on=kept[each.name].of,
+            )
+        )
+    return compared(cases)
+
+
+def _files(
+    comparison: "Comparison", found: Sequence["Candidate"], settings: "SolveSettings"
+) -> dict[str, bytes]:
+    """Return page, workbook, and the changed books, each in a folder of its own."""
+    from scheduler import __version__
+    from scheduler.book.plain_copy import book_copy
+    from scheduler.outputs.compare.page import compare_html
+    from scheduler.outputs.compare.workbook import compare_workbook
+
+    scenarios = [each.scenario for each in found if each.scenario is not None]
+    changes = [[change.told for change in each.changes] for each in scenarios]
+    effort = "units of the solver's own time" if settings.deterministic else "seconds"
+    how = f"{settings.seconds:g} {effort}, seed {settings.seed}"
+    made = f"Each farm was planned for {how}, by raftway {__version__}."
+    files = {
+        "compare.html": compare_html(comparison, changes, made).encode(),
+        "compare.xlsx": compare_workbook(comparison, changes),
+    }
+    for number, each in enumerate(found[1:], start=1):
+        folder = f"books/{number}-{_slug(each.name)}"
+        files |= {f"{folder}/{name}": contents for name, contents in book_copy(each.raw).items()}
+    return files
+
+
+def _slug(name: str) -> str:
+    """Return a name as part of a folder's name."""
+    return re.sub(r"[^a-z0-9]+", "-", name.casefold()).strip("-")[:40] or "farm"

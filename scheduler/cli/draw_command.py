@@ -1,0 +1,113 @@
+"""``raftway draw``: one drawing of a plan as a file."""
+
+from collections.abc import Callable, Sequence
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from scheduler.cli.opening import DAY
+
+if TYPE_CHECKING:
+    from scheduler.farm.farm import Farm
+    from scheduler.plan.rows import Plan
+
+KINDS = ("trough", "shelf", "flow", "chart")
+ON_A_DAY = ("trough", "shelf")
+SUFFIXES = (".svg", ".png")
+SHOWN = 12
+"""Names that are told when one is wrong."""
+
+
+HELP = """Draw one thing of PLAN, a folder that raftway plan wrote, into FILE.
+
+\b
+trough NAME --day DATE  a trough slot by slot, from the intake end to the harvest end
+shelf NAME --day DATE   a shelf tray by tray
+flow NAME               the season of a trough or shelf, or of one row, board zone or tier
+chart NAME              a chart of the season
+
+Where NAME is wrong, the names there are get told. Nothing that exists is written over.
+"""
+
+
+@click.command(
+    help=HELP,
+    short_help="Draw a trough, a shelf, a season or a chart of a plan.",
+    epilog="Example: raftway draw plan trough 'North trough' --day 2026-06-08 --out trough.svg",
+)
+@click.argument("plan", type=click.Path(exists=True, file_okay=False, path_type=Path))
+@click.argument("what", type=click.Choice(KINDS))
+@click.argument("name")
+@click.option("--day", type=DAY, metavar="DATE", help="Day at whose end a trough or shelf is drawn.")
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    required=True,
+    metavar="FILE",
+    help="File for the drawing; its name ends in .svg or .png.",
+)
+def draw(plan: Path, what: str, name: str, day: date | None, out: Path) -> None:
+    """Draw one thing of a plan into a new file."""
+    from scheduler.cli.placing import check_free, place_file
+    from scheduler.outputs.drawings.png import png
+    from scheduler.outputs.saved import open_plan
+
+    if out.suffix.lower() not in SUFFIXES:
+        raise click.UsageError(f"{out}: a drawing is a file whose name ends in .svg or .png")
+    if what in ON_A_DAY and day is None:
+        raise click.UsageError(f"a {what} is drawn as it stands on a day; add --day, such as 2026-03-02")
+    if what not in ON_A_DAY and day is not None:
+        raise click.UsageError(f"a {what} shows the whole season; leave --day out")
+    check_free(out)
+    farm, found = open_plan(plan)
+    drawing = _drawn(farm, found, what, name, day)
+    place_file(out, png(drawing) if out.suffix.lower() == ".png" else drawing.encode("utf-8"))
+    click.echo(f"Written to {out}")
+
+
+def _drawn(farm: "Farm", plan: "Plan", what: str, name: str, day: date | None) -> str:
+    from scheduler.outputs.charts import CHARTS
+    from scheduler.outputs.drawings import flow_svg, shelf_svg, trough_svg
+    from scheduler.outputs.drawings.flow import flow_places
+    from scheduler.outputs.drawings.shelf import shelves
+    from scheduler.outputs.drawings.trough import troughs
+
+    if what == "chart":
+        _check_name(what, name, list(CHARTS))
+        return CHARTS[name](farm, plan)
+    if what == "flow":
+        _check_name("place", name, flow_places(farm))
+        return flow_svg(farm, plan, name)
+    names: Callable[[Farm], list[str]] = troughs if what == "trough" else shelves
+    _check_name(what, name, names(farm))
+    on_day = trough_svg if what == "trough" else shelf_svg
+    return on_day(farm, plan, name, _day(farm, day))
+
+
+def _day(farm: "Farm", day: date | None) -> int:
+    """Return the day's number; it must be one of those the plan reports."""
+    calendar = farm.calendar
+    first, last = calendar.date_of(0), calendar.date_of(calendar.days - 1)
+    if day is None or not first <= day <= last:
+        raise click.UsageError(f"{day} is not in the plan, which goes from {first} to {last}")
+    return calendar.day_of(day)
+
+
+def _check_name(what: str, name: str, names: Sequence[str]) -> None:
+    """Make sure that something is called so; otherwise tell what is called how, the most alike first."""
+    from difflib import get_close_matches
+
+    from scheduler.outputs.words import plain
+    from scheduler.plan.words import worth_listing
+
+    if name in names:
+        return
+    alike = get_close_matches(name, names, n=3)
+    ranked = [*alike, *(each for each in names if each not in alike)]
+    shown = worth_listing(len(ranked), SHOWN)
+    told = ", ".join(repr(plain(each)) for each in ranked[:shown])
+    more = f" and {len(ranked) - shown} more" if shown < len(ranked) else ""
+    there = f"there is {told}{more}" if ranked else "there is none"
+    raise click.UsageError(f"no {what} is called {plain(name)!r}; {there}")

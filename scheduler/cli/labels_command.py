@@ -1,0 +1,126 @@
+"""``raftway labels``: sheets of lot labels to print."""
+
+import os
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from scheduler.cli.opening import DAY
+from scheduler.cli.placing import check_free
+
+if TYPE_CHECKING:
+    from scheduler.farm.farm import Farm
+
+
+@click.command(
+    short_help="Write sheets of lot labels to print.",
+    epilog="Example: raftway labels plan --sheet a4-3x8 --from 2026-03-09 --to 2026-03-15 --out labels.html",
+)
+@click.argument("plan", required=False, type=click.Path(exists=True, path_type=Path))
+@click.option("--sheet", metavar="SHEET", help="Label sheet.  [default: a grid to cut out, A4 or US letter]")
+@click.option(
+    "--from", "first", type=DAY, metavar="DATE", help="First day of filling.  [default: the plan's]"
+)
+@click.option("--to", "last", type=DAY, metavar="DATE", help="Last day of filling.  [default: four weeks on]")
+@click.option(
+    "--skip",
+    type=click.IntRange(0, 1000),
+    default=0,
+    metavar="NUMBER",
+    help="Labels used up on the first sheet.",
+)
+@click.option(
+    "--out", type=click.Path(dir_okay=False, path_type=Path), metavar="FILE", help="Where to write the page."
+)
+@click.option("--list", "listed", is_flag=True, help="List the label sheets, and write nothing.")
+@click.pass_context
+def labels(
+    context: click.Context, /, plan: Path | None, out: Path | None, *, listed: bool, **choice: Any
+) -> None:
+    """Write labels for the trays, boards and rafts that are filled on some days, as a page to print.
+
+    There is a label for each lot in each of them, with its code as text and as a QR code, where it goes
+    next, and when. SHEET is one of raftway labels --list, or your own measures in mm in five pairs: paper,
+    labels across and down, label, left and top margin, gaps across and down, such as
+    "210x297 3x8 70x37 0x0.5 0x0". Labels that stand in FILE are replaced; any other file is left alone.
+    What stands on the plan's first day was filled earlier: give an earlier day with --from for its labels.
+    """
+    from scheduler.outputs.labels.page import default_sheet, labels_html
+    from scheduler.outputs.labels.sheets import SheetRefused, sheet_of
+    from scheduler.outputs.saved import open_plan
+
+    if listed:
+        click.echo(_sheets(), nl=False)
+        return
+    if plan is None or out is None:
+        raise click.UsageError("name a plan folder, and a file with --out", context)
+    try:
+        if choice["sheet"] is not None:
+            sheet_of(choice["sheet"])
+        _check_file(out)
+        farm, found = open_plan(plan)
+        days = _days(farm, choice["first"], choice["last"])
+        page = labels_html(farm, found, choice["sheet"] or default_sheet(farm), *days, choice["skip"])
+    except SheetRefused as refused:
+        raise click.UsageError(str(refused)) from None
+    _replace(out, page.encode())
+    click.echo(f"Written to {out}: open it in a browser and print at actual size")
+
+
+def _sheets() -> str:
+    """Return one line for each sheet that has a name: labels on it, size of one, what it is."""
+    from scheduler.outputs.labels.sheets import label_sheets, mm
+
+    lines = [f"{'sheet':<11} {'labels':>6}  {'mm':<13}  "]
+    for sheet in label_sheets().values():
+        size = " x ".join(map(mm, sheet.label))
+        lines.append(f"{sheet.name:<11} {sheet.places:>6}  {size:<13}  {sheet.kind}")
+    return "".join(f"{line.rstrip()}\n" for line in lines)
+
+
+def _days(farm: "Farm", first: date | None, last: date | None) -> tuple[int, int]:
+    """Return the day numbers that are asked for, the usual ones where none are.
+
+    Raises:
+        click.UsageError: they lie outside the plan, or the wrong way round.
+    """
+    from scheduler.outputs.labels.page import WEEKS, default_days
+
+    calendar = farm.calendar
+    start = default_days(farm)[0] if first is None else calendar.day_of(first)
+    end = min(start + 7 * WEEKS, calendar.days) - 1 if last is None else calendar.day_of(last)
+    if last is not None and end < start:
+        raise click.UsageError(f"{calendar.date_of(end)} lies before {calendar.date_of(start)}")
+    # what stands on the first day was filled before it, and may be given labels too
+    if start >= calendar.days or (end < 0 and not farm.growing):
+        raise click.UsageError(
+            f"the plan goes from {calendar.first_day} to {calendar.date_of(calendar.days - 1)}"
+        )
+    return start, end
+
+
+def _check_file(out: Path) -> None:
+    """Make sure that a file may be written: new, or labels written before.
+
+    Raises:
+        click.UsageError: something else is there, or the folder may not be written to.
+    """
+    from scheduler.outputs.labels.page import MARK
+
+    if out.is_file() and not out.is_symlink():
+        with out.open("rb") as file:
+            if MARK.encode() in file.read(len(MARK) + 1000):
+                return
+    check_free(out)
+
+
+def _replace(out: Path, contents: bytes) -> None:
+    """Write the file in one step, so that an older one is whole until then."""
+    new = out.with_name(f".{out.name}.new-{os.getpid()}")
+    try:
+        new.write_bytes(contents)
+        new.replace(out)
+    finally:
+        new.unlink(missing_ok=True)

@@ -1,0 +1,194 @@
+"""``raftway limit``: how much of a mix a farm carries every week, and what holds it back."""
+
+from collections.abc import Callable, Sequence
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from scheduler.cli.exits import DONE
+from scheduler.cli.opening import DAY, book_argument
+
+if TYPE_CHECKING:
+    import threading
+
+    from scheduler.farm.farm import Farm
+    from scheduler.model.capacity.limit import Depth
+    from scheduler.model.capacity.week import SteadyWeek
+    from scheduler.model.settings import SolveSettings
+    from scheduler.plan.capacity import Frontier, Limit
+
+FRONTIERS = ("rows", "boards", "trays", "together", "all")
+
+HELP = """Say how much of a mix the farm of BOOK carries every week, and what holds it back.
+
+The mix is what the book's orders usually want in a week, or what --mix names. Three answers stand side
+by side: a linear bound that nothing exceeds; a steady week that repeats, with whole trays, boards and
+rafts; and a plan of the whole season. What binds is told, and what one more of each would bring.
+
+--frontier solves again with more and fewer rows, board slots or tray places.
+"""
+
+
+@click.command(
+    help=HELP,
+    short_help="Say how much a farm carries every week.",
+    epilog="Example: raftway limit my-farm --mix 'Leaf lettuce=60' --mix Basil=20 --frontier rows",
+)
+@book_argument
+@click.option(
+    "--mix", multiple=True, metavar="PRODUCT=UNITS", help="Units a week of a product; once for each product."
+)
+@click.option(
+    "--with",
+    "files",
+    multiple=True,
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    metavar="FILE",
+    help="A scenario that is put on the book first.",
+)
+@click.option("--day", type=DAY, metavar="DATE", help="A day of the week it is for.  [default: the middle]")
+@click.option(
+    "--weeks",
+    type=click.IntRange(1, 4),
+    default=1,
+    show_default=True,
+    help="Weeks after which the steady week repeats.",
+)
+@click.option(
+    "--frontier", type=click.Choice(FRONTIERS), multiple=True, help="Output against the number of it."
+)
+@click.option("--bound-only", is_flag=True, help="Work out the linear bound alone, in no time.")
+@click.option("--season/--no-season", default=None, help="Plan the season too.  [default: unless --frontier]")
+@click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="New folder for page and tables.")
+@click.option(
+    "--seconds",
+    type=click.FloatRange(1, 86_400),
+    default=60.0,
+    show_default=True,
+    help="Time for each search; all points of one frontier share it.",
+)
+@click.option(
+    "--workers", type=click.IntRange(1, 64), default=2, show_default=True, help="Searches side by side."
+)
+@click.option(
+    "--seed", type=click.IntRange(0, 2**31 - 1), default=1, show_default=True, help="Order of the search."
+)
+@click.option("--deterministic", is_flag=True, help="The same book gives the same answers; one worker.")
+@click.pass_context
+def limit(
+    ctx: click.Context,
+    /,
+    book: Path,
+    mix: tuple[str, ...],
+    frontier: tuple[str, ...],
+    out: Path | None,
+    **rest: Any,
+) -> None:
+    """Work out the limit of a book and show it."""
+    from rich.console import Console
+
+    from scheduler.cli.placing import check_free, place_folder
+    from scheduler.cli.watched import watched
+    from scheduler.model.capacity.limit import Depth
+    from scheduler.model.settings import SolveSettings
+    from scheduler.outputs.limit.page import limit_files
+    from scheduler.outputs.limit.screen import print_limit
+
+    if out is not None:
+        check_free(out)
+    farm = _farm(book, rest.pop("files"))
+    week = _week(farm, mix, rest.pop("day"), rest.pop("weeks"))
+    bound_only, season = rest.pop("bound_only"), rest.pop("season")
+    depth = Depth(
+        whole=not bound_only, season=not bound_only and (not frontier if season is None else season)
+    )
+    settings = SolveSettings(**rest)
+    found, curves = watched(_work(week, settings, depth, _asked_frontiers(frontier)))
+    asked = "A mix of your own" if mix else "The usual week of the book's orders"
+    print_limit(Console(), farm, found, asked, curves)
+    if out is not None:
+        place_folder(out, limit_files(farm, found, asked, curves, _made(settings)))
+        click.echo(f"Written to {out}")
+    ctx.exit(DONE)
+
+
+def _farm(book: Path, files: Sequence[Path]) -> "Farm":
+    """Return the farm of a book with all scenarios put on it."""
+    from scheduler.book.book import read_raw, typed_book
+    from scheduler.farm.build import build_farm
+    from scheduler.scenario.apply import changed
+    from scheduler.scenario.read import read_scenario
+
+    raw = read_raw(book)
+    farm = build_farm(typed_book(raw))
+    if not files:
+        return farm
+    made = changed(raw, [read_scenario(path) for path in files])
+    with made.told():
+        return build_farm(made.book())
+
+
+def _week(farm: "Farm", mix: Sequence[str], day: date | None, weeks: int) -> "SteadyWeek":
+    from scheduler.model.capacity.week import steady_week
+
+    wanted = dict(_part(farm, each) for each in mix) or None
+    if len(wanted or mix) < len(mix):
+        raise click.UsageError("a product stands in --mix twice")
+    calendar = farm.calendar
+    first, last = calendar.date_of(0), calendar.date_of(calendar.days - 1)
+    if day is not None and not first <= day <= last:
+        raise click.UsageError(f"{day} is not in the plan, which goes from {first} to {last}")
+    try:
+        return steady_week(farm, wanted, None if day is None else calendar.day_of(day), weeks)
+    except ValueError as error:
+        raise click.UsageError(str(error)) from None
+
+
+def _part(farm: "Farm", text: str) -> tuple[str, int]:
+    """Read ``PRODUCT=UNITS``."""
+    from scheduler.book.names import meant
+
+    name, _, amount = text.rpartition("=")
+    name = " ".join(name.split())
+    if not name or not amount.strip().isdecimal() or not 0 < int(amount) <= 1_000_000:
+        raise click.UsageError(f"{text!r} is no part of a mix; write it like 'Leaf lettuce=60'")
+    if name not in farm.products:
+        raise click.UsageError(f"no product is called {name!r}; expected {meant(name, farm.products)}")
+    return name, int(amount)
+
+
+def _asked_frontiers(asked: Sequence[str]) -> tuple[str, ...]:
+    return FRONTIERS[:-1] if "all" in asked else tuple(dict.fromkeys(asked))
+
+
+def _work(
+    week: "SteadyWeek", settings: "SolveSettings", depth: "Depth", curves: Sequence[str]
+) -> "Callable[[Callable[[str], None], threading.Event], tuple[Limit, list[Frontier]]]":
+    from dataclasses import replace
+
+    from scheduler.model.capacity.frontier import frontier
+    from scheduler.model.capacity.limit import limit_of
+
+    effort = settings if depth.whole else replace(settings, seconds=0.0)
+
+    def work(tell: Callable[[str], None], stop: "threading.Event") -> "tuple[Limit, list[Frontier]]":
+        found = limit_of(week, settings, depth, tell, stop)
+        known = None if found.whole is None else found.whole * found.amount / 1000
+        made = []
+        for what in curves:
+            try:
+                made.append(frontier(week, what, effort, known, tell, stop))
+            except ValueError as none:
+                tell(str(none))
+        return found, made
+
+    return work
+
+
+def _made(settings: "SolveSettings") -> str:
+    from scheduler import __version__
+
+    effort = "units of the solver's own time" if settings.deterministic else "seconds"
+    return f"Each search had {settings.seconds:g} {effort}, seed {settings.seed}, by raftway {__version__}."

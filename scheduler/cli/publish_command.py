@@ -1,0 +1,40 @@
+"""``raftway publish``: the files of a saved plan once more, without planning again."""
+
+from pathlib import Path
+
+import click
+
+from scheduler.cli.exits import BREAKS_A_RULE
+from scheduler.outputs.words import counted
+
+
+@click.command(
+    short_help="Write the pages and calendars of a saved plan again.", epilog="Example: raftway publish plan"
+)
+@click.argument("plan", type=click.Path(exists=True, path_type=Path))
+@click.pass_context
+def publish(ctx: click.Context, plan: Path) -> None:
+    """Write every file of PLAN, a folder that raftway plan wrote, again from its tables and its book.
+
+    For a folder of an older raftway, or one whose tables were edited by hand. Nothing is planned anew, and
+    a plan that was not changed gives the same files. A plan that breaks a rule is left as it is: what it
+    breaks goes to stderr and the exit code is 3.
+    """
+    from scheduler.outputs.everything import Edition, write_plan
+    from scheduler.outputs.folder import FolderRefused, check_target
+    from scheduler.outputs.saved import open_saved
+    from scheduler.plan.audit import audit, fault_lines
+
+    try:
+        saved = open_saved(plan)
+        check_target(plan)
+        faults = audit(saved.farm, saved.plan)
+        for line in fault_lines(faults):
+            click.echo(line, err=True)
+        if faults:
+            click.echo(f"{counted(len(faults), 'fault')} in the plan; nothing was written", err=True)
+            ctx.exit(BREAKS_A_RULE)
+        write_plan(plan, saved.farm, saved.plan, saved.book, Edition.of_note(saved.note))
+    except FolderRefused as refused:
+        raise click.UsageError(str(refused)) from None
+    click.echo(f"Written to {plan}")

@@ -1,0 +1,209 @@
+"""``raftway record``: what was really done and counted, written into the farm's records."""
+
+from collections.abc import Callable, Mapping
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from scheduler.cli.opening import DAY, book_argument
+from scheduler.cli.record_telling import OPTIONS, told_of
+from scheduler.cli.records_opening import farm_of, log_of, now, opened_records, records_option, today
+from scheduler.outputs.words import counted
+
+if TYPE_CHECKING:
+    from scheduler.farm.farm import Farm
+    from scheduler.records.drafts import Told
+
+HELP = """Write what was done and counted into the records of BOOK, or look after them.
+
+\b
+WHAT is one of
+  sown, germinated, thinned, moved, lost, culled, discarded, cut, delivered, treated,
+  quarantined, closed, released     one entry, told by the options below
+  done TASK                         a task of --plan, as planned or as --counted
+  sheet FILE                        a filled-in task sheet of --plan: plan.xlsx or tasks.csv
+  lines FILE                        entries as lines of JSON; - reads them from another program
+  correct NUMBER, withdraw NUMBER   an entry that stands in for an earlier one
+  list                              all entries, or those of --lot
+  book DIR                          a new book that begins --on DATE with what stands
+  backup FILE, restore FILE
+
+Nothing is overwritten. If one entry cannot be, none is taken, and every fault is told with its place. What
+was recorded before is not taken twice. An entry may be told later, for an earlier day, with --on.
+"""
+
+
+def _with_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    for name, kind, text in reversed(OPTIONS):
+        metavar = "DATE" if kind is DAY else "NUMBER" if kind is not str else "TEXT"
+        variable = "RAFTWAY_WHO" if name == "--who" else None
+        command = click.option(name, type=kind, metavar=metavar, help=text, envvar=variable)(command)
+    return command
+
+
+@click.command(
+    help=HELP,
+    short_help="Write down what was really done and counted.",
+    epilog="Example: raftway record my-farm cut --lot BUT-260312 --plants 18 --heads 17 --who Ana",
+)
+@book_argument
+@click.argument("what", nargs=-1, required=True)
+@click.option("--on", "when", type=DAY, metavar="DATE", help="Day it was done.  [default: today]")
+@_with_options
+@click.option("--lifted", is_flag=True, help="Emptied rafts were lifted out past others.")
+@click.option("--plan", type=click.Path(exists=True, path_type=Path), help="Folder of the plan.")
+@click.option("--op", metavar="TEXT", help="A name for the entry; one that is known is not taken again.")
+@records_option
+@click.pass_context
+def record(
+    ctx: click.Context, /, book: Path, what: tuple[str, ...], records: str | None, **said: Any
+) -> None:
+    """Write entries, or look after the records, see HELP."""
+    word, rest = what[0].lower(), what[1:]
+    if word not in COMMANDS and word not in _kinds():
+        from scheduler.book.names import meant
+
+        raise click.UsageError(
+            f"'{word}' is nothing to record; {meant(word, [*_kinds(), *COMMANDS], most=30)}"
+        )
+    needs_name = word in COMMANDS and word != "list"
+    if len(rest) != int(needs_name):
+        raise click.UsageError(f"say {word} {NAMED[word]}" if needs_name else f"{word} stands alone")
+    if word in LOOKED_AFTER:
+        LOOKED_AFTER[word](book, records, rest[0] if rest else "", said)
+        return
+    farm = farm_of(book)
+    _write(book, records, farm, told_of(farm, (book, records), (word, rest[0] if rest else ""), said))
+
+
+NAMED = {
+    "done": "TASK, the key of a task",
+    "sheet": "FILE",
+    "lines": "FILE, or - for another program",
+    "correct": "NUMBER",
+    "withdraw": "NUMBER",
+    "book": "DIR",
+    "backup": "FILE",
+    "restore": "FILE",
+}
+COMMANDS = (*NAMED, "list")
+
+
+def _kinds() -> tuple[str, ...]:
+    from scheduler.records.drafts import NEEDS
+    from scheduler.records.entries import WITHDRAWN
+
+    return tuple(kind for kind in NEEDS if kind != WITHDRAWN)
+
+
+def _write(book: Path, where: str | None, farm: "Farm", told: "tuple[list[Told], str]") -> None:
+    """Judge and write entries, and say what became of them."""
+    from scheduler.outputs.happened.words import RULES_DECIDE
+    from scheduler.records.doubts import doubts
+    from scheduler.records.recording import judge
+    from scheduler.records.state import replay
+    from scheduler.records.store import Stamp
+
+    entries, source = told
+    day = today()
+    with opened_records(book, where, make=True) as records:
+        assert records is not None
+        done = records.append(
+            farm.name, lambda log: judge(farm, log, entries, day), Stamp(written=now(), source=source)
+        )
+        log = records.read()
+    new = [each for each in log if done.first and done.first <= each.number <= done.last]
+    if new:
+        numbers = str(done.first) if done.first == done.last else f"{done.first} to {done.last}"
+        entries_said = "entry" if len(new) == 1 else "entries"
+        click.echo(f"Recorded {len(new):,} {entries_said}: {numbers}")
+    else:
+        click.echo("Nothing new to record.")
+    if done.known:
+        click.echo(f"{done.known:,} recorded before")
+    if done.clock_behind:
+        click.echo(
+            f"The clock of this computer is behind: the last entry was written {done.clock_behind}", err=True
+        )
+    if any(each.entry.what in ("treated", "quarantined", "released") for each in new):
+        click.echo(RULES_DECIDE)
+    state = replay(((each.number, each.entry) for each in log), day)
+    for line in doubts(farm, state, day) if new else ():
+        click.echo(line, err=True)
+
+
+def _list(book: Path, where: str | None, _name: str, said: Mapping[str, Any]) -> None:
+    from scheduler.outputs.happened.words import log_lines
+
+    lines = log_lines(log_of(book, where, farm_of(book)), said["lot"] or "")
+    for line in lines:
+        click.echo(line)
+    if not lines:
+        click.echo("Nothing is recorded.")
+
+
+def _new_book(book: Path, where: str | None, name: str, said: Mapping[str, Any]) -> None:
+    from datetime import timedelta
+
+    from scheduler.book.book import read_raw, typed_book
+    from scheduler.cli.placing import check_free, is_workbook, place_folder
+    from scheduler.farm.build import build_farm
+    from scheduler.records.next_book import next_book
+    from scheduler.records.state import replay
+
+    folder = Path(name)
+    if is_workbook(folder):
+        raise click.UsageError("name a folder; raftway convert makes a workbook of it")
+    check_free(folder)
+    raw = read_raw(book)
+    farm = build_farm(typed_book(raw))
+    log = log_of(book, where, farm)
+    if not log:
+        raise click.UsageError("nothing is recorded yet: the book itself says what is growing")
+    last = max(each.entry.day for each in log if each.entry.what != "closed")
+    first: date = said["when"] or max(today(), last + timedelta(days=1))
+    if first <= last:
+        raise click.UsageError(
+            f"there are entries of {last}: the book can begin on {last + timedelta(days=1)}"
+        )
+    state = replay(((each.number, each.entry) for each in log), first - timedelta(days=1))
+    made = next_book(raw, farm, state, first)
+    place_folder(folder, made.files)
+    click.echo(
+        f"Written to {folder}: it begins on {first} with {counted(len(state.units), 'unit')} that stand"
+    )
+    for note in made.notes:
+        click.echo(note, err=True)
+    click.echo(f"Look it over, then: raftway check {folder}")
+
+
+def _backup(book: Path, where: str | None, name: str, _said: Mapping[str, Any]) -> None:
+    from scheduler.records.backup import back_up
+
+    with opened_records(book, where, make=False) as records:
+        if records is None:
+            raise click.UsageError("nothing is recorded yet")
+        number = back_up(records, Path(name), now())
+    click.echo(f"Written to {name}: {number:,} {'entry' if number == 1 else 'entries'}, checked")
+
+
+def _restore(book: Path, where: str | None, name: str, _said: Mapping[str, Any]) -> None:
+    from scheduler.records.backup import restore
+
+    farm = farm_of(book)
+    with opened_records(book, where, make=True) as records:
+        assert records is not None
+        done = restore(records, Path(name), farm.name)
+    click.echo(f"Restored {done.entries:,} {'entry' if done.entries == 1 else 'entries'} from {name}")
+    if done.before is not None:
+        click.echo(f"What stood there before is in {done.before}")
+
+
+LOOKED_AFTER: dict[str, Callable[[Path, str | None, str, Mapping[str, Any]], None]] = {
+    "list": _list,
+    "book": _new_book,
+    "backup": _backup,
+    "restore": _restore,
+}

@@ -1,0 +1,88 @@
+"""Steps that the commands about records share: where they are kept, whose they are, what time it is."""
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+
+if TYPE_CHECKING:
+    from scheduler.farm.farm import Farm
+    from scheduler.records.entries import Logged
+    from scheduler.records.store import Records
+
+Command = TypeVar("Command", bound=Callable[..., Any])
+RECORDS = "RAFTWAY_RECORDS"
+
+
+def records_option(command: Command) -> Command:
+    """Add ``--records``: a file or the address of a database."""
+    return click.option(
+        "--records",
+        metavar="WHERE",
+        envvar=RECORDS,
+        help="File of the records, or postgresql://...  [default: a file beside the book]",
+    )(command)
+
+
+def now() -> str:
+    """Return the time by the clock of this computer, UTC as text."""
+    from scheduler.records.drafts import utc_text
+
+    return utc_text(datetime.now(UTC))
+
+
+def today() -> date:
+    """Return the date by the clock of this computer."""
+    return date.today()
+
+
+def farm_of(book: Path) -> "Farm":
+    """Return the farm a book describes.
+
+    Raises:
+        BookFaults: the book has faults.
+    """
+    from scheduler.book.book import read_book
+    from scheduler.farm.build import build_farm
+
+    return build_farm(read_book(book))
+
+
+@contextmanager
+def opened_records(book: Path, where: str | None, *, make: bool) -> "Iterator[Records | None]":
+    """Open the records of a book, and let go of them afterwards; None where there are none yet.
+
+    Raises:
+        click.UsageError: they cannot be read or written; the message says why.
+    """
+    from scheduler.records.store import RecordsFailed, beside, opened
+
+    try:
+        records = opened(where or str(beside(book)), now(), make=make)
+        try:
+            yield records
+        finally:
+            if records is not None:
+                records.close()
+    except RecordsFailed as failed:
+        raise click.UsageError(str(failed)) from None
+
+
+def log_of(book: Path, where: str | None, farm: "Farm") -> "tuple[Logged, ...]":
+    """Return all entries of a book's records; none where nothing was recorded yet.
+
+    Raises:
+        click.UsageError: they cannot be read, or are those of another farm.
+    """
+    with opened_records(book, where, make=False) as records:
+        if records is None:
+            return ()
+        known = records.farm()
+        if known not in (None, farm.name):
+            raise click.UsageError(
+                f"{records.name} holds the records of '{known}', and {book} is of '{farm.name}'"
+            )
+        return records.read()

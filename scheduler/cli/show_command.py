@@ -1,0 +1,106 @@
+"""``raftway show``: answers from a finished plan, each on one screen."""
+
+import shutil
+import sys
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from scheduler.cli.opening import DAY
+
+if TYPE_CHECKING:
+    from scheduler.farm.farm import Farm
+
+WITH_DATE = ("week", "day")
+ALONE = ("today", "short")
+
+HELP = """Show what PLAN, a folder that raftway plan wrote, says about one thing.
+
+\b
+QUESTION is one of
+  week [DATE]      the work of a week, day by day
+  today, day DATE  the work of one day, every task
+  crop NAME        where it stands, what is sown next, heads by week and for whom
+  customer NAME    its deliveries, their state and their lots
+  lane NAME        a row's slots on the day, and what comes, is cut and leaves
+  lot CODE         its way from seed to delivery
+  short            the deliveries that are not filled, and why
+
+Without QUESTION it prints what there is to ask about. A target goes as a customer, a board zone or a
+tier as a lane; row is another word for lane.
+"""
+
+
+@click.command(
+    help=HELP,
+    short_help="Answer a question about a plan on one screen.",
+    epilog="Example: raftway show plan crop Basil",
+)
+@click.argument("plan", type=click.Path(exists=True, path_type=Path))
+@click.argument("question", nargs=-1)
+@click.option(
+    "--today",
+    type=DAY,
+    metavar="DATE",
+    help="See the plan from this day.  [default: today, or the plan's first day]",
+)
+def show(plan: Path, question: tuple[str, ...], today: date | None) -> None:
+    """Answer one question about a plan, see HELP."""
+    from scheduler.outputs.saved import open_plan
+    from scheduler.outputs.show.answer import answer
+    from scheduler.outputs.show.finding import NotFound
+    from scheduler.outputs.show.page import WIDTH, rendered
+
+    word, rest = (question[0].lower(), question[1:]) if question else ("", ())
+    _check_form(word, rest)
+    farm, found = open_plan(plan)
+    name = "" if word in WITH_DATE else " ".join(rest)
+    day = _day(farm, word, DAY.convert(rest[0], None, None) if word in WITH_DATE and rest else today)
+    styled = sys.stdout.isatty()
+    try:
+        page = rendered(
+            answer(farm, found, word, name, day),
+            width=shutil.get_terminal_size().columns if styled else WIDTH,
+            styled=styled,
+        )
+    except NotFound as wrong:
+        raise click.UsageError(str(wrong)) from None
+    click.echo(page, nl=False)
+
+
+def _check_form(word: str, rest: tuple[str, ...]) -> None:
+    """Make sure a question has the words it needs.
+
+    Raises:
+        click.UsageError: a name or date is missing, or one too many.
+    """
+    from scheduler.outputs.show.answer import NAMED
+
+    if word in ALONE and rest:
+        raise click.UsageError(f"{word} stands alone")
+    if word in WITH_DATE and len(rest) > 1:
+        raise click.UsageError(f"{word} takes one date, such as {word} 2026-03-09")
+    if word == "day" and not rest:
+        raise click.UsageError("say which day, such as day 2026-03-09")
+    if word in NAMED and not rest:
+        raise click.UsageError(f"say which {NAMED[word][0]}; raftway show PLAN lists what there is")
+
+
+def _day(farm: "Farm", word: str, asked: date | None) -> int:
+    """Return the day a plan is seen from: the one asked for, else today, else the plan's first.
+
+    Raises:
+        click.UsageError: the day asked for, or today when that is asked for, lies outside the plan.
+    """
+    calendar = farm.calendar
+    number = calendar.day_of(asked or date.today())
+    if 0 <= number < calendar.days:
+        return number
+    if asked is None and word != "today":
+        return farm.today
+    raise click.UsageError(
+        f"{calendar.date_of(number)} lies outside the plan, {calendar.first_day} to "
+        f"{calendar.date_of(calendar.days - 1)}; name a day of it, such as day {calendar.date_of(farm.today)}"
+    )

@@ -1,0 +1,96 @@
+"""``raftway status``: what grows where by the records, beside the plan."""
+
+import shutil
+import sys
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from scheduler.cli.opening import DAY, book_argument
+from scheduler.cli.records_opening import farm_of, log_of, records_option, today
+
+if TYPE_CHECKING:
+    from scheduler.farm.farm import Farm
+    from scheduler.records.entries import Entry
+    from scheduler.records.state import State
+
+
+@click.command(
+    short_help="Show what grows where by the records, and which deliveries are at risk.",
+    epilog="Example: raftway status my-farm --plan plan",
+)
+@book_argument
+@click.option(
+    "--plan", type=click.Path(exists=True, path_type=Path), help="Folder of the plan to hold it against."
+)
+@click.option("--today", "day", type=DAY, metavar="DATE", help="Evening to show.  [default: today]")
+@records_option
+def status(book: Path, plan: Path | None, day: date | None, records: str | None) -> None:
+    """Show what stands where in the evening by the records of BOOK.
+
+    With --plan also what stands otherwise than planned, the tasks of which nothing is recorded, and the
+    deliveries that what stands can no longer give. Entries of later days are left out.
+    """
+    from scheduler.outputs.happened.status import Status, status_page
+    from scheduler.outputs.show.page import WIDTH, rendered
+    from scheduler.records.closures import held_back
+    from scheduler.records.doubts import doubts
+    from scheduler.records.entries import in_force
+    from scheduler.records.recording import opening_entries
+    from scheduler.records.state import replay
+
+    farm = farm_of(book)
+    evening = day or today()
+    log = log_of(book, records, farm)
+    numbered = [(each.number, each.entry) for each in log] or list(enumerate(opening_entries(farm), start=1))
+    state = replay(numbered, evening)
+    happened = [each.entry for each in in_force(numbered) if each.entry.day <= evening]
+    seen = Status(
+        farm=farm,
+        day=evening,
+        state=state,
+        entries=len(happened) if log else 0,
+        last=max((each.written for each in log), default=""),
+        held=held_back(state, evening),
+        doubts=doubts(farm, state, evening),
+        **({} if plan is None else _beside(plan, (state, happened), [each.entry for each in log], evening)),
+    )
+    styled = sys.stdout.isatty()
+    width = shutil.get_terminal_size().columns if styled else WIDTH
+    click.echo(rendered(status_page(seen), width=width, styled=styled), nl=False)
+
+
+def _beside(
+    plan: Path, happened: "tuple[State, list[Entry]]", told: "list[Entry]", evening: date
+) -> dict[str, Any]:
+    """Return what is shown beside the plan."""
+    from scheduler.outputs.saved import open_plan
+    from scheduler.records.compare import differences, not_recorded
+    from scheduler.records.risk import at_risk
+    from scheduler.records.tasks import Tasks
+
+    farm, found = open_plan(plan)
+    state, entries = happened
+    day = _day(farm, evening)
+    return {
+        "differences": differences(farm, found, state, day),
+        "due": not_recorded(Tasks(farm, found), told, day),
+        "risks": at_risk(farm, found, state, entries, day),
+    }
+
+
+def _day(farm: "Farm", evening: date) -> int:
+    """Return the day of a plan.
+
+    Raises:
+        click.UsageError: it lies outside the plan.
+    """
+    day = farm.calendar.day_of(evening)
+    if not 0 <= day < farm.calendar.days:
+        last = farm.calendar.date_of(farm.calendar.days - 1)
+        raise click.UsageError(
+            f"{evening} lies outside the plan, {farm.calendar.first_day} to {last}; say --today"
+        )
+    return day

@@ -1,0 +1,241 @@
+"""Rafts in the relaxation: plants that stand from one cut to the next, crop by crop and pool by pool."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Set
+from typing import NamedTuple
+
+from scheduler.farm import work
+from scheduler.farm.calendar import Work
+from scheduler.farm.crops import Crop, StageKind
+from scheduler.farm.farm import Growing
+from scheduler.farm.reach import OVERDUE_DAYS, is_overdue
+from scheduler.farm.units import WHOLE_SHARE, ceil_div
+from scheduler.model.bounds.growth import Growth
+from scheduler.model.bounds.nursery import Supply
+from scheduler.model.bounds.room import Room, most_units
+from scheduler.model.bounds.season import Season
+
+Cuts = dict[int, list[int]]
+"""Day -> columns of the plants cut on it."""
+
+
+class Home(NamedTuple):
+    """Where some rafts may stand: the number of their pool, plants on one raft, rooms that hold them."""
+
+    pool: int
+    per_unit: int
+    rooms: tuple[int, ...]
+
+
+class Rafts:
+    """Writes the rafts of one crop into a season."""
+
+    def __init__(self, season: Season, crop: Crop, useful: Set[int], growths: Mapping[str, Growth]) -> None:
+        """Find the days on which a cut is of use, or brings one that is.
+
+        ``growths`` has the growth of each pool of rows by its name.
+        """
+        self._season, self._crop, self._useful = season, crop, useful
+        self._pools = season.lanes.pools
+        self._growths = [growths[pool.name] for pool in self._pools]
+        self._harvest = season.open_days(Work.HARVEST, season.first, season.last)
+        self._next: list[dict[int, list[int]]] = []
+        self._worth: list[list[Set[int]]] = []
+        for number in range(len(self._pools)):
+            self._look_ahead(number)
+        self.cuts: Cuts = defaultdict(list)
+
+    def _look_ahead(self, pool: int) -> None:
+        """Find for each cut, last first, the days that are of use."""
+        crop, growth = self._crop, self._growths[pool]
+        following: dict[int, list[int]] = {}
+        if crop.cuts > 1:
+            for day in self._harvest:
+                window = growth.window(day, crop.cut_interval, crop.raft.wait)
+                following[day] = self._season.open_days(Work.HARVEST, *window)
+        worth: list[Set[int]] = [set()]
+        for _ in range(crop.cuts):
+            later = worth[-1]
+            worth.append(
+                {
+                    day
+                    for day in self._harvest
+                    if day in self._useful or any(other in later for other in following.get(day, ()))
+                }
+            )
+        self._next.append(following)
+        self._worth.append(worth[:0:-1])
+
+    def firsts(self, pool: int, day: int) -> list[int]:
+        """Return the days of use on which rafts set out on a day may have their first cut."""
+        crop = self._crop
+        window = self._growths[pool].window(day, crop.raft.days, crop.raft.wait)
+        return [cut for cut in self._season.open_days(Work.HARVEST, *window) if cut in self._worth[pool][0]]
+
+    def homes(self) -> list[Home]:
+        """Return where the crop's new rafts may stand, one home a pool."""
+        found = []
+        for number, pool in enumerate(self._pools):
+            lanes = self._crop.lanes & {lane.name for lane in pool.places}
+            if lanes:
+                rooms = tuple(self._season.lanes.within(pool, lanes))
+                found.append(Home(number, self._crop.raft.plants_per_unit, rooms))
+        return found
+
+    def wanted(self) -> set[int]:
+        """Return the days on which it is of use to set plants on rafts."""
+        days = self._season.open_days(Work.RAFT, self._season.first, self._season.last)
+        return {day for day in days for home in self.homes() if self.firsts(home.pool, day)}
+
+    def write(self, supply: Supply) -> None:
+        """Write all rafts: new ones from what the nursery brings, and those found on the first day."""
+        at: dict[Home, dict[int, Cuts]] = defaultdict(lambda: defaultdict(lambda: defaultdict(list)))
+        for day, source in sorted(supply.items()):
+            placed = []
+            for home in self.homes():
+                for cut in self.firsts(home.pool, day):
+                    column = self._set_out(home, day, cut)
+                    placed.append((column, WHOLE_SHARE))
+                    at[home][1][cut].append(column)
+            self._season.program.keep([*placed, *((column, -share) for column, share in source)], 0)
+        for row in self._season.farm.growing:
+            if (row.crop, row.stage) == (self._crop.name, StageKind.RAFT):
+                self._found(row, at)
+        for home, cuts in at.items():
+            self._again(home, cuts)
+
+    def _set_out(self, home: Home, day: int, cut: int) -> int:
+        """Write the plants that are set on rafts on one day and have their first cut on another."""
+        season, crop = self._season, self._crop
+        kind = season.farm.equipment[crop.raft.unit]
+        column = self._column(home)
+        for room in self._rooms(home):
+            room.stand(day, cut, column, home.per_unit)
+        self._cut(home, day, cut, column)
+        season.work(day, work.set_on_raft_per_plant(crop), column)
+        season.work(None, work.wash_raft_per_plant(crop, kind), column)
+        season.pay(season.price("raft"), column, home.per_unit)
+        return column
+
+    def _column(self, home: Home) -> int:
+        kind = self._season.farm.equipment[self._crop.raft.unit]
+        return self._season.column(most_units(self._season.farm, kind) * home.per_unit)
+
+    def _rooms(self, home: Home) -> list[Room]:
+        """Return all room that rafts of a home take: rows, and rafts owned."""
+        lanes = self._season.lanes
+        rooms = [lanes.room(self._pools[home.pool], number) for number in home.rooms]
+        return [*rooms, self._season.kinds[self._crop.raft.unit]]
+
+    def _cut(self, home: Home, start: int, cut: int, column: int) -> None:
+        season, crop = self._season, self._crop
+        season.work(cut, work.cut_per_plant(crop), column)
+        season.pay(season.price("raft_slot_day") * (cut - start), column, home.per_unit)
+        season.pay(season.price("wasted_plant") * crop.heads_share // WHOLE_SHARE, column)
+        self.cuts[cut].append(column)
+
+    def _found(self, row: Growing, at: dict[Home, dict[int, Cuts]]) -> None:
+        """Write rafts found on the first day: what is cut of them stays until then."""
+        season, crop = self._season, self._crop
+        pool = self._pool_of(row)
+        per_unit = max(ceil_div(row.plants, row.units), crop.raft.plants_per_unit)
+        home = Home(pool, per_unit, tuple(season.lanes.within(self._pools[pool], frozenset([row.place]))))
+        kind = season.farm.equipment[crop.raft.unit]
+        columns = []
+        season.given += season.price("discarded_plant") * row.plants
+        for cut in self._cut_days_of(row, pool):
+            column = season.column(row.plants)
+            for room in self._rooms(home):
+                room.stay_on(season.first, cut, column, per_unit)
+            self._cut(home, season.first, cut, column)
+            season.work(None, work.wash_raft_per_plant(crop, kind), column)
+            season.pay(-season.price("discarded_plant"), column)
+            columns.append(column)
+            at[home][row.cuts_done + 1][cut].append(column)
+        season.program.keep([(column, 1) for column in columns], row.plants)
+
+    def _pool_of(self, row: Growing) -> int:
+        return next(
+            number
+            for number, pool in enumerate(self._pools)
+            if any(lane.name == row.place for lane in pool.places)
+        )
+
+    def _cut_days_of(self, row: Growing, pool: int) -> list[int]:
+        """Return the days of use on which rafts found on the first day may have their next cut."""
+        if row.cuts_done >= self._crop.cuts:
+            return []
+        worth = self._worth[pool][row.cuts_done]
+        window = self._window_of(row, pool)
+        return [day for day in self._season.open_days(Work.HARVEST, *window) if day in worth]
+
+    def _window_of(self, row: Growing, pool: int) -> tuple[int, int]:
+        if is_overdue(self._season.farm, row):
+            return self._season.first, self._season.first + OVERDUE_DAYS
+        since = row.since if row.last_cut is None else row.last_cut
+        days = self._crop.cut_interval if row.cuts_done else self._crop.raft.days
+        return self._growths[pool].window(since, days, self._crop.raft.wait)
+
+    def _again(self, home: Home, at: dict[int, Cuts]) -> None:
+        """Write the cuts after the first ones: no more plants go on than were cut."""
+        for number in range(1, self._crop.cuts):
+            worth = self._worth[home.pool][number]
+            for day, cut in sorted(at[number].items()):
+                onward = []
+                for later in self._next[home.pool][day]:
+                    if later in worth:
+                        onward.append(self._go_on(home, day, later))
+                        at[number + 1][later].append(onward[-1])
+                terms = [*((column, 1) for column in onward), *((column, -1) for column in cut)]
+                self._season.program.keep(terms, 0)
+
+    def _go_on(self, home: Home, day: int, later: int) -> int:
+        """Write the plants that are cut on one day and stand on for their next cut."""
+        column = self._column(home)
+        for room in self._rooms(home):
+            room.stay_on(day, later, column, home.per_unit)
+        self._cut(home, day, later, column)
+        return column
+
+    def spread(self) -> int:
+        """Return the most days between two cuts of one number of a lot that came onto rafts on one day.
+
+        Heads that one of those cuts leaves over by rounding may be counted with the other.
+        """
+        season = self._season
+        groups = [
+            [window for home in self.homes() for window in self._windows_from(home.pool, day)]
+            for day in season.open_days(Work.RAFT, season.first, season.last)
+        ]
+        lots: dict[str, list[tuple[int, int, int]]] = defaultdict(list)
+        for row in season.farm.growing:
+            if (row.crop, row.stage) == (self._crop.name, StageKind.RAFT):
+                pool = self._pool_of(row)
+                lots[row.lot] += self._windows(pool, self._window_of(row, pool), row.cuts_done + 1)
+                # A lot of the first day may be set out on that day as well.
+                lots[row.lot] += [
+                    w for home in self.homes() for w in self._windows_from(home.pool, row.since)
+                ]
+        return max((_widest(windows) for windows in [*groups, *lots.values()]), default=0)
+
+    def _windows_from(self, pool: int, day: int) -> Iterator[tuple[int, int, int]]:
+        window = self._growths[pool].window(day, self._crop.raft.days, self._crop.raft.wait)
+        return self._windows(pool, window, 1)
+
+    def _windows(self, pool: int, window: tuple[int, int], number: int) -> Iterator[tuple[int, int, int]]:
+        """Yield number, first and last day of each cut, given the window of the first of them."""
+        crop, growth, (first, last) = self._crop, self._growths[pool], window
+        while number <= crop.cuts and first <= min(last, self._season.last):
+            last = min(last, self._season.last)
+            yield number, first, last
+            number += 1
+            first = growth.window(first, crop.cut_interval, crop.raft.wait)[0]
+            last = growth.window(last, crop.cut_interval, crop.raft.wait)[1]
+
+
+def _widest(windows: Iterable[tuple[int, int, int]]) -> int:
+    """Return the most days between two cuts of one number."""
+    days: dict[int, list[int]] = defaultdict(list)
+    for number, first, last in windows:
+        days[number] += [first, last]
+    return max((max(each) - min(each) for each in days.values()), default=0)

@@ -1,0 +1,76 @@
+"""Puts the relaxation of a season together."""
+
+from collections.abc import Iterable
+from fractions import Fraction
+
+from scheduler.farm.crops import StageKind
+from scheduler.farm.farm import Farm
+from scheduler.model.bounds.growth import Growth
+from scheduler.model.bounds.nursery import Nursery
+from scheduler.model.bounds.program import Limit
+from scheduler.model.bounds.rafts import Rafts
+from scheduler.model.bounds.sales import Sales
+from scheduler.model.bounds.season import Season
+from scheduler.model.frame import Wish
+
+
+class Relaxation:
+    """A season's program with its goals."""
+
+    def __init__(self, season: Season, sales: Sales) -> None:
+        """Take a season that is written, with all its sales."""
+        self._season, self._sales = season, sales
+
+    def lost(self, level: int) -> int:
+        """Return the weighted shortage of what nothing at all can fill."""
+        return self._sales.lost[level]
+
+    def step(self, level: int) -> int:
+        """Return a number of which every weighted shortage of a level is a multiple."""
+        return self._sales.step(level)
+
+    def keep_short(self, level: int, most: int) -> None:
+        """Ask for plans whose weighted shortage of a level is at most so much, what is lost included."""
+        self._season.program.keep(self._sales.short[level].items(), most - self.lost(level))
+
+    def least_short(self, level: int, limit: Limit) -> Fraction | None:
+        """Return a limit of the weighted shortage of a level, what is lost left out."""
+        return self._season.program.least(self._sales.short[level], limit)
+
+    def least_cost(self, limit: Limit) -> Fraction | None:
+        """Return a limit of the cost, in thousandths of a hundredth of money."""
+        proven = self._season.program.least(self._season.whole_cost(), limit)
+        return None if proven is None else proven + self._season.given
+
+
+def relaxed(farm: Farm, wishes: Iterable[Wish], last: int) -> Relaxation:
+    """Write the relaxation of a farm's season for some wishes; nothing is done after the day ``last``."""
+    season = Season(farm, farm.today, last)
+    sales = Sales(season, wishes)
+    _found(season)
+    nursery = Nursery(season)
+    growths = {pool.name: Growth(farm, [pool.pace_of], last) for pool in season.lanes.pools}
+    useful = sales.useful_days()
+    written: dict[str, Rafts] = {}
+    for name, crop in farm.crops.items():
+        if name in useful:
+            rafts = written[name] = Rafts(season, crop, useful[name], growths)
+            rafts.write(nursery.supply(crop, rafts.wanted()))
+    sales.fill({name: rafts.cuts for name, rafts in written.items()})
+    for name, rafts in written.items():
+        sales.sell(farm.crops[name], rafts.cuts, rafts.spread())
+    season.keep_limits()
+    return Relaxation(season, sales)
+
+
+def _found(season: Season) -> None:
+    """Keep room for units found on the first day for as long as they are there and washed at soonest."""
+    for row in season.farm.growing:
+        crop = season.farm.crops[row.crop]
+        stage = crop.stage(row.stage)
+        if stage is None:
+            continue
+        season.kinds[stage.unit].found(season.first, season.first, row.units)
+        if season.domes and row.stage is StageKind.TRAY and crop.handling.dome_days:
+            gone = min(row.since + crop.handling.dome_days, season.first)
+            season.domes.found(season.first, gone, row.units)

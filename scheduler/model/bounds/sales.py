@@ -1,0 +1,111 @@
+"""What is cut and sold in the relaxation: heads left after losses, and the demands they fill."""
+
+import math
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+
+from scheduler.farm.crops import Crop
+from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
+from scheduler.model.bounds.rafts import Cuts
+from scheduler.model.bounds.season import Season
+from scheduler.model.frame import Wish
+
+Shortage = dict[int, int]
+"""Column -> weight of one unit short."""
+
+
+class Sales:
+    """Writes the demands of a season.
+
+    Attributes:
+        short: level -> columns of units short, with their weights.
+        lost: level -> weighted shortage of what nothing can fill.
+    """
+
+    def __init__(self, season: Season, wishes: Iterable[Wish]) -> None:
+        """Take the wishes; those alike in all but weight share what fills them."""
+        self._season = season
+        self._alike: dict[tuple[str, int, int], list[Wish]] = defaultdict(list)
+        for wish in wishes:
+            self._alike[wish.product, wish.first - wish.age, wish.last].append(wish)
+        self.short: dict[int, Shortage] = {1: {}, 2: {}}
+        self.lost = {1: 0, 2: 0}
+        self._fills: dict[str, dict[int, list[int]]] = defaultdict(lambda: defaultdict(list))
+
+    def step(self, level: int) -> int:
+        """Return a number of which every weighted shortage of a level is a multiple."""
+        farm = self._season.farm
+        whole = {d.name for d in farm.demands if farm.rules.all_or_nothing and not d.is_target}
+        wishes = [wish for alike in self._alike.values() for wish in alike if wish.level == level]
+        return math.gcd(*(w.weight * (w.amount if w.name in whole else 1) for w in wishes)) or 1
+
+    def useful_days(self) -> dict[str, set[int]]:
+        """Return crop -> days on which a cut could serve a wish."""
+        found: dict[str, set[int]] = defaultdict(set)
+        for product, opens, last in self._alike:
+            for crop in self._season.farm.products[product].sources:
+                found[crop].update(range(opens, last + 1))
+        return found
+
+    def fill(self, cut_days: Mapping[str, Iterable[int]]) -> None:
+        """Write what fills each demand, given the days on which each crop is cut."""
+        days = {crop: sorted(of_crop) for crop, of_crop in cut_days.items()}
+        for (product, opens, last), wishes in self._alike.items():
+            sources = self._season.farm.products[product].sources
+            amount = sum(wish.amount for wish in wishes)
+            parts = math.lcm(*sources.values())
+            terms = []
+            for crop, per_unit in sources.items():
+                for day in days.get(crop, ()):
+                    if opens <= day <= last:
+                        column = self._season.column(ceil_div(amount * per_unit, MILLI))
+                        self._fills[crop][day].append(column)
+                        self._season.pay(-self._season.price("wasted_plant"), column)
+                        terms.append((column, -MILLI * (parts // per_unit)))
+            if not terms:
+                for wish in wishes:
+                    self.lost[wish.level] += wish.weight * wish.amount
+                continue
+            for wish in wishes:
+                column = self._season.column(wish.amount)
+                self.short[wish.level][column] = wish.weight
+                terms.append((column, -parts))
+            self._season.program.keep(terms, -parts * amount)
+
+    def sell(self, crop: Crop, cuts: Cuts, spread: int) -> None:
+        """Write that no more heads of a crop are sold than its cuts give.
+
+        What rounding takes from one day may be made up for on another, at most ``spread`` days later: so a
+        day gives no more heads than plants are cut, and losses are taken from stretches of days, the heads
+        of one stretch or the next.
+        """
+        fills = self._fills[crop.name]
+        keep, share = self._season.program.keep, crop.heads_share
+        if share == WHOLE_SHARE or not spread:
+            for day, filled in fills.items():
+                cut = [(column, -share) for column in cuts[day]]
+                keep([*((column, WHOLE_SHARE) for column in filled), *cut], 0)
+            return
+        stretches: dict[int, list[int]] = defaultdict(list)
+        for day, filled in sorted(fills.items()):
+            keep([*((column, 1) for column in filled), *((column, -1) for column in cuts[day])], 0)
+        for day in sorted(cuts):
+            stretches[day // spread].append(day)
+        carried: int | None = None
+        for number in range(min(stretches, default=0), max(stretches, default=-1) + 1):
+            days = stretches.get(number, [])
+            filled = [column for day in days for column in fills.get(day, ())]
+            if carried is not None:
+                keep([(carried, 1), *((column, -1) for column in filled)], 0)
+            most = sum(
+                self._season.program.most[column]
+                for day in stretches.get(number + 1, ())
+                for column in fills.get(day, ())
+            )
+            later = self._season.column(most)
+            terms = [(later, WHOLE_SHARE), *((column, WHOLE_SHARE) for column in filled)]
+            terms += [(column, -share) for day in days for column in cuts[day]]
+            if carried is not None:
+                terms.append((carried, -WHOLE_SHARE))
+            keep(terms, 0)
+            carried = later

@@ -1,0 +1,150 @@
+"""Output against the number of rows, board slots or tray places: every point is solved again."""
+
+import threading
+from collections.abc import Callable
+from dataclasses import replace
+
+from scheduler.farm.farm import Farm
+from scheduler.farm.places import PlaceKind
+from scheduler.farm.units import MILLI
+from scheduler.model.capacity.bound import Bound
+from scheduler.model.capacity.limit import rooms_of
+from scheduler.model.capacity.resized import rows_of, slots_of, with_row, with_slots, without_row
+from scheduler.model.capacity.ways import lane_groups
+from scheduler.model.capacity.week import SteadyWeek
+from scheduler.model.capacity.whole import whole_week
+from scheduler.model.engine import Engine
+from scheduler.model.settings import SolveSettings
+from scheduler.plan.capacity import Frontier, Point, Room, bends_of
+
+ROWS, TOGETHER = "rows", "together"
+SLOTS = {"boards": PlaceKind.ZONE, "trays": PlaceKind.TIER}
+WHAT = (ROWS, *SLOTS, TOGETHER)
+
+MOST_POINTS = 24
+"""Most numbers that are looked at; of a wider range only every second or third."""
+
+WHOLE_POINTS = 6
+"""Numbers for which a week of whole units is looked for as well, spread over the range."""
+
+REACH = 2
+"""The range goes up to so many times what the farm has."""
+
+Tell = Callable[[str], None]
+
+
+def frontier(
+    week: SteadyWeek,
+    what: str,
+    settings: SolveSettings,
+    known: float | None = None,
+    tell: Tell | None = None,
+    stop: threading.Event | None = None,
+) -> Frontier:
+    """Return the frontier of one kind of room, or of all together in percent.
+
+    Args:
+        week: the steady week and its mix.
+        what: one of :data:`WHAT`.
+        settings: effort of all weeks of whole units in all; 0 points of them where seconds are 0.
+        known: units a week that whole units are known to carry on the farm as it is.
+        tell: called with each step in words.
+        stop: when set, no further week of whole units is looked for.
+
+    Raises:
+        ValueError: the farm has none of it, so that there is nothing to multiply.
+    """
+    sizes = _Sizes(week)
+    now = sizes.now(what)
+    if not now:
+        raise ValueError(f"the farm has no {what}")
+    numbers = numbers_of(what, now)
+    looked_at = set(_spread(numbers, WHOLE_POINTS)) if settings.seconds > 0 else set()
+    stop = stop or threading.Event()
+    points: list[Point] = []
+    best = 0.0
+    for number in numbers:
+        one = _with_farm(week, sizes.farm(what, number))
+        bound = Bound(one)
+        answer = bound.solve()
+        units = sum(week.amounts.values()) / week.weeks
+        whole = None
+        if number in looked_at and not stop.is_set():
+            if tell:
+                tell(f"{what}: {number}")
+            effort = replace(settings, seconds=settings.seconds / len(looked_at))
+            found = whole_week(Engine(effort, stop), one, answer.times, effort.seconds)
+            # what carries so much with less carries it with more: a search without luck takes nothing away
+            best = max(best, found.times * units / MILLI if found else 0.0)
+            whole = best
+        if number == now and known is not None:
+            whole = best = max(best, known)
+        points.append(
+            Point(
+                number=number,
+                linear=answer.times * units,
+                whole=whole,
+                binding=tuple((room.kind, room.name) for room in _binding(rooms_of(bound, answer))),
+            )
+        )
+    made = tuple(points)
+    return Frontier(what=what, now=now, points=made, bends=bends_of(made))
+
+
+def numbers_of(what: str, now: int) -> list[int]:
+    """Return the numbers that are looked at: from one to twice what there is, what there is among them."""
+    if what == TOGETHER:
+        return list(range(25, 100 * REACH + 1, 25))
+    step = -(-now * REACH // MOST_POINTS)
+    return sorted({*range(step, now * REACH + 1, step), 1, now})
+
+
+def _with_farm(week: SteadyWeek, farm: Farm) -> SteadyWeek:
+    return replace(week, frame=replace(week.frame, farm=farm))
+
+
+class _Sizes:
+    """Farms of other sizes. Rows come and go one by one, each where it is worth most by the linear bound."""
+
+    def __init__(self, week: SteadyWeek) -> None:
+        self._week = week
+        self._by_rows = {rows_of(week.farm): week.farm}
+
+    def now(self, what: str) -> int:
+        if what == TOGETHER:
+            return 100
+        return rows_of(self._week.farm) if what == ROWS else slots_of(self._week.farm, SLOTS[what])
+
+    def farm(self, what: str, number: int) -> Farm:
+        if what == ROWS:
+            return self._of_rows(number)
+        if what in SLOTS:
+            return with_slots(self._week.farm, number, SLOTS[what])
+        farm = self._of_rows(max(1, self.now(ROWS) * number // 100))
+        for name, kind in SLOTS.items():
+            if self.now(name):
+                farm = with_slots(farm, max(1, self.now(name) * number // 100), kind)
+        return farm
+
+    def _of_rows(self, number: int) -> Farm:
+        if number not in self._by_rows:
+            more = number > self.now(ROWS)
+            before = self._of_rows(number - 1 if more else number + 1)
+            rows = [group.places[-1] for group in lane_groups(before)]
+            farms = [(with_row if more else without_row)(before, row) for row in rows]
+            self._by_rows[number] = max(farms, key=self._carries)
+        return self._by_rows[number]
+
+    def _carries(self, farm: Farm) -> float:
+        return Bound(_with_farm(self._week, farm)).solve().times
+
+
+def _binding(rooms: tuple[Room, ...]) -> list[Room]:
+    return sorted((room for room in rooms if room.binds), key=lambda room: -room.worth)
+
+
+def _spread(numbers: list[int], most: int) -> list[int]:
+    """Return up to so many numbers, the first and the last among them, spread evenly."""
+    if len(numbers) <= most:
+        return numbers
+    return [numbers[round(at * (len(numbers) - 1) / (most - 1))] for at in range(most)]

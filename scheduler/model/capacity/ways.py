@@ -1,0 +1,200 @@
+"""What one plant on a raft takes in a steady week, for every way of raising it: the columns of the bound.
+
+Days are the least that work days and pace allow, each stage for itself, so that no plan takes fewer.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from scheduler.farm import work
+from scheduler.farm.calendar import Work
+from scheduler.farm.crops import Crop
+from scheduler.farm.farm import Farm
+from scheduler.farm.places import Place, PlaceKind
+from scheduler.farm.units import WHOLE_SHARE
+from scheduler.model.capacity.week import SteadyWeek
+from scheduler.model.pools import Pool, pools_of
+from scheduler.plan.capacity import RoomKind
+from scheduler.plan.tally import dome_pool
+
+Key = tuple[RoomKind, str]
+"""What there is only so much of: its kind, and the name of its first place or of the equipment."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LaneGroup:
+    """Rows of one trough that the same crops may use.
+
+    Attributes:
+        name: the trough, with the row's number behind it where the trough has several groups.
+        owner: the trough.
+        places: the rows.
+        crops: the crops.
+    """
+
+    name: str
+    owner: str
+    places: tuple[Place, ...]
+    crops: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
+    """One way of raising a crop, counted for one plant set on a raft.
+
+    Attributes:
+        crop: its name.
+        heads: heads it gives.
+        takes: days of a place or unit (hours: hundredths of a minute).
+    """
+
+    crop: str
+    heads: Fraction
+    takes: Mapping[Key, Fraction]
+
+
+def lane_groups(farm: Farm) -> tuple[LaneGroup, ...]:
+    """Return the rows of a farm by trough and by the crops that may use them."""
+    groups: dict[tuple[str, frozenset[str]], list[Place]] = defaultdict(list)
+    for lane in farm.places_of(PlaceKind.LANE):
+        crops = frozenset(crop.name for crop in farm.crops.values() if lane.name in crop.lanes)
+        groups[lane.belongs_to, crops].append(lane)
+    number: dict[str, int] = defaultdict(int)
+    for owner, _ in groups:
+        number[owner] += 1
+    return tuple(
+        LaneGroup(
+            name=owner if number[owner] == 1 else lanes[0].name,
+            owner=owner,
+            places=tuple(lanes),
+            crops=crops,
+        )
+        for (owner, crops), lanes in groups.items()
+    )
+
+
+class Ways:
+    """Lists the ways of a steady week; holds what is asked again and again."""
+
+    def __init__(self, week: SteadyWeek) -> None:
+        """Find the pools of places."""
+        self._week, self._farm = week, week.farm
+        self._tiers = pools_of(week.farm, PlaceKind.TIER)
+        self._zones = pools_of(week.farm, PlaceKind.ZONE)
+        self._lanes = lane_groups(week.farm)
+        self._days: dict[tuple[str, int, int, Work, Work], int | None] = {}
+        self._domes = dome_pool(week.farm)
+
+    def all(self) -> list[Way]:
+        """Return every way of every crop that the mix may use and that can be sown in the week."""
+        frame, farm = self._week.frame, self._farm
+        wanted = {name for wish in frame.wishes for name in farm.products[wish.product].sources}
+        sown = range(frame.start, frame.start + frame.period)
+        crops = [
+            farm.crops[name]
+            for name in farm.crops
+            if name in wanted and any(map(farm.crops[name].may_sow, sown))
+        ]
+        return [way for crop in crops for way in self._of(crop)]
+
+    def _of(self, crop: Crop) -> Iterator[Way]:
+        for tiers in self._tiers:
+            for zones in self._zones if crop.board else (None,):
+                nursery = self._nursery(crop, tiers, zones)
+                if nursery is None:
+                    continue
+                for lanes in self._lanes:
+                    if crop.name in lanes.crops:
+                        for cuts, days in self._raft_days(crop, lanes):
+                            yield self._way(crop, nursery, lanes, (cuts, days))
+
+    def _nursery(self, crop: Crop, tiers: Pool, zones: Pool | None) -> dict[Key, Fraction] | None:
+        """Return what trays and boards of one plant set on a raft take; None where it cannot be raised so."""
+        takes: dict[Key, Fraction] = defaultdict(Fraction)
+        plants = Fraction(1)
+        if crop.board and zones:
+            plants /= Fraction(crop.board.survival, WHOLE_SHARE)
+            span = crop.board.days, crop.board.days + crop.board.wait
+            days = self._least(zones.pace_of, span, Work.TRANSPLANT, Work.RAFT)
+            if days is None:
+                return None
+            kind = self._farm.equipment[crop.board.unit]
+            units = plants / crop.board.plants_per_unit
+            takes[RoomKind.ZONE, zones.name] += units * days
+            takes[RoomKind.BOARD, kind.name] += units * (days + kind.wash_days)
+            takes[RoomKind.HOURS, ""] += plants * (
+                work.set_on_board_per_plant(crop) + work.wash_board_per_plant(crop, kind)
+            )
+        cells = plants / Fraction(crop.tray.survival, WHOLE_SHARE)
+        span = crop.tray.days, crop.tray.days + crop.tray.wait
+        days = self._least(tiers.pace_of, span, Work.SOW, Work.TRANSPLANT if crop.board else Work.RAFT)
+        if days is None:
+            return None
+        kind = self._farm.equipment[crop.tray.unit]
+        units = cells / kind.holes
+        takes[RoomKind.TIER, tiers.name] += units * days
+        takes[RoomKind.TRAY, kind.name] += units * (days + kind.wash_days)
+        if self._domes is not None and crop.handling.dome_days:
+            under = crop.handling.dome_days + self._domes.wash_days
+            takes[RoomKind.DOME, self._domes.name] += units * under
+        takes[RoomKind.HOURS, ""] += cells * (
+            work.sow_per_cell(crop, kind) + work.wash_tray_per_cell(crop, kind)
+        )
+        return takes
+
+    def _raft_days(self, crop: Crop, lanes: LaneGroup) -> Iterator[tuple[int, int]]:
+        """Return cuts and the least days on the raft, for each number of cuts a crop may have."""
+        raft = crop.raft
+        days = self._least(lanes.owner, (raft.days, raft.days + raft.wait), Work.RAFT, Work.HARVEST)
+        again = None
+        if crop.cuts > 1:
+            span = crop.cut_interval, crop.cut_interval + raft.wait
+            again = self._least(lanes.owner, span, Work.HARVEST, Work.HARVEST)
+        if days is None:
+            return
+        yield 1, days
+        for cuts in range(2, crop.cuts + 1) if again is not None else ():
+            yield cuts, days + (cuts - 1) * (again or 0)
+
+    def _way(
+        self, crop: Crop, nursery: Mapping[Key, Fraction], lanes: LaneGroup, stay: tuple[int, int]
+    ) -> Way:
+        cuts, days = stay
+        kind = self._farm.equipment[crop.raft.unit]
+        takes = dict(nursery)
+        takes[RoomKind.LANE, lanes.name] = Fraction(days, crop.raft.plants_per_unit)
+        takes[RoomKind.RAFT, kind.name] = Fraction(days + kind.wash_days, crop.raft.plants_per_unit)
+        minutes = work.set_on_raft_per_plant(crop) + work.wash_raft_per_plant(crop, kind)
+        takes[RoomKind.HOURS, ""] += minutes + cuts * work.cut_per_plant(crop)
+        return Way(
+            crop=crop.name,
+            heads=Fraction(cuts * crop.heads_share, WHOLE_SHARE),
+            takes=takes,
+        )
+
+    def _least(self, owner: str, span: tuple[int, int], begin: Work, end: Work) -> int | None:
+        """Return the least days a stage may last that begins and ends on work days; None when it cannot.
+
+        ``span`` is the least and the most days at pace 1. Every day on which the stage could begin counts.
+        """
+        key = (owner, *span, begin, end)
+        if key not in self._days:
+            frame, calendar = self._week.frame, self._farm.calendar
+            starts = [
+                day
+                for day in range(frame.start, frame.end + 1)
+                if calendar.weekday(day) in calendar.work_days[begin]
+            ]
+            found = [self._stay(owner, day, span, end) for day in starts]
+            self._days[key] = min((days for days in found if days is not None), default=None)
+        return self._days[key]
+
+    def _stay(self, owner: str, start: int, span: tuple[int, int], end: Work) -> int | None:
+        pace, calendar = self._farm.pace, self._farm.calendar
+        first = pace.first_day_reached(owner, start, span[0])
+        for day in range(first, min(pace.last_day_within(owner, start, span[1]), first + 6) + 1):
+            if calendar.weekday(day) in calendar.work_days[end]:
+                return day - start
+        return None

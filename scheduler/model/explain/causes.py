@@ -1,0 +1,268 @@
+"""Explains the short deliveries of a plan: for each what stood in the way, and what fills it, proven."""
+
+import threading
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from scheduler.farm.crops import StageKind
+from scheduler.farm.farm import Farm
+from scheduler.model.engine import Engine, Stopped
+from scheduler.model.explain.capacity import Case, capacity_reliefs, most_units
+from scheduler.model.explain.early import early_relief
+from scheduler.model.explain.fill import Filler
+from scheduler.model.explain.others import (
+    day_relief,
+    harvest_relief,
+    order_relief,
+    sowing_relief,
+    substitute_relief,
+)
+from scheduler.model.explain.season import Asked, Season
+from scheduler.model.frame import weight_of
+from scheduler.model.pools import Bundle, bundles_of
+from scheduler.model.read_back import NotReadBack
+from scheduler.model.settings import SolveSettings
+from scheduler.plan.relief import CAPACITY, Cause, Explained, Less, Limit, Relief
+from scheduler.plan.rows import DemandRow, Plan
+from scheduler.plan.views.used_up import used_up
+
+EASIEST = (
+    Limit.SEARCH,
+    Limit.ORDER,
+    Limit.HOURS,
+    Limit.SHELF,
+    Limit.ZONE,
+    Limit.ROW,
+    Limit.TRAYS,
+    Limit.BOARDS,
+    Limit.RAFTS,
+    Limit.DOMES,
+    Limit.DAY,
+    Limit.HARVEST,
+    Limit.SUBSTITUTE,
+    Limit.SOWING,
+    Limit.SEVERAL,
+    Limit.EARLIER,
+)
+"""What is easier to give comes first: what the farm has or can do, what a customer must agree to, what is
+bought or not allowed now, and last what cannot be done any more."""
+
+STATES = ("short", "too early", "out of reach")
+
+Watch = tuple[Callable[[str], None], threading.Event | None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Explanation:
+    """What was found out about a plan.
+
+    Attributes:
+        explained: deliveries, the most valuable first.
+        left: number of unfilled ones that were not looked at.
+    """
+
+    explained: tuple[Explained, ...]
+    left: int
+
+
+def explain(
+    farm: Farm,
+    plan: Plan,
+    settings: SolveSettings,
+    most: int = 5,
+    watch: Watch = (lambda _: None, None),
+) -> Explanation:
+    """Explain the most valuable deliveries of a plan that are not filled.
+
+    Args:
+        farm: the farm of the plan.
+        plan: a plan that keeps every rule.
+        settings: time and way of the search.
+        most: number of deliveries.
+        watch: what is called with the delivery looked at, and an event that ends the search soon when set.
+
+    Raises:
+        NotReadBack: the plan is none the planner could have made.
+    """
+    tell, stop = watch
+    engine = Engine(settings, stop)
+    rows = unfilled(farm, plan)
+    looked_at = rows[:most]
+    found = list(_explained(_Search(farm, plan, engine, tell), looked_at))
+    return Explanation(explained=tuple(found), left=len(rows) - len(looked_at))
+
+
+def unfilled(farm: Farm, plan: Plan) -> list[DemandRow]:
+    """Return the reported deliveries that are not filled: short ones first, then by what they weigh."""
+    weights = {demand.name: weight_of(demand) for demand in farm.demands}
+    rows = [row for row in plan.demands if row.reported and row.state in STATES]
+    return sorted(
+        rows,
+        key=lambda row: (
+            STATES.index(row.state),
+            not row.firm,
+            -weights.get(row.demand, 0) * (row.amount - row.filled),
+            row.day,
+            row.demand,
+        ),
+    )
+
+
+def fitting_season(farm: Farm, plan: Plan, names: Sequence[str], engine: Engine) -> Season:
+    """Return the model of a plan's season; rows stand each for itself where no bundles of them fit the plan.
+
+    Raises:
+        NotReadBack: the plan is none the planner could have made.
+    """
+    demands = {demand.name: demand for demand in farm.demands}
+    rafts = max(
+        (most_units(farm, demands[n].product, demands[n].amount)[StageKind.RAFT] for n in names), default=0
+    )
+
+    def made(bundles: tuple[Bundle, ...]) -> Season:
+        asked = Asked(farm=farm, plan=plan, bundles=bundles, names=tuple(names), rafts=rafts)
+        return Season(asked, engine.check)
+
+    bundles = bundles_of(farm)
+    try:
+        return made(bundles)
+    except NotReadBack:
+        rows = sum(len(bundle.places) for bundle in bundles)
+        if rows == len(bundles):
+            raise
+        return made(bundles_of(farm, rows))
+
+
+class _Search:
+    """What the search for all deliveries shares."""
+
+    def __init__(self, farm: Farm, plan: Plan, engine: Engine, tell: Callable[[str], None]) -> None:
+        self.farm, self.plan, self.engine, self.tell = farm, plan, engine, tell
+        self.priced = bool(farm.costs) or any(crop.handling.seed_cost for crop in farm.crops.values())
+        self.flexible = frozenset(row.demand for row in plan.demands if not row.firm)
+        self.demands = {demand.name: demand for demand in farm.demands}
+
+
+def _explained(search: _Search, rows: Sequence[DemandRow]) -> Iterator[Explained]:
+    if not rows:
+        return
+    engine = search.engine
+    try:
+        season = fitting_season(search.farm, search.plan, [row.demand for row in rows], engine)
+    except Stopped:
+        yield from (_untried(search, row) for row in rows)
+        return
+    cost = season.cost(season.values)
+    for number, row in enumerate(rows):
+        search.tell(f"{number + 1} of {len(rows)}: {row.demand}")
+        filler = Filler(engine, search.plan)
+        left = max(0.0, engine.settings.seconds - engine.spent)
+        filler.until = engine.spent + left / (len(rows) - number)
+        case = Case(
+            filler=filler,
+            season=season,
+            demand=search.demands[row.demand],
+            missing=row.amount - row.filled,
+            cost=cost,
+            priced=search.priced,
+        )
+        yield _one(search, case, row)
+
+
+def _untried(search: _Search, row: DemandRow) -> Explained:
+    cause = _cause(search, row, [], servable=True)
+    return Explained(row=row, value=_value(row), cause=cause, reliefs=(), ended=False)
+
+
+def _value(row: DemandRow) -> int:
+    return (row.amount - row.filled) * row.price
+
+
+def _one(search: _Search, case: Case, row: DemandRow) -> Explained:
+    reliefs: list[Relief] = []
+    try:
+        for found in _reliefs(search, case, row):
+            reliefs += found
+            if case.filler.over:
+                break
+    except Stopped:
+        pass
+    reliefs.sort(key=lambda relief: EASIEST.index(relief.limit))
+    return Explained(
+        row=row,
+        value=_value(row),
+        cause=_cause(search, row, reliefs, servable=case.season.servable(row.demand)),
+        reliefs=tuple(reliefs),
+        ended=not case.filler.over,
+    )
+
+
+def _reliefs(search: _Search, case: Case, row: DemandRow) -> Iterator[list[Relief]]:
+    """Yield what fills a delivery, as it is found."""
+    if row.state == "short" and case.season.servable(row.demand):
+        found = _search_relief(search, case, row)
+        if found is not None:
+            yield [found]
+            return
+        capacity = capacity_reliefs(case)
+        yield capacity
+        if any(grant.limit in (Limit.ROW, Limit.RAFTS) for relief in capacity for grant in relief.grants):
+            yield _listed(order_relief(case))
+    if row.state == "short":
+        yield _listed(sowing_relief(case))
+    if row.state == "out of reach" or not case.season.servable(row.demand):
+        yield _listed(harvest_relief(case))
+    yield _listed(day_relief(case, row.earliest if row.state == "too early" else None))
+    yield _listed(substitute_relief(case))
+    if row.state == "too early":
+        yield _listed(early_relief(case))
+
+
+def _listed(relief: Relief | None) -> list[Relief]:
+    return [] if relief is None else [relief]
+
+
+def _search_relief(search: _Search, case: Case, row: DemandRow) -> Relief | None:
+    """Return how a longer search fills a delivery: with nothing else less, or flexible ones at most."""
+    filler, season = case.filler, case.season
+    filled = filler.fill(season, [row.demand])
+    if filled is None and row.firm:
+        filled = filler.fill(season, [row.demand], less=search.flexible, steps=(2,))
+    if filled is None:
+        return None
+    now = {each.demand: each.filled for each in filled.plan.demands}
+    less = tuple(
+        Less(row=each, units=each.filled - now[each.demand])
+        for each in search.plan.demands
+        if now[each.demand] < each.filled
+    )
+    return replace(case.relief((), filled.cost, filled.plan), less=less)
+
+
+def _cause(search: _Search, row: DemandRow, reliefs: Sequence[Relief], *, servable: bool) -> Cause:
+    """Return what stood in the way: what is enough by itself when there is more of it."""
+    if row.state == "too early":
+        return Cause(limits=(Limit.EARLIER,))
+    if row.state == "out of reach":
+        return Cause(limits=(Limit.HARVEST,))
+    limits = [relief.limit for relief in reliefs]
+    for first in (Limit.SEARCH, *CAPACITY, Limit.SOWING):
+        if first in limits:
+            relief = reliefs[limits.index(first)]
+            those = tuple(limit for limit in (Limit.SEARCH, *CAPACITY, Limit.SOWING) if limit in limits)
+            return _with_days(search, relief, Cause(limits=those))
+    if Limit.SEVERAL in limits:
+        relief = reliefs[limits.index(Limit.SEVERAL)]
+        those = tuple(dict.fromkeys(grant.limit for grant in relief.grants))
+        return _with_days(search, relief, Cause(limits=those, together=True))
+    return Cause(limits=(Limit.UNKNOWN if servable else Limit.TIMING,))
+
+
+def _with_days(search: _Search, relief: Relief, cause: Cause) -> Cause:
+    if not relief.grants:
+        return cause
+    grant = relief.grants[0]
+    days = used_up(search.farm, search.plan, grant)
+    if not days:
+        return replace(cause, what=grant.what)
+    return replace(cause, what=grant.what, first=days[0], last=days[-1], days=len(days))

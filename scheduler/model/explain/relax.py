@@ -1,0 +1,115 @@
+"""A farm with more of something: the same farm, so that every plan of it stays one, and a little more."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from scheduler.farm.farm import Equipment, Farm
+from scheduler.farm.places import Place, PlaceKind, Steps
+from scheduler.plan.relief import Grant, Limit
+
+PLACES = {Limit.SHELF: PlaceKind.TIER, Limit.ZONE: PlaceKind.ZONE, Limit.ROW: PlaceKind.LANE}
+ITEMS = {Limit.TRAYS: "tray", Limit.BOARDS: "board", Limit.RAFTS: "raft", Limit.DOMES: "dome"}
+FOREVER = 10**6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class More:
+    """How much more of one limit: ``amount`` for each thing in ``only``, all there are where it is None.
+
+    Places have it from ``first`` on; the crew on every work day from ``first`` through ``last``.
+    """
+
+    limit: Limit
+    amount: int
+    first: int
+    last: int
+    only: frozenset[str] | None = None
+
+
+def relaxed(farm: Farm, mores: Iterable[More]) -> Farm:
+    """Return the farm with more of some limits."""
+    for more in mores:
+        farm = _with(farm, more)
+    return farm
+
+
+def _with(farm: Farm, more: More) -> Farm:
+    if more.limit in PLACES:
+        kind = PLACES[more.limit]
+        names = {p.name for p in farm.places_of(kind) if more.only is None or p.name in more.only}
+        return with_slots(farm, dict.fromkeys(names, (more.amount, more.first, FOREVER)))
+    if more.limit in ITEMS:
+        kinds = [
+            kind.name
+            for kind in farm.equipment.values()
+            if kind.item == ITEMS[more.limit] and (more.only is None or kind.name in more.only)
+        ]
+        return with_units(farm, dict.fromkeys(kinds, more.amount))
+    if more.limit is Limit.HOURS:
+        return with_minutes(farm, dict.fromkeys(range(more.first, more.last + 1), more.amount))
+    if more.limit is Limit.ORDER:
+        return replace(farm, rules=replace(farm.rules, lift_out=True))
+    raise ValueError(more.limit)
+
+
+def with_slots(farm: Farm, more: Mapping[str, tuple[int, int, int]]) -> Farm:
+    """Return the farm with more slots of some places: name -> (slots, first day, day after the last).
+
+    A place that is closed stays closed.
+    """
+    places = tuple(
+        replace(place, slots=_raised(place, *more[place.name])) if place.name in more else place
+        for place in farm.places
+    )
+    return replace(farm, places=places)
+
+
+def _raised(place: Place, by: int, first: int, end: int) -> Steps:
+    days = sorted({*place.slots.changes(), first, end})
+    steps: list[tuple[int, int]] = []
+    for day in days:
+        slots = place.slots.on(day)
+        number = slots + by if slots and first <= day < end else slots
+        if not steps or steps[-1][1] != number:
+            steps.append((day, number))
+    return Steps(tuple(steps))
+
+
+def with_units(farm: Farm, more: Mapping[str, int]) -> Farm:
+    """Return the farm with more units owned of some kinds."""
+
+    def of(kind: Equipment) -> Equipment:
+        return replace(kind, owned=kind.owned + more.get(kind.name, 0))
+
+    return replace(farm, equipment={name: of(kind) for name, kind in farm.equipment.items()})
+
+
+def with_minutes(farm: Farm, more: Mapping[int, int]) -> Farm:
+    """Return the farm with more hundredths of a minute of work on some days; days without work stay so."""
+    if farm.crew is None:
+        return farm
+    days = sorted({*farm.crew.changes(), *more, *(day + 1 for day in more)})
+    steps: list[tuple[int, int]] = []
+    for day in days:
+        crew = farm.crew.on(day)
+        number = crew + more.get(day, 0) if crew else crew
+        if not steps or steps[-1][1] != number:
+            steps.append((day, number))
+    return replace(farm, crew=Steps(tuple(steps)))
+
+
+def granted(farm: Farm, grants: Iterable[Grant]) -> Farm:
+    """Return the farm with exactly what some grants of places, units, hours or lifting give."""
+    for grant in grants:
+        first, last = grant.first or 0, grant.last if grant.last is not None else FOREVER
+        if grant.limit in PLACES:
+            farm = with_slots(farm, {grant.what: (grant.amount, first, last + 1)})
+        elif grant.limit in ITEMS:
+            farm = with_units(farm, {grant.what.split("; ")[0]: grant.amount})
+        elif grant.limit is Limit.HOURS:
+            farm = with_minutes(farm, dict.fromkeys(range(first, last + 1), grant.most))
+        elif grant.limit is Limit.ORDER:
+            farm = replace(farm, rules=replace(farm.rules, lift_out=True))
+        else:
+            raise ValueError(grant.limit)
+    return farm

@@ -1,0 +1,218 @@
+"""A plan taken back as an answer of a model: the inverse of reading an answer and laying it out.
+
+The rows of a plan say less than the answer they came from (which raft of several a head was counted on) and
+sometimes more (a row's own order). What they leave open is chosen so that every rule is kept.
+"""
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable
+
+from scheduler.farm.crops import StageKind
+from scheduler.farm.units import MILLI, ceil_div
+from scheduler.model.build import Built
+from scheduler.model.decide import emptied_days, entry_day
+from scheduler.model.decisions import Decisions, Queue, UnitGroup
+from scheduler.model.laying import set_cleared
+from scheduler.model.options import BoardOut, RaftSet, TrayOut
+from scheduler.model.read_cuts import set_cuts, set_heads
+from scheduler.model.read_rows import NotReadBack, PlanRows
+from scheduler.model.read_ways import Ways, find_ways
+from scheduler.plan.rows import Plan
+
+__all__ = ["NotReadBack", "values_of"]
+
+
+def values_of(built: Built, plan: Plan) -> list[int]:
+    """Return a value for every variable of a season's model, so that its answer is the plan.
+
+    Whether the values keep every rule of the model is for the caller to ask (``Parts.holds``).
+
+    Args:
+        built: a season's model of the plan's farm, or of one that allows all that farm allows.
+        plan: a plan that keeps every rule.
+
+    Raises:
+        NotReadBack: the plan holds something that is not among the model's options.
+    """
+    chosen = built.chosen
+    values = [0] * len(built.model.proto.variables)
+    rows = PlanRows(chosen.farm, plan)
+    ways = find_ways(chosen, rows)
+    for option, amount in ways.trays.items():
+        values[chosen.tray_rows[option].index] = amount
+        if option.growing < 0 and amount:
+            values[chosen.lots[option.crop, option.sown].index] = 1
+    for board, amount in ways.boards.items():
+        values[chosen.board_plants[board].index] = amount
+    _throw_strangers(chosen, rows, ways, values)
+    for raft, amount in ways.rafts.items():
+        values[chosen.raft_plants[raft].index] = amount
+    set_cuts(chosen, rows, ways, values)
+    _set_deliveries(chosen, plan, ways, values)
+    _Counts(chosen, rows, ways, values).set_all()
+    return values
+
+
+def _throw_strangers(chosen: Decisions, rows: PlanRows, ways: Ways, values: list[int]) -> None:
+    """Throw away rafts that grow on the farm and that the plan knows nothing of, on the first day."""
+    known = set(rows.growing.values())
+    for option, thrown in chosen.thrown.items():
+        if option.growing not in known:
+            ways.rafts[option] = values[thrown.index] = chosen.farm.growing[option.growing].plants
+            ways.strangers.append(option)
+
+
+def _set_deliveries(chosen: Decisions, plan: Plan, ways: Ways, values: list[int]) -> None:
+    index_of = {wish.name: index for index, wish in enumerate(chosen.frame.wishes)}
+    by_lot: Counter[tuple[str, int]] = Counter()
+    heads: dict[tuple[int, str], int] = defaultdict(int)
+    for row in plan.fills:
+        fill = chosen.fills.get((row.crop, row.cut_day, index_of.get(row.demand, -1)))
+        if fill is None:
+            # The wish was moved or asks for something else by now: these heads go nowhere.
+            continue
+        # More heads than make up what is asked for are not counted on.
+        taken = min(row.heads, chosen.most(fill) - values[fill.index])
+        values[fill.index] += taken
+        by_lot[row.lot, row.cut_day] += taken
+        heads[index_of[row.demand], row.crop] += taken
+    for index, wish in enumerate(chosen.frame.wishes):
+        left = wish.amount
+        for crop, per_unit in chosen.farm.products[wish.product].sources.items():
+            units = min(left, heads[index, crop] * MILLI // per_unit)
+            values[chosen.units[index, crop].index] = units
+            left -= units
+        values[chosen.short[index].index] = left
+        if index in chosen.whole:
+            values[chosen.whole[index].index] = int(left == 0)
+    set_heads(chosen, by_lot, ways, values)
+
+
+class _Counts:
+    """Sets the counts of units, and the days on which rafts leave their slots."""
+
+    def __init__(self, chosen: Decisions, rows: PlanRows, ways: Ways, values: list[int]) -> None:
+        self._chosen, self._rows, self._ways, self._values = chosen, rows, ways, values
+        self._group_of: dict[TrayOut | BoardOut | RaftSet, UnitGroup] = {}
+        tables: Iterable[dict[UnitGroup, list[TrayOut]] | dict[UnitGroup, list[BoardOut]]
+                         | dict[UnitGroup, list[RaftSet]]]  # fmt: skip
+        tables = (chosen.tray_groups, chosen.board_groups, chosen.raft_groups)
+        for groups in tables:
+            for group, options in groups.items():
+                self._group_of.update(dict.fromkeys(options, group))
+
+    def set_all(self) -> None:
+        """Set every count."""
+        self._nursery()
+        self._rafts()
+        self._queues()
+        set_cleared(self._chosen, self._values)
+
+    def _nursery(self) -> None:
+        chosen, values = self._chosen, self._values
+        leaving: dict[UnitGroup, list[int]] = defaultdict(list)
+        for unit, options in self._ways.inside.items():
+            row = self._rows.units[unit]
+            if row.item != "raft" and row.leaves > chosen.frame.start:
+                leaving[self._group_of[options[0]]].append(row.leaves)
+        for (group, day), count in chosen.trays.items():
+            amount = sum(values[chosen.tray_rows[o].index] for o in chosen.tray_groups[group] if o.day >= day)
+            here = sum(leaves >= day for leaves in leaving[group])
+            values[count.index] = max(here, self._standing(chosen.tray_groups[group][0], group, amount))
+        for (group, day), count in chosen.boards.items():
+            boards = chosen.board_groups[group]
+            amount = sum(values[chosen.board_plants[o].index] for o in boards if o.day >= day)
+            here = sum(leaves >= day for leaves in leaving[group])
+            values[count.index] = max(here, self._standing(boards[0], group, amount))
+        for index, emptied in chosen.emptied.items():
+            values[emptied.index] = chosen.farm.growing[index].units - self._kept(index)
+
+    def _standing(self, option: TrayOut | BoardOut, group: UnitGroup, amount: int) -> int:
+        """Return the fewest units that hold what stays; thinly filled growing ones empty one by one."""
+        fewest = ceil_div(amount, group.per_unit)
+        grows = option.growing >= 0 and (isinstance(option, TrayOut) or option.source is None)
+        if grows:
+            row = self._chosen.farm.growing[option.growing]
+            fewest = max(fewest, row.units - row.plants + amount)
+        return fewest
+
+    def _kept(self, index: int) -> int:
+        """Return the units of a growing row that are not emptied on the first day."""
+        chosen = self._chosen
+        if chosen.farm.growing[index].stage is StageKind.TRAY:
+            found = [
+                (day, count)
+                for (group, day), count in chosen.trays.items()
+                if chosen.tray_groups[group][0].growing == index
+            ]
+        else:
+            found = [
+                (day, count)
+                for (group, day), count in chosen.boards.items()
+                if chosen.board_groups[group][0].source is None
+                and chosen.board_groups[group][0].growing == index
+            ]
+        return self._values[min(found, key=lambda each: each[0])[1].index] if found else 0
+
+    def _rafts(self) -> None:
+        chosen, values = self._chosen, self._values
+        for unit, options in self._ways.inside.items():
+            row = self._rows.units[unit]
+            if row.item == "raft":
+                count = chosen.rafts.get((self._group_of[options[0]], row.emptied))
+                if count is None:
+                    when = chosen.farm.date_of(row.emptied)
+                    raise NotReadBack(f"{unit} is emptied on {when}, which is not planned")
+                values[count.index] += 1
+        for option in self._ways.strangers:
+            units = chosen.farm.growing[option.growing].units
+            values[chosen.rafts[self._group_of[option], chosen.frame.start].index] = units
+        for group, kept in chosen.kept.items():
+            plants = chosen.farm.growing[chosen.class_of[group].growing].plants
+            thrown = sum(values[chosen.thrown[option].index] for option in chosen.raft_groups[group])
+            values[kept.index] = int(thrown < plants)
+            first = chosen.rafts[group, chosen.frame.start]
+            values[chosen.lifted[group].index] = values[first.index] if thrown < plants else 0
+
+    def _queues(self) -> None:
+        """Let each raft leave once all that entered its bundle before it have left, and never before.
+
+        In its own row a raft may leave sooner; the model keeps a whole bundle in order.
+        """
+        chosen = self._chosen
+        bundle_of = {place.name: bundle.name for bundle in chosen.bundles for place in bundle.places}
+        by_key = {(queue.raft_class, queue.bundle, queue.enters): queue for queue in chosen.queues}
+        waiting: dict[str, dict[int, list[tuple[Queue, int]]]] = defaultdict(lambda: defaultdict(list))
+        for unit, options in self._ways.inside.items():
+            row = self._rows.units[unit]
+            if row.item != "raft":
+                continue
+            group = self._group_of[options[0]]
+            key = (chosen.class_of[group], bundle_of[self._rows.place[unit]], entry_day(chosen, group))
+            queue = by_key.get(key)
+            if queue is None:
+                raise NotReadBack(f"{unit} stands in a row the planner keeps its crop out of")
+            shifted = emptied_days(chosen, group)[row.emptied]
+            waiting[queue.bundle][queue.entry].append((queue, shifted))
+        for option in self._ways.strangers:
+            kind = chosen.class_of[self._group_of[option]]
+            queue = next(queue for queue in chosen.queues if queue.raft_class == kind)
+            rafts = [(queue, chosen.frame.start)] * chosen.farm.growing[option.growing].units
+            waiting[queue.bundle][queue.entry] += rafts
+        for entries in waiting.values():
+            latest = -(10**9)
+            for _, rafts in sorted(entries.items()):
+                latest = self._leave(rafts, latest)
+
+    def _leave(self, rafts: list[tuple[Queue, int]], latest: int) -> int:
+        """Let the rafts of one entry leave; return the last day on which any of all so far does."""
+        chosen, after = self._chosen, latest
+        for queue, emptied in rafts:
+            wanted = emptied if chosen.farm.rules.lift_out else max(emptied, latest)
+            day = min((day for day in chosen.queues[queue] if day >= wanted), default=None)
+            if day is None:
+                when = chosen.farm.date_of(wanted)
+                raise NotReadBack(f"a raft in {queue.bundle} waits until {when}, longer than is planned")
+            self._values[chosen.queues[queue][day].index] += 1
+            after = max(after, day)
+        return after

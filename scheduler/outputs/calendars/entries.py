@@ -1,0 +1,199 @@
+"""What the crew's events tell: one event a day and kind of work, and one for each week.
+
+A phone shows a handful of lines for a day, and opening one gives the list of lots.
+"""
+
+import hashlib
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from scheduler.farm.farm import Farm
+from scheduler.farm.units import CENT, ceil_div
+from scheduler.outputs.cautions import caution_line
+from scheduler.outputs.words import WORK, counted, headline, plain, task_line, work_order
+from scheduler.plan.rows import TaskRow
+from scheduler.plan.views.weeks_total import WeekTotal
+
+WEEK = "week"
+"""Kind of the events that say what a week holds."""
+
+OTHER = "other"
+"""Kind of all work that the words do not know."""
+
+LONGEST_TITLE = 150
+"""Letters of a title; phones show a third of it (common practice, no source)."""
+
+MINUTES_IN_HOUR = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """Something an event is about, by which it is known again, as short digests.
+
+    Attributes:
+        thing: a lot, an ordered item or a delivery: what stays when its day changes.
+        like: its crop, item or standing order: what a lot sown a day later still has.
+    """
+
+    thing: str
+    like: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One all-day event that has no name and number yet.
+
+    Attributes:
+        kind: kind of work; events of different kinds are never the same event.
+        day: its date.
+        title, text: what a phone shows at a glance, and when the event is opened, in lines.
+        parts: what it is about; at least one.
+        names: seeds for its name, the best first; at least one.
+        alarm: minutes after midnight at which the phone rings, None for not at all.
+    """
+
+    kind: str
+    day: date
+    title: str
+    text: str
+    parts: frozenset[Part]
+    names: tuple[str, ...]
+    alarm: int | None = None
+
+    def says_the_same(self, other: "Entry") -> bool:
+        """Say whether a reader of the calendar could not tell the two apart."""
+        mine = (self.kind, self.day, self.title, self.text, self.alarm)
+        return mine == (other.kind, other.day, other.title, other.text, other.alarm)
+
+
+def part(thing: str, like: str) -> Part:
+    """Return a part with its names as digests, so that a file for others gives nothing away."""
+    return Part(_digest(thing), _digest(like))
+
+
+def _digest(name: str) -> str:
+    return hashlib.blake2b(name.encode("utf-8", "surrogatepass"), digest_size=5).hexdigest()
+
+
+def titled(text: str) -> str:
+    """Return a title that is not longer than a phone could use."""
+    return text if len(text) <= LONGEST_TITLE else text[: LONGEST_TITLE - 1].rstrip() + "…"
+
+
+def day_in_words(day: date) -> str:
+    """Return a date as ``Tue 10 Mar``."""
+    return f"{day:%a} {day.day} {day:%b}"
+
+
+def work_entries(farm: Farm, tasks: Iterable[TaskRow], alarm: int | None) -> list[Entry]:
+    """Return an event for each reported day and kind of work, in the order of the work.
+
+    Raises:
+        ValueError: two tasks have the same key.
+    """
+    groups: dict[tuple[int, str], list[TaskRow]] = defaultdict(list)
+    keys: set[str] = set()
+    for task in tasks:
+        if task.key in keys:
+            raise ValueError(f"two tasks have the key {task.key!r}")
+        keys.add(task.key)
+        if task.day < farm.calendar.days:
+            groups[task.day, task.work].append(task)
+    ordered = sorted(groups, key=lambda group: (group[0], work_order(group[1])))
+    return [_work_entry(farm.date_of(day), work, groups[day, work], alarm) for day, work in ordered]
+
+
+def _work_entry(day: date, work: str, tasks: Sequence[TaskRow], alarm: int | None) -> Entry:
+    lines = [task_line(task) for task in tasks]
+    cautions = caution_line(work)
+    if cautions:
+        lines += ["", cautions]
+    return Entry(
+        kind=work if work in WORK else OTHER,
+        day=day,
+        title=titled(headline(work, tasks)),
+        text="\n".join(lines),
+        parts=frozenset(_part_of(task) for task in tasks),
+        names=tuple(sorted(f"{work}|{task.key}" for task in tasks)),
+        alarm=alarm,
+    )
+
+
+def _part_of(task: TaskRow) -> Part:
+    if task.work == "deliver":
+        return part(task.key, f"{task.to}|{task.crop}")
+    # a key also numbers the days of a lot's work, and the number changes when an earlier day is done
+    return part(task.lot or task.crop or task.key, task.crop or task.key)
+
+
+def week_entries(farm: Farm, weeks: Iterable[WeekTotal], alarm: int | None) -> list[Entry]:
+    """Return an event on the first work day of each week."""
+    return [_week_entry(farm, week, alarm) for week in weeks]
+
+
+def _week_entry(farm: Farm, week: WeekTotal, alarm: int | None) -> Entry:
+    monday = farm.date_of(week.monday)
+    name = f"Week of {monday.day} {monday:%b}"
+    if week.first > week.monday:
+        name += f", from {day_in_words(farm.date_of(week.first))}"
+    short = (
+        (_hours(week.all_minutes), week.all_minutes),
+        (f"cut {counted(week.heads, 'head')}", week.heads),
+        (_deliveries(week.deliveries), week.deliveries),
+        (f"sow {counted(week.cells, 'cell')}", week.cells),
+        (counted(week.boards, "board"), week.boards),
+        (counted(week.rafts, "raft"), week.rafts),
+    )
+    said = ", ".join(text for text, number in short if number) or counted(week.tasks, "task")
+    return Entry(
+        kind=WEEK,
+        day=farm.date_of(week.opens),
+        title=titled(f"{name}: {said}"),
+        text="\n".join(_week_lines(farm, week)),
+        parts=frozenset({part(f"{WEEK} {monday}", "")}),
+        names=(f"{WEEK}|{monday}",),
+        alarm=alarm,
+    )
+
+
+def _week_lines(farm: Farm, week: WeekTotal) -> list[str]:
+    lines = (
+        (f"Order: {counted(week.orders, 'order')} of seed and packaging", week.orders),
+        (f"Sow: {counted(week.cells, 'cell')} in {counted(week.trays, 'tray')}", week.cells),
+        (f"Boards: {counted(week.boards, 'board')}, {counted(week.on_boards, 'plant')}", week.on_boards),
+        (f"Rafts: {counted(week.rafts, 'raft')}, {counted(week.on_rafts, 'plant')}", week.on_rafts),
+        (f"Cut: {counted(week.heads, 'head')}", week.heads),
+        (f"Deliver: {_deliveries(week.deliveries)}", week.deliveries),
+    )
+    said = [line for line, number in lines if number]
+    if week.minutes:
+        days = (f"{day_in_words(farm.date_of(day))} {_hours(minutes)}" for day, minutes in week.minutes)
+        said.append(f"Work: {_hours(week.all_minutes)} ({', '.join(days)})")
+    return said or [counted(week.tasks, "task")]
+
+
+def _deliveries(number: int) -> str:
+    return "1 delivery" if number == 1 else f"{number:,} deliveries"
+
+
+def _hours(minutes: int) -> str:
+    """Return hundredths of a minute as minutes, rounded up, or from an hour on as hours."""
+    whole = ceil_div(minutes, CENT)
+    if whole < MINUTES_IN_HOUR:
+        return f"{whole} min"
+    return f"{whole / MINUTES_IN_HOUR:,.1f} h"
+
+
+def nothing_to_do(farm: Farm) -> Entry:
+    """Return the event of a plan without any work: a calendar must have one (RFC 5545, 3.6)."""
+    return Entry(
+        kind=WEEK,
+        day=farm.date_of(farm.today),
+        title="No work in this plan",
+        text=f"{plain(farm.name)} has nothing to do up to "
+        f"{day_in_words(farm.date_of(farm.calendar.days - 1))}.",
+        parts=frozenset({part("nothing", "")}),
+        names=("nothing",),
+    )

@@ -1,0 +1,146 @@
+"""A comparison as one page of HTML to read and to print; it loads nothing and runs nothing."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
+from markupsafe import Markup
+
+from scheduler.outputs.compare.charts import delivered_chart, filling_chart, gained_chart
+from scheduler.outputs.compare.lines import blocks
+from scheduler.outputs.compare.sentences import sentences
+from scheduler.outputs.report.page import quoted, style
+from scheduler.outputs.report.say import own, period, weekday
+from scheduler.outputs.words import plain
+from scheduler.plan.views.compared import Comparison, ShortLine
+
+MOST_SHORTS = 60
+"""Lines of deliveries that are short; the workbook has them all."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Graph:
+    """One chart with its heading and what is to be known about it."""
+
+    title: str
+    svg: Markup
+    caption: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class About:
+    """One case but the first: what is changed, and what is to be said of it."""
+
+    name: Markup
+    changes: tuple[Markup, ...]
+    sentences: tuple[Markup, ...]
+
+
+def compare_html(comparison: Comparison, changes: Sequence[Sequence[str]], made: str) -> str:
+    """Return the page.
+
+    Args:
+        comparison: the farms side by side.
+        changes: for each case but the first, its changes as lines of text.
+        made: how the plans were made, one line.
+    """
+    farm = comparison.farm
+    calendar = farm.calendar
+    told = [
+        About(
+            name=own(case.name),
+            changes=tuple(own(line) for line in lines),
+            sentences=tuple(own(sentence) for sentence in said),
+        )
+        for case, lines, said in zip(comparison.cases[1:], changes, sentences(comparison), strict=True)
+    ]
+    return (
+        environment()
+        .get_template("compare.html.j2")
+        .render(
+            farm=own(farm.name),
+            title=plain(farm.name),
+            dates=period(farm.date_of(farm.today), farm.date_of(calendar.days - 1)),
+            names=[own(case.name) for case in comparison.cases],
+            blocks=[
+                (block, [(own(line.label), line.cells) for line in block.lines])
+                for block in blocks(comparison)
+            ],
+            told=told,
+            graphs=_graphs(comparison),
+            shorts=[_short(comparison, line) for line in comparison.shorts[:MOST_SHORTS]],
+            more=max(0, len(comparison.shorts) - MOST_SHORTS),
+            weeks=_weeks(comparison),
+            made=made,
+            style=Markup(f"{style()}\n{_own_style()}"),
+            running=Markup(
+                f"@page{{@top-left{{content:{quoted(farm.name)}}}@top-center{{content:{quoted('Comparison')}}}}}"
+            ),
+        )
+    )
+
+
+@cache
+def environment() -> Environment:
+    """Return what renders the template: everything is escaped, and a name that is missing is an error."""
+    return Environment(
+        loader=PackageLoader("scheduler.outputs.compare"),
+        autoescape=select_autoescape(["html", "html.j2"], default=True),
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+
+
+@cache
+def _own_style() -> str:
+    return (files("scheduler.outputs.compare") / "templates" / "compare.css").read_text(encoding="utf-8")
+
+
+def _graphs(comparison: Comparison) -> list[Graph]:
+    found = (
+        ("Units delivered", delivered_chart(comparison), "Sale units of each week, targets included."),
+        (
+            "What a change has brought, less its price",
+            gained_chart(comparison),
+            "By the end of each week: what deliveries bring, less seed, filling, hours and running costs, "
+            "more than without the change. A line that crosses nought and stays there has paid for itself.",
+        ),
+        (
+            "How new places fill",
+            filling_chart(comparison),
+            "A new place is empty when it opens. Of a place that only grew, all its slots count.",
+        ),
+    )
+    return [
+        Graph(title=title, svg=Markup(svg), caption=caption)
+        for title, svg, caption in found
+        if svg is not None
+    ]
+
+
+def _short(comparison: Comparison, line: ShortLine) -> dict[str, object]:
+    reason = next((text for text in line.reasons if text), "")
+    return {
+        "day": weekday(comparison.farm, line.day),
+        "whom": own(line.customer or line.demand),
+        "product": own(line.product),
+        "missing": ["-" if each is None else f"{each:,}" for each in line.missing],
+        "reason": own(reason),
+    }
+
+
+def _weeks(comparison: Comparison) -> list[dict[str, object]]:
+    found: list[dict[str, object]] = []
+    for number, (first, _) in enumerate(comparison.spans):
+        weeks = [totals.weeks[number] for totals in comparison.totals]
+        found.append(
+            {
+                "day": weekday(comparison.farm, first),
+                "heads": [f"{week.heads:,}" for week in weeks],
+                "left": [f"{round(week.left / 100):,}" for week in weeks],
+            }
+        )
+    return found

@@ -1,0 +1,95 @@
+"""What a comparison says in sentences: how new places fill, when they pay, and what holds them back."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from scheduler.farm.farm import Farm
+from scheduler.farm.units import CENT
+from scheduler.outputs.compare.lines import percent
+from scheduler.outputs.words import counted, plain
+from scheduler.plan.views.compared import Case, Comparison
+from scheduler.plan.views.opened import Opened
+from scheduler.plan.views.paid_back import PaidBack
+from scheduler.plan.views.remarks import Empty, Remark, remarks, since_it_opened
+
+
+def sentences(comparison: Comparison) -> list[list[str]]:
+    """Return the sentences on each case but the first."""
+    told: dict[int, list[str]] = {number: [] for number in range(1, len(comparison.cases))}
+    for number, lines in told.items():
+        case, totals = comparison.cases[number], comparison.totals[number]
+        if case.found_on != case.name:
+            kept = f"the plan of '{plain(case.found_on)}', which is kept"
+            lines.append(f"Its own search found nothing better than {kept}.")
+        lines += [_ramp(case.farm, place) for place in totals.opened]
+        if totals.paid_back is not None:
+            lines += _paid_back(comparison, case, totals.paid_back)
+    for remark in remarks(comparison):
+        told[remark.case].append(_remark(comparison, remark))
+    return list(told.values())
+
+
+def _ramp(farm: Farm, place: Opened) -> str:
+    name, slots = plain(place.name), counted(place.slots, f"{place.unit} slot")
+    if place.opens is None or place.first_in is None:
+        return f"{name}: {slots} more from {_day(farm, place.opens)}; nothing ever stands there."
+    parts = [
+        f"{slots} more from {_day(farm, place.opens)}",
+        f"the first {place.unit} on {_day(farm, place.first_in)}",
+    ]
+    if place.first_cut is not None:
+        parts.append(f"the first cut on {_day(farm, place.first_cut)}")
+    parts.append(
+        "never nine tenths full"
+        if place.filled is None
+        else f"nine tenths full on {_day(farm, place.filled)}"
+    )
+    return f"{name}: {', '.join(parts)}; {percent(since_it_opened(place))} in use on average."
+
+
+def _paid_back(comparison: Comparison, case: Case, paid: PaidBack) -> Iterator[str]:
+    farm, spans = comparison.farm, comparison.spans
+    end = _day(farm, spans[-1][1])
+    earned = money(farm, paid.in_all)
+    if paid.in_all < 0:
+        yield f"By {end} it has cost {money(farm, -paid.in_all)} more than it brought, its price not counted."
+    elif paid.earns_from is None:
+        yield f"By {end} it has brought nothing more than without it."
+    else:
+        yield f"It earns from the week of {_day(farm, spans[paid.earns_from][0])} on: {earned} by {end}."
+    if not paid.cost:
+        yield "No price is given for the change, so that there is nothing to pay back."
+    elif paid.week is None:
+        yield f"Its price of {money(farm, Fraction(paid.cost))} is not paid back by then."
+    else:
+        when = _day(farm, spans[paid.week][1])
+        weeks = counted(paid.weeks or 0, "week")
+        yield f"Its price of {money(farm, Fraction(paid.cost))} is paid back by {when}, after {weeks}."
+    if case.cost_per_week:
+        yield f"Running costs of {money(farm, Fraction(case.cost_per_week))} a week are taken off."
+
+
+def _remark(comparison: Comparison, remark: Remark) -> str:
+    if not isinstance(remark, Empty):
+        return "Nothing is short without it: with these orders more room brings nothing."
+    said = f"{plain(remark.place)} is {percent(remark.share)} in use while {remark.missing:,} units are short"
+    full = []
+    for line in remark.tight:
+        use = line.uses[remark.case]
+        if use is not None:
+            full.append(f"{plain(line.name)} (full in {use.full_weeks} of {counted(use.weeks, 'week')})")
+    if not full:
+        return f"{said}, and no other place is full: the search may need more time."
+    return f"{said}: what holds it back is {' and '.join(full)}."
+
+
+def money(farm: Farm, amount: Fraction) -> str:
+    """Return hundredths of money with the farm's currency."""
+    return f"{float(amount) / CENT:,.2f} {plain(farm.currency)}".rstrip()
+
+
+def _day(farm: Farm, day: int | None) -> str:
+    if day is None:
+        return "a day after the plan"
+    when = farm.date_of(day)
+    return f"{when.day} {when:%b} {when.year}"

@@ -1,0 +1,185 @@
+"""Everything a plan folder holds: tables, a copy of the book, and what is printed, shown and sent.
+
+Same book and plan, same bytes. Only the calendars also look at those published last time, so that a phone
+moves its entries instead of showing them twice.
+"""
+
+import platform
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from importlib.metadata import PackageNotFoundError, version
+from pathlib import Path
+from typing import Any
+
+from scheduler import __version__
+from scheduler.book.faults import BookFaults
+from scheduler.book.plain_copy import book_digest
+from scheduler.farm.farm import Farm
+from scheduler.outputs.calendars import CALENDARS, TASKS, calendar_files
+from scheduler.outputs.csv_folder import LARGEST_FILE, note_file, read_note, table_files
+from scheduler.outputs.folder import NOTE, check_target, replace_folder
+from scheduler.plan.rows import Plan
+
+MINUTES_IN_DAY = 24 * 60
+
+BOOK = "book"
+"""Folder of the copy of the book."""
+
+
+class NotAllMade(Exception):  # noqa: N818 - the word is the message
+    """Some files could not be made for a fault of raftway; the others are written.
+
+    Attributes:
+        faults: what could not be made -> why.
+    """
+
+    def __init__(self, faults: Mapping[str, Exception]) -> None:
+        """Keep the faults."""
+        self.faults = dict(faults)
+        told = "; ".join(f"{name}: {type(why).__name__}: {why}" for name, why in self.faults.items())
+        super().__init__(f"could not make {told}")
+
+
+def versions_now() -> dict[str, str]:
+    """Return the versions of raftway, Python and the solver that run now."""
+    found = {"raftway": __version__, "python": platform.python_version()}
+    try:
+        found["ortools"] = version("ortools")
+    except PackageNotFoundError:
+        found["ortools"] = "not installed"
+    return found
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Edition:
+    """What the files follow besides book and plan; it stands in the note, so that they can be made again.
+
+    Attributes:
+        alarm_minutes: minutes after midnight at which phones of the crew ring, None for not at all.
+        versions: program -> version that made the plan; those that run now unless given.
+    """
+
+    alarm_minutes: int | None = None
+    versions: Mapping[str, str] = field(default_factory=versions_now)
+
+    @classmethod
+    def of_note(cls, note: Mapping[str, Any]) -> "Edition":
+        """Return the edition a note tells of; what it does not tell is as for a new plan."""
+        alarm, versions = note.get("alarm_minutes"), note.get("versions")
+        return cls(
+            alarm_minutes=alarm if alarm in range(MINUTES_IN_DAY) else None,
+            versions=versions if isinstance(versions, dict) else versions_now(),
+        )
+
+
+def plan_files(
+    farm: Farm, plan: Plan, book: Mapping[str, bytes], before: Mapping[str, bytes], edition: Edition
+) -> dict[str, bytes]:
+    """Return file name -> contents of a whole plan folder.
+
+    Args:
+        farm: the farm.
+        plan: its plan.
+        book: file name -> contents of the copy of the book, see :func:`scheduler.book.plain_copy.book_copy`.
+        before: the calendar files published last time, by name.
+        edition: what else the files follow.
+
+    Raises:
+        NotAllMade: some of them could not be made.
+    """
+    files, faults = _made(farm, plan, book, before, edition)
+    if faults:
+        raise NotAllMade(faults)
+    return files
+
+
+def write_plan(folder: Path, farm: Farm, plan: Plan, book: Mapping[str, bytes], edition: Edition) -> None:
+    """Write a plan folder, whole or not at all.
+
+    A plan takes long to find, so it is not lost for a fault in one of its pages: the rest is written then.
+
+    Args:
+        folder: a new or empty folder, or an older plan, which is replaced.
+        farm: the farm.
+        plan: its plan.
+        book: the copy of the book.
+        edition: what else the files follow.
+
+    Raises:
+        FolderRefused: the folder holds something else.
+        OSError: the disk did not take it; an older plan is still whole.
+        NotAllMade: some files could not be made; calendars are those of the older plan then.
+    """
+    check_target(folder)
+    files, faults = _made(farm, plan, book, published(folder, farm), edition)
+    replace_folder(folder, files)
+    if faults:
+        raise NotAllMade(faults)
+
+
+def published(folder: Path, farm: Farm) -> dict[str, bytes]:
+    """Return the calendar files of an older plan of the same farm; links and huge files are left aside."""
+    try:
+        if read_note(folder).get("farm") != farm.name:
+            return {}
+    except BookFaults:
+        return {}
+    paths = [folder / TASKS, *sorted((folder / CALENDARS).glob("*.ics"))]
+    return {
+        path.relative_to(folder).as_posix(): path.read_bytes()
+        for path in paths
+        if path.is_file() and not path.is_symlink() and path.stat().st_size <= LARGEST_FILE
+    }
+
+
+def _made(
+    farm: Farm, plan: Plan, book: Mapping[str, bytes], before: Mapping[str, bytes], edition: Edition
+) -> tuple[dict[str, bytes], dict[str, Exception]]:
+    """Return the files that could be made, the note among them, and why others could not."""
+    files = table_files(farm.calendar, plan)
+    files.update({f"{BOOK}/{name}": contents for name, contents in book.items()})
+    faults: dict[str, Exception] = {}
+    try:
+        files.update(calendar_files(farm, plan, before, edition.alarm_minutes))
+    except Exception as fault:
+        faults[TASKS] = fault
+        files.update(before)
+    for name, make in PAGES.items():
+        try:
+            files[name] = make(farm, plan)
+        except Exception as fault:
+            faults[name] = fault
+    note = {
+        "book_sha256": book_digest(book),
+        "alarm_minutes": edition.alarm_minutes,
+        "versions": dict(edition.versions),
+        "written_with": f"raftway {__version__}",
+    }
+    files[NOTE] = note_file(plan, farm, files, note)
+    return files, faults
+
+
+def _report(farm: Farm, plan: Plan) -> bytes:
+    from scheduler.outputs.report.page import report_html
+
+    return report_html(farm, plan).encode()
+
+
+def _workbook(farm: Farm, plan: Plan) -> bytes:
+    from scheduler.outputs.workbook import plan_workbook
+
+    return plan_workbook(farm, plan)
+
+
+def _labels(farm: Farm, plan: Plan) -> bytes:
+    from scheduler.outputs.labels.page import default_sheet, labels_html
+
+    return labels_html(farm, plan, default_sheet(farm)).encode()
+
+
+PAGES: dict[str, Callable[[Farm, Plan], bytes]] = {
+    "report.html": _report,
+    "plan.xlsx": _workbook,
+    "labels.html": _labels,
+}
+"""File name -> what makes it; what these need is loaded when it is made, for it takes its time."""

@@ -1,0 +1,100 @@
+"""One screen on why deliveries are short: what stood in the way, what fills them, and where it is tight."""
+
+from collections.abc import Iterator, Sequence
+
+from rich.padding import Padding
+from rich.text import Text
+
+from scheduler.farm.farm import Farm
+from scheduler.outputs.relief_words import (
+    between,
+    cause_in_words,
+    hours,
+    money,
+    relief_in_words,
+)
+from scheduler.outputs.show.page import Part, day_of, days_in_words, head, long_day, row, table, titled
+from scheduler.outputs.words import plain
+from scheduler.plan.relief import Explained
+from scheduler.plan.views.bottleneck import CREW, Bottleneck
+from scheduler.plan.words import worth_listing
+
+OTHER_RELIEFS = 3
+WEEKS = 8
+
+
+def explain_parts(
+    farm: Farm, explained: Sequence[Explained], left: int, weeks: Sequence[Bottleneck]
+) -> Iterator[Part]:
+    """Yield the page.
+
+    Args:
+        farm: the farm.
+        explained: deliveries, the most valuable first.
+        left: number of unfilled deliveries that were not looked at.
+        weeks: bottlenecks, by time.
+    """
+    last = farm.calendar.days - 1
+    yield head(f"{plain(farm.name)}: {long_day(farm, 0)} to {long_day(farm, last)}")
+    if not explained:
+        yield Text("Every delivery is filled.")
+    for each in explained:
+        yield Text()
+        yield from _delivery(farm, each)
+    if left:
+        many = "deliveries are not filled and were" if left > 1 else "delivery is not filled and was"
+        yield Text(f"\n{left:,} more {many} not looked at; --deliveries takes more")
+    yield from _tight(farm, weeks)
+
+
+def _delivery(farm: Farm, each: Explained) -> Iterator[Part]:
+    asked = each.row
+    who = plain(asked.customer or asked.order)
+    worth = f", worth {money(farm, each.value)}" if each.value else ""
+    yield Text(
+        f"{day_of(farm, asked.day)} {asked.amount - asked.filled:,} of {asked.amount:,} "
+        f"{plain(asked.product)} missing for {who}{worth}",
+        style="bold",
+    )
+    yield _line(f"In the way: {cause_in_words(farm, each)}.")
+    if not each.reliefs:
+        if each.ended:
+            yield _line("Nothing that was tried fills it.")
+        else:
+            yield _line("Nothing found in the time; --seconds gives it more.")
+        return
+    first, *others = each.reliefs
+    yield _line(relief_in_words(farm, first, "Filled"))
+    shown = worth_listing(len(others), OTHER_RELIEFS)
+    for other in others[:shown]:
+        yield _line(relief_in_words(farm, other, "Or"))
+
+
+def _line(text: str) -> Part:
+    return Padding(Text(text), (0, 0, 0, 2))
+
+
+def _tight(farm: Farm, weeks: Sequence[Bottleneck]) -> Iterator[Part]:
+    if not weeks:
+        return
+    yield titled("Nearest its limit, week by week")
+    lines = table("day", "name", "rest")
+    shown = worth_listing(len(weeks), WEEKS)
+    for week in weeks[:shown]:
+        name, full = _said(week)
+        row(
+            lines,
+            days_in_words(farm, [week.first, week.last]),
+            name,
+            f"{full} {between(farm, week.day, week.day)}",
+        )
+    yield lines
+    if len(weeks) > shown:
+        yield Text(f"and {len(weeks) - shown} more stretches of weeks; report.html draws them all")
+
+
+def _said(week: Bottleneck) -> tuple[str, str]:
+    if week.called == CREW:
+        return "the crew's hours", f"{hours(week.used)} of {hours(week.there)}"
+    kinds = {"shelf": "tray places", "board zone": "board places", "trough": "raft places"}
+    return week.name, f"{week.used:,} of {week.there:,} {kinds.get(week.called, f'{week.called}s')}"

@@ -1,0 +1,215 @@
+"""The farm by the records on one screen: what grows where, what is held back, and what the plan misses."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from rich.text import Text
+
+from scheduler.farm.farm import Farm
+from scheduler.outputs.happened.words import RULES_DECIDE, day_in_words, short_day
+from scheduler.outputs.show.page import Part, head, row, table, titled
+from scheduler.outputs.words import counted, plain
+from scheduler.plan.layout.words import slots_in_words
+from scheduler.plan.rows import TaskRow
+from scheduler.plan.words import worth_listing
+from scheduler.records.closures import Held
+from scheduler.records.compare import Amount, Difference
+from scheduler.records.pieces import said_of
+from scheduler.records.risk import AtRisk
+from scheduler.records.state import Content, Standing, State
+
+MOST = 12
+"""Lines of one kind before the rest is counted."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Status:
+    """What is shown.
+
+    Attributes:
+        farm, day: the farm, and the day whose evening is shown.
+        state: what stands then.
+        entries: entries up to then; ``last`` the time the last of all was written, empty for none.
+        held, doubts: what may not be cut, and what can hardly be.
+        differences, due, risks: beside the plan; None without one.
+    """
+
+    farm: Farm
+    day: date
+    state: State
+    entries: int
+    last: str
+    held: Sequence[Held]
+    doubts: Sequence[str]
+    differences: Sequence[Difference] | None = None
+    due: Sequence[TaskRow] = ()
+    risks: Sequence[AtRisk] = ()
+
+
+def status_page(status: Status) -> Iterator[Part]:
+    """Yield the parts of the page."""
+    yield head(f"{plain(status.farm.name)}, {day_in_words(status.day)}")
+    if status.entries:
+        written = f", the last written {status.last[:16].replace('T', ' ')} UTC" if status.last else ""
+        yield Text(f"By {counted(status.entries, 'entry').replace('entrys', 'entries')}{written}")
+    else:
+        yield Text("Nothing is recorded yet; this is what the book says was growing on its first day")
+    yield from _places(status)
+    yield from _cooler(status)
+    yield from _held(status)
+    if status.doubts:
+        yield titled("This can hardly be")
+        yield from _listed([("", doubt) for doubt in status.doubts])
+    if status.differences is not None:
+        yield from _beside_plan(status, status.differences)
+
+
+def _places(status: Status) -> Iterator[Part]:
+    state, farm = status.state, status.farm
+    owners = dict.fromkeys(place.belongs_to for place in farm.places)
+    known = {place.name: place.belongs_to for place in farm.places} | {owner: owner for owner in owners}
+    groups: dict[str, list[Standing]] = {owner: [] for owner in owners}
+    for unit in state.units:
+        groups.setdefault(known.get(unit.place, unit.place), []).append(unit)
+    order = {place.name: at for at, place in enumerate(farm.places)}
+    for owner, units in groups.items():
+        if not units:
+            continue
+        yield titled(plain(owner))
+        lines = table("place", "what", "rest")
+        units.sort(key=lambda unit: (order.get(unit.place, -1), unit.slot))
+        last = ""
+        for place, slots, what in _rows(units, state):
+            row(lines, place if place != last else "", slots, what)
+            last = place
+        yield lines
+    if not state.units:
+        yield Text("\nNothing stands anywhere.")
+
+
+def _rows(units: Sequence[Standing], state: State) -> Iterator[tuple[str, str, str]]:
+    """Yield place, slots and what stands there: neighbours that hold the same lot alike go together."""
+    groups: list[tuple[Standing, Content | None, list[int], int]] = []
+    for unit in units:
+        for content in unit.contents or (None,):
+            before, plants = groups[-1] if groups else None, content.plants if content else 0
+            if before is not None and _alike(before, unit, content):
+                groups[-1] = (*before[:2], [*before[2], unit.slot], before[3] + plants)
+            else:
+                groups.append((unit, content, [unit.slot], plants))
+    told = ("", "")
+    for unit, content, slots, plants in groups:
+        known = [slot for slot in slots if slot]
+        where = slots_in_words(known) if known else counted(len(slots), unit.item)
+        said = "" if told == (unit.place, where) else where
+        told = unit.place, where
+        if content is None:
+            yield unit.place, said, f"empty {unit.item}, waits for those ahead"
+            continue
+        noun = said_of(content).removesuffix("s")
+        what = [f"{counted(plants, noun)} of {content.lot}, {state.lots[content.lot].crop}"]
+        what.append(f"since {unit.since.day} {unit.since:%b}")
+        if content.cuts and content.last_cut:
+            times = "once" if content.cuts == 1 else f"{content.cuts} times"
+            what.append(f"cut {times}, last {content.last_cut.day} {content.last_cut:%b}")
+        yield unit.place, said, ", ".join(what)
+
+
+def _alike(
+    before: tuple[Standing, Content | None, list[int], int], unit: Standing, content: Content | None
+) -> bool:
+    other, theirs = before[0], before[1]
+    if content is None or theirs is None or len(unit.contents) > 1 or len(other.contents) > 1:
+        return False
+    same = (theirs.lot, theirs.form, theirs.cuts, theirs.last_cut) == (
+        content.lot,
+        content.form,
+        content.cuts,
+        content.last_cut,
+    )
+    return same and (other.place, other.since) == (unit.place, unit.since)
+
+
+def _cooler(status: Status) -> Iterator[Part]:
+    found = [(day, heads, lot) for lot in status.state.lots.values() for day, heads in lot.cooler]
+    stock = [
+        (short_day(day), f"{counted(heads, 'head')} of {plain(lot.lot)}, {plain(lot.crop)}")
+        for day, heads, lot in sorted(found, key=lambda each: (each[0], each[2].lot))
+    ]
+    if stock:
+        yield titled("Cut and not delivered")
+        yield from _listed(stock)
+
+
+def _held(status: Status) -> Iterator[Part]:
+    lines = [
+        (
+            f"through {short_day(held.last)}" if held.last else "without end",
+            f"{held.lot} in {held.place}: {held.why}",
+        )
+        for held in status.held
+    ]
+    for each in status.state.restricted:
+        if each.last is None or each.last >= status.day:
+            days = f"{short_day(each.first)} to {short_day(each.last) if each.last else 'no end'}"
+            what = f"{', '.join(_whole(each.places)) or each.lot}: {each.what}"
+            lines.append((days, f"{what}, {each.note}" if each.note else what))
+    if lines:
+        yield titled("Held back and closed")
+        yield from _listed(lines)
+        yield Text(RULES_DECIDE)
+
+
+def _whole(places: Sequence[str]) -> list[str]:
+    return [name for name in places if not any(name.startswith(f"{other} ") for other in places)]
+
+
+def _beside_plan(status: Status, found: Sequence[Difference]) -> Iterator[Part]:
+    yield titled("Beside the plan")
+    if not found:
+        yield Text("Everything stands as planned.")
+    lines = table("name", "what", "rest")
+    shown = worth_listing(len(found), MOST)
+    for each in found[:shown]:
+        row(lines, each.lot, "plan", _amounts(each.planned))
+        row(lines, "", "records", _amounts(each.stands))
+    if found:
+        yield lines
+    if len(found) > shown:
+        yield Text(f"and {len(found) - shown} more lots")
+    if status.due:
+        yield titled(f"Not recorded: {counted(len(status.due), 'task')} up to this day")
+        yield from _listed([(short_day(status.farm.date_of(task.day)), task.key) for task in status.due])
+    yield titled("Deliveries at risk")
+    if not status.risks:
+        yield Text("None: what stands can still give what the plan promises.")
+    days = [short_day(status.farm.date_of(each.demand.first)) for each in status.risks]
+    yield from _listed([(day, _risk(each)) for day, each in zip(days, status.risks, strict=True)])
+
+
+def _risk(each: AtRisk) -> str:
+    demand = each.demand
+    whom = demand.customer or "target"
+    firm = "" if demand.firm else ", flexible"
+    what = f"{demand.product} for {whom} ({demand.order}{firm})"
+    return f"{what}: {each.short:,} of {counted(each.promised, 'head')} of {each.lot} missing; {each.why}"
+
+
+def _amounts(amounts: Sequence[Amount]) -> str:
+    if not amounts:
+        return "nothing"
+    return "; ".join(
+        f"{counted(each.units, each.item)} in {each.place}, {each.plants:,} {each.form}" for each in amounts
+    )
+
+
+def _listed(lines: Sequence[tuple[str, str]]) -> Iterator[Part]:
+    made = table("days", "rest")
+    shown = worth_listing(len(lines), MOST)
+    for cells in lines[:shown]:
+        row(made, *cells)
+    if lines:
+        yield made
+    if len(lines) > shown:
+        yield Text(f"and {len(lines) - shown} more")

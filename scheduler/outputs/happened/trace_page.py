@@ -1,0 +1,175 @@
+"""A trace as one page to print: who got what, from which lots, and everything that was done to these."""
+
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+from jinja2 import Environment, PackageLoader, StrictUndefined, Template, select_autoescape
+from markupsafe import Markup
+
+from crops.published import reference_sources, table
+from crops.rows import MARKS
+from scheduler.farm.farm import Farm
+from scheduler.outputs.happened.words import (
+    RULES_DECIDE,
+    amounts,
+    day_in_words,
+    puts_in_words,
+    spots_in_words,
+)
+from scheduler.outputs.words import counted, plain
+from scheduler.records import entries as kinds
+from scheduler.records.trace import Event, LotTrace, Trace
+
+MARK = '<meta name="generator" content="raftway trace">'
+"""Stands near the top of every page of a trace, so that only such a page is written over."""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One entry as a row of the page; every text is plain already."""
+
+    number: int
+    day: str
+    what: str
+    amount: str
+    where: str
+    detail: str
+    who: str
+    instead_of: int
+
+
+def trace_html(farm: Farm, trace: Trace, written: str) -> str:
+    """Return a trace as one page of HTML that loads nothing and runs nothing.
+
+    Args:
+        farm: the farm.
+        trace: what was found.
+        written: UTC time of the last entry of the records, as text.
+    """
+    return _template().render(
+        mark=Markup(MARK),
+        style=Markup(_style()),
+        farm=plain(farm.name),
+        asked=plain(trace.asked),
+        written=written[:16].replace("T", " "),
+        lots=[_lot(lot) for lot in trace.lots],
+        deliveries=[_delivery(lot, event) for lot, event in trace.deliveries()],
+        rules=_rules(),
+        decide=RULES_DECIDE,
+    )
+
+
+def _lot(lot: LotTrace) -> dict[str, object]:
+    facts = lot.facts
+    plants, heads = lot.cut
+    cooler = sum(number for _, number in facts.cooler)
+    sown = day_in_words(facts.sown) if facts.sown else "not known"
+    balance = [
+        ("Sown", f"{counted(facts.cells, 'cell')}, {sown}" if facts.cells else sown),
+        ("Lost, culled or thrown away", counted(lot.gone, "plant")),
+        ("Cut", f"{counted(plants, 'plant')}, {counted(heads, 'head')}"),
+        ("Delivered", counted(lot.delivered, "head")),
+        ("In the cooler", counted(cooler, "head")),
+        ("Thrown away after cutting", counted(lot.thrown_heads, "head")),
+        ("Standing", counted(lot.standing, "plant")),
+    ]
+    treated = lot.of(kinds.TREATED, kinds.QUARANTINED, kinds.CLOSED)
+    return {
+        "lot": plain(facts.lot),
+        "crop": plain(facts.crop),
+        "variety": plain(lot.variety),
+        "seed": [plain(name) for name in facts.seed_lots],
+        "balance": balance,
+        "treated": [_line(event) for event in treated],
+        "events": [_line(event) for event in lot.events],
+        "where": ", ".join(dict.fromkeys(plain(unit.place) for unit in lot.stands)),
+    }
+
+
+def _line(event: Event) -> Line:
+    entry = event.entry
+    where = spots_in_words(entry.place)
+    if entry.to:
+        where = (
+            f"{where} > {puts_in_words(entry.to, entry.stage)}"
+            if where
+            else puts_in_words(entry.to, entry.stage)
+        )
+    details = [
+        entry.product,
+        f"for {entry.customer}" if entry.customer else "",
+        f"delivery {entry.delivery}" if entry.delivery else "",
+        f"seed lot {entry.seed_lot}" if entry.seed_lot else "",
+        f"through {day_in_words(entry.until)}" if entry.until else "",
+        entry.note,
+    ]
+    counts = amounts(entry) or (counted(event.plants, "plant") if event.plants else "")
+    return Line(
+        number=event.number,
+        day=day_in_words(entry.day),
+        what=entry.what,
+        amount=counts,
+        where=plain(where),
+        detail=plain("; ".join(each for each in details if each)),
+        who=plain(entry.who),
+        instead_of=entry.corrects,
+    )
+
+
+def _delivery(lot: LotTrace, event: Event) -> dict[str, str]:
+    entry = event.entry
+    cuts = [each.entry.day for each in lot.of(kinds.CUT) if each.entry.day <= entry.day]
+    return {
+        "day": day_in_words(entry.day),
+        "customer": plain(entry.customer),
+        "delivery": plain(entry.delivery),
+        "product": plain(entry.product),
+        "units": f"{entry.plants:,}" if entry.plants is not None else "",
+        "heads": f"{entry.heads:,}" if entry.heads is not None else "",
+        "lot": plain(lot.facts.lot),
+        "crop": plain(lot.facts.crop),
+        "cut": ", ".join(dict.fromkeys(day_in_words(day) for day in cuts))
+        if len(set(cuts)) < 4
+        else (f"{len(set(cuts))} days, {day_in_words(cuts[0])} to {day_in_words(cuts[-1])}"),
+        "seed": ", ".join(plain(name) for name in lot.facts.seed_lots),
+        "who": plain(entry.who),
+    }
+
+
+@cache
+def _rules() -> list[dict[str, str]]:
+    """Return the public rules that usually apply, each with its source and how that was seen."""
+    sources = reference_sources()
+    return [
+        {
+            "rule": row["rule"],
+            "where": row["where"],
+            "text": row["text"],
+            "source": f"{sources[row['source_id']].title} ({sources[row['source_id']].publisher})",
+            "mark": row["evidence"],
+            "meaning": MARKS[row["evidence"]],
+            "note": row["note"],
+        }
+        for row in table("trace_rules")
+    ]
+
+
+def _template() -> Template:
+    return _environment().get_template("trace.html.j2")
+
+
+@cache
+def _environment() -> Environment:
+    return Environment(
+        loader=PackageLoader("scheduler.outputs.happened"),
+        autoescape=select_autoescape(["html", "html.j2"], default=True),
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+
+
+@cache
+def _style() -> str:
+    return (files("scheduler.outputs.happened") / "templates" / "trace.css").read_text(encoding="utf-8")

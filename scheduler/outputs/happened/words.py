@@ -1,0 +1,106 @@
+"""Entries of the records in words, one line each; a grower's text only as plain text."""
+
+from collections.abc import Sequence
+from datetime import date
+
+from scheduler.outputs.words import counted, plain
+from scheduler.plan.layout.words import slots_in_words
+from scheduler.records import entries as kinds
+from scheduler.records.entries import Entry, Logged, Put, Spot
+
+UNITS = {"tray": "cell", "board": "plant", "raft": "plant"}
+
+RULES_DECIDE = "The label of what was applied and local rules decide; this is no leave to cut or sell."
+"""What stands beside every treatment, quarantine and trace."""
+
+
+def day_in_words(day: date) -> str:
+    """Return ``Mon 9 Mar 2026``."""
+    return f"{day:%a} {day.day} {day:%b} {day.year}"
+
+
+def short_day(day: date) -> str:
+    """Return ``Mon  9 Mar``: always as wide, so that days stand below each other."""
+    return f"{day:%a} {day.day:2d} {day:%b}"
+
+
+def spots_in_words(spots: Sequence[Spot]) -> str:
+    """Return places, with the slots that are named: ``Shelf A 1 slots 1-3, North trough 1``.
+
+    Parts of a shelf or trough that is named whole are left out.
+    """
+    names = [spot.place for spot in spots]
+    said: dict[str, list[int]] = {}
+    for spot in spots:
+        if not any(spot.place.startswith(f"{name} ") for name in names):
+            said.setdefault(spot.place, []).extend(spot.slots)
+    return ", ".join(f"{place} {slots_in_words(slots)}" if slots else place for place, slots in said.items())
+
+
+def puts_in_words(puts: Sequence[Put], item: str) -> str:
+    """Return what plants came into: ``2 boards, North trough boards slots 1-2``."""
+    slots: dict[str, list[int]] = {}
+    for put in puts:
+        slots.setdefault(put.place, []).append(put.slot)
+    places = ", ".join(
+        f"{place} {slots_in_words(named)}" if (named := [n for n in numbers if n > 0]) else place
+        for place, numbers in slots.items()
+    )
+    return f"{counted(len(puts), item or 'unit')}, {places}"
+
+
+def amounts(entry: Entry) -> str:
+    """Return what was counted: ``36 plants, 34 heads, 2 left``."""
+    said = []
+    if entry.plants is not None:
+        noun = UNITS.get(entry.stage, "plant") if entry.what == kinds.SOWN else "plant"
+        if entry.what == kinds.DELIVERED:
+            noun = "unit"
+        elif entry.what in (kinds.GERMINATED, kinds.THINNED):
+            noun = "seedling"
+        said.append(counted(entry.plants, noun))
+    if entry.heads is not None:
+        said.append(counted(entry.heads, "head"))
+    if entry.left and entry.what in (kinds.MOVED, kinds.CUT):
+        said.append(f"{entry.left:,} stay{' to grow again' if entry.what == kinds.CUT else ''}")
+    return ", ".join(said)
+
+
+def entry_in_words(entry: Entry) -> str:
+    """Return an entry on one line, without its day and number."""
+    who = " ".join(plain(each) for each in (entry.lot, entry.crop) if each)
+    parts = [f"{entry.what} {who}".strip(), amounts(entry)]
+    if entry.place:
+        parts.append(f"{'from' if entry.to else 'in'} {plain(spots_in_words(entry.place))}")
+    if entry.to:
+        parts.append(f"to {plain(puts_in_words(entry.to, entry.stage))}")
+    if entry.product:
+        parts.append(plain(entry.product))
+    if entry.customer or entry.delivery:
+        parts.append(f"for {plain(entry.customer or entry.delivery)}")
+    if entry.seed_lot:
+        parts.append(f"seed lot {plain(entry.seed_lot)}")
+    if entry.until is not None:
+        parts.append(f"through {day_in_words(entry.until)}")
+    if entry.corrects:
+        parts.append(f"{'of' if entry.what == kinds.WITHDRAWN else 'instead of'} entry {entry.corrects}")
+    if entry.who:
+        parts.append(f"by {plain(entry.who)}")
+    line = "; ".join(part for part in parts if part)
+    return f"{line}. {plain(entry.note)}" if entry.note else line
+
+
+def log_lines(log: Sequence[Logged], lot: str = "") -> list[str]:
+    """Return a line for each entry, or for those of a lot: number, day, what; replaced ones are marked."""
+    replaced = {each.entry.corrects: each for each in log if each.entry.corrects}
+    lines = []
+    for each in log:
+        if lot and each.entry.lot != lot:
+            continue
+        line = f"{each.number:>5}  {each.entry.day.isoformat()}  {entry_in_words(each.entry)}"
+        other = replaced.get(each.number)
+        if other is not None:
+            did = "withdrawn" if other.entry.what == kinds.WITHDRAWN else "corrected"
+            line += f" [{did} by entry {other.number}]"
+        lines.append(line)
+    return lines

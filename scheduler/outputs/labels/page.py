@@ -1,0 +1,113 @@
+"""The page of labels: sheets in exact millimetres, one file with nothing outside it, ready to print."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from importlib.resources import files
+
+from jinja2 import Environment, StrictUndefined, Template
+from markupsafe import Markup
+
+from scheduler.farm.farm import Farm
+from scheduler.outputs.labels.faces import Face, end_padding, face, is_small, side_padding, text_size
+from scheduler.outputs.labels.sheets import LabelSheet, mm, sheet_of
+from scheduler.outputs.words import counted, plain
+from scheduler.plan.rows import Plan
+from scheduler.plan.views.labels import labels_due
+
+WEEKS = 4
+"""Weeks of labels that are made unless asked otherwise."""
+MARK = '<meta name="generator" content="raftway labels">'
+"""Stands near the top of every page of labels, so that only such a page is written over."""
+PIXELS_PER_INCH = 96
+THOUSANDTHS_PER_INCH = 25_400
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A label and where its left top corner lies on its sheet, in mm; ``end`` is first, last or empty."""
+
+    left: str
+    top: str
+    end: str
+    face: Face
+
+
+def default_sheet(farm: Farm) -> str:
+    """Return a sheet that needs no sticky labels: A4 where the farm measures in metres, else US letter."""
+    return "a4-cut" if farm.length_unit == "m" else "letter-cut"
+
+
+def default_days(farm: Farm) -> tuple[int, int]:
+    """Return the first and last day whose labels are made unless asked otherwise: four weeks from today."""
+    return farm.today, min(farm.today + 7 * WEEKS, farm.calendar.days) - 1
+
+
+def labels_html(
+    farm: Farm,
+    plan: Plan,
+    sheet: str,
+    first_day: int | None = None,
+    last_day: int | None = None,
+    skip: int = 0,
+) -> str:
+    """Return the labels of every tray, board and raft that is filled on some days, as one HTML page.
+
+    Args:
+        farm: the farm.
+        plan: its plan.
+        sheet: name of a label sheet, or a geometry of one's own, see :func:`sheets.sheet_of`.
+        first_day: day number of the first labels, today unless given.
+        last_day: day number of the last labels, four weeks on unless given.
+        skip: labels of the first sheet that are used up already.
+
+    Raises:
+        SheetRefused: there is no such sheet, or it has no label left.
+    """
+    geometry = sheet_of(sheet)
+    first, last = default_days(farm)
+    first = first if first_day is None else first_day
+    last = last if last_day is None else min(last_day, farm.calendar.days - 1)
+    faces = [face(farm, geometry, label) for label in labels_due(farm, plan, first, last)]
+    return _template().render(
+        farm=plain(farm.name),
+        days=_days(farm, first, last),
+        count=counted(len(faces), "label"),
+        sheet=geometry,
+        sheets=list(_sheets(geometry, faces, skip % geometry.places)),
+        small=is_small(geometry),
+        text=mm(text_size(geometry)),
+        screen=(geometry.paper[0] * PIXELS_PER_INCH // THOUSANDTHS_PER_INCH) + 48,
+        side=mm(side_padding(geometry)),
+        end=mm(end_padding(geometry)),
+        mm=mm,
+        safe=Markup,
+        mark=Markup(MARK),
+    )
+
+
+def _sheets(sheet: LabelSheet, faces: Sequence[Face], skip: int) -> Iterator[list[Placed]]:
+    """Lay labels on sheets, row by row, the first ``skip`` places of the first sheet left empty."""
+    slots = [None] * skip + list(faces)
+    for start in range(0, len(slots), sheet.places):
+        placed = []
+        for number, each in enumerate(slots[start : start + sheet.places]):
+            if each is not None:
+                left, top = sheet.place(number)
+                row = number // sheet.columns
+                end = "first" if row == 0 else "last" if row == sheet.rows - 1 else ""
+                placed.append(Placed(mm(left), mm(top), end, each))
+        yield placed
+
+
+def _days(farm: Farm, first: int, last: int) -> str:
+    one, two = farm.date_of(first), farm.date_of(last)
+    said = f"{one:%a} {one.day} {one:%b} {one.year}"
+    return said if first == last else f"{said} to {two:%a} {two.day} {two:%b} {two.year}"
+
+
+def _template() -> Template:
+    source = files("scheduler.outputs.labels").joinpath("templates", "labels.html.j2").read_text("utf-8")
+    environment = Environment(
+        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
+    )
+    return environment.from_string(source)

@@ -1,0 +1,266 @@
+"""The lines and sentences of a limit as text, the same on the screen and on paper."""
+
+from collections.abc import Container, Iterator, Sequence
+from dataclasses import dataclass
+
+from scheduler.farm.farm import Farm
+from scheduler.farm.units import MILLI
+from scheduler.outputs.words import plain
+from scheduler.plan.capacity import Bend, Frontier, Held, Limit, Room, RoomKind
+
+NOUNS = {
+    "rows": ("row", "rows"),
+    "boards": ("board slot", "board slots"),
+    "trays": ("tray place", "tray places"),
+    "together": ("percent of all three", "percent of all three"),
+}
+"""What is counted along a frontier: one, and several."""
+
+CLOSE = 0.02
+"""A price and what one more brings count as the same within this share."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Grid:
+    """A table of text: headings, and rows as long as they are."""
+
+    title: str
+    note: str
+    headings: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+def head(farm: Farm, limit: Limit, asked: str) -> str:
+    """Return what the limit is for: the mix and the week."""
+    first = farm.date_of(limit.first_day)
+    cycle = "every week" if limit.weeks == 1 else f"in a cycle of {limit.weeks} weeks"
+    return f"{asked}, {_number(limit.amount)} units a week, {cycle}; week of {first.day} {first:%B %Y}"
+
+
+def grids(limit: Limit) -> tuple[Grid, ...]:
+    """Return the tables of a limit."""
+    return (_answers(limit), _parts(limit), _rooms(limit), _loads(limit))
+
+
+def _answers(limit: Limit) -> Grid:
+    rows = [_answer(limit, "linear bound", limit.linear, "nothing repeats with more")]
+    if limit.whole is not None:
+        rows.append(_answer(limit, "steady week of whole units", limit.whole / MILLI, _proof(limit)))
+    if limit.season is not None:
+        asked, filled = limit.season.times / MILLI, limit.season.filled
+        units = _number(asked * filled * limit.amount)
+        told = "nothing short" if filled == 1 else f"{_percent(filled)} of it filled"
+        rows.append(("plan of the whole season", f"{asked:,.2f}", units, told))
+    return Grid(
+        title="What it carries",
+        note=BOUND_NOTE,
+        headings=("", "times the mix", "units a week", ""),
+        rows=tuple(rows),
+    )
+
+
+BOUND_NOTE = (
+    "The bound counts plants and slot-days of a whole week. The steady week has whole trays, boards and "
+    "rafts, moved and cut on the days of the book; the season is a plan of all its weeks."
+)
+
+
+def _answer(limit: Limit, name: str, times: float, told: str) -> tuple[str, ...]:
+    return name, f"{times:,.2f}", _number(times * limit.amount), told
+
+
+def _proof(limit: Limit) -> str:
+    if limit.whole_most is None:
+        return "best found"
+    if limit.whole == limit.whole_most:
+        return "proven best"
+    return f"best found, limit {limit.whole_most / MILLI:,.2f}"
+
+
+def _parts(limit: Limit) -> Grid:
+    return Grid(
+        title="Product by product",
+        note="Units a week. Whole units are asked for in the proportions of the mix; what is over is free.",
+        headings=("", "mix", "whole units", "bound"),
+        rows=tuple(
+            (
+                plain(part.product),
+                _number(part.amount),
+                "-" if part.whole is None else _number(part.whole),
+                _number(part.linear),
+            )
+            for part in limit.parts
+        ),
+    )
+
+
+def _rooms(limit: Limit) -> Grid:
+    return Grid(
+        title="What binds",
+        note=(
+            "At the bound: what there is, how much of it is in use, and how many units a week one more would "
+            "bring, found by solving again; in brackets its price for less than one where that differs."
+        ),
+        headings=("", "there", "in use", "one more brings"),
+        rows=tuple((_one(room), _there(room), _percent(room.used), _worth(room)) for room in _sorted(limit)),
+    )
+
+
+def _sorted(limit: Limit) -> list[Room]:
+    """Return what binds, most worth first, and then the rest, fullest first."""
+    return sorted(limit.rooms, key=lambda room: (-room.worth, -room.used))
+
+
+def named(held: Sequence[Held]) -> str:
+    """Return what holds a farm back, alike ones together: ``raft slots of North trough and South trough``."""
+    names: dict[RoomKind, list[str]] = {}
+    for kind, name in held:
+        names.setdefault(kind, []).append(plain(name))
+    return " and ".join(_of_kind(kind, of) for kind, of in names.items())
+
+
+def _of_kind(kind: RoomKind, names: Sequence[str]) -> str:
+    if kind is RoomKind.HOURS:
+        return "hours of the crew"
+    listed = " and ".join(names) if len(names) <= MOST_NAMES else f"{len(names)} places"
+    return f"{kind.value} owned ({listed})" if kind in OWNED else f"{kind.value} of {listed}"
+
+
+OWNED = (RoomKind.TRAY, RoomKind.BOARD, RoomKind.RAFT, RoomKind.DOME)
+MOST_NAMES = 3
+
+
+def _one(room: Room) -> str:
+    return named([(room.kind, room.name)])
+
+
+def _there(room: Room) -> str:
+    return f"{_number(room.there)} a week" if room.kind is RoomKind.HOURS else _number(room.there)
+
+
+def _worth(room: Room) -> str:
+    if not room.price:
+        return "nothing"
+    said = _number(room.worth) if room.binds else "nothing"
+    same = abs(room.price - room.worth) <= CLOSE * room.price
+    return said if same else f"{said} ({_number(room.price)})"
+
+
+def _loads(limit: Limit) -> Grid:
+    return Grid(
+        title="What one head takes",
+        note="Days of each, losses included; the least that work days allow.",
+        headings=("", "tray place", "board slot", "raft slot"),
+        rows=tuple(
+            (plain(load.crop), *(f"{days:.2f}" for days in (load.tray_days, load.board_days, load.raft_days)))
+            for load in limit.loads
+        ),
+    )
+
+
+def sentences(limit: Limit) -> list[str]:
+    """Return what a limit says in sentences."""
+    told = []
+    if limit.left_out:
+        names = ", ".join(plain(name) for name in limit.left_out)
+        told.append(f"Nothing can be sown for {names} in that week; the mix is without it.")
+    binding = named([(room.kind, room.name) for room in limit.binding])
+    if binding:
+        told.append(f"What holds it back: {binding}.")
+    lanes = [room for room in limit.rooms if room.kind is RoomKind.LANE]
+    if lanes and not any(room.binds for room in lanes) and binding:
+        told.append(f"Another row or trough alone brings nothing: {binding} feed no more of them.")
+    if limit.whole == 0:
+        told.append("No steady week of whole units carries any of it; a longer cycle may (--weeks).")
+    return told
+
+
+def frontier_grid(frontier: Frontier, numbers: Container[int] | None = None) -> Grid:
+    """Return the table of a frontier, or of some of its numbers."""
+    several = NOUNS[frontier.what][1]
+    return Grid(
+        title=f"Units a week by {several}",
+        note="",
+        headings=(several, "bound", "whole units", "what binds"),
+        rows=tuple(
+            (
+                f"{point.number:,}" + (" (now)" if point.number == frontier.now else ""),
+                _number(point.linear),
+                "-" if point.whole is None else _number(point.whole),
+                named(point.binding),
+            )
+            for point in frontier.points
+            if numbers is None or point.number in numbers
+        ),
+    )
+
+
+def frontier_sentences(frontier: Frontier) -> list[str]:
+    """Return where a curve bends, in sentences."""
+    one, several = NOUNS[frontier.what]
+    told = [_bend(bend, one, several) for bend in frontier.bends]
+    if not told:
+        first, last = frontier.points[0], frontier.points[-1]
+        each = (last.linear - first.linear) / max(1, last.number - first.number)
+        told.append(f"Up to {last.number:,} {several} each brings {_number(each)} units a week; no bend.")
+    return told
+
+
+def _bend(bend: Bend, one: str, several: str) -> str:
+    held = f": {named(bend.binding)} hold it back" if bend.binding else ""
+    if not bend.after:
+        return f"Beyond {bend.number:,} {several} more bring nothing{held}."
+    return (
+        f"Up to {bend.number:,} {several} one {one} more brings {_number(bend.before)} units a week, "
+        f"beyond that {_number(bend.after)}{held}."
+    )
+
+
+def csv_rows(limit: Limit, frontiers: Sequence[Frontier]) -> Iterator[tuple[str, list[tuple[str, ...]]]]:
+    """Return file name -> rows of its table, the heading first; numbers are plain."""
+    yield (
+        "limit.csv",
+        [
+            ("product", "mix_units_a_week", "whole_units_a_week", "bound_units_a_week"),
+            *(
+                (part.product, _plain(part.amount), _plain(part.whole), _plain(part.linear))
+                for part in limit.parts
+            ),
+        ],
+    )
+    yield (
+        "rooms.csv",
+        [
+            ("kind", "name", "there", "used", "price_units_a_week", "one_more_units_a_week"),
+            *(
+                (str(r.kind), r.name, _plain(r.there), _plain(r.used), _plain(r.price), _plain(r.worth))
+                for r in limit.rooms
+            ),
+        ],
+    )
+    if frontiers:
+        yield (
+            "frontier.csv",
+            [
+                ("what", "number", "bound_units_a_week", "whole_units_a_week", "binding"),
+                *(
+                    (f.what, str(p.number), _plain(p.linear), _plain(p.whole), named(p.binding))
+                    for f in frontiers
+                    for p in f.points
+                ),
+            ],
+        )
+
+
+def _plain(number: float | None) -> str:
+    return "" if number is None else f"{number:.4f}".rstrip("0").rstrip(".")
+
+
+def _number(number: float) -> str:
+    """Return a number as it is read: whole when large or as good as whole, else with one decimal."""
+    return f"{number:,.0f}" if abs(number) >= 100 else f"{number:,.1f}".removesuffix(".0")
+
+
+def _percent(share: float) -> str:
+    whole = round(share * 100)
+    return f"{min(whole, 99) if share < 1 - 1e-9 else whole} %"

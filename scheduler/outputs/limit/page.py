@@ -1,0 +1,105 @@
+"""A limit as one page of HTML to read and to print, and its tables as CSV; the page loads nothing."""
+
+import csv
+import io
+from collections.abc import Sequence
+from functools import cache
+
+from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
+from markupsafe import Markup
+
+from scheduler.book.to_csv import FORMULA_SIGNS
+from scheduler.farm.farm import Farm
+from scheduler.outputs.limit.charts import frontier_chart
+from scheduler.outputs.limit.lines import (
+    Grid,
+    csv_rows,
+    frontier_grid,
+    frontier_sentences,
+    grids,
+    head,
+    sentences,
+)
+from scheduler.outputs.report.page import quoted, style
+from scheduler.outputs.report.say import own
+from scheduler.outputs.words import plain
+from scheduler.plan.capacity import Frontier, Limit
+
+
+def limit_files(
+    farm: Farm, limit: Limit, asked: str, frontiers: Sequence[Frontier], made: str
+) -> dict[str, bytes]:
+    """Return file name -> contents: page, tables, and the picture of the frontiers if there are any."""
+    files = {"limit.html": limit_html(farm, limit, asked, frontiers, made).encode()}
+    files |= {name: _csv(rows) for name, rows in csv_rows(limit, frontiers)}
+    if frontiers:
+        files["frontier.svg"] = frontier_chart(frontiers).encode()
+    return files
+
+
+def limit_html(farm: Farm, limit: Limit, asked: str, frontiers: Sequence[Frontier], made: str) -> str:
+    """Return the page; ``asked`` says what the mix is, ``made`` how it was found."""
+    return (
+        environment()
+        .get_template("limit.html.j2")
+        .render(
+            farm=own(farm.name),
+            title=plain(farm.name),
+            head=own(head(farm, limit, asked)),
+            sentences=[own(sentence) for sentence in sentences(limit)],
+            grids=[_escaped(grid) for grid in grids(limit)],
+            chart=Markup(frontier_chart(frontiers)) if frontiers else None,
+            frontiers=[
+                (_escaped(frontier_grid(each)), [own(sentence) for sentence in frontier_sentences(each)])
+                for each in frontiers
+            ],
+            made=made,
+            style=Markup(f"{style()}\n{_own_style()}"),
+            running=Markup(
+                f"@page{{@top-left{{content:{quoted(farm.name)}}}@top-center{{content:{quoted('Limit')}}}}}"
+            ),
+        )
+    )
+
+
+@cache
+def environment() -> Environment:
+    """Return what renders the template: everything is escaped, and a name that is missing is an error."""
+    return Environment(
+        loader=PackageLoader("scheduler.outputs.limit"),
+        autoescape=select_autoescape(["html", "html.j2"], default=True),
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+
+
+@cache
+def _own_style() -> str:
+    from importlib.resources import files
+
+    return (files("scheduler.outputs.compare") / "templates" / "compare.css").read_text(encoding="utf-8")
+
+
+def _escaped(grid: Grid) -> dict[str, object]:
+    """Return a table with its first cells set apart, which are names of the grower."""
+    return {
+        "title": grid.title,
+        "note": grid.note,
+        "words": any(" " in row[-1] and not row[-1][:1].isdigit() for row in grid.rows),
+        "headings": grid.headings,
+        "rows": [(own(row[0]), [own(cell) for cell in row[1:]]) for row in grid.rows],
+    }
+
+
+def _csv(rows: Sequence[Sequence[str]]) -> bytes:
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerows([_guarded(cell) for cell in row] for row in rows)
+    return text.getvalue().encode("utf-8")
+
+
+def _guarded(cell: str) -> str:
+    """Keep a spreadsheet from calculating text; numbers are none."""
+    text = plain(cell)
+    return f"'{text}" if text.startswith(FORMULA_SIGNS) else text

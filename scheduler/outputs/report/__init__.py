@@ -1,0 +1,1 @@
+"""The printable report: one page of HTML that needs nothing beside itself."""

@@ -1,0 +1,82 @@
+"""The story of a lot on one line of a table."""
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from scheduler.farm.farm import Farm
+from scheduler.outputs.report.say import joined, own
+from scheduler.plan.views.lots import LotStory, Stay
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stage:
+    """When a lot came into trays, boards or rafts, how many of them, and into which places."""
+
+    days: str
+    units: str
+    places: Markup
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lot:
+    """One lot: what happened when, and who got it."""
+
+    lot: Markup
+    crop: Markup
+    sown: str
+    trays: Stage
+    boards: Stage
+    rafts: Stage
+    cut: str
+    heads: str
+    went: Markup
+
+
+def lot_line(farm: Farm, story: LotStory) -> Lot:
+    """Return the line of one lot; its days have no year, which its code has."""
+    return Lot(
+        lot=own(story.lot),
+        crop=own(story.crop),
+        sown="growing" if story.sown is None else _days(farm, story.sown, story.sown),
+        trays=_stage(farm, story.trays),
+        boards=_stage(farm, story.boards),
+        rafts=_stage(farm, story.rafts),
+        cut=_days(farm, story.first_cut, story.last_cut),
+        heads=f"{story.heads:,}" if story.heads else "",
+        went=_went(story),
+    )
+
+
+def _stage(farm: Farm, stay: Stay | None) -> Stage:
+    if stay is None:
+        return Stage(days="", units="", places=Markup())
+    places = joined(own(place) for place in stay.places)
+    return Stage(days=_days(farm, stay.first, stay.last), units=f"{stay.units:,}", places=places)
+
+
+def _went(story: LotStory) -> Markup:
+    parts = [Markup("{}&nbsp;{:,}").format(own(name), heads) for name, heads in story.delivered]
+    for number, said in (
+        (story.later, "after the last day"),
+        (story.left, "not sold"),
+        (story.discarded, "plants thrown away"),
+    ):
+        if number:
+            parts.append(Markup("{}&nbsp;{:,}").format(said, number))
+    if story.overdue:
+        parts.append(Markup("overdue on the first day"))
+    return joined(parts)
+
+
+def _days(farm: Farm, first: int | None, last: int | None) -> str:
+    """Return days as ``3 Apr``, ``3-10 Apr`` or ``27 Apr-4 May``."""
+    if first is None or last is None:
+        return ""
+    begin, end = farm.date_of(first), farm.date_of(last)
+    said = f"{end.day} {end:%b}"
+    if first == last:
+        return said
+    if (begin.year, begin.month) == (end.year, end.month):
+        return f"{begin.day}-{said}"
+    return f"{begin.day} {begin:%b}-{said}"

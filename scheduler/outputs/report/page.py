@@ -1,0 +1,88 @@
+"""The whole report as one page of HTML: season, a sheet for each week, and the pages behind."""
+
+import re
+from functools import cache
+from importlib.resources import files
+
+from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
+from markupsafe import Markup
+
+from scheduler.farm.farm import Farm
+from scheduler.outputs.cautions import LOCAL
+from scheduler.outputs.report.back import back_context
+from scheduler.outputs.report.pictures import Pictures
+from scheduler.outputs.report.say import own, period
+from scheduler.outputs.report.season import season_context
+from scheduler.outputs.report.week import week_sheet
+from scheduler.outputs.words import plain
+from scheduler.plan.rows import Plan
+from scheduler.plan.views.week import week_sheets
+
+SHEETS = ("style.css", "season.css")
+"""Style sheets, in the order they are read."""
+
+PAGE_NAMES = re.compile(r"[a-z][a-z0-9]*")
+
+
+def report_html(farm: Farm, plan: Plan) -> str:
+    """Return the report as one page that loads nothing, runs nothing, and is the same for the same plan."""
+    pictures = Pictures(farm, plan)
+    weeks = [week_sheet(farm, week, pictures) for week in week_sheets(farm, plan)]
+    calendar = farm.calendar
+    return (
+        environment()
+        .get_template("page.html.j2")
+        .render(
+            farm=own(farm.name),
+            title=plain(farm.name),
+            dates=period(farm.date_of(farm.today), farm.date_of(calendar.days - 1)),
+            local=LOCAL,
+            weeks=weeks,
+            last_week=weeks[-1].number if weeks else 0,
+            season=season_context(farm, plan),
+            back=back_context(farm, plan),
+            style=Markup(style()),
+            running=Markup(
+                _running_heads(farm, [(week.page, f"{week.title}, {week.dates}") for week in weeks])
+            ),
+            shared=pictures.shared(),
+            rules=pictures.rules(),
+        )
+    )
+
+
+@cache
+def environment() -> Environment:
+    """Return what renders the templates: everything is escaped, and a name that is missing is an error."""
+    return Environment(
+        loader=PackageLoader("scheduler.outputs.report"),
+        autoescape=select_autoescape(["html", "svg", "html.j2", "svg.j2"], default=True),
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+
+
+@cache
+def style() -> str:
+    """Return the style sheets of all parts, one after the other."""
+    folder = files("scheduler.outputs.report") / "templates"
+    return "\n".join((folder / name).read_text(encoding="utf-8") for name in SHEETS)
+
+
+def _running_heads(farm: Farm, pages: list[tuple[str, str]]) -> str:
+    """Return the rules that write farm, week and page on top of each printed page."""
+    rules = [_head("", farm.name, ""), *(_head(name, farm.name, said) for name, said in pages)]
+    return "\n".join(rules)
+
+
+def _head(name: str, farm: str, said: str) -> str:
+    if name and not PAGE_NAMES.fullmatch(name):
+        raise ValueError(f"{name!r} is no name of a page")
+    return f"@page {name}{{@top-left{{content:{quoted(farm)}}}@top-center{{content:{quoted(said)}}}}}"
+
+
+def quoted(text: str) -> str:
+    """Return a text as a string of a style sheet; all but letters and digits is written by its number."""
+    signs = (sign if sign.isascii() and sign.isalnum() else f"\\{ord(sign):06x}" for sign in plain(text))
+    return f'"{"".join(signs)}"'

@@ -1,0 +1,64 @@
+"""Rows of a work sheet around the growing: washing, deliveries, orders."""
+
+from markupsafe import Markup
+
+from scheduler.farm.farm import Farm
+from scheduler.farm.units import CENT
+from scheduler.outputs.report.row import Row, row
+from scheduler.outputs.report.say import area, code, own, several, strong, unbroken, weekday
+from scheduler.outputs.words import counted
+from scheduler.plan.views.lines import Delivery, Ordering, Washing
+
+
+def washing(line: Washing, farm: Farm) -> Row:
+    """Return the row of trays, boards or rafts to wash."""
+    return row(
+        (line.kind, ""),
+        f"{line.item}s",
+        (several(line.units, line.item),),
+        source=[area(spot) for spot in line.sources],
+        note=[f"free again on {weekday(farm, line.free)}"],
+    )
+
+
+def delivery(line: Delivery, farm: Farm) -> Row:
+    """Return the row of one delivery, with the lots that are in it."""
+    short = line.amount - line.filled
+    return row(
+        (line.product, line.order),
+        packs(2, line.pack),
+        (Markup("<b>{}</b>").format(unbroken(f"{line.filled:,} {packs(line.filled, line.pack)}")),),
+        source=[
+            Markup("{} {}, cut {}").format(
+                unbroken(counted(each.heads, "head")), code(each.lot), unbroken(weekday(farm, each.cut_day))
+            )
+            for each in line.taken
+        ],
+        target=[strong(line.customer)],
+        note=[Markup("<b>{:,} short</b> of {:,}").format(short, line.amount)] if short > 0 else [],
+    )
+
+
+def packs(number: int, pack: str) -> str:
+    """Return the name of a unit of sale, for one or several of it."""
+    if number == 1:
+        return pack
+    return f"{pack}es" if pack.endswith("ch") else f"{pack}s"
+
+
+def ordering(line: Ordering, farm: Farm) -> Row:
+    """Return the row of an order to place."""
+    noun = "seed" if line.kind == "seed" else "piece"
+    needed, last = weekday(farm, line.needed_from), weekday(farm, line.covers_until)
+    notes = [Markup("<b>late: stock may run out before it comes</b>")] if line.late else []
+    notes.append(Markup("needed from {}, lasts through {}").format(unbroken(needed), unbroken(last)))
+    if line.cost:
+        notes.append(Markup("{:,.2f} {}").format(line.cost / CENT, own(farm.currency)))
+    return row(
+        (line.item, ""),
+        "packs",
+        (several(line.packs, "pack"), Markup("{} in all").format(unbroken(counted(line.amount, noun)))),
+        source=["supplier"],
+        target=[Markup("for {}").format(own(line.used_for))],
+        note=notes,
+    )

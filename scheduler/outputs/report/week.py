@@ -1,0 +1,252 @@
+"""What a week's sheet shows, ready for its template: rows of text, sums, pictures and anchors."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from markupsafe import Markup
+
+from scheduler.farm.farm import Farm
+from scheduler.outputs.cautions import cautions_for
+from scheduler.outputs.report.pictures import Picture, Pictures
+from scheduler.outputs.report.row import Row
+from scheduler.outputs.report.rows import row_of
+from scheduler.outputs.report.say import long_day, own, period, time, weekday
+from scheduler.outputs.report.supply_rows import packs
+from scheduler.outputs.words import counted
+from scheduler.plan.tally import WORKS
+from scheduler.plan.views.lines import Delivery
+from scheduler.plan.views.week import Amounts, Week, WorkDay
+
+VERBS = {
+    "discard": "Throw away",
+    "cut": "Cut",
+    "deliver": "Deliver",
+    "lift": "Lift out empty rafts",
+    "out": "Take out empty rafts",
+    "raft": "Plant onto rafts, in at the intake end",
+    "transplant": "Plant onto boards",
+    "move": "Move to another slot",
+    "sow": "Sow",
+    "uncover": "Uncover",
+    "thin": "Thin",
+    "soak": "Soak seed",
+    "wash": "Wash",
+    "order": "Order",
+}
+"""Kind of work -> how a sheet calls it."""
+
+UNITS = {
+    "cut": ("raft", "head"),
+    "deliver": ("", "unit"),
+    "discard": ("", "plant"),
+    "lift": ("raft", ""),
+    "out": ("raft", ""),
+    "raft": ("raft", "plant"),
+    "transplant": ("board", "plant"),
+    "sow": ("tray", "cell"),
+    "uncover": ("tray", "cell"),
+    "thin": ("tray", "cell"),
+    "soak": ("", "seed"),
+    "wash": ("", ""),
+    "move": ("", ""),
+    "order": ("pack", ""),
+}
+"""Kind of work -> what its units and its plants are called in the sum; empty where none is told."""
+
+HOURS = {
+    "sow": "Sowing",
+    "transplant": "Planting onto boards",
+    "raft": "Planting onto rafts",
+    "cut": "Cutting",
+    "wash": "Washing",
+    "lift": "Lifting out",
+}
+"""Kind of work that hours are counted for -> how a sheet calls it."""
+
+CAUTIONED = {"out": "lift"}
+"""Kinds of work that have the cautions of another."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Block:
+    """All lines of one kind of work on one day: its name, their sum, cautions, rows."""
+
+    work: str
+    verb: str
+    sum: str
+    cautions: tuple[str, ...]
+    rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DaySheet:
+    """One day: heading, hours in words, blocks of work, pictures; ``short`` heads its columns."""
+
+    anchor: str
+    name: str
+    short: str
+    hours: str
+    closed: str
+    blocks: tuple[Block, ...]
+    pictures: tuple[Picture, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoursRow:
+    """One row of the week's table of hours: a name, a cell for each day, and their sum."""
+
+    name: str
+    cells: tuple[str, ...]
+    sum: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Parcel:
+    """One line of a customer's list: the day, what, how much of how much, and what is missing."""
+
+    day: str
+    product: Markup
+    amount: str
+    missing: str
+    reason: Markup
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeekSheet:
+    """One week, ready to print; ``page`` names its printed pages, ``brief`` tells it in the contents."""
+
+    anchor: str
+    page: str
+    number: int
+    title: str
+    dates: str
+    brief: Mapping[str, str]
+    days: tuple[DaySheet, ...]
+    idle: str
+    hour_days: tuple[str, ...]
+    hours: tuple[HoursRow, ...]
+    total: HoursRow
+    crew: HoursRow | None
+    customers: tuple[tuple[Markup, tuple[Parcel, ...]], ...]
+    targets: tuple[tuple[Markup, tuple[Parcel, ...]], ...]
+
+
+def week_sheet(farm: Farm, week: Week, pictures: Pictures) -> WeekSheet:
+    """Return a week ready for its template."""
+    busy = [day for day in week.days if day.work or day.closed]
+    idle = [day for day in week.days if day not in busy]
+    worked = [day for day in week.days if day.minutes]
+    return WeekSheet(
+        anchor=f"week-{week.number}",
+        page=f"week{week.number}",
+        number=week.number,
+        title=f"Week {week.number}",
+        dates=period(farm.date_of(week.first), farm.date_of(week.last)),
+        brief=_brief(week),
+        days=tuple(_day(farm, week, day, pictures) for day in busy),
+        idle=_and([weekday(farm, day.day) for day in idle]),
+        hour_days=tuple(weekday(farm, day.day) for day in worked),
+        hours=tuple(_hours_row(work, week, worked) for work in WORKS if week.minutes.get(work)),
+        total=HoursRow(
+            name="Together",
+            cells=tuple(time(day.total) for day in worked),
+            sum=time(sum(day.total for day in worked)),
+        ),
+        crew=_crew(worked),
+        customers=tuple(_customers(farm, week.deliveries)),
+        targets=tuple(_targets(farm, week.targets)),
+    )
+
+
+def _brief(week: Week) -> dict[str, str]:
+    """Return the few figures of a week that the contents show; nothing for those that are none."""
+    found = {}
+    for work in ("sow", "transplant", "raft", "cut"):
+        units, plants = week.amounts(work).units, week.amounts(work).plants
+        found[work] = f"{plants if work == 'cut' else units:,}" if units or plants else ""
+    short = sum(1 for each in week.deliveries if each.filled < each.amount)
+    found["deliver"] = f"{len(week.deliveries):,}" if week.deliveries else ""
+    found["short"] = f"{short:,}" if short else ""
+    found["hours"] = time(sum(week.minutes.values())) if week.minutes else ""
+    return found
+
+
+def _day(farm: Farm, week: Week, day: WorkDay, pictures: Pictures) -> DaySheet:
+    drawn = [pictures.trough(trough, day.day) for trough in day.troughs]
+    drawn += [pictures.shelf(shelf, day.day) for shelf in day.shelves]
+    return DaySheet(
+        anchor=f"week-{week.number}-day-{day.day}",
+        name=long_day(farm.date_of(day.day)),
+        short=weekday(farm, day.day),
+        hours=_hours(day),
+        closed=f"Closed: no {_and([str(work) for work in day.closed], 'or')} work today."
+        if day.closed
+        else "",
+        blocks=tuple(_block(farm, day, work) for work in day.work),
+        pictures=tuple(picture for several in drawn for picture in several),
+    )
+
+
+def _hours(day: WorkDay) -> str:
+    if not day.total:
+        return ""
+    return f"{time(day.total)} of {time(day.crew)}" if day.crew else time(day.total)
+
+
+def _block(farm: Farm, day: WorkDay, work: str) -> Block:
+    return Block(
+        work=work,
+        verb=VERBS[work],
+        sum=_sum(work, day.amounts(work)),
+        cautions=tuple(caution.text for caution in cautions_for(CAUTIONED.get(work, work))),
+        rows=tuple(row_of(line, farm) for line in day.work[work]),
+    )
+
+
+def _sum(work: str, amounts: Amounts) -> str:
+    unit, plant = UNITS[work]
+    said = [counted(amounts.units, unit)] if unit else []
+    said += [counted(amounts.plants, plant)] if plant else []
+    return ", ".join(said)
+
+
+def _hours_row(work: str, week: Week, days: Sequence[WorkDay]) -> HoursRow:
+    return HoursRow(
+        name=HOURS[work],
+        cells=tuple(time(day.minutes[work]) if work in day.minutes else "" for day in days),
+        sum=time(week.minutes[work]),
+    )
+
+
+def _crew(days: Sequence[WorkDay]) -> HoursRow | None:
+    limits = [day.crew for day in days if day.crew is not None]
+    if not limits:
+        return None
+    return HoursRow(name="The crew has", cells=tuple(time(limit) for limit in limits), sum=time(sum(limits)))
+
+
+def _customers(farm: Farm, deliveries: Sequence[Delivery]) -> Iterator[tuple[Markup, tuple[Parcel, ...]]]:
+    for customer, theirs in groupby(deliveries, key=lambda each: each.customer):
+        yield own(customer), tuple(_parcel(farm, each, weekday(farm, each.day)) for each in theirs)
+
+
+def _targets(farm: Farm, targets: Sequence[Delivery]) -> Iterator[tuple[Markup, tuple[Parcel, ...]]]:
+    for each in targets:
+        days = f"{weekday(farm, each.day)} to {weekday(farm, each.last)}"
+        yield own(each.order), (_parcel(farm, each, days),)
+
+
+def _parcel(farm: Farm, each: Delivery, day: str) -> Parcel:
+    missing = each.amount - each.filled
+    return Parcel(
+        day=day,
+        product=own(each.product),
+        amount=f"{each.filled:,} {packs(each.filled, each.pack)}",
+        missing=f"{missing:,} of {each.amount:,} short" if missing > 0 else "",
+        reason=own(each.reason) if missing > 0 else Markup(""),
+    )
+
+
+def _and(parts: Sequence[str], word: str = "and") -> str:
+    return f"{', '.join(parts[:-1])} {word} {parts[-1]}" if len(parts) > 1 else "".join(parts)

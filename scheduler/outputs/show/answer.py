@@ -1,0 +1,91 @@
+"""From a question to a page: what is asked for, of which name, seen from which day."""
+
+from collections.abc import Callable, Iterable, Iterator
+
+from rich.text import Text
+
+from scheduler.farm.farm import Farm
+from scheduler.outputs.show.crops import crop_parts
+from scheduler.outputs.show.customers import customer_parts, short_parts, states_in_words
+from scheduler.outputs.show.finding import NotFound, named
+from scheduler.outputs.show.lots import lot_page
+from scheduler.outputs.show.page import Part, day_in_text, head, long_day, row, some, table, titled
+from scheduler.outputs.show.places import place_parts
+from scheduler.outputs.show.work import day_page, week_page
+from scheduler.outputs.words import counted, plain
+from scheduler.plan.rows import Plan
+from scheduler.plan.views.overview import Overview, overview
+
+NAMES = 12
+DATED = {"week": week_page, "day": day_page, "today": day_page}
+NAMED: dict[str, tuple[str, Callable[[Overview], tuple[str, ...]]]] = {
+    "crop": ("crop", lambda found: found.crops),
+    "customer": ("customer or target", lambda found: found.customers),
+    "lane": ("row, board zone or tier", lambda found: found.places),
+    "row": ("row, board zone or tier", lambda found: found.places),
+    "lot": ("lot", lambda found: found.lots),
+}
+"""Word -> what it names, and the names there are; a grower says row for what the code calls lane."""
+
+WORDS = (*DATED, *NAMED, "short")
+
+
+def answer(farm: Farm, plan: Plan, word: str, name: str, day: int) -> Iterable[Part]:
+    """Return the page that answers a question.
+
+    Args:
+        farm: the farm.
+        plan: its plan.
+        word: one of :data:`WORDS`; anything else, or nothing, brings the overview or an error.
+        name: of the crop, customer, place or lot; empty for the others.
+        day: day number it is seen from.
+
+    Raises:
+        NotFound: there is no such word or name; the message says what there is.
+    """
+    found = overview(farm, plan, day)
+    if not word:
+        return overview_page(farm, found)
+    if word in DATED:
+        return DATED[word](farm, plan, day)
+    if word == "short":
+        return short_parts(farm, plan)
+    if word not in NAMED:
+        raise NotFound(_unknown(found, f"{word} {name}".strip()))
+    what, names = NAMED[word]
+    meant = named(name, names(found), what)
+    if word == "lot":
+        return lot_page(farm, plan, meant)
+    pages = {"crop": crop_parts, "customer": customer_parts}
+    return pages.get(word, place_parts)(farm, plan, meant, day)
+
+
+def _unknown(found: Overview, asked: str) -> str:
+    """Say what can be shown, and under which word a name stands if it is one."""
+    for word, (what, names) in NAMED.items():
+        try:
+            name = named(asked, names(found), what)
+        except NotFound:
+            continue
+        return f"say what '{plain(name)}' is: {word} {plain(name)}"
+    return f"'{plain(asked)}' is nothing that can be shown; there is {', '.join(WORDS)}"
+
+
+def overview_page(farm: Farm, found: Overview) -> Iterator[Part]:
+    """Yield what the plan holds and what can be shown of it."""
+    calendar = farm.calendar
+    yield head(f"{plain(farm.name)}: {long_day(farm, 0)} to {long_day(farm, calendar.days - 1)}")
+    yield Text(f"Deliveries: {states_in_words(found.deliveries)}")
+    if found.next_work_day is not None:
+        yield Text(f"Next work: {day_in_text(farm, found.next_work_day)}")
+    yield titled("What can be shown")
+    lines = table("word", "rest")
+    row(lines, "week [DATE]", "the work of a week, day by day in sums")
+    row(lines, "today, day DATE", "the work of one day, every task of it")
+    row(lines, "crop NAME", some(found.crops, NAMES))
+    row(lines, "customer NAME", some(found.customers, NAMES))
+    row(lines, "lane NAME", some(found.places, NAMES))
+    such = f", such as {found.lots[-1]}" if found.lots else ""
+    row(lines, "lot CODE", f"one of {counted(len(found.lots), 'lot')}{such}")
+    row(lines, "short", "the deliveries that are not filled, and why")
+    yield lines

@@ -1,0 +1,100 @@
+"""The page of one crop: where it stands, what is sown next, what is cut each week and for whom."""
+
+from collections.abc import Iterator
+
+from rich.text import Text
+
+from scheduler.farm.crops import Crop
+from scheduler.farm.farm import Farm
+from scheduler.outputs.show.page import (
+    Part,
+    day_of,
+    days_in_words,
+    head,
+    left_out,
+    long_day,
+    row,
+    some,
+    table,
+    titled,
+)
+from scheduler.outputs.words import counted, plain
+from scheduler.plan.rows import Plan
+from scheduler.plan.views.crop_page import CropWeek, SowingLine, crop_page
+from scheduler.plan.words import worth_listing
+
+PLACES = 8
+SOWINGS = 6
+WEEKS = 8
+LOTS = 3
+TAKERS = 4
+
+
+def crop_parts(farm: Farm, plan: Plan, crop: str, day: int) -> Iterator[Part]:
+    """Yield the page of a crop on a day.
+
+    Raises:
+        KeyError: the farm has no such crop.
+    """
+    found = crop_page(farm, plan, crop, day)
+    variety = f" ({plain(found.crop.variety)})" if found.crop.variety else ""
+    yield head(f"{plain(crop)}{variety}, seen on {long_day(farm, day)}")
+    yield Text(_route(found.crop))
+    yield titled("Where it stands when the work of the day is done")
+    here = table("name", "number", "number", "rest")
+    shown = worth_listing(len(found.here), PLACES)
+    for each in found.here[:shown]:
+        noun = "cell" if each.item == "tray" else "plant"
+        amounts = (counted(each.units, each.item), counted(each.plants, noun))
+        row(here, each.place, *amounts, some(each.lots, LOTS))
+    yield here if found.here else Text("None of it stands anywhere.")
+    if len(found.here) > shown:
+        yield left_out(len(found.here) - shown, "tables/contents.csv")
+    yield from _sowings(farm, found.sowings)
+    yield from _weeks(farm, found.weeks)
+
+
+def _route(crop: Crop) -> str:
+    """Return the stages with their days at pace 1, such as ``tray 14 days > raft 21 days``."""
+    said = " > ".join(f"{stage.kind} {counted(stage.days, 'day')}" for stage in crop.route)
+    return (
+        f"{said}; cut up to {crop.cuts} times, {counted(crop.cut_interval, 'day')} apart"
+        if crop.cuts > 1
+        else said
+    )
+
+
+def _sowings(farm: Farm, sowings: tuple[SowingLine, ...]) -> Iterator[Part]:
+    yield titled(f"To be sown: {counted(len(sowings), 'lot')}" if sowings else "Not sown again")
+    lines = table("day", "name", "number", "number", "rest")
+    shown = worth_listing(len(sowings), SOWINGS)
+    for each in sowings[:shown]:
+        stages = [("rafts", each.rafts), ("cut", each.cuts)]
+        said = ", ".join(f"{name} {days_in_words(farm, days)}" for name, days in stages if days)
+        row(
+            lines,
+            day_of(farm, each.day),
+            each.lot,
+            counted(each.cells, "cell"),
+            counted(each.heads, "head"),
+            said,
+        )
+    yield lines
+    if len(sowings) > shown:
+        yield left_out(len(sowings) - shown, "tables/lots.csv")
+
+
+def _weeks(farm: Farm, weeks: tuple[CropWeek, ...]) -> Iterator[Part]:
+    heads = sum(week.heads for week in weeks)
+    yield titled(f"To be cut: {counted(heads, 'head')}, by week" if weeks else "Not cut again")
+    lines = table("day", "number", "rest")
+    shown = worth_listing(len(weeks), WEEKS)
+    for week in weeks[:shown]:
+        takers = [f"{name} {number:,}" for name, number in week.takers]
+        said = some(takers, TAKERS)
+        if week.unsold:
+            said += f"{'; ' if said else ''}{week.unsold:,} not asked for"
+        row(lines, day_of(farm, week.monday), counted(week.heads, "head"), said)
+    yield lines
+    if len(weeks) > shown:
+        yield left_out(len(weeks) - shown, "tables/cuts.csv")

@@ -1,0 +1,134 @@
+"""Pages of deliveries: those of one customer, and all that are not filled."""
+
+from collections.abc import Iterator
+
+from rich.padding import Padding
+from rich.text import Text
+
+from scheduler.farm.farm import Farm
+from scheduler.outputs.show.page import (
+    Part,
+    day_in_text,
+    day_of,
+    head,
+    left_out,
+    long_day,
+    row,
+    some,
+    table,
+    titled,
+)
+from scheduler.outputs.words import plain
+from scheduler.plan.rows import DemandRow, Plan
+from scheduler.plan.views.customer_page import customer_page
+from scheduler.plan.views.overview import unfilled
+from scheduler.plan.words import worth_listing
+
+DELIVERIES = 24
+LOTS = 2
+SHORT = 9
+OTHERS = 5
+REASON = 230
+"""Letters of a reason, three lines of it; demands.csv has the whole."""
+KINDS = {"firm": "firm", "flexible": "flexible", "target": "weeks of targets"}
+NONE = "Nothing is short."
+STATES = {
+    "too early": "Too early for any new sowing",
+    "out of reach": "No harvest day near enough",
+}
+
+
+def customer_parts(farm: Farm, plan: Plan, name: str, day: int) -> Iterator[Part]:
+    """Yield the deliveries of a customer, or the weeks of a target, from a day on."""
+    found = customer_page(farm, plan, name, day)
+    yield head(f"{plain(name)}, from {long_day(farm, day)}")
+    yield Text(f"Whole plan: {states_in_words(found.states)}")
+    if not found.due:
+        yield Text("Nothing more is to be delivered.")
+        return
+    sums = [f"{plain(product)} {number:,}" for product, number in found.products]
+    yield Text(f"Still to come: {some(sums, 8)}")
+    yield Text()
+    lines = table("day", "name", "number", "state", "rest")
+    shown = worth_listing(len(found.due), DELIVERIES)
+    for each in found.due[:shown]:
+        kind = "" if each.row.firm or each.row.target else "flexible, "
+        lots = some([f"{lot} {heads:,}" for lot, heads in each.lots], LOTS)
+        row(
+            lines,
+            day_of(farm, each.row.day),
+            each.row.product,
+            _amount(each.row),
+            f"{kind}{_state(each.row)}",
+            lots,
+        )
+    yield lines
+    if len(found.due) > shown:
+        yield left_out(len(found.due) - shown, "tables/demands.csv")
+
+
+def _amount(row: DemandRow) -> str:
+    return f"{row.amount:,}" if row.filled >= row.amount else f"{row.filled:,} of {row.amount:,}"
+
+
+def _state(row: DemandRow) -> str:
+    return row.state if row.state in ("filled", "short", *STATES) else "?"
+
+
+def states_in_words(states: dict[tuple[str, str], int]) -> str:
+    """Return ``firm 12 of 14 filled, 1 short, 1 too early; flexible 3 of 3 filled``."""
+    said = []
+    for kind, words in KINDS.items():
+        own = {state: number for (of, state), number in states.items() if of == kind}
+        if own:
+            rest = [f"{own[state]:,} {state}" for state in ("short", *STATES) if own.get(state)]
+            filled = f"{words} {own.get('filled', 0):,} of {sum(own.values()):,} filled"
+            said.append(", ".join([filled, *rest]))
+    return "; ".join(said) or "nothing is asked for"
+
+
+def short_parts(farm: Farm, plan: Plan) -> Iterator[Part]:
+    """Yield every delivery that is not filled, with what stood in the way."""
+    found = unfilled(plan)
+    short = found.pop("short")
+    yield head(f"Short: {len(short):,} {'delivery' if len(short) == 1 else 'deliveries'}" if short else NONE)
+    shown = worth_listing(len(short), SHORT)
+    for each in short[:shown]:
+        yield from _short(farm, each)
+    if len(short) > shown:
+        yield left_out(len(short) - shown, "tables/demands.csv")
+    for state, rows in found.items():
+        if rows:
+            yield titled(f"{STATES.get(state, plain(state))}: {len(rows):,} (not counted as short)")
+            lines = table("day", "name", "name", "number", "rest")
+            shown = worth_listing(len(rows), OTHERS)
+            for each in rows[:shown]:
+                first = (
+                    f"first possible {day_in_text(farm, each.earliest)}" if each.earliest is not None else ""
+                )
+                row(
+                    lines,
+                    day_of(farm, each.day),
+                    each.customer or each.order,
+                    each.product,
+                    _amount(each),
+                    first,
+                )
+            yield lines
+            if len(rows) > shown:
+                yield left_out(len(rows) - shown, "tables/demands.csv")
+
+
+def _short(farm: Farm, each: DemandRow) -> Iterator[Part]:
+    """Yield a line of who, what and how much, and the reason below, where it has the whole width."""
+    kind = "firm" if each.firm else "target" if each.target else "flexible"
+    who, what = plain(each.customer or each.order), plain(each.product)
+    yield Text(
+        f"{day_of(farm, each.day)} {_amount(each)} {what} for {who}, {kind}",
+        no_wrap=True,
+        overflow="ellipsis",
+    )
+    reason = plain(each.reason)
+    if reason:
+        said = reason if len(reason) <= REASON else reason[: REASON - 3].rstrip() + "..."
+        yield Padding(Text(said), (0, 0, 0, 2))

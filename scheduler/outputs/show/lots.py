@@ -1,0 +1,117 @@
+"""The page of one lot: its way from seed to delivery."""
+
+from collections.abc import Iterator
+
+from rich.text import Text
+
+from scheduler.farm.farm import Farm
+from scheduler.outputs.show.page import (
+    Part,
+    day_in_text,
+    day_of,
+    head,
+    left_out,
+    long_day,
+    row,
+    some,
+    table,
+    titled,
+)
+from scheduler.outputs.words import counted, plain
+from scheduler.plan.layout.words import slots_in_words
+from scheduler.plan.rows import Plan
+from scheduler.plan.views.lot_path import LotPath, Sale, Stay, lot_path
+from scheduler.plan.words import worth_listing
+
+LINES = 6
+"""Lines of one kind before the rest is counted."""
+UNITS = 3
+
+
+def lot_page(farm: Farm, plan: Plan, lot: str) -> Iterator[Part]:
+    """Yield the way of a lot.
+
+    Raises:
+        KeyError: the plan has no such lot.
+    """
+    path = lot_path(farm, plan, lot)
+    variety = f" ({plain(path.crop.variety)})" if path.crop.variety else ""
+    yield head(f"Lot {plain(lot)}: {plain(path.crop.name)}{variety}")
+    yield Text(_origin(farm, path))
+    for item, title in (
+        ("tray", "In trays"),
+        ("board", "On boards"),
+        ("raft", "On rafts, each until its last cut"),
+    ):
+        stays = [stay for stay in path.stays if stay.item == item]
+        if stays:
+            yield from _listed([_stay(farm, stay) for stay in stays], title, "tables/contents.csv")
+    cuts = [
+        (
+            day_of(farm, cut.day),
+            f"{counted(cut.plants, 'plant')}, {counted(cut.heads, 'head')}",
+            f"from {plain(cut.lane)}, {some(cut.rafts, UNITS)}"
+            + (f", cut {cut.number}" if path.crop.cuts > 1 else ""),
+        )
+        for cut in path.cuts
+    ]
+    if cuts:
+        yield from _listed(
+            cuts, f"Cut: {counted(sum(cut.heads for cut in path.cuts), 'head')}", "tables/cuts.csv"
+        )
+    sales = [
+        (
+            day_of(farm, sale.cut_day if sale.demand.target else sale.demand.day),
+            counted(sale.heads, "head"),
+            _for_whom(farm, sale),
+        )
+        for sale in path.sales
+    ]
+    if sales:
+        sold = sum(sale.heads for sale in path.sales)
+        yield from _listed(sales, f"Delivered: {counted(sold, 'head')}", "tables/fills.csv")
+    if path.unsold:
+        yield Text(f"Not asked for: {counted(path.unsold, 'head')}")
+
+
+def _for_whom(farm: Farm, sale: Sale) -> str:
+    demand = sale.demand
+    if demand.target:
+        return f"for {demand.order}, week of {day_in_text(farm, demand.day)}: {demand.product}"
+    cut = day_in_text(farm, sale.cut_day)
+    return f"cut {cut}, for {demand.customer or demand.order}: {demand.product} ({demand.order})"
+
+
+def _origin(farm: Farm, path: LotPath) -> str:
+    lot = path.lot
+    if lot.origin == "sown" and lot.sown is not None:
+        seeds = f"{counted(lot.seeds, 'seed')} in {counted(lot.cells, 'cell')}"
+        return f"Sown {long_day(farm, lot.sown)}: {seeds}, {counted(lot.plants, 'good seedling')} expected"
+    sown = f", sown {long_day(farm, lot.sown)}" if lot.sown is not None else ""
+    said = f"Found growing on the first day{sown}: {counted(lot.plants, 'plant')}"
+    if lot.discarded:
+        said += f", {lot.discarded:,} of them thrown away"
+    return said + (", past its last good day" if lot.overdue else "")
+
+
+def _stay(farm: Farm, stay: Stay) -> tuple[str, str, str]:
+    noun = "cell" if stay.item == "tray" and stay.enters >= 0 else "plant"
+    slots = f" {slots_in_words(stay.slots)}" if stay.slots and stay.item != "raft" else ""
+    shared = f", with {some(stay.shared, 2)}" if stay.shared else ""
+    where = f"{stay.place}{slots}: " if stay.place else ""
+    return (
+        f"{day_of(farm, stay.enters)} to {day_of(farm, stay.leaves)}",
+        counted(stay.plants, noun),
+        f"{where}{some(stay.units, UNITS)}{shared}{', thrown away' if stay.to == 'out' else ''}",
+    )
+
+
+def _listed(rows: list[tuple[str, str, str]], title: str, where: str) -> Iterator[Part]:
+    yield titled(title)
+    lines = table("days", "amount", "rest")
+    shown = worth_listing(len(rows), LINES)
+    for cells in rows[:shown]:
+        row(lines, *cells)
+    yield lines
+    if len(rows) > shown:
+        yield left_out(len(rows) - shown, where)

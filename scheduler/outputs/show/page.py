@@ -1,0 +1,123 @@
+"""How a page for the terminal is put together: parts within 80 columns, a grower's text as plain text.
+
+Nothing here reads markup: every text is a :class:`rich.text.Text`, and signs that could steer a terminal are
+taken out of names by :func:`words.plain` first.
+"""
+
+import io
+from collections.abc import Iterable, Sequence
+
+from rich.console import Console, RenderableType
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from scheduler.farm.farm import Farm
+from scheduler.outputs.words import plain
+from scheduler.plan.words import worth_listing
+
+WIDTH = 80
+NARROWEST = 40
+
+Part = RenderableType
+
+
+def rendered(parts: Iterable[Part], *, width: int = WIDTH, styled: bool = False) -> str:
+    """Lay parts out below each other; without ``styled`` nothing is coloured.
+
+    Args:
+        parts: what stands on the page.
+        width: columns; never more than 80 are used, and never fewer than 40.
+        styled: write bold heads for a terminal.
+    """
+    console = Console(
+        file=io.StringIO(),
+        width=max(NARROWEST, min(WIDTH, width)),
+        force_terminal=styled,
+        color_system="standard" if styled else None,
+        legacy_windows=False,
+        _environ={},
+    )
+    with console.capture() as capture:
+        for part in parts:
+            # in a padding of its own a text keeps its way of wrapping, which print alone would drop
+            console.print(Padding(part, 0), highlight=False)
+    return "".join(f"{line.rstrip()}\n" for line in capture.get().splitlines())
+
+
+def head(text: str) -> Text:
+    """Return a heading; words of the grower in it must be plain already."""
+    return Text(text, style="bold")
+
+
+def table(*columns: str) -> Table:
+    """Return a table without lines.
+
+    Args:
+        columns: one word a column: ``name`` is cut short with dots when it is too long, ``rest`` is wrapped
+            in what width is left, ``number`` stands to the right; anything else keeps its width.
+    """
+    made = Table(
+        box=None,
+        show_header=False,
+        pad_edge=False,
+        padding=(0, 1, 0, 0),
+        expand="rest" in columns,
+    )
+    for kind in columns:
+        made.add_column(
+            justify="right" if kind == "number" else "left",
+            no_wrap=kind != "rest",
+            overflow="ellipsis" if kind == "name" else "fold",
+            ratio=1 if kind == "rest" else None,
+            max_width=26 if kind == "name" else None,
+        )
+    return made
+
+
+def row(made: Table, *cells: str) -> None:
+    """Add a row of texts to a table; signs that could steer a terminal are taken out."""
+    made.add_row(*(Text(plain(cell)) for cell in cells))
+
+
+def day_of(farm: Farm, day: int) -> str:
+    """Return ``Mon  9 Mar``: always as wide, so that days stand below each other."""
+    when = farm.date_of(day)
+    return f"{when:%a} {when.day:2d} {when:%b}"
+
+
+def day_in_text(farm: Farm, day: int) -> str:
+    """Return ``Mon 9 Mar``."""
+    when = farm.date_of(day)
+    return f"{when:%a} {when.day} {when:%b}"
+
+
+def long_day(farm: Farm, day: int) -> str:
+    """Return ``Mon 9 Mar 2026``."""
+    when = farm.date_of(day)
+    return f"{when:%a} {when.day} {when:%b} {when.year}"
+
+
+def days_in_words(farm: Farm, days: Sequence[int]) -> str:
+    """Return ``9 Mar`` or ``9 Mar-2 Apr``, first and last of some days; nothing for none."""
+    if not days:
+        return ""
+    first, last = (f"{farm.date_of(day).day} {farm.date_of(day):%b}" for day in (days[0], days[-1]))
+    return first if first == last else f"{first}-{last}"
+
+
+def some(names: Sequence[str], limit: int) -> str:
+    """Return names with commas between, and how many more there are when there are more than ``limit``."""
+    shown = worth_listing(len(names), limit)
+    more = f" and {len(names) - shown} more" if len(names) > shown else ""
+    return ", ".join(names[:shown]) + more
+
+
+def titled(text: str) -> Text:
+    """Return the heading of a part further down, a blank line above it."""
+    return Text(f"\n{text}", style="bold")
+
+
+def left_out(number: int, where: str) -> Text:
+    """Return the line that says how much is not listed, and the table that has it all."""
+    return Text(f"and {number:,} more, see {where}")

@@ -1,0 +1,93 @@
+"""The page of one row, board zone or tier: its slots, and what comes, is cut and leaves."""
+
+from collections.abc import Iterator, Sequence
+
+from rich.text import Text
+
+from scheduler.farm.farm import Farm
+from scheduler.farm.places import PlaceKind
+from scheduler.outputs.show.page import (
+    Part,
+    day_in_text,
+    day_of,
+    head,
+    left_out,
+    long_day,
+    row,
+    table,
+    titled,
+)
+from scheduler.outputs.words import counted, plain
+from scheduler.plan.layout.words import slots_in_words
+from scheduler.plan.rows import Plan
+from scheduler.plan.views.place_page import Happening, PlacePage, place_page
+from scheduler.plan.views.standing import Load, Standing
+from scheduler.plan.words import worth_listing
+
+DAYS = 21
+EVENTS = 14
+SLOTS = 24
+KINDS = {PlaceKind.LANE: "raft", PlaceKind.ZONE: "board", PlaceKind.TIER: "tray"}
+
+
+def place_parts(farm: Farm, plan: Plan, name: str, day: int) -> Iterator[Part]:
+    """Yield the page of a place on a day.
+
+    Raises:
+        KeyError: the farm has no such place.
+    """
+    found = place_page(farm, plan, name, day, DAYS)
+    place, item = found.place, KINDS[found.place.kind]
+    yield head(f"{plain(name)}, when the work of {long_day(farm, day)} is done")
+    end = "; slot 1 is at the harvest end" if place.kind is PlaceKind.LANE else ""
+    yield Text(f"{counted(len(place.standing), item)} in {counted(place.open, 'slot')}{end}")
+    lines = table("number", "name", "rest")
+    shown = worth_listing(len(place.standing), SLOTS)
+    for each in place.standing[:shown]:
+        row(lines, str(each.slot), each.unit, _holds(farm, each))
+    yield lines
+    if len(place.standing) > shown:
+        yield left_out(len(place.standing) - shown, "tables/positions.csv")
+    if place.free:
+        yield Text(f"free: {slots_in_words(place.free)}")
+    if place.closed:
+        yield Text(f"closed: {slots_in_words(place.closed)}")
+    yield from _coming(farm, found, item)
+
+
+def _holds(farm: Farm, standing: Standing) -> str:
+    if not standing.loads:
+        return f"empty, leaves {day_in_text(farm, standing.leaves)}"
+    return "; ".join(_load(farm, standing, load) for load in standing.loads)
+
+
+def _load(farm: Farm, standing: Standing, load: Load) -> str:
+    noun = "cell" if standing.item == "tray" and load.rows else "plant"
+    said = f"{load.lot} {load.crop}, {counted(load.plants, noun)}"
+    if load.due is None:
+        return said
+    what = "cut" if load.due.cut else "out" if standing.item == "raft" else "goes on"
+    return f"{said}, {what} {day_in_text(farm, load.due.day)}"
+
+
+def _coming(farm: Farm, found: PlacePage, item: str) -> Iterator[Part]:
+    until = f"through {day_in_text(farm, found.last)}"
+    yield titled(f"What happens {until}" if found.coming else f"Nothing happens there {until}.")
+    lines = table("day", "what", "rest")
+    shown = worth_listing(len(found.coming), EVENTS)
+    before = -1
+    for each in found.coming[:shown]:
+        row(lines, day_of(farm, each.day) if each.day != before else "", *_event(each, item))
+        before = each.day
+    yield lines
+    if len(found.coming) > shown:
+        yield left_out(len(found.coming) - shown, "tables/tasks.csv")
+
+
+def _event(each: Happening, item: str) -> Sequence[str]:
+    what = {"in": "comes in", "cut": "cut", "out": "goes out"}[each.what]
+    amount = f"{counted(each.heads, 'head')} of {counted(each.plants, 'plant')}"
+    if each.what != "cut":
+        amount = f"{counted(each.units, item)}, {counted(each.plants, 'cell' if item == 'tray' else 'plant')}"
+    at = "to" if each.what == "in" else "from"
+    return what, f"{each.lot}: {amount}, {at} {slots_in_words(each.slots)}"

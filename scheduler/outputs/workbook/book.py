@@ -1,0 +1,62 @@
+"""Puts the sheets of a plan's workbook together."""
+
+from scheduler.book.to_xlsx import fixed_bytes
+from scheduler.farm.farm import Farm
+from scheduler.outputs.words import plain
+from scheduler.outputs.workbook.cells import said_day
+from scheduler.outputs.workbook.sheets import Page, write_table_sheet
+from scheduler.plan.rows import Plan
+from scheduler.plan.views.weeks import weeks
+
+LONGEST_TITLE = 200
+
+
+def plan_workbook(farm: Farm, plan: Plan) -> bytes:
+    """Return ``plan.xlsx``: the plan for a spreadsheet program, to read, filter, print and tick off.
+
+    It holds what lies on reported days; ``tables/*.csv`` have every row. Days are dates, money is in whole
+    units of the farm's currency, work in minutes or hours as the headings say. The same farm and plan give
+    the same bytes.
+    """
+    from openpyxl import Workbook
+
+    from scheduler.outputs.workbook.by_week import places_sheet, weeks_sheet
+    from scheduler.outputs.workbook.charts import write_charts
+    from scheduler.outputs.workbook.harvest import (
+        deliveries_sheet,
+        harvests_sheet,
+        lots_sheet,
+        shortfalls_sheet,
+    )
+    from scheduler.outputs.workbook.made import write_made
+    from scheduler.outputs.workbook.summary import write_summary
+    from scheduler.outputs.workbook.work import hours_sheet, seed_sheet, supplies_sheet, tasks_sheet
+
+    # row by row: a plan of years has more cells than should be held at once
+    workbook = Workbook(write_only=True)
+    page = _page(farm)
+    by_week = weeks_sheet(farm, weeks(farm, plan))
+    sheets = (
+        tasks_sheet(farm, plan),
+        by_week,
+        lots_sheet(farm, plan),
+        harvests_sheet(farm, plan),
+        deliveries_sheet(farm, plan),
+        shortfalls_sheet(farm, plan),
+        places_sheet(farm, plan),
+        supplies_sheet(farm, plan),
+        seed_sheet(farm, plan),
+        hours_sheet(farm, plan),
+    )
+    write_summary(workbook, farm, plan, page, sheets)
+    write_charts(workbook, by_week, page)
+    for table in sheets:
+        write_table_sheet(workbook, table, page)
+    write_made(workbook, farm, plan, page, sheets)
+    workbook.properties.title = f"Plan of {plain(farm.name)[:LONGEST_TITLE]}"
+    return fixed_bytes(workbook, farm.calendar.first_day)
+
+
+def _page(farm: Farm) -> Page:
+    first, last = farm.date_of(0), farm.date_of(farm.calendar.days - 1)
+    return Page(farm=farm.name, period=f"{said_day(first)} {first.year} to {said_day(last)} {last.year}")

@@ -1,0 +1,219 @@
+"""Sheets of what grows and where it goes: lots, harvests, deliveries, and what is not filled."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+
+from scheduler.farm.farm import Farm
+from scheduler.outputs.workbook.cells import Kind, Value, said_day
+from scheduler.outputs.workbook.sheets import CLOSED, SHORT, Column, Mark, TableSheet
+from scheduler.outputs.workbook.work import in_money
+from scheduler.plan.rows import DemandRow, Plan
+from scheduler.plan.views.harvests import harvests
+from scheduler.plan.views.lots import LotStory, lot_stories
+from scheduler.plan.views.reached import shortfalls
+from scheduler.plan.views.weeks import missing
+
+
+def lots_sheet(farm: Farm, plan: Plan) -> TableSheet:
+    """Return every lot with its days, rows and heads."""
+    rows = {row.lot: row for row in plan.lots}
+    varieties = {name: crop.variety for name, crop in farm.crops.items()}
+    return TableSheet(
+        name="lots",
+        title="Lots from seed to last cut",
+        columns=(
+            Column(heading="lot"),
+            Column(heading="crop", widest=20),
+            Column(heading="variety", widest=18),
+            Column(heading="sown", kind=Kind.DATE),
+            Column(heading="cells", kind=Kind.WHOLE),
+            Column(
+                heading="plants",
+                kind=Kind.WHOLE,
+                note="Good seedlings counted on; of what grows already, plants standing.",
+            ),
+            Column(heading="on boards from", kind=Kind.DATE),
+            Column(heading="on rafts from", kind=Kind.DATE),
+            Column(heading="rafts", kind=Kind.WHOLE, note="Those it shares with other lots included."),
+            Column(heading="rows", kind=Kind.LONG, widest=22),
+            Column(heading="first cut", kind=Kind.DATE),
+            Column(heading="last cut", kind=Kind.DATE),
+            Column(heading="heads", kind=Kind.WHOLE, note="Heads of all its cuts, also past the last day."),
+            Column(heading="left over", kind=Kind.WHOLE, note="Heads that nobody asked for."),
+            Column(heading="remark", kind=Kind.LONG, widest=24),
+        ),
+        rows=[
+            (
+                lot.lot,
+                lot.crop,
+                varieties.get(lot.crop, ""),
+                _day(farm, lot.sown),
+                lot.cells or None,
+                rows[lot.lot].plants,
+                _day(farm, lot.boards.first if lot.boards else None),
+                _day(farm, lot.rafts.first if lot.rafts else None),
+                lot.rafts.units if lot.rafts else None,
+                "; ".join(lot.rafts.places) if lot.rafts else None,
+                _day(farm, lot.first_cut),
+                _day(farm, lot.last_cut),
+                lot.heads,
+                lot.left,
+                _remark(lot),
+            )
+            for lot in lot_stories(farm, plan)
+        ],
+        empty="Nothing is sown, and nothing grows.",
+    )
+
+
+def _remark(lot: LotStory) -> str:
+    said = ["found growing"] if lot.origin == "growing" else []
+    if lot.overdue:
+        said.append("past its last good day")
+    if lot.discarded:
+        said.append(f"{lot.discarded:,} thrown away")
+    return "; ".join(said)
+
+
+def harvests_sheet(farm: Farm, plan: Plan) -> TableSheet:
+    """Return what is cut of each lot on each day."""
+    return TableSheet(
+        name="harvests",
+        title="What to cut on each day",
+        columns=(
+            Column(heading="day", kind=Kind.DATE),
+            Column(heading="lot"),
+            Column(heading="crop"),
+            Column(heading="cut", note="1 for the first cut of a plant; 2 and more where it grows again."),
+            Column(heading="rows", kind=Kind.LONG, widest=34),
+            Column(heading="rafts", kind=Kind.WHOLE),
+            Column(heading="plants", kind=Kind.WHOLE),
+            Column(heading="heads", kind=Kind.WHOLE, note="Heads of these plants that can be sold."),
+            Column(heading="asked for", kind=Kind.WHOLE, note="Heads that go into deliveries and targets."),
+            Column(heading="left over", kind=Kind.WHOLE),
+        ),
+        rows=[
+            (
+                farm.date_of(harvest.day),
+                harvest.lot,
+                harvest.crop,
+                " and ".join(map(str, harvest.numbers)),
+                "; ".join(harvest.lanes),
+                harvest.rafts,
+                harvest.plants,
+                harvest.heads,
+                harvest.delivered,
+                harvest.left,
+            )
+            for harvest in harvests(farm, plan)
+        ],
+        empty="Nothing is cut.",
+    )
+
+
+def deliveries_sheet(farm: Farm, plan: Plan) -> TableSheet:
+    """Return each reported delivery and week of a target, what it gets, from which lots, and why not all."""
+    lots = _lots_of_demands(farm, plan)
+    unfilled = '{state}<>"filled"'
+    return TableSheet(
+        name="deliveries",
+        title="Deliveries and targets",
+        columns=(
+            Column(heading="day", kind=Kind.DATE, note=DAY),
+            Column(heading="kind"),
+            Column(heading="order", widest=20),
+            Column(heading="customer", widest=24),
+            Column(heading="product", widest=24),
+            Column(heading="ordered (units)", kind=Kind.WHOLE),
+            Column(heading="filled (units)", kind=Kind.WHOLE),
+            Column(heading="missing (units)", kind=Kind.WHOLE),
+            Column(heading="state", note=STATES),
+            Column(heading="priority", kind=Kind.WHOLE, note="1 is served first."),
+            Column(heading=in_money(farm, "price"), kind=Kind.MONEY, note="Of one unit."),
+            Column(heading="lots", kind=Kind.LONG, widest=38, note="Heads of each lot, and their cut."),
+            Column(heading="reason", kind=Kind.LONG, widest=40, note="What stood in the way."),
+        ),
+        rows=[
+            (
+                *_asked(farm, row),
+                row.amount,
+                row.filled,
+                missing(row),
+                row.state,
+                row.priority,
+                row.price,
+                "; ".join(lots.get(row.demand, ())),
+                row.reason,
+            )
+            for row in plan.demands
+            if row.reported
+        ],
+        empty="No delivery was asked for.",
+        marks=(
+            Mark(columns=("missing (units)", "state"), formula='{state}="short"', fill=SHORT),
+            Mark(columns=("missing (units)", "state"), formula=unfilled, look=CLOSED),
+        ),
+    )
+
+
+DAY = "Day of delivery; of a target, the first day of its week."
+STATES = (
+    "filled; short; too early: no sowing from the first day could be ready; "
+    "out of reach: no open harvest day lies near enough before it."
+)
+
+
+def shortfalls_sheet(farm: Farm, plan: Plan) -> TableSheet:
+    """Return what is not filled: what is short first, then what no sowing could reach."""
+    return TableSheet(
+        name="shortfalls",
+        title="What is not filled, and why",
+        columns=(
+            Column(heading="day", kind=Kind.DATE, note=DAY),
+            Column(heading="kind"),
+            Column(heading="order", widest=20),
+            Column(heading="customer", widest=24),
+            Column(heading="product", widest=24),
+            Column(heading="state", note=STATES),
+            Column(heading="missing (units)", kind=Kind.WHOLE),
+            Column(heading="of (units)", kind=Kind.WHOLE),
+            Column(heading=in_money(farm, "missing"), kind=Kind.MONEY, note="Price of what is missing."),
+            Column(
+                heading="first possible",
+                kind=Kind.DATE,
+                note="First day the product can be delivered from a new sowing.",
+            ),
+            Column(heading="reason", kind=Kind.LONG, widest=56),
+        ),
+        rows=[
+            (
+                *_asked(farm, each.row),
+                each.row.state,
+                each.missing,
+                each.row.amount,
+                each.value,
+                _day(farm, each.row.earliest),
+                each.row.reason,
+            )
+            for each in shortfalls(plan)
+        ],
+        empty="Nothing is short.",
+        marks=(Mark(columns=("state", "missing (units)"), formula='{state}="short"', fill=SHORT),),
+    )
+
+
+def _asked(farm: Farm, row: DemandRow) -> tuple[Value, ...]:
+    """Return day, kind, order, customer and product."""
+    kind = "target" if row.target else "firm" if row.firm else "flexible"
+    return farm.date_of(row.day), kind, row.order, row.customer, row.product
+
+
+def _lots_of_demands(farm: Farm, plan: Plan) -> dict[str, Sequence[str]]:
+    lots: dict[str, list[str]] = defaultdict(list)
+    for row in sorted(plan.fills, key=lambda row: (row.cut_day, row.lot)):
+        lots[row.demand].append(f"{row.heads} of {row.lot}, cut {said_day(farm.date_of(row.cut_day))}")
+    return dict(lots)
+
+
+def _day(farm: Farm, day: int | None) -> Value:
+    return None if day is None else farm.date_of(day)

@@ -1,0 +1,104 @@
+"""A plan of one farm on another: a larger farm can always do what the smaller one does.
+
+Where farms are compared, each plan found is held against every farm. So a farm that has more of something
+never looks worse only because its search had less luck.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from scheduler.farm.farm import Demand, Farm
+from scheduler.farm.units import ceil_div
+from scheduler.plan.audit import audit
+from scheduler.plan.layout.demands import demand_rows
+from scheduler.plan.layout.own_figures import figure_rows
+from scheduler.plan.rows import Plan
+from scheduler.plan.supplies import supply_rows
+from scheduler.plan.tally import demand_filled, with_totals
+from scheduler.plan.views.money import money
+
+Score = tuple[int, int, int]
+"""Weighted shortage of firm demand, of flexible demand, and money in hundredths: less is better."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kept:
+    """The plan that is kept for a farm, and the name of the farm it was found for."""
+
+    plan: Plan
+    of: str
+
+
+def carried(farm: Farm, plan: Plan) -> Plan | None:
+    """Return a plan of another farm as one of this farm; None where it would break a rule here.
+
+    What is sown, moved, cut and delivered stays; what each delivery gets and the totals are worked out anew.
+    Tasks are left out, for the deliveries among them may be others.
+    """
+    known = {demand.name: farm.products[demand.product].sources for demand in farm.demands}
+    if not _fits(farm, plan, known):
+        return None
+    made = replace(
+        plan,
+        fills=tuple(row for row in plan.fills if row.demand in known),
+        chains=tuple(row for row in plan.chains if row.demand in known),
+        own_figures=tuple(figure_rows(farm)),
+        tasks=(),
+        goals=(),
+    )
+    made = with_totals(farm, made)
+    made = replace(made, demands=tuple(demand_rows(farm, made)))
+    made = replace(made, supplies=tuple(supply_rows(farm, made)))
+    return None if audit(farm, made) else made
+
+
+def _fits(farm: Farm, plan: Plan, known: Mapping[str, Mapping[str, int]]) -> bool:
+    """Say whether all names of a plan are known here; demands (name -> crops that fill it) may have gone."""
+    places, lots = {place.name for place in farm.places}, {lot.lot: lot.crop for lot in plan.lots}
+    return (
+        all(crop in farm.crops for crop in lots.values())
+        and all(unit.kind in farm.equipment for unit in plan.units)
+        and all(row.place in places for row in plan.positions)
+        and all(row.crop in known[row.demand] for row in plan.fills if row.demand in known)
+    )
+
+
+def score(farm: Farm, plan: Plan) -> Score:
+    """Return how good a plan is on a farm, by the farm's own demands and prices; less is better."""
+    filled = demand_filled(farm, plan)
+    short = {True: 0, False: 0}
+    for demand in farm.demands:
+        short[demand.firm] += _weight(demand) * (demand.amount - filled[demand.name])
+    spent = money(farm, plan)
+    cost = sum(spent.paid.values()) + spent.steering
+    return short[True], short[False], ceil_div(cost.numerator, cost.denominator) if cost else 0
+
+
+def _weight(demand: Demand) -> int:
+    """Return what a missing unit weighs: its price, ten times more a rank; a tenth past the last day."""
+    weight = int(max(demand.price, 1) * 10 ** (5 - demand.priority))
+    return weight if demand.reported else max(1, weight // 10)
+
+
+def best_of_all(farms: Mapping[str, Farm], plans: Mapping[str, Plan]) -> dict[str, Kept]:
+    """Return the best plan for each farm among all that were found and are sound on it.
+
+    Args:
+        farms: name -> farm.
+        plans: name of a farm -> the plan its own search found.
+
+    Equally good plans: the farm's own, else the one of the first farm by name, so that the order in which
+    farms are given does not matter.
+    """
+    return {name: _best(name, farm, plans, sorted(plans)) for name, farm in farms.items()}
+
+
+def _best(name: str, farm: Farm, plans: Mapping[str, Plan], order: Sequence[str]) -> Kept:
+    best, kept = score(farm, plans[name]), Kept(plan=plans[name], of=name)
+    for other in order:
+        if other == name:
+            continue
+        found = carried(farm, plans[other])
+        if found is not None and score(farm, found) < best:
+            best, kept = score(farm, found), Kept(plan=found, of=other)
+    return kept

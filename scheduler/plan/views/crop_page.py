@@ -1,0 +1,147 @@
+"""One crop: where it stands on a day, what is sown next, and how many heads are cut for whom each week."""
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from scheduler.farm.crops import Crop
+from scheduler.farm.farm import Farm
+from scheduler.plan.rows import Plan
+from scheduler.plan.views.standing import standing_on
+from scheduler.plan.views.trace import Trace
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Here:
+    """What one place holds of the crop: ``units`` that have some of it, ``plants`` (trays: cells), lots."""
+
+    place: str
+    item: str
+    units: int
+    plants: int
+    lots: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SowingLine:
+    """One sowing and what becomes of it; days are those on which some of it comes to the stage."""
+
+    lot: str
+    day: int
+    cells: int
+    trays: int
+    boards: tuple[int, ...]
+    rafts: tuple[int, ...]
+    cuts: tuple[int, ...]
+    heads: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CropWeek:
+    """Heads of the crop cut in one week.
+
+    Attributes:
+        monday: day number of the week's Monday.
+        heads: heads cut.
+        takers: (customer or target, heads), most heads first.
+        unsold: heads nobody asked for.
+    """
+
+    monday: int
+    heads: int
+    takers: tuple[tuple[str, int], ...]
+    unsold: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CropPage:
+    """All that is shown of a crop; sowings from ``day`` on, weeks from that of ``day`` on that cut any."""
+
+    crop: Crop
+    day: int
+    here: tuple[Here, ...]
+    sowings: tuple[SowingLine, ...]
+    weeks: tuple[CropWeek, ...]
+
+
+def crop_page(farm: Farm, plan: Plan, crop: str, day: int) -> CropPage:
+    """Return what is shown of a crop on a day.
+
+    Raises:
+        KeyError: the farm has no such crop.
+    """
+    trace = Trace(farm, plan)
+    return CropPage(
+        crop=farm.crops[crop],
+        day=day,
+        here=tuple(_here(farm, plan, crop, day)),
+        sowings=tuple(_sowings(trace, crop, day)),
+        weeks=tuple(_weeks(trace, crop, farm.calendar.week_start(day))),
+    )
+
+
+def _here(farm: Farm, plan: Plan, crop: str, day: int) -> Iterable[Here]:
+    for place in standing_on(farm, plan, day):
+        plants: Counter[str] = Counter()
+        units: dict[str, set[str]] = defaultdict(set)
+        lots: dict[str, None] = {}
+        for stands in place.standing:
+            for load in stands.loads:
+                if load.crop == crop and load.plants:
+                    plants[stands.item] += load.plants
+                    units[stands.item].add(stands.unit)
+                    lots[load.lot] = None
+        for item, of_item in units.items():
+            yield Here(
+                place=place.place, item=item, units=len(of_item), plants=plants[item], lots=tuple(lots)
+            )
+
+
+def _sowings(trace: Trace, crop: str, day: int) -> Iterable[SowingLine]:
+    own = [row for row in trace.lots.values() if row.crop == crop and row.origin == "sown"]
+    for row in sorted(own, key=lambda row: (row.sown or 0, row.lot)):
+        if row.sown is None or not day <= row.sown < trace.farm.calendar.days:
+            continue
+        rafts = trace.held(row.lot, "raft")
+        cuts = [
+            cut for raft in dict.fromkeys(each.unit for each in rafts) for cut in trace.cuts(raft, row.lot)
+        ]
+        yield SowingLine(
+            lot=row.lot,
+            day=row.sown,
+            cells=row.cells,
+            trays=len({each.unit for each in trace.held(row.lot, "tray")}),
+            boards=_days(each.enters for each in trace.held(row.lot, "board")),
+            rafts=_days(each.enters for each in rafts),
+            cuts=_days(cut.day for cut in cuts),
+            heads=sum(cut.heads for cut in cuts),
+        )
+
+
+def _days(days: Iterable[int]) -> tuple[int, ...]:
+    return tuple(sorted(set(days)))
+
+
+def _weeks(trace: Trace, crop: str, first: int) -> Iterable[CropWeek]:
+    calendar = trace.farm.calendar
+    lots = [lot for lot, row in trace.lots.items() if row.crop == crop]
+    heads: Counter[int] = Counter()
+    takers: dict[int, Counter[str]] = defaultdict(Counter)
+    for lot in lots:
+        for raft in dict.fromkeys(row.unit for row in trace.held(lot, "raft")):
+            for cut in trace.cuts(raft, lot):
+                if cut.day < calendar.days:
+                    heads[calendar.week_start(cut.day)] += cut.heads
+        for fill in trace.fills(lot):
+            demand = trace.demands.get(fill.demand)
+            if demand is not None and fill.cut_day < calendar.days:
+                takers[calendar.week_start(fill.cut_day)][demand.customer or demand.order] += fill.heads
+    for monday in sorted(heads):
+        if monday >= first and heads[monday]:
+            taken = sorted(takers[monday].items(), key=lambda each: (-each[1], each[0]))
+            yield CropWeek(
+                monday=monday,
+                heads=heads[monday],
+                takers=tuple(taken),
+                unsold=heads[monday] - sum(number for _, number in taken),
+            )

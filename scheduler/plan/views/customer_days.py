@@ -1,0 +1,70 @@
+"""What each customer gets on each day, fit to be shown to that customer: products and amounts alone."""
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from scheduler.farm.farm import Farm
+from scheduler.plan.rows import DemandRow, Plan
+
+UNIT = "unit"
+"""What one unit is called when the farm does not know the product."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Item:
+    """One product of one delivery day: ``amount`` sale units that come, ``pack`` what one of them is."""
+
+    product: str
+    pack: str
+    amount: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CustomerDay:
+    """All that one customer gets on one day.
+
+    Attributes:
+        customer: the customer's name.
+        day: day number.
+        items: one for each product, in the order of the plan.
+        demands: (demand, order) behind it: names of the farm's own, not for the customer.
+    """
+
+    customer: str
+    day: int
+    items: tuple[Item, ...]
+    demands: tuple[tuple[str, str], ...]
+
+
+def customer_days(farm: Farm, plan: Plan) -> list[CustomerDay]:
+    """Return every reported day on which a customer gets something, by customer and day.
+
+    Amounts of one product on one day are added up; what stays short is left out.
+    """
+    rows: dict[tuple[str, int], list[DemandRow]] = defaultdict(list)
+    for row in plan.demands:
+        if row.reported and not row.target and row.filled > 0:
+            rows[row.customer, row.day].append(row)
+    return [
+        CustomerDay(
+            customer=customer,
+            day=day,
+            items=_items(farm, rows[customer, day]),
+            demands=tuple((row.demand, row.order) for row in rows[customer, day]),
+        )
+        for customer, day in sorted(rows)
+    ]
+
+
+def _items(farm: Farm, rows: list[DemandRow]) -> tuple[Item, ...]:
+    amounts: dict[str, int] = defaultdict(int)
+    for row in rows:
+        amounts[row.product] += row.filled
+    return tuple(
+        Item(
+            product=name,
+            pack=farm.products[name].pack if name in farm.products else UNIT,
+            amount=amount,
+        )
+        for name, amount in amounts.items()
+    )

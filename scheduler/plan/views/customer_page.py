@@ -1,0 +1,66 @@
+"""One customer or target: every delivery with its state and the lots it comes from."""
+
+from collections import Counter, defaultdict
+from dataclasses import dataclass
+
+from scheduler.farm.farm import Farm
+from scheduler.plan.rows import DemandRow, Plan
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Due:
+    """A delivery, and (lot, heads) of what goes into it, by lot."""
+
+    row: DemandRow
+    lots: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CustomerPage:
+    """All that is shown of a customer.
+
+    Attributes:
+        name: the customer, or the target.
+        day: day number from which on ``due`` is listed.
+        states: (kind, state) -> deliveries of the whole plan; kinds are firm, flexible and target.
+        due: deliveries from ``day`` on, by day.
+        products: (product, units delivered) from ``day`` on, most first.
+    """
+
+    name: str
+    day: int
+    states: dict[tuple[str, str], int]
+    due: tuple[Due, ...]
+    products: tuple[tuple[str, int], ...]
+
+
+def customer_names(plan: Plan) -> list[str]:
+    """Return all customers, then all targets, by name."""
+    reported = [row for row in plan.demands if row.reported]
+    customers = sorted({row.customer for row in reported if row.customer})
+    return customers + sorted({row.order for row in reported if not row.customer} - set(customers))
+
+
+def customer_page(farm: Farm, plan: Plan, name: str, day: int) -> CustomerPage:
+    """Return what is shown of a customer from a day on; nothing is due where the name is unknown."""
+    own = [row for row in plan.demands if row.reported and (row.customer or row.order) == name]
+    lots: dict[str, Counter[str]] = defaultdict(Counter)
+    for fill in plan.fills:
+        lots[fill.demand][fill.lot] += fill.heads
+    states = Counter((kind_of(row), row.state) for row in own)
+    coming = sorted((row for row in own if row.last >= day), key=lambda row: (row.day, row.demand))
+    products: Counter[str] = Counter()
+    for row in coming:
+        products[row.product] += row.filled
+    return CustomerPage(
+        name=name,
+        day=day,
+        states=dict(states),
+        due=tuple(Due(row=row, lots=tuple(sorted(lots[row.demand].items()))) for row in coming),
+        products=tuple(sorted(products.items(), key=lambda each: (-each[1], each[0]))),
+    )
+
+
+def kind_of(row: DemandRow) -> str:
+    """Return ``firm``, ``flexible`` or ``target``."""
+    return "target" if row.target else "firm" if row.firm else "flexible"

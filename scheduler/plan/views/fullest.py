@@ -1,0 +1,119 @@
+"""The fullest day of places, week by week: slots in use of slots open."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from scheduler.farm.farm import Farm
+from scheduler.farm.places import PlaceKind
+from scheduler.plan.rows import Plan
+
+WEEK = 7
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fullest:
+    """The fullest day among some days.
+
+    Attributes:
+        day: day number.
+        used: slots in use on that day.
+        slots: slots open on that day.
+    """
+
+    day: int
+    used: int
+    slots: int
+
+    @property
+    def share(self) -> float:
+        """Slots in use, as a part of those open; 0 where none is open."""
+        return self.used / self.slots if self.slots else 0.0
+
+    @property
+    def full(self) -> bool:
+        """Say whether no open slot is left; a closed place is not full."""
+        return 0 < self.slots <= self.used
+
+
+def week_spans(farm: Farm) -> tuple[tuple[int, int], ...]:
+    """Return (first day, last day) of each week of the plan, Monday to Sunday, cut off at its ends."""
+    days = farm.calendar.days
+    start = farm.calendar.week_start(0)
+    return tuple((max(first, 0), min(first + WEEK, days) - 1) for first in range(start, days, WEEK))
+
+
+def week_of(farm: Farm, day: int) -> int:
+    """Return which week of the plan a day lies in, 0 for the first; days outside count to the nearest."""
+    within = min(max(day, 0), farm.calendar.days - 1)
+    return (within - farm.calendar.week_start(0)) // WEEK
+
+
+def fullest(days: Iterable[tuple[int, int, int]]) -> Fullest | None:
+    """Return the fullest of some days given as (day, used, slots).
+
+    That is the day with the largest share in use, then the most slots in use, then the earliest; where
+    no slot is open on any day, the first of them. None without days.
+    """
+    ranked = [(used / slots if slots else -1.0, used, -day, slots) for day, used, slots in days]
+    if not ranked:
+        return None
+    _, used, day, slots = max(ranked)
+    return Fullest(day=-day, used=used, slots=slots)
+
+
+def place_weeks(farm: Farm, plan: Plan) -> dict[str, tuple[Fullest | None, ...]]:
+    """Return the fullest day of each week for every place, in the book's order; None without rows."""
+    by_week: dict[str, list[list[tuple[int, int, int]]]] = {
+        place.name: [[] for _ in week_spans(farm)] for place in farm.places
+    }
+    start = farm.calendar.week_start(0)
+    for row in plan.use:
+        if 0 <= row.day < farm.calendar.days and row.place in by_week:
+            by_week[row.place][(row.day - start) // WEEK].append((row.day, row.used, row.slots))
+    return {name: tuple(map(fullest, weeks)) for name, weeks in by_week.items()}
+
+
+def weeks_full(weeks: Iterable[Fullest | None]) -> int:
+    """Return how many weeks have a day on which no open slot is left."""
+    return sum(week is not None and week.full for week in weeks)
+
+
+def kind_weeks(farm: Farm, plan: Plan) -> Mapping[PlaceKind, tuple[Fullest | None, ...]]:
+    """Return the fullest day of each week for all tiers, all board zones and all rows together.
+
+    Kinds the farm has no place of are left out.
+    """
+    spans = week_spans(farm)
+    return {
+        kind: tuple(
+            fullest((day, *sums[day]) for day in range(first, last + 1) if day in sums)
+            for first, last in spans
+        )
+        for kind, sums in _kind_days(farm, plan).items()
+    }
+
+
+def kind_season(farm: Farm, plan: Plan) -> Mapping[PlaceKind, Fullest]:
+    """Return the fullest day of the whole plan for each kind of place that has rows."""
+    found = {
+        kind: fullest((day, *sums[day]) for day in sums) for kind, sums in _kind_days(farm, plan).items()
+    }
+    return {kind: each for kind, each in found.items() if each is not None}
+
+
+def _kind_days(farm: Farm, plan: Plan) -> dict[PlaceKind, dict[int, tuple[int, int]]]:
+    """Return (used, slots) of each kind of place by day, reported days only."""
+    kind_of = {place.name: place.kind for place in farm.places}
+    sums: dict[PlaceKind, dict[int, list[int]]] = {
+        kind: defaultdict(lambda: [0, 0]) for kind in PlaceKind if farm.places_of(kind)
+    }
+    for row in plan.use:
+        if 0 <= row.day < farm.calendar.days and row.place in kind_of:
+            total = sums[kind_of[row.place]][row.day]
+            total[0] += row.used
+            total[1] += row.slots
+    return {
+        kind: {day: (used, slots) for day, (used, slots) in sorted(days.items())}
+        for kind, days in sums.items()
+    }

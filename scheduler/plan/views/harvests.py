@@ -1,0 +1,81 @@
+"""Harvests: what is cut of each lot on each day, from which rows, and how much of it is asked for."""
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from scheduler.farm.farm import Farm
+from scheduler.plan.rows import CutRow, Plan
+from scheduler.plan.tally import first_positions
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Harvest:
+    """Heads of one lot cut on one day.
+
+    Attributes:
+        day: day number.
+        lot, crop: names.
+        numbers: which cuts these are, 1 for the first.
+        lanes: rows the rafts stand in, in the book's order.
+        rafts: rafts cut.
+        plants, heads: plants cut, and the heads of them that can be sold.
+        delivered: heads of them that go into deliveries and targets.
+    """
+
+    day: int
+    lot: str
+    crop: str
+    numbers: tuple[int, ...]
+    lanes: tuple[str, ...]
+    rafts: int
+    plants: int
+    heads: int
+    delivered: int
+
+    @property
+    def left(self) -> int:
+        """Heads that nobody asked for."""
+        return self.heads - self.delivered
+
+
+def harvests(farm: Farm, plan: Plan, *, whole: bool = False) -> tuple[Harvest, ...]:
+    """Return the harvests by day, then lot; those past the last reported day only with ``whole``."""
+    crop_of = {lot.lot: lot.crop for lot in plan.lots}
+    delivered = delivered_heads(plan)
+    lanes = lanes_of_rafts(farm, plan)
+    rank = {place.name: number for number, place in enumerate(farm.places)}
+    together: dict[tuple[int, str], list[CutRow]] = defaultdict(list)
+    for cut in plan.cuts:
+        if whole or cut.day < farm.calendar.days:
+            together[cut.day, cut.lot].append(cut)
+    return tuple(
+        Harvest(
+            day=day,
+            lot=lot,
+            crop=crop_of.get(lot, ""),
+            numbers=tuple(sorted({cut.number for cut in cuts})),
+            lanes=tuple(
+                sorted({lanes[cut.unit] for cut in cuts if cut.unit in lanes}, key=lambda name: rank[name])
+            ),
+            rafts=len({cut.unit for cut in cuts}),
+            plants=sum(cut.plants for cut in cuts),
+            heads=sum(cut.heads for cut in cuts),
+            delivered=delivered.get((lot, day), 0),
+        )
+        for (day, lot), cuts in sorted(together.items())
+    )
+
+
+def delivered_heads(plan: Plan) -> dict[tuple[str, int], int]:
+    """Return (lot, cut day) -> heads that go into deliveries and targets."""
+    heads: dict[tuple[str, int], int] = defaultdict(int)
+    for row in plan.fills:
+        heads[row.lot, row.cut_day] += row.heads
+    return dict(heads)
+
+
+def lanes_of_rafts(farm: Farm, plan: Plan) -> dict[str, str]:
+    """Return unit -> the place it stands in first; a raft never changes its row."""
+    known = {place.name for place in farm.places}
+    first = first_positions(plan.positions)
+    return {unit: row.place for unit, row in first.items() if row.place in known}

@@ -1,0 +1,162 @@
+"""Which labels are due on which day: one for each lot in each tray, board and raft that is filled."""
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from scheduler.farm.farm import Farm
+from scheduler.plan.rows import ContentRow, Plan
+from scheduler.plan.views.trace import ITEMS, Trace
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Move:
+    """What is done next with some of the plants of a unit.
+
+    Attributes:
+        to: ``board``, ``raft``, ``cut``, or ``out`` where they are thrown away.
+        day: day number.
+        rows: rows of cells, 0 where a tray is not counted in rows, and for boards and rafts.
+        plants: cells or plants.
+    """
+
+    to: str
+    day: int
+    rows: int
+    plants: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Label:
+    """The label of one lot in one unit.
+
+    Attributes:
+        due: day number on which the unit is filled, and the label goes on.
+        item, unit, kind: ``tray``, ``board`` or ``raft``, its name in the plan and in the equipment.
+        lot, crop, variety: what is in it.
+        number, of: which of the units of this kind that the lot fills on that day, from 1.
+        amount: cells sown (plants of a growing tray) or plants set.
+        shared: codes of the other lots in the unit.
+        place, slot: where it is put first; empty and 0 when the plan does not say.
+        sown: day number, None when not known.
+        has_boards: whether the crop goes over boards.
+        boards, rafts, cuts: day numbers on which these plants come to the stage, in order.
+        moves: what is done next, by day.
+    """
+
+    due: int
+    item: str
+    unit: str
+    kind: str
+    lot: str
+    crop: str
+    variety: str
+    number: int
+    of: int
+    amount: int
+    shared: tuple[str, ...]
+    place: str
+    slot: int
+    sown: int | None
+    has_boards: bool
+    boards: tuple[int, ...]
+    rafts: tuple[int, ...]
+    cuts: tuple[int, ...]
+    moves: tuple[Move, ...]
+
+
+def labels_due(farm: Farm, plan: Plan, first: int, last: int) -> list[Label]:
+    """Return the labels of every unit filled from day ``first`` through day ``last``.
+
+    They come in the order of the work: by day, trays before boards before rafts, then unit and lot.
+    """
+    trace = Trace(farm, plan)
+    held: dict[tuple[int, int, str], dict[str, list[ContentRow]]] = defaultdict(lambda: defaultdict(list))
+    for lot in trace.lots:
+        for at, item in enumerate(ITEMS):
+            for row in trace.held(lot, item):
+                if first <= row.enters <= last:
+                    held[row.enters, at, lot][row.unit].append(row)
+    made = [
+        _label(trace, rows, (number, len(units)))
+        for units in held.values()
+        for number, rows in enumerate(units.values(), start=1)
+    ]
+    return sorted(made, key=lambda label: (label.due, ITEMS.index(label.item), label.unit, label.lot))
+
+
+def _label(trace: Trace, rows: list[ContentRow], count: tuple[int, int]) -> Label:
+    """Return the label of one lot in one unit, ``count`` being which of how many."""
+    lot, unit = trace.lots[rows[0].lot], trace.units[rows[0].unit]
+    crop, stand = trace.crop(lot.lot), trace.first_stand(unit.unit)
+    boards, rafts = _later(trace, rows)
+    return Label(
+        due=rows[0].enters,
+        item=unit.item,
+        unit=unit.unit,
+        kind=unit.kind,
+        lot=lot.lot,
+        crop=crop.name,
+        variety=crop.variety,
+        number=count[0],
+        of=count[1],
+        amount=sum(row.plants for row in rows),
+        shared=trace.shares_with(unit.unit, lot.lot),
+        place=stand.place if stand else "",
+        slot=stand.slot if stand else 0,
+        sown=lot.sown,
+        has_boards=crop.board is not None,
+        boards=_days(row.enters for row in boards)
+        or _board_days(rows, unit.item, has=crop.board is not None),
+        rafts=_days(row.enters for row in rafts),
+        cuts=_days(
+            cut.day for raft in {row.unit: None for row in rafts} for cut in trace.cuts(raft, lot.lot)
+        ),
+        moves=tuple(_moves(trace, rows)),
+    )
+
+
+def _later(trace: Trace, rows: list[ContentRow]) -> tuple[list[ContentRow], list[ContentRow]]:
+    """Return what boards and what rafts hold of these plants, those of the label itself included."""
+    reached: dict[str, list[ContentRow]] = {item: [] for item in ITEMS}
+    ahead = list(rows)
+    while ahead:
+        row = ahead.pop(0)
+        of_item = reached[trace.units[row.unit].item]
+        if row not in of_item:
+            of_item.append(row)
+            ahead += trace.onward(row)
+    return reached["board"], reached["raft"]
+
+
+def _board_days(rows: list[ContentRow], item: str, *, has: bool) -> tuple[int, ...]:
+    """Return when plants on rafts came to boards: the day they entered the stage before."""
+    return _days(row.from_day for row in rows if row.from_day is not None) if item == "raft" and has else ()
+
+
+def _days(days: Iterable[int]) -> tuple[int, ...]:
+    return tuple(sorted(set(days)))
+
+
+def _moves(trace: Trace, rows: list[ContentRow]) -> list[Move]:
+    """Return what is done next: plants that leave a tray or board, or each cut of a raft."""
+    if trace.units[rows[0].unit].item == "raft":
+        plants: Counter[int] = Counter()
+        for cut in trace.cuts(rows[0].unit, rows[0].lot):
+            plants[cut.day] += cut.plants
+        if plants:
+            return [Move(to="cut", day=day, rows=0, plants=plants[day]) for day in sorted(plants)]
+    amounts: dict[tuple[int, str], tuple[int, int]] = defaultdict(lambda: (0, 0))
+    for row in rows:
+        key = (row.leaves, _goes_to(trace, row))
+        of_rows, of_plants = amounts[key]
+        amounts[key] = (of_rows + row.rows, of_plants + row.plants)
+    return [
+        Move(to=to, day=day, rows=of_rows, plants=of_plants)
+        for (day, to), (of_rows, of_plants) in sorted(amounts.items())
+    ]
+
+
+def _goes_to(trace: Trace, row: ContentRow) -> str:
+    onward = trace.onward(row)
+    return trace.units[onward[0].unit].item if onward else "out"

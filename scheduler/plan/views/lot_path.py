@@ -1,0 +1,143 @@
+"""One lot from seed to delivery: every unit it stood in, every cut, and who got its heads."""
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from scheduler.farm.crops import Crop
+from scheduler.farm.farm import Farm
+from scheduler.plan.rows import ContentRow, CutRow, DemandRow, LotRow, Plan
+from scheduler.plan.views.trace import ITEMS, Trace
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stay:
+    """Plants of the lot that came to a stage on one day, stood in one place and went on on one day.
+
+    Attributes:
+        item: tray, board or raft.
+        enters, leaves: day numbers; rafts leave the lot with its last cut.
+        plants: cells in trays that are sown, else plants.
+        units: names of the units.
+        place, slots: where they were put first; the slot of a raft changes as those ahead of it leave.
+        shared: other lots in the same units.
+        to: what they went on to: ``board``, ``raft``, ``cut``, or ``out`` where they are thrown away.
+    """
+
+    item: str
+    enters: int
+    leaves: int
+    plants: int
+    units: tuple[str, ...]
+    place: str
+    slots: tuple[int, ...]
+    shared: tuple[str, ...]
+    to: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutDay:
+    """What is cut of the lot on one day in one row: cut ``number`` of ``plants`` that give ``heads``."""
+
+    day: int
+    number: int
+    lane: str
+    rafts: tuple[str, ...]
+    plants: int
+    heads: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sale:
+    """Heads of the lot, cut on ``cut_day``, that go into a delivery or the week of a target."""
+
+    demand: DemandRow
+    cut_day: int
+    heads: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotPath:
+    """The whole way of one lot; ``unsold`` are heads cut that nobody asked for."""
+
+    lot: LotRow
+    crop: Crop
+    stays: tuple[Stay, ...]
+    cuts: tuple[CutDay, ...]
+    sales: tuple[Sale, ...]
+    unsold: int
+
+
+def lot_path(farm: Farm, plan: Plan, lot: str) -> LotPath:
+    """Return the way of a lot.
+
+    Raises:
+        KeyError: the plan has no such lot.
+    """
+    trace = Trace(farm, plan)
+    row = trace.lots[lot]
+    cuts = _cuts(trace, lot)
+    sales = [
+        Sale(demand=trace.demands[fill.demand], cut_day=fill.cut_day, heads=fill.heads)
+        for fill in trace.fills(lot)
+        if fill.demand in trace.demands
+    ]
+    return LotPath(
+        lot=row,
+        crop=trace.crop(lot),
+        stays=tuple(stay for item in ITEMS for stay in _stays(trace, lot, item)),
+        cuts=cuts,
+        sales=tuple(sorted(sales, key=lambda sale: (sale.demand.day, sale.cut_day, sale.demand.demand))),
+        unsold=sum(cut.heads for cut in cuts) - sum(sale.heads for sale in sales),
+    )
+
+
+def _stays(trace: Trace, lot: str, item: str) -> list[Stay]:
+    together: dict[tuple[int, int, str, str], list[ContentRow]] = defaultdict(list)
+    for row in trace.held(lot, item):
+        stand = trace.first_stand(row.unit)
+        to = _goes_to(trace, row)
+        together[row.enters, row.leaves, stand.place if stand else "", to].append(row)
+    made = []
+    for (enters, leaves, place, to), rows in sorted(together.items()):
+        units = tuple(dict.fromkeys(row.unit for row in rows))
+        stands = [stand for unit in units if (stand := trace.first_stand(unit)) is not None]
+        made.append(
+            Stay(
+                item=item,
+                enters=enters,
+                leaves=leaves,
+                plants=sum(row.plants for row in rows),
+                units=units,
+                place=place,
+                slots=tuple(sorted({stand.slot for stand in stands})),
+                shared=tuple(dict.fromkeys(each for unit in units for each in trace.shares_with(unit, lot))),
+                to=to,
+            )
+        )
+    return made
+
+
+def _goes_to(trace: Trace, row: ContentRow) -> str:
+    if trace.units[row.unit].item == "raft":
+        return "cut" if trace.cuts(row.unit, row.lot) else "out"
+    onward = trace.onward(row)
+    return trace.units[onward[0].unit].item if onward else "out"
+
+
+def _cuts(trace: Trace, lot: str) -> tuple[CutDay, ...]:
+    together: dict[tuple[int, int, str], list[CutRow]] = defaultdict(list)
+    for raft in dict.fromkeys(row.unit for row in trace.held(lot, "raft")):
+        stand = trace.first_stand(raft)
+        for cut in trace.cuts(raft, lot):
+            together[cut.day, cut.number, stand.place if stand else ""].append(cut)
+    return tuple(
+        CutDay(
+            day=day,
+            number=number,
+            lane=lane,
+            rafts=tuple(dict.fromkeys(cut.unit for cut in cuts)),
+            plants=sum(cut.plants for cut in cuts),
+            heads=sum(cut.heads for cut in cuts),
+        )
+        for (day, number, lane), cuts in sorted(together.items())
+    )

@@ -1,0 +1,85 @@
+"""What a plan brings and costs, day by day, at the prices of the book.
+
+What deliveries bring is their price times the units they get. What is paid out is seed, filling trays,
+boards and rafts, and hours of work. Prices of slots, waste, lots and plants thrown away only choose between
+plans that serve the same deliveries: nobody pays them, so they stand apart as ``steering``.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from scheduler.farm.farm import Farm
+from scheduler.farm.places import PlaceKind
+from scheduler.farm.units import CENT
+from scheduler.plan.rows import Plan
+from scheduler.plan.tally import growing_units
+
+HUNDREDTH_MINUTES_PER_HOUR = 60 * CENT
+SLOT_PRICES = {
+    PlaceKind.TIER: "tray_slot_day",
+    PlaceKind.ZONE: "board_slot_day",
+    PlaceKind.LANE: "raft_slot_day",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Money:
+    """Money by day, exact hundredths.
+
+    Attributes:
+        brought: day -> what deliveries and targets of that day bring, reported demand only.
+        paid: day -> what is paid out for seed, filling and hours.
+        steering: what the other prices of the book come to over the whole plan.
+    """
+
+    brought: Mapping[int, Fraction] = field(default_factory=dict)
+    paid: Mapping[int, Fraction] = field(default_factory=dict)
+    steering: Fraction = Fraction(0)
+
+    def between(self, first: int, last: int) -> tuple[Fraction, Fraction]:
+        """Return what is brought and what is paid from one day through another."""
+        days = range(first, last + 1)
+        none = Fraction(0)
+        return (
+            sum((self.brought.get(day, none) for day in days), none),
+            sum((self.paid.get(day, none) for day in days), none),
+        )
+
+
+def money(farm: Farm, plan: Plan) -> Money:
+    """Return what a plan brings and costs; its tables of demands, hours and seed must be there."""
+    brought: dict[int, Fraction] = defaultdict(Fraction)
+    paid: dict[int, Fraction] = defaultdict(Fraction)
+    for row in plan.demands:
+        if row.reported:
+            brought[max(row.day, min(farm.today, row.last))] += row.filled * row.price
+    for day, amount in _paid(farm, plan):
+        paid[day] += amount
+    return Money(brought=dict(brought), paid=dict(paid), steering=_steering(farm, plan))
+
+
+def _paid(farm: Farm, plan: Plan) -> Iterator[tuple[int, Fraction]]:
+    for row in plan.seed:
+        yield row.day, Fraction(row.cost)
+    found = growing_units(farm, plan)
+    for unit in plan.units:
+        if unit.unit not in found:
+            yield unit.enters, Fraction(farm.cost(unit.item))
+    hour = farm.cost("hour")
+    for work in plan.hours:
+        yield work.day, Fraction(work.minutes * hour, HUNDREDTH_MINUTES_PER_HOUR)
+
+
+def _steering(farm: Farm, plan: Plan) -> Fraction:
+    """Return slots by the day, heads that nobody takes, plants thrown away, and lots."""
+    kind_of = {place.name: place.kind for place in farm.places}
+    total = Fraction(0)
+    for row in plan.positions:
+        days = max(0, row.until - max(row.enters, farm.today))
+        total += days * farm.cost(SLOT_PRICES[kind_of[row.place]])
+    cut, taken = sum(row.heads for row in plan.cuts), sum(row.heads for row in plan.fills)
+    total += (cut - taken) * farm.cost("wasted_plant")
+    total += sum(lot.discarded for lot in plan.lots) * farm.cost("discarded_plant")
+    return total + sum(lot.origin == "sown" for lot in plan.lots) * farm.cost("lot")

@@ -1,0 +1,186 @@
+"""How full each place and each kind of equipment is: day by day, by week and on its fullest day."""
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from scheduler.farm.farm import Farm
+from scheduler.farm.places import Place, PlaceKind
+from scheduler.plan.rows import Plan
+
+Days = Mapping[int, tuple[int, int]]
+"""Day -> (slots or units used, slots or units there are)."""
+
+_CALLED = {PlaceKind.TIER: "shelf", PlaceKind.ZONE: "board zone", PlaceKind.LANE: "trough"}
+_UNITS = {PlaceKind.TIER: "tray", PlaceKind.ZONE: "board", PlaceKind.LANE: "raft"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Full:
+    """One day: ``used`` slots or units of those ``there`` are."""
+
+    day: int
+    used: int
+    there: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UseWeek:
+    """Use in one week, or in the part of it that is planned.
+
+    Attributes:
+        first, last: its days.
+        days: how many of them are known.
+        used, there: slots (or units) in use and there are, added up over them.
+        peak: its fullest day.
+        most: the most there are on any of its days.
+    """
+
+    first: int
+    last: int
+    days: int
+    used: int
+    there: int
+    peak: Full
+    most: int
+
+    @property
+    def mean(self) -> float:
+        """Slots or units in use on a day, on average."""
+        return self.used / self.days
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlaceUse:
+    """Use of one place against its limit.
+
+    Attributes:
+        name: shelf, board zone or trough, or kind of equipment.
+        called: ``shelf``, ``board zone`` or ``trough``; of equipment its item, such as ``tray``.
+        unit: what stands in it: ``tray``, ``board`` or ``raft``.
+        weeks: week by week.
+        peak: the fullest day of all.
+    """
+
+    name: str
+    called: str
+    unit: str
+    weeks: tuple[UseWeek, ...]
+    peak: Full
+
+    @property
+    def used(self) -> int:
+        """Slot-days (or unit-days) in use."""
+        return sum(week.used for week in self.weeks)
+
+    @property
+    def there(self) -> int:
+        """Slot-days (or unit-days) there are."""
+        return sum(week.there for week in self.weeks)
+
+
+def weeks_of(farm: Farm) -> list[tuple[int, int]]:
+    """Return first and last day of every week, Monday to Sunday, from today to the last reported day.
+
+    The first and the last week are cut to the days that are planned.
+    """
+    calendar, first = farm.calendar, farm.today
+    weeks = []
+    while first < calendar.days:
+        last = min(calendar.week_start(first) + 6, calendar.days - 1)
+        weeks.append((first, last))
+        first = last + 1
+    return weeks
+
+
+def place_use(farm: Farm, plan: Plan) -> tuple[PlaceUse, ...]:
+    """Return the use of each place: tiers of a shelf and rows of a trough together, board zones alone."""
+    groups = _groups(farm)
+    days = place_days(farm, plan)
+    return tuple(
+        _use(farm, name, (_CALLED[places[0].kind], _UNITS[places[0].kind]), days[name])
+        for name, places in groups.items()
+    )
+
+
+def equipment_use(farm: Farm, plan: Plan) -> tuple[PlaceUse, ...]:
+    """Return the use of each kind of equipment, what is being washed included; all domes are one pool."""
+    items = {name: kind.item for name, kind in farm.equipment.items()}
+    return tuple(
+        _use(farm, name, (items.get(name, "dome"),) * 2, days)
+        for name, days in equipment_days(farm, plan).items()
+        if days
+    )
+
+
+def place_days(farm: Farm, plan: Plan) -> dict[str, dict[int, tuple[int, int]]]:
+    """Return (used, there) by place and day, places as :func:`place_use` has them."""
+    used: dict[str, dict[int, int]] = defaultdict(lambda: defaultdict(int))
+    for row in plan.use:
+        used[row.place][row.day] += row.used
+    return {
+        name: {
+            day: (
+                sum(used[place.name][day] for place in places),
+                sum(place.slots.on(day) for place in places),
+            )
+            for day in range(farm.today, farm.calendar.days)
+        }
+        for name, places in _groups(farm).items()
+    }
+
+
+def equipment_days(farm: Farm, plan: Plan) -> dict[str, dict[int, tuple[int, int]]]:
+    """Return (in use or being washed, owned) by kind and day."""
+    sums: dict[str, dict[int, tuple[int, int]]] = {
+        name: {} for name, kind in farm.equipment.items() if kind.item != "dome"
+    }
+    for row in plan.equipment:
+        if farm.today <= row.day < farm.calendar.days:
+            sums.setdefault(row.kind, {})[row.day] = (row.in_use + row.washing, row.owned)
+    return sums
+
+
+def fullest(days: Days) -> Full:
+    """Return the fullest day: the largest share in use, then the most, then the earliest.
+
+    Raises:
+        ValueError: there is no day.
+    """
+    day = max(sorted(days), key=lambda each: (days[each][0] / max(days[each][1], 1), days[each][0]))
+    return Full(day=day, used=days[day][0], there=days[day][1])
+
+
+def _groups(farm: Farm) -> dict[str, list[Place]]:
+    groups: dict[str, list[Place]] = defaultdict(list)
+    for place in farm.places:
+        groups[place.name if place.kind is PlaceKind.ZONE else place.belongs_to].append(place)
+    return groups
+
+
+def _use(farm: Farm, name: str, called: tuple[str, str], days: Days) -> PlaceUse:
+    weeks = [
+        (first, last, [day for day in range(first, last + 1) if day in days])
+        for first, last in weeks_of(farm)
+    ]
+    return PlaceUse(
+        name=name,
+        called=called[0],
+        unit=called[1],
+        weeks=tuple(
+            _week((first, last), {day: days[day] for day in known}) for first, last, known in weeks if known
+        ),
+        peak=fullest(days),
+    )
+
+
+def _week(week: tuple[int, int], days: Days) -> UseWeek:
+    return UseWeek(
+        first=week[0],
+        last=week[1],
+        days=len(days),
+        used=sum(used for used, _ in days.values()),
+        there=sum(there for _, there in days.values()),
+        peak=fullest(days),
+        most=max(there for _, there in days.values()),
+    )

@@ -1,0 +1,150 @@
+"""What a plan reaches over the season: deliveries by kind, what is missing, crops, money and hours."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from scheduler.farm.farm import Farm
+from scheduler.plan.rows import DemandRow, Plan
+from scheduler.plan.views.harvests import harvests
+from scheduler.plan.views.season import Asked, asked
+from scheduler.plan.views.weeks import Week, missing, weeks
+
+STATES = ("short", "too early", "out of reach")
+"""States of demand that is not filled, worst first."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shortfall:
+    """A delivery or a week of a target that is not filled.
+
+    Attributes:
+        row: its row.
+        missing: sale units missing.
+        value: their price, hundredths of money.
+    """
+
+    row: DemandRow
+    missing: int
+    value: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CropTotals:
+    """One crop over the reported days.
+
+    Attributes:
+        crop, variety: names.
+        lots: lots sown.
+        cells, seeds: sown.
+        seed_cost: hundredths of money.
+        heads, delivered: heads cut that can be sold, and those of them that are asked for.
+    """
+
+    crop: str
+    variety: str
+    lots: int
+    cells: int
+    seeds: int
+    seed_cost: int
+    heads: int
+    delivered: int
+
+    @property
+    def left(self) -> int:
+        """Heads cut that nobody asked for."""
+        return self.heads - self.delivered
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Totals:
+    """Sums over the reported days.
+
+    Attributes:
+        heads, delivered: heads cut that can be sold, and those of them that are asked for.
+        minutes: work, hundredths of a minute.
+        busiest: the week with the most work, the earliest of equals; None without any work.
+        seeds, seed_cost: seeds sown and their cost, hundredths of money.
+        orders, order_cost, late: orders of seed and packaging, what they cost, and how many come late.
+    """
+
+    heads: int
+    delivered: int
+    minutes: int
+    busiest: Week | None
+    seeds: int
+    seed_cost: int
+    orders: int
+    order_cost: int
+    late: int
+
+
+def reached(plan: Plan) -> dict[str, Asked]:
+    """Return kind of demand -> what is asked for and reached, reported demand only; kinds not asked for out."""
+    rows = [row for row in plan.demands if row.reported]
+    kinds = {
+        "firm deliveries": asked(row for row in rows if row.firm and not row.target),
+        "flexible deliveries": asked(row for row in rows if not row.firm and not row.target),
+        "weeks of targets": asked(row for row in rows if row.target),
+    }
+    return {name: each for name, each in kinds.items() if each.deliveries}
+
+
+def shortfalls(plan: Plan) -> tuple[Shortfall, ...]:
+    """Return what is not filled: short ones before those out of reach, firm ones first, then by day."""
+    rows = [row for row in plan.demands if row.reported and row.state in STATES]
+    rows.sort(key=lambda row: (STATES.index(row.state), not row.firm, row.target, row.day, row.demand))
+    return tuple(Shortfall(row=row, missing=missing(row), value=missing(row) * row.price) for row in rows)
+
+
+def crop_totals(farm: Farm, plan: Plan) -> tuple[CropTotals, ...]:
+    """Return each crop that is sown or cut on reported days, in the book's order."""
+    days = farm.calendar.days
+    sown = [lot for lot in plan.lots if lot.sown is not None and lot.cells and lot.sown < days]
+    lots = _sums((lot.crop, 1) for lot in sown)
+    cells = _sums((lot.crop, lot.cells) for lot in sown)
+    seeds = _sums((lot.crop, lot.seeds) for lot in sown)
+    cost = _sums((row.crop, row.cost) for row in plan.seed if row.day < days)
+    cut = harvests(farm, plan)
+    heads = _sums((harvest.crop, harvest.heads) for harvest in cut)
+    delivered = _sums((harvest.crop, harvest.delivered) for harvest in cut)
+    return tuple(
+        CropTotals(
+            crop=name,
+            variety=crop.variety,
+            lots=lots[name],
+            cells=cells[name],
+            seeds=seeds[name],
+            seed_cost=cost[name],
+            heads=heads[name],
+            delivered=delivered[name],
+        )
+        for name, crop in farm.crops.items()
+        if lots[name] or heads[name]
+    )
+
+
+def totals(farm: Farm, plan: Plan) -> Totals:
+    """Return the sums over all reported days."""
+    every = weeks(farm, plan)
+    cut = harvests(farm, plan)
+    seed = [row for row in plan.seed if row.day < farm.calendar.days]
+    busiest = max(every, key=lambda week: week.minutes, default=None)
+    return Totals(
+        heads=sum(harvest.heads for harvest in cut),
+        delivered=sum(harvest.delivered for harvest in cut),
+        minutes=sum(week.minutes for week in every),
+        busiest=busiest if busiest is not None and busiest.minutes else None,
+        seeds=sum(row.seeds for row in seed),
+        seed_cost=sum(row.cost for row in seed),
+        orders=len(plan.supplies),
+        order_cost=sum(row.cost for row in plan.supplies),
+        late=sum(row.late for row in plan.supplies),
+    )
+
+
+def _sums(pairs: Iterable[tuple[str, int]]) -> dict[str, int]:
+    sums: dict[str, int] = defaultdict(int)
+    for name, number in pairs:
+        sums[name] += number
+    return sums

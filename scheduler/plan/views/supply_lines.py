@@ -1,0 +1,87 @@
+"""Lines of a work sheet around the growing: deliveries, washing, and orders of seed and packaging."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from scheduler.plan.rows import DemandRow
+from scheduler.plan.views.ledger import Ledger
+from scheduler.plan.views.lines import Delivery, Ordering, Taken, Washing
+from scheduler.plan.views.nursery_lines import Dated
+
+
+def supply_lines(ledger: Ledger) -> Iterator[Dated]:
+    """Yield washing, deliveries that hold anything, and orders."""
+    yield from _washing(ledger)
+    for delivery in deliveries(ledger):
+        if delivery.customer and delivery.filled:
+            yield delivery.day, "deliver", delivery
+    for row in ledger.plan.supplies:
+        line = Ordering(
+            item=row.item,
+            kind=row.kind,
+            used_for=row.crop_or_product,
+            packs=row.packs,
+            amount=row.amount,
+            needed_from=row.arrive_by,
+            covers_until=row.covers_until,
+            cost=row.cost,
+            late=row.late,
+        )
+        yield max(row.order_by, ledger.farm.today), "order", line
+
+
+def _washing(ledger: Ledger) -> Iterator[Dated]:
+    """Yield one line for each kind and day; kinds that are not washed have none."""
+    left: dict[tuple[int, str], list[str]] = defaultdict(list)
+    for unit in ledger.units.values():
+        if ledger.farm.equipment[unit.kind].wash_days:
+            left[unit.leaves, unit.kind].append(unit.unit)
+    for (day, name), units in left.items():
+        kind = ledger.farm.equipment[name]
+        line = Washing(
+            kind=name,
+            item=kind.item,
+            units=len(units),
+            sources=ledger.spots(ledger.before(unit, day) for unit in units if ledger.stands[unit]),
+            free=day + kind.wash_days,
+        )
+        yield day, "wash", line
+
+
+def deliveries(ledger: Ledger) -> list[Delivery]:
+    """Return every delivery and every week of a target that is reported, in the plan's order."""
+    lots = ledger.lots
+    taken: dict[str, dict[tuple[str, int], int]] = defaultdict(lambda: defaultdict(int))
+    for fill in ledger.plan.fills:
+        taken[fill.demand][fill.lot, fill.cut_day] += fill.heads
+    return [
+        _delivery(
+            ledger,
+            row,
+            tuple(
+                Taken(lot=lot, crop=lots[lot].crop, cut_day=day, heads=heads)
+                for (lot, day), heads in sorted(taken[row.demand].items(), key=lambda each: each[0][::-1])
+            ),
+        )
+        for row in ledger.plan.demands
+        if row.reported
+    ]
+
+
+def _delivery(ledger: Ledger, row: DemandRow, taken: tuple[Taken, ...]) -> Delivery:
+    product = ledger.farm.products.get(row.product)
+    return Delivery(
+        demand=row.demand,
+        order=row.order,
+        customer=row.customer,
+        product=row.product,
+        pack=product.pack if product else "unit",
+        day=row.day,
+        last=row.last,
+        amount=row.amount,
+        filled=row.filled,
+        firm=row.firm,
+        state=row.state,
+        reason=row.reason,
+        taken=taken,
+    )

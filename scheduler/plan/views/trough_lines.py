@@ -1,0 +1,189 @@
+"""Lines of a work sheet at the troughs: rafts in, cuts, rafts out, and what is thrown away."""
+
+from collections import Counter, defaultdict
+from collections.abc import Iterator
+from dataclasses import replace
+
+from scheduler.plan.rows import ContentRow, CutRow, LotRow
+from scheduler.plan.tally import lane_order
+from scheduler.plan.views.ledger import Ledger, holdings_of
+from scheduler.plan.views.lines import Cutting, Discarding, ForWhom, RaftCut, SettingOut, TakingOut
+from scheduler.plan.views.nursery_lines import Dated, leaving, setting_out
+
+
+def trough_lines(ledger: Ledger) -> Iterator[Dated]:
+    """Yield setting out on rafts, cutting, taking rafts out, and throwing away."""
+    yield from _rafts_in(ledger)
+    yield from _cuts(ledger)
+    yield from _rafts_out(ledger)
+    yield from _thrown(ledger)
+
+
+def _rafts_in(ledger: Ledger) -> Iterator[Dated]:
+    """Setting out on rafts: one line for each lot, day and row."""
+    entering: dict[tuple[int, str], list[ContentRow]] = defaultdict(list)
+    for unit in ledger.units.values():
+        if unit.item == "raft" and unit.unit not in ledger.grown and ledger.stands[unit.unit]:
+            lane = ledger.stands[unit.unit][0].place
+            entering[unit.enters, lane] += ledger.inside[unit.unit]
+    for (day, _), rows in entering.items():
+        slot = {row.unit: ledger.after(row.unit, day).slot for row in rows}
+        turn = {unit: at for at, unit in enumerate(sorted(slot, key=lambda unit: slot[unit]), start=1)}
+        for lot in sorted(
+            {row.lot for row in rows}, key=lambda lot: min(turn[r.unit] for r in rows if r.lot == lot)
+        ):
+            own = [row for row in rows if row.lot == lot]
+            yield day, "raft", _raft_line(ledger, ledger.lots[lot], day, own, turn)
+
+
+def _raft_line(
+    ledger: Ledger, lot: LotRow, day: int, rows: list[ContentRow], turn: dict[str, int]
+) -> SettingOut:
+    boards = leaving(ledger, lot, "board", day, {row.from_day for row in rows})
+    line = setting_out(ledger, lot, day, rows, boards or leaving(ledger, lot, "tray", day))
+    turns = tuple(sorted({turn[row.unit] for row in rows}))
+    return replace(line, turns=turns, entering=len(turn))
+
+
+def _cuts(ledger: Ledger) -> Iterator[Dated]:
+    """Cutting: one line for each lot, day and row."""
+    cut: dict[tuple[int, str, str], list[CutRow]] = defaultdict(list)
+    for row in ledger.plan.cuts:
+        if ledger.stands[row.unit]:
+            cut[row.day, row.lot, ledger.stands[row.unit][0].place].append(row)
+    whom = _whom(ledger)
+    for (day, lot, lane), rows in cut.items():
+        heads = sum(row.heads for row in rows)
+        fors = whom[day, lot, lane]
+        names = list(dict.fromkeys(row.unit for row in rows))
+        rafts = sorted(
+            (_raft_cut(ledger, day, [r for r in rows if r.unit == name]) for name in names), key=_slot
+        )
+        line = Cutting(
+            lot=lot,
+            crop=ledger.lots[lot].crop,
+            day=day,
+            row=ledger.spots(ledger.before(name, day) for name in names)[0],
+            kinds=tuple(dict.fromkeys(ledger.units[name].kind for name in names)),
+            rafts=tuple(rafts),
+            units=len(names),
+            plants=sum(row.plants for row in rows),
+            heads=heads,
+            numbers=tuple(sorted({row.number for row in rows})),
+            cuts=ledger.farm.crops[ledger.lots[lot].crop].cuts,
+            whom=fors,
+            spare=heads - sum(each.heads for each in fors),
+        )
+        yield day, "cut", line
+
+
+def _slot(raft: RaftCut) -> int:
+    return raft.slot
+
+
+def _raft_cut(ledger: Ledger, day: int, rows: list[CutRow]) -> RaftCut:
+    unit, plants = rows[0].unit, sum(row.plants for row in rows)
+    cuts = ledger.farm.crops[ledger.lots[rows[0].lot].crop].cuts
+    again = sum(row.plants for row in rows if row.number < cuts)
+    gone = sum(row.plants for row in ledger.inside[unit] if row.lot == rows[0].lot and row.leaves == day)
+    return RaftCut(
+        raft=unit,
+        slot=ledger.before(unit, day).slot,
+        plants=plants,
+        heads=sum(row.heads for row in rows),
+        regrowing=max(0, min(again, plants - gone)),
+        staying=ledger.left_on(unit, day),
+        leaves=ledger.units[unit].leaves,
+    )
+
+
+def _whom(ledger: Ledger) -> dict[tuple[int, str, str], tuple[ForWhom, ...]]:
+    """Return (cut day, lot, row) -> where its heads go, by day of delivery."""
+    demands = {row.demand: row for row in ledger.plan.demands}
+    heads: dict[tuple[int, str, str], Counter[str]] = defaultdict(Counter)
+    for chain in ledger.plan.chains:
+        if chain.demand in demands:
+            heads[chain.cut_day, chain.lot, chain.lane][chain.demand] += chain.heads
+    return defaultdict(
+        tuple,
+        {
+            key: tuple(
+                ForWhom(
+                    demand=name,
+                    order=demands[name].order,
+                    customer=demands[name].customer,
+                    product=demands[name].product,
+                    day=demands[name].day,
+                    heads=number,
+                )
+                for name, number in sorted(counts.items(), key=lambda each: (demands[each[0]].day, each[0]))
+            )
+            for key, counts in heads.items()
+        },
+    )
+
+
+def _rafts_out(ledger: Ledger) -> Iterator[Dated]:
+    """Rafts that leave: one line for each row, day and the day they were emptied; lifted ones apart."""
+    out: dict[tuple[int, str, bool, int], list[str]] = defaultdict(list)
+    for lane, rafts in lane_order(ledger.farm, ledger.plan).items():
+        ahead_until: int | None = None
+        for raft in rafts:
+            if ledger.stands[raft.unit]:
+                lifted = ahead_until is not None and ahead_until > raft.leaves
+                out[raft.leaves, lane, lifted, raft.emptied].append(raft.unit)
+            ahead_until = raft.leaves if ahead_until is None else max(ahead_until, raft.leaves)
+    for (day, _, lifted, emptied), names in sorted(out.items()):
+        line = TakingOut(
+            row=ledger.spots(ledger.before(name, day) for name in names)[0],
+            kinds=tuple(dict.fromkeys(ledger.units[name].kind for name in names)),
+            units=len(names),
+            lifted=lifted,
+            emptied=emptied,
+        )
+        yield day, "lift" if lifted else "out", line
+
+
+def _thrown(ledger: Ledger) -> Iterator[Dated]:
+    """What grows and is thrown away on the first day, and what is left uncut on a raft that is emptied."""
+    today = ledger.farm.today
+    uncut = _uncut(ledger)
+    for lot in ledger.plan.lots:
+        if lot.discarded:
+            afloat = uncut.pop((lot.lot, today), {})
+            rows = [
+                row
+                for row in ledger.of_lot[lot.lot]
+                if row.unit in ledger.grown and row.leaves == today and ledger.stands[row.unit]
+                if ledger.units[row.unit].item != "raft" or row.unit in afloat
+            ]
+            yield today, "discard", _discarding(ledger, lot, today, rows, lot.discarded)
+    for (name, day), rafts in uncut.items():
+        rows = [row for row in ledger.of_lot[name] if row.unit in rafts and row.leaves == day]
+        yield day, "discard", _discarding(ledger, ledger.lots[name], day, rows, sum(rafts.values()))
+
+
+def _discarding(ledger: Ledger, lot: LotRow, day: int, rows: list[ContentRow], plants: int) -> Discarding:
+    return Discarding(
+        lot=lot.lot,
+        crop=lot.crop,
+        plants=plants,
+        sources=ledger.stacks(lot.lot, holdings_of(rows), day, begins=True),
+        overdue=lot.overdue,
+    )
+
+
+def _uncut(ledger: Ledger) -> dict[tuple[str, int], dict[str, int]]:
+    """Return (lot, day) -> raft -> plants that leave it on that day without being cut."""
+    cut: Counter[tuple[str, str, int]] = Counter()
+    for row in ledger.plan.cuts:
+        cut[row.unit, row.lot, row.day] += row.plants
+    gone: Counter[tuple[str, str, int]] = Counter()
+    for content in ledger.plan.contents:
+        if ledger.units[content.unit].item == "raft" and ledger.stands[content.unit]:
+            gone[content.unit, content.lot, content.leaves] += content.plants
+    found: dict[tuple[str, int], dict[str, int]] = defaultdict(dict)
+    for (unit, lot, day), plants in gone.items():
+        if plants > cut[unit, lot, day]:
+            found[lot, day][unit] = plants - cut[unit, lot, day]
+    return found

@@ -1,0 +1,123 @@
+"""Quarantines, closures and rafts that only wait, as rows of the book's table ``closures``."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from scheduler.farm.farm import Farm
+from scheduler.farm.places import Place, PlaceKind
+from scheduler.records.entries import QUARANTINED
+from scheduler.records.state import Restricted, Standing, State
+
+HEADINGS = ("from", "to", "work", "place", "slots", "note")
+NO_WORK = "none"
+
+NEEDED = "a book cannot say so yet, and a plan may cut or move it earlier; hold it back by hand"
+"""What the tables of a book cannot say: see :func:`held_back`."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClosureRow:
+    """One row of the book's table; ``slots`` None closes every slot."""
+
+    first: date
+    last: date
+    place: str
+    slots: int | None
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Held:
+    """Plants of a lot that may not be cut or moved through a day; ``last`` None while no end is known."""
+
+    lot: str
+    place: str
+    last: date | None
+    why: str
+
+
+def closure_rows(farm: Farm, state: State, first_day: date) -> list[ClosureRow]:
+    """Return what is closed from a day on, as the book's table tells it.
+
+    Where something stands in a place that is closed on that day, only its free slots are closed: the book
+    takes a place that is closed while units stand in it for a fault. A quarantine without an end is closed
+    through the last day that is planned.
+    """
+    rows: list[ClosureRow] = []
+    for each in state.restricted:
+        last = each.last or farm.calendar.date_of(farm.calendar.span)
+        if each.places and last >= first_day:
+            rows += _of_restriction(farm, state, each, (max(each.first, first_day), last, first_day))
+    return [*rows, *_waiting(farm, state, first_day)]
+
+
+def _of_restriction(
+    farm: Farm, state: State, each: Restricted, days: tuple[date, date, date]
+) -> Iterator[ClosureRow]:
+    first, last, first_day = days
+    why = f"{each.what}{': ' + each.note if each.note else ''} (entry {each.number})"
+    for place in farm.places:
+        if place.name not in each.places:
+            continue
+        slots = None
+        standing = len(state.in_place(place.name))
+        if standing and first == first_day:
+            slots = place.slots.on(farm.calendar.day_of(first)) - standing
+        if slots is None or slots > 0:
+            yield ClosureRow(first=first, last=last, place=place.name, slots=slots, note=why)
+
+
+def _waiting(farm: Farm, state: State, first_day: date) -> Iterator[ClosureRow]:
+    """Yield a closed slot for each empty raft that waits, through the last good day of those ahead."""
+    for place in farm.places_of(PlaceKind.LANE):
+        units = state.in_place(place.name)
+        for at, unit in enumerate(units):
+            if not unit.contents:
+                ahead = [_last_good_day(farm, state, place, other) for other in units[:at] if other.contents]
+                last = max([first_day, *ahead])
+                note = "an empty raft that waits for those ahead of it"
+                yield ClosureRow(first=first_day, last=last, place=place.name, slots=1, note=note)
+
+
+def _last_good_day(farm: Farm, state: State, place: Place, unit: Standing) -> date:
+    days = [
+        farm.pace.last_day_within(
+            place.belongs_to,
+            farm.calendar.day_of(content.last_cut or unit.since),
+            (crop.cut_interval if content.last_cut else crop.raft.days) + crop.raft.wait,
+        )
+        for content in unit.contents
+        if (crop := farm.crops.get(state.lots[content.lot].crop)) is not None
+    ]
+    return farm.date_of(max(days, default=0))
+
+
+def held_back(state: State, day: date) -> list[Held]:
+    """Return what may not be cut or moved from a day on: treated plants, and all in quarantine."""
+    found: dict[tuple[str, str], Held] = {}
+    for unit in state.units:
+        for content in unit.contents:
+            if content.until is not None and content.until >= day:
+                key = content.lot, unit.place
+                known = found.get(key)
+                last = max(content.until, known.last) if known and known.last else content.until
+                found[key] = Held(lot=content.lot, place=unit.place, last=last, why="treated")
+    for each in state.restricted:
+        if each.what != QUARANTINED or (each.last is not None and each.last < day):
+            continue
+        for unit in state.units:
+            for content in unit.contents:
+                if unit.place in each.places or content.lot == each.lot:
+                    key = content.lot, unit.place
+                    found[key] = Held(lot=content.lot, place=unit.place, last=each.last, why=QUARANTINED)
+    return list(found.values())
+
+
+def closure_cells(rows: list[ClosureRow]) -> list[list[str]]:
+    """Return rows as text cells of the book's table, the heading first."""
+    cells = [list(HEADINGS)]
+    for row in rows:
+        slots = "" if row.slots is None else str(row.slots)
+        cells.append([row.first.isoformat(), row.last.isoformat(), NO_WORK, row.place, slots, row.note])
+    return cells

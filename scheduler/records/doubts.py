@@ -1,0 +1,29 @@
+"""What the records say that a farm can hardly be: most often something that left was not recorded."""
+
+from collections import Counter, defaultdict
+from datetime import date
+
+from scheduler.farm.farm import Farm
+from scheduler.plan.words import counted
+from scheduler.records.ground import ITEM_OF
+from scheduler.records.state import State
+
+
+def doubts(farm: Farm, state: State, day: date) -> list[str]:
+    """Return a line for each place with more units than slots on a day, and for each slot held twice."""
+    said = []
+    number = farm.calendar.day_of(day)
+    there: dict[str, list[int]] = defaultdict(list)
+    for unit in state.units:
+        there[unit.place].append(unit.slot)
+    for place in farm.places:
+        slots, room = there.get(place.name, []), place.slots.on(number)
+        what = ITEM_OF[place.kind]
+        if len(slots) > room:
+            stand = f"{counted(len(slots), what)} stand in {place.name}, which has {counted(room, 'slot')}"
+            said.append(f"{stand}: record what left")
+            continue
+        twice = [slot for slot, times in Counter(slots).items() if slot and times > 1]
+        if twice:
+            said.append(f"{place.name} slot {twice[0]} holds two {what}s: record what left")
+    return said

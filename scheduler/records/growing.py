@@ -1,0 +1,135 @@
+"""What stands by the records as the table ``growing`` of a new book, so that a plan starts from it."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from scheduler.farm.crops import StageKind
+from scheduler.farm.farm import Farm
+from scheduler.farm.units import ceil_div
+from scheduler.records.pieces import Notes, Piece, fitting, note_what_is_left_out, pieces_of
+from scheduler.records.state import Content, Standing, State
+from scheduler.records.yard import RAFT
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GrowingRow:
+    """One row of the book's table; its columns.
+
+    ``order`` counts from the harvest end, rafts only; it is None for trays and boards.
+    """
+
+    lot: str
+    crop: str
+    stage: str
+    place: str
+    since: date
+    plants: int
+    units: int
+    order: int | None
+    cuts_done: int
+    last_cut: date | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GrowingTable:
+    """The rows, and in words what a row cannot say."""
+
+    rows: tuple[GrowingRow, ...]
+    notes: tuple[str, ...]
+
+
+def growing_table(farm: Farm, state: State, first_day: date) -> GrowingTable:
+    """Return what stands as rows of the book's table, trays and boards first, then rafts row by row.
+
+    Units are exact: a row is made for each group of units that the book would spread the plants over just
+    as they stand. Only a unit that several lots share is counted once for each, as far as there is room:
+    a row of the book has units of its own. Of trays the good seedlings are told: cells that were not counted
+    yet by the crop's own share (margin taken off, as the planner does), counted seedlings by the share of
+    seedlings that are good enough to move on.
+
+    Args:
+        farm: the farm of the old book.
+        state: what stands on the morning of the first day.
+        first_day: first day of the new book.
+    """
+    notes = Notes()
+    pieces = fitting(farm, pieces_of(farm, state, notes), first_day, notes)
+    note_what_is_left_out(farm, state, notes)
+    places = dict.fromkeys(piece.place for piece in pieces)
+    rows = [row for place in places for row in _rows(state, pieces, place)]
+    items = [kind.value for kind in StageKind]
+    rows.sort(key=lambda row: items.index(row.stage))
+    return GrowingTable(rows=tuple(rows), notes=notes.said)
+
+
+@dataclass(slots=True)
+class _Group:
+    """Units in one place, one behind the other, with plants of one lot that are alike."""
+
+    content: Content
+    unit: Standing
+    sizes: list[int]
+
+
+def _rows(state: State, pieces: Sequence[Piece], place: str) -> Iterator[GrowingRow]:
+    groups: list[_Group] = []
+    for piece in pieces:
+        if piece.place == place:
+            _add(groups, piece)
+    for rank, group in enumerate(groups, start=1):
+        content, unit = group.content, group.unit
+        yield GrowingRow(
+            lot=content.lot,
+            crop=state.lots[content.lot].crop,
+            stage=unit.item,
+            place=place,
+            since=unit.since,
+            plants=sum(group.sizes),
+            units=len(group.sizes),
+            order=rank if unit.item == RAFT else None,
+            cuts_done=content.cuts,
+            last_cut=content.last_cut,
+        )
+
+
+def _add(groups: list[_Group], piece: Piece) -> None:
+    """Add a unit to the last group if the book would spread the plants just so, else begin a new one.
+
+    Trays and boards have no order, so any group of their place will do.
+    """
+    unit, content = piece.unit, piece.content
+    for group in reversed(groups[-1:] if unit.item == RAFT else groups):
+        alike = (group.content.lot, group.content.cuts, group.content.last_cut, group.unit.since) == (
+            content.lot,
+            content.cuts,
+            content.last_cut,
+            unit.since,
+        )
+        if alike and group.unit.item == unit.item and _is_spread([*group.sizes, piece.plants]):
+            group.sizes.append(piece.plants)
+            return
+    groups.append(_Group(content, unit, [piece.plants]))
+
+
+def _is_spread(sizes: Sequence[int]) -> bool:
+    """Say whether the book spreads the sum of some plants over as many units just so: full ones first."""
+    left, wanted = sum(sizes), []
+    full = ceil_div(left, len(sizes))
+    for behind in range(len(sizes) - 1, -1, -1):
+        now = min(full, left - behind)
+        wanted.append(now)
+        left -= now
+    return list(sizes) == wanted
+
+
+HEADINGS = ("lot", "crop", "stage", "place", "since", "plants", "units", "order", "cuts_done", "last_cut")
+
+
+def growing_cells(rows: Iterable[GrowingRow]) -> list[list[str]]:
+    """Return rows as text cells of the book's table, the heading first."""
+    cells = [list(HEADINGS)]
+    for row in rows:
+        values = (getattr(row, name) for name in HEADINGS)
+        cells.append(["" if value is None else str(value) for value in values])
+    return cells

@@ -1,0 +1,95 @@
+"""A new book that begins on a later day with what stands by the records."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+from scheduler.book.grids import Grid, grids_of
+from scheduler.book.names import plain
+from scheduler.book.raw import RawBook
+from scheduler.book.schema import load_schema
+from scheduler.book.settings import TABLE as SETTINGS
+from scheduler.book.to_csv import csv_files
+from scheduler.farm.farm import Farm
+from scheduler.farm.units import ceil_div
+from scheduler.records.closures import NEEDED, closure_cells, closure_rows, held_back
+from scheduler.records.growing import growing_cells, growing_table
+from scheduler.records.state import State
+
+WEEK = 7
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NextBook:
+    """File name -> contents of the tables, and what the grower must know of them."""
+
+    files: Mapping[str, bytes]
+    notes: tuple[str, ...]
+
+
+def next_book(raw: RawBook, farm: Farm, state: State, first_day: date) -> NextBook:
+    """Return the tables of a book that begins on a day.
+
+    ``first_day`` and ``weeks`` are set so that the last day stays, ``growing`` is what stands by the records,
+    and ``closures`` has their quarantines and closures as well; everything else is as in the old book.
+
+    Args:
+        raw: the old book.
+        farm: the farm it describes.
+        state: what stands on the morning of that day.
+        first_day: the day.
+
+    Raises:
+        BookFaults: a table of the old book cannot be read.
+    """
+    grids = dict(grids_of(raw, longest=None))
+    settings = {"first_day": first_day.isoformat(), "weeks": str(_weeks(farm, first_day))}
+    grids[SETTINGS] = _with_settings(grids[SETTINGS], settings)
+    growing = growing_table(farm, state, first_day)
+    closures = closure_rows(farm, state, first_day)
+    notes = list(growing.notes)
+    grids.pop("growing", None)
+    if growing.rows:
+        grids["growing"] = _grid("growing", growing_cells(growing.rows))
+    if closures:
+        grids["closures"] = _joined(grids.get("closures"), _grid("closures", closure_cells(closures)))
+    for held in held_back(state, first_day):
+        end = f"through {held.last}" if held.last else "without end"
+        notes.append(f"{held.lot} in {held.place} is {held.why}, {end}: {NEEDED}")
+    if "supplies" in grids:
+        notes.append("stock in supplies is as in the old book: count it anew")
+    return NextBook(files=csv_files(grids), notes=tuple(notes))
+
+
+def _weeks(farm: Farm, first_day: date) -> int:
+    """Return the weeks that lead to the old last day; as many as before where that has passed."""
+    calendar = farm.calendar
+    left = calendar.days - calendar.day_of(first_day)
+    return ceil_div(left, WEEK) if left > 0 else calendar.days // WEEK
+
+
+def _with_settings(grid: Grid, changed: Mapping[str, str]) -> Grid:
+    name_at, value_at = grid.columns.index("setting"), grid.columns.index("value")
+    rows = []
+    for row in grid.rows:
+        cells = list(row)
+        cells[value_at] = changed.get(plain(row[name_at]), row[value_at])
+        rows.append(tuple(cells))
+    return replace(grid, rows=tuple(rows))
+
+
+def _grid(name: str, cells: Sequence[Sequence[str]]) -> Grid:
+    return Grid(name=name, columns=tuple(cells[0]), rows=tuple(tuple(row) for row in cells[1:]))
+
+
+def _joined(old: Grid | None, new: Grid) -> Grid:
+    """Return the rows of two grids of a table under the columns of both, the schema's first."""
+    if old is None:
+        return new
+    known = [column.name for column in load_schema().tables[new.name].columns]
+    both = {*old.columns, *new.columns}
+    columns = [name for name in known if name in both]
+    columns += [name for name in old.columns if name not in known]
+    cells = [dict(zip(grid.columns, row, strict=True)) for grid in (old, new) for row in grid.rows]
+    rows = tuple(tuple(row.get(name, "") for name in columns) for row in cells)
+    return Grid(name=new.name, columns=tuple(columns), rows=rows)

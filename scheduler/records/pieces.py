@@ -1,0 +1,207 @@
+"""What stands, unit by unit and lot by lot, as far as the book can tell of it."""
+
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from fractions import Fraction
+
+from crops.library import card
+from scheduler.farm.crops import Crop, StageKind
+from scheduler.farm.farm import Farm
+from scheduler.farm.units import WHOLE_SHARE, share_down
+from scheduler.plan.words import counted
+from scheduler.records.state import Content, Standing, State
+from scheduler.records.yard import CELLS, GOOD, RAFT, SEEDLINGS, TRAY
+
+PERCENT = 100
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """Plants of one lot in one unit.
+
+    Attributes:
+        unit, content: the unit and the plants.
+        place: where the book is told that it stands.
+        kind: the unit's name in the equipment.
+        plants: plants that are counted on.
+        extra: whether the unit is told of already for another lot.
+    """
+
+    unit: Standing
+    content: Content
+    place: str
+    kind: str
+    plants: int
+    extra: bool
+
+
+@dataclass(slots=True)
+class Notes:
+    """What a book cannot say, each once."""
+
+    _said: dict[str, None] = field(default_factory=dict)
+
+    def add(self, text: str) -> None:
+        """Note something."""
+        self._said[text] = None
+
+    @property
+    def said(self) -> tuple[str, ...]:
+        """All of it, in order."""
+        return tuple(self._said)
+
+
+def seedling_share(crop: Crop) -> int:
+    """Return the share of seedlings that are good enough to move on, in parts of ten thousand.
+
+    It is the book's own figure, else the card's; where neither has one, all of them.
+    """
+    own = dict(crop.own_figures).get("survival_tray_percent")
+    if own is not None:
+        return Fraction(own) * WHOLE_SHARE // PERCENT
+    value = card(crop.card).value("survival_tray") if crop.card else None
+    return WHOLE_SHARE if value is None else Fraction(str(value)) * WHOLE_SHARE // 1
+
+
+def expected(crop: Crop, content: Content) -> int:
+    """Return the plants that can be counted on to go on from a unit: of trays the good seedlings."""
+    if content.form == CELLS:
+        return share_down(content.plants, crop.tray.survival)
+    if content.form == SEEDLINGS:
+        return share_down(content.plants, seedling_share(crop))
+    return content.plants
+
+
+def pieces_of(farm: Farm, state: State, notes: Notes) -> list[Piece]:
+    """Return everything that stands, places in the order of the farm, the largest lot of a unit first."""
+    owners = list(dict.fromkeys(place.belongs_to for place in farm.places))
+    places = [*owners, *(place.name for place in farm.places if place.name not in owners)]
+    found: list[Piece] = []
+    for place in places:
+        for unit in state.in_place(place):
+            found += _of_unit(farm, state, unit, notes)
+    return found
+
+
+def _of_unit(farm: Farm, state: State, unit: Standing, notes: Notes) -> Iterator[Piece]:
+    by_lot: dict[str, list[Content]] = defaultdict(list)
+    for content in unit.contents:
+        by_lot[content.lot].append(content)
+    told = 0
+    for lot, contents in sorted(by_lot.items(), key=lambda each: -sum(content.plants for content in each[1])):
+        largest = max(contents, key=lambda each: each.plants)
+        rest = sum(each.plants for each in contents) - largest.plants
+        if rest:
+            notes.add(
+                f"{where(unit)}: {counted(rest, 'plant')} more of {lot}, cut at another time; the book has "
+                "one day for a raft, so they are not counted on"
+            )
+        plants, kind = _counted_on(farm, state, (unit, largest), notes)
+        if plants > 0:
+            yield Piece(
+                unit=unit, content=largest, place=unit.place, kind=kind, plants=plants, extra=told > 0
+            )
+            told += 1
+
+
+def _counted_on(farm: Farm, state: State, stands: tuple[Standing, Content], notes: Notes) -> tuple[int, str]:
+    """Return the plants that are counted on, and the kind of unit they stand in."""
+    unit, content = stands
+    grown = state.lots[content.lot].crop
+    crop = farm.crops.get(grown)
+    stage = crop.stage(StageKind(unit.item)) if crop else None
+    if crop is None or stage is None:
+        notes.add(f"{content.lot} is {grown}, which the book does not grow in a {unit.item}: left out")
+        return 0, ""
+    if unit.item == RAFT and content.cuts >= crop.cuts:
+        notes.add(f"{where(unit)}: {counted(content.plants, 'plant')} of {content.lot} had all their cuts")
+        return 0, ""
+    plants = expected(crop, content)
+    if not plants:
+        notes.add(f"{where(unit)}: no seedling of {content.lot} can be counted on")
+    if plants > stage.plants_per_unit:
+        notes.add(
+            f"{where(unit)}: {counted(plants, 'plant')} of {content.lot} stand closer than the book has it; "
+            f"{stage.plants_per_unit} are counted on"
+        )
+    return min(plants, stage.plants_per_unit), stage.unit
+
+
+def fitting(farm: Farm, pieces: Sequence[Piece], first_day: date, notes: Notes) -> list[Piece]:
+    """Return the pieces for which the book has room, those that are no extra always.
+
+    An extra tray may count on another tier of its shelf. What finds no room is left out, smallest first.
+    """
+    slots = {place.name: place.slots.on(farm.calendar.day_of(first_day)) for place in farm.places}
+    owner_of = {place.name: place.belongs_to for place in farm.places}
+    used = Counter(piece.place for piece in pieces if not piece.extra)
+    kinds = Counter(piece.kind for piece in pieces if not piece.extra)
+    room = Counter[str]()
+    for place, number in slots.items():
+        room[owner_of[place]] += number
+    taken = Counter[str]()
+    for place, number in used.items():
+        taken[owner_of.get(place, place)] += number
+    placed: dict[int, Piece] = {}
+    order = sorted(range(len(pieces)), key=lambda at: (pieces[at].extra, -pieces[at].plants))
+    for at in order:
+        piece = pieces[at]
+        owner = owner_of.get(piece.place, piece.place)
+        if not piece.extra:
+            placed[at] = piece
+            continue
+        owned = farm.equipment[piece.kind].owned if piece.kind in farm.equipment else 0
+        fits = kinds[piece.kind] < owned and taken[owner] < room[owner]
+        here = used[piece.place] < slots.get(piece.place, 0)
+        if not fits or not (here or piece.unit.item == TRAY):
+            notes.add(
+                f"{where(piece.unit)}: {counted(piece.plants, 'plant')} of {piece.content.lot} share it; a "
+                "row of the book has units of its own, and there is no room to count it again: left out"
+            )
+            continue
+        moved = "" if here else f", as one on {owner}"
+        notes.add(
+            f"{where(piece.unit)} is shared with {piece.content.lot}; a row of the book has units of its "
+            f"own, so this {piece.unit.item} is counted once more{moved}"
+        )
+        place = piece.place if here else owner
+        placed[at] = Piece(
+            unit=piece.unit,
+            content=piece.content,
+            place=place,
+            kind=piece.kind,
+            plants=piece.plants,
+            extra=True,
+        )
+        used[place] += 1
+        taken[owner] += 1
+        kinds[piece.kind] += 1
+    return [placed[at] for at in sorted(placed)]
+
+
+def note_what_is_left_out(farm: Farm, state: State, notes: Notes) -> None:
+    """Note rafts that only wait, and what stands in places the book no longer has."""
+    empty = Counter(unit.place for unit in state.units if not unit.contents)
+    for place, number in empty.items():
+        rafts = "an empty raft waits" if number == 1 else f"{number} empty rafts wait"
+        notes.add(f"{place}: {rafts} for those ahead; the closures of the new book keep that room")
+    known = {name for place in farm.places for name in (place.name, place.belongs_to)}
+    for place in dict.fromkeys(unit.place for unit in state.units if unit.place not in known):
+        lots = sorted({content.lot for unit in state.in_place(place) for content in unit.contents})
+        notes.add(f"{place} is no place of the book any more; left out: {', '.join(lots)}")
+
+
+def where(unit: Standing) -> str:
+    """Return the place of a unit and its slot, where it is known."""
+    return f"{unit.place} slot {unit.slot}" if unit.slot else unit.place
+
+
+FORMS = {CELLS: "cells", SEEDLINGS: "seedlings", GOOD: "seedlings"}
+"""What is counted -> the word for it; plants for anything else."""
+
+
+def said_of(content: Content) -> str:
+    """Return what a count counts: cells, seedlings or plants."""
+    return FORMS.get(content.form, "plants")

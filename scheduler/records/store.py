@@ -1,0 +1,338 @@
+"""The log in a database: an SQLite file beside the book, or PostgreSQL by its address; the same code on both.
+
+Whoever writes waits for others first, reads the log, judges, and writes all of it or nothing. Entries are
+only ever added.
+"""
+
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+import sqlalchemy as sa
+from sqlalchemy.engine.interfaces import DBAPIConnection
+from sqlalchemy.pool import ConnectionPoolEntry, NullPool
+
+from scheduler.records.entries import Entry, Logged
+from scheduler.records.recording import Judged
+from scheduler.records.tables import ABOUT, ENTRIES, MIGRATIONS, VERSIONS, WRITINGS, logged_of, row_of
+
+SUFFIX = ".records.sqlite"
+BUSY_SECONDS = 15.0
+"""How long a writer waits for another before it gives up (estimate: an import takes well under a second)."""
+
+LOCK = 2026_0302
+"""Key of the lock that writers on PostgreSQL wait for."""
+
+READS = "raftway_reads"
+"""Marks a connection that will not write, so that it need not wait for writers."""
+
+
+class RecordsFailed(Exception):  # noqa: N818 - it is an answer, not an error of the program
+    """The database cannot be read or written; the message says why and what to do."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stamp:
+    """Time of writing, UTC as text, and where the entries come from: a command, a file."""
+
+    written: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Written:
+    """What was written.
+
+    Attributes:
+        first, last: numbers of the new entries; both 0 for none.
+        known: entries that were in the log already.
+        clock_behind: time of an earlier writing that lies after this one by the clock, else empty.
+    """
+
+    first: int
+    last: int
+    known: int
+    clock_behind: str
+
+
+def beside(book: Path) -> Path:
+    """Return the file in which the records of a book are kept unless another is named."""
+    name = book.name if book.suffix.lower() != ".xlsx" else book.stem
+    return book.with_name(f"{name}{SUFFIX}")
+
+
+def url_of(address: str) -> sa.URL:
+    """Return the address of a database: a path is an SQLite file.
+
+    Raises:
+        RecordsFailed: it is an address of another kind.
+    """
+    if "://" not in address:
+        return sa.URL.create("sqlite", database=address)
+    try:
+        url = sa.make_url(address)
+    except sa.exc.ArgumentError:
+        raise RecordsFailed(f"{address.partition(':')[0]}://...: that is no address of a database") from None
+    if url.get_backend_name() == "postgresql":
+        return url.set(drivername="postgresql+psycopg")
+    if url.get_backend_name() == "sqlite":
+        return url
+    kind = url.get_backend_name()
+    raise RecordsFailed(f"records are kept in a file, or on PostgreSQL at postgresql://...; not on {kind}")
+
+
+class Records:
+    """The log of one farm."""
+
+    def __init__(self, engine: sa.Engine) -> None:
+        """Take an engine whose tables are there; use :func:`opened`."""
+        self.engine = engine
+
+    @property
+    def name(self) -> str:
+        """How to call it in a message: a path, or an address without its password."""
+        url = self.engine.url
+        return url.database or "" if url.get_backend_name() == "sqlite" else url.render_as_string()
+
+    @property
+    def is_file(self) -> bool:
+        """Say whether it is an SQLite file."""
+        return self.engine.dialect.name == "sqlite"
+
+    def read(self) -> tuple[Logged, ...]:
+        """Return all entries by number.
+
+        Raises:
+            RecordsFailed: the database cannot be read.
+        """
+        with self._failures(), self._reading() as connection:
+            return _entries(connection)
+
+    def farm(self) -> str | None:
+        """Return the name of the farm whose records these are; None while there are none.
+
+        Raises:
+            RecordsFailed: the database cannot be read.
+        """
+        with self._failures(), self._reading() as connection:
+            return _farm(connection)
+
+    def append(self, farm: str, judge: Callable[[Sequence[Logged]], Judged], stamp: Stamp) -> Written:
+        """Write what a judge makes of the log; while it judges, nobody else writes.
+
+        Args:
+            farm: name of the farm.
+            judge: takes all entries so far; what it raises goes on, and nothing is written.
+            stamp: when and from where.
+
+        Raises:
+            RecordsFailed: the database cannot be written, or holds the records of another farm.
+        """
+        with self._failures(), self.engine.begin() as connection:
+            take_turn(connection)
+            check_farm(connection, farm, self.name)
+            log = _entries(connection)
+            judged = judge(log)
+            first = max((each.number for each in log), default=0) + 1
+            if judged.new:
+                _write(connection, farm, (first, judged.new), stamp)
+            latest = max((each.written for each in log), default="")
+            return Written(
+                first=first if judged.new else 0,
+                last=first + len(judged.new) - 1 if judged.new else 0,
+                known=judged.known,
+                clock_behind=latest if latest > stamp.written else "",
+            )
+
+    def close(self) -> None:
+        """Let go of the database."""
+        self.engine.dispose()
+
+    @contextmanager
+    def _reading(self) -> Iterator[sa.Connection]:
+        with self.engine.connect().execution_options(**{READS: True}) as connection:
+            yield connection
+
+    @contextmanager
+    def _failures(self) -> Iterator[None]:
+        with failures(self.name):
+            yield
+
+
+def opened(address: str, written: str, *, make: bool = True) -> Records | None:
+    """Open the records at an address; make them, or bring older ones up to date, where that is needed.
+
+    Args:
+        address: a path, or an address such as ``postgresql://host/name``.
+        written: time of a step that brings the tables up to date, UTC as text.
+        make: whether to make a file that is not there; None is returned for one otherwise.
+
+    Raises:
+        RecordsFailed: there is something else, or the database does not answer.
+    """
+    url = url_of(address)
+    if url.get_backend_name() == "sqlite":
+        path = Path(url.database or "")
+        if not make and not path.exists():
+            return None
+        if not path.parent.is_dir():
+            raise RecordsFailed(f"{path.parent} is not a folder; make it first")
+    records = Records(_engine(url))
+    with failures(records.name):
+        try:
+            _migrate(records.engine, records.name, written)
+        except BaseException:
+            records.close()
+            raise
+    return records
+
+
+def _engine(url: sa.URL) -> sa.Engine:
+    if url.get_backend_name() != "sqlite":
+        try:
+            return sa.create_engine(url, poolclass=NullPool)
+        except ModuleNotFoundError:
+            raise RecordsFailed(
+                "PostgreSQL needs one package more: pip install 'raftway[postgres]'"
+            ) from None
+    engine = sa.create_engine(url, poolclass=NullPool, connect_args={"timeout": BUSY_SECONDS})
+
+    @sa.event.listens_for(engine, "connect")
+    def _prepare(connection: DBAPIConnection, _: ConnectionPoolEntry) -> None:
+        # Python's own driver would begin in its own time; the next listener does it instead
+        connection.isolation_level = None
+        cursor = connection.cursor()
+        for pragma in (
+            f"busy_timeout={int(BUSY_SECONDS * 1000)}",
+            "foreign_keys=ON",
+            "synchronous=FULL",
+        ):
+            cursor.execute(f"PRAGMA {pragma}")
+        cursor.close()
+
+    @sa.event.listens_for(engine, "begin")
+    def _begin(connection: sa.Connection) -> None:
+        # a writer waits for others here, not half-way, where it could only give up
+        reads = connection.get_execution_options().get(READS)
+        connection.exec_driver_sql("BEGIN" if reads else "BEGIN IMMEDIATE")
+
+    return engine
+
+
+def _migrate(engine: sa.Engine, name: str, written: str) -> None:
+    with engine.connect().execution_options(**{READS: True}) as connection:
+        have = _version(connection, name)
+    newest = max(MIGRATIONS)
+    if have > newest:
+        raise RecordsFailed(
+            f"{name} was written by a newer raftway (step {have}, this one knows {newest}); install that one"
+        )
+    if have == newest:
+        return
+    if engine.dialect.name == "sqlite":
+        _write_ahead(engine)
+    with engine.begin() as connection:
+        take_turn(connection)
+        have = _version(connection, name)
+        VERSIONS.create(connection, checkfirst=True)
+        for number, step in sorted(MIGRATIONS.items()):
+            if number > have:
+                step(connection)
+                connection.execute(VERSIONS.insert().values(number=number, applied=written))
+
+
+def _write_ahead(engine: sa.Engine) -> None:
+    """Keep a log of changes beside the file, so that readers and a writer do not wait for each other."""
+    raw = engine.raw_connection()
+    try:
+        cursor = raw.cursor()
+        cursor.execute("PRAGMA journal_mode=WAL")
+        cursor.close()
+    finally:
+        raw.close()
+
+
+def _version(connection: sa.Connection, name: str) -> int:
+    """Return the number of the last step taken; 0 for an empty database.
+
+    Raises:
+        RecordsFailed: something else is kept there.
+    """
+    tables = set(sa.inspect(connection).get_table_names())
+    if VERSIONS.name not in tables:
+        if tables:
+            raise RecordsFailed(f"{name} holds something else ({sorted(tables)[0]}); name another place")
+        return 0
+    return connection.scalar(sa.select(sa.func.max(VERSIONS.c.number))) or 0
+
+
+def take_turn(connection: sa.Connection) -> None:
+    """Wait until no other writer is at work, through the end of the transaction."""
+    if connection.dialect.name == "postgresql":
+        connection.execute(sa.select(sa.func.pg_advisory_xact_lock(LOCK)))
+
+
+def check_farm(connection: sa.Connection, farm: str, name: str) -> None:
+    """Make sure that these are no other farm's records.
+
+    Raises:
+        RecordsFailed: they are.
+    """
+    known = _farm(connection)
+    if known is not None and known != farm:
+        raise RecordsFailed(f"{name} holds the records of '{known}', and the book is of '{farm}'")
+
+
+def _farm(connection: sa.Connection) -> str | None:
+    return connection.scalar(sa.select(ABOUT.c.farm))
+
+
+def _entries(connection: sa.Connection) -> tuple[Logged, ...]:
+    wanted = sa.select(ENTRIES, WRITINGS.c.written, WRITINGS.c.source)
+    joined = wanted.join(WRITINGS, WRITINGS.c.number == ENTRIES.c.writing).order_by(ENTRIES.c.number)
+    return tuple(logged_of(dict(row)) for row in connection.execute(joined).mappings())
+
+
+def _write(connection: sa.Connection, farm: str, numbered: tuple[int, Sequence[Entry]], stamp: Stamp) -> None:
+    first, entries = numbered
+    if _farm(connection) is None:
+        connection.execute(ABOUT.insert().values(id=1, farm=farm, begun=stamp.written))
+    writing = (connection.scalar(sa.select(sa.func.max(WRITINGS.c.number))) or 0) + 1
+    connection.execute(WRITINGS.insert().values(number=writing, written=stamp.written, source=stamp.source))
+    rows = [row_of(number, entry) | {"writing": writing} for number, entry in enumerate(entries, start=first)]
+    connection.execute(ENTRIES.insert(), rows)
+
+
+@contextmanager
+def failures(name: str) -> Iterator[None]:
+    """Turn what a database complains of into words.
+
+    Raises:
+        RecordsFailed: it complained.
+    """
+    try:
+        yield
+    except sa.exc.DBAPIError as error:
+        said = " ".join(str(error.orig).split())
+        raise RecordsFailed(f"{name}: {_in_words(said)}") from None
+
+
+def _in_words(said: str) -> str:
+    for sign, words in COMPLAINTS.items():
+        if sign in said:
+            return words
+    return f"the database says: {said}"
+
+
+COMPLAINTS = {
+    "database is locked": "someone else has been writing for too long; nothing was written, try again",
+    "disk is full": "the disk is full; nothing was written",
+    "disk I/O error": "the disk does not take it; nothing was written",
+    "readonly database": "it may not be written to",
+    "unable to open database file": "the file cannot be opened",
+    "file is not a database": "this is no file of records",
+    "database disk image is malformed": "the file is damaged; restore a backup",
+    "Connection refused": "the database does not answer",
+}
+"""Part of a complaint -> what it means."""

@@ -1,0 +1,234 @@
+"""Tasks of a plan that were done, as entries: what the plan has, and over it what was counted."""
+
+import hashlib
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+from scheduler.book.place import Cell
+from scheduler.farm.farm import Farm
+from scheduler.farm.units import MILLI, ceil_div
+from scheduler.plan.rows import ContentRow, CutRow, Plan, PositionRow, TaskRow
+from scheduler.records import entries as kinds
+from scheduler.records.drafts import Hints, Told
+from scheduler.records.entries import Put
+
+NO_RECORD = ("order", "soak", "uncover", "lift")
+"""Work that leaves no trace in what stands where: nothing is recorded of it."""
+
+STAGE_OF = {"sow": "tray", "transplant": "board", "raft": "raft"}
+"""Work -> the units that it fills."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Done:
+    """A task that was done.
+
+    Attributes:
+        key: its key in the plan.
+        when: day it was done; None for the day of the plan.
+        counted: what was counted; None for what the plan has.
+        who, seed_lot, note: as filled in.
+        where: where it was told.
+        cells: field -> where it was told.
+    """
+
+    key: str
+    when: date | str | None = None
+    counted: int | None = None
+    who: str = ""
+    seed_lot: str = ""
+    note: str = ""
+    where: Cell
+    cells: Mapping[str, Cell] = field(default_factory=dict)
+
+
+def op_of(task: TaskRow, part: str = "") -> str:
+    """Return the name of the entry of a task; ``part`` tells several entries of one task apart."""
+    told = "\n".join((task.key, str(task.day), task.lot, task.where, task.to, part))
+    return f"task {hashlib.sha256(told.encode()).hexdigest()[:32]}"
+
+
+def is_recorded(task: TaskRow) -> bool:
+    """Say whether a task leaves entries in the records."""
+    return task.work not in NO_RECORD
+
+
+class Tasks:
+    """The tasks of a plan, by key, with what the plan's other tables say of them."""
+
+    def __init__(self, farm: Farm, plan: Plan) -> None:
+        """Take a plan."""
+        self.farm, self.plan = farm, plan
+        self.by_key: dict[str, TaskRow] = {task.key: task for task in plan.tasks}
+        self._lots = {row.lot: row for row in plan.lots}
+        self._items = {row.unit: row.item for row in plan.units}
+        self._contents: dict[str, list[ContentRow]] = defaultdict(list)
+        self._lots_in: dict[str, set[str]] = defaultdict(set)
+        for content in plan.contents:
+            self._contents[content.lot].append(content)
+            self._lots_in[content.unit].add(content.lot)
+        self._stands: dict[str, list[PositionRow]] = defaultdict(list)
+        for position in sorted(plan.positions, key=lambda row: row.enters):
+            self._stands[position.unit].append(position)
+        self._same_day: dict[tuple[str, int, str], list[str]] = defaultdict(list)
+        for task in plan.tasks:
+            self._same_day[task.lot, task.day, task.work].append(task.key)
+
+    def told(self, done: Done) -> Iterator[Told]:
+        """Yield the entries of a task; none for work of which nothing is recorded.
+
+        Raises:
+            KeyError: the plan has no task of that key.
+        """
+        task = self.by_key[done.key]
+        if task.work == "deliver":
+            yield from self._delivered(task, done)
+        elif is_recorded(task):
+            given, hints = self._one(task, done)
+            yield self._told(task, done, given, hints)
+
+    def ops(self, task: TaskRow) -> tuple[str, ...]:
+        """Return the names of the entries that a task leaves."""
+        if task.work == "deliver":
+            return tuple(op_of(task, lot) for lot, _, _ in self._fills(task))
+        return (op_of(task),) if is_recorded(task) else ()
+
+    def _told(
+        self, task: TaskRow, done: Done, given: dict[str, Any], hints: Hints | None, part: str = ""
+    ) -> Told:
+        common = {
+            "when": done.when or self.farm.date_of(task.day),
+            "who": done.who,
+            "note": done.note,
+            "seed_lot": done.seed_lot,
+            "task": task.key,
+        }
+        cells = dict(done.cells)
+        if "counted" in cells:
+            counted = "heads" if task.work in ("cut", "deliver") else "plants"
+            cells[counted] = cells["counted"]
+        return Told(
+            op=op_of(task, part), given={**common, **given}, where=done.where, cells=cells, hints=hints
+        )
+
+    def _one(self, task: TaskRow, done: Done) -> tuple[dict[str, Any], Hints]:
+        count = task.plants if done.counted is None else done.counted
+        planned = frozenset(() if done.counted is not None else ("plants", "heads"))
+        given: dict[str, Any] = {"lot": task.lot, "plants": count}
+        match task.work:
+            case "sow":
+                given |= {"what": kinds.SOWN, "crop": task.crop, "to": task.to, "units": task.units}
+                return given, Hints(planned=planned, puts=self._puts(task))
+            case "thin":
+                given |= {"what": kinds.THINNED, "plants": done.counted}
+                return given, Hints(planned=planned)
+            case "transplant" | "raft":
+                given |= {"what": kinds.MOVED, "place": task.where, "to": task.to, "units": task.units}
+                hints = Hints(planned=planned, staying=self._staying(task), puts=self._puts(task))
+                return given, hints
+            case "cut":
+                return self._cut(task, done)
+            case _:
+                whole = self._lots[task.lot].discarded == self._lots[task.lot].plants
+                if whole and done.counted is None:
+                    given = {"lot": task.lot, "what": kinds.DISCARDED, "place": task.where}
+                else:
+                    given |= {"what": kinds.CULLED, "place": task.where}
+                return given, Hints(planned=planned)
+
+    def _staying(self, task: TaskRow) -> tuple[int, int] | None:
+        """Return what the plan leaves in the stage before, and what leaves it on that day.
+
+        Where several tasks of a day share what leaves, only the last of them says so.
+        """
+        *others, last = self._same_day[task.lot, task.day, task.work]
+        if last != task.key:
+            return None
+        has_boards = self.farm.crops[task.crop].board is not None
+        before = "board" if task.work == "raft" and has_boards else "tray"
+        later, leaving = 0, -sum(self.by_key[key].plants for key in others)
+        for row in self._contents[task.lot]:
+            if self._items.get(row.unit) == before and row.enters < task.day:
+                later += row.plants if row.leaves > task.day else 0
+                leaving += row.plants if row.leaves == task.day else 0
+        return later, max(leaving, 0)
+
+    def _puts(self, task: TaskRow) -> tuple[Put, ...]:
+        """Return the units a task fills and the plants of each; none where rafts are shared by lots."""
+        item = STAGE_OF[task.work]
+        plants: dict[str, int] = defaultdict(int)
+        for row in self._contents[task.lot]:
+            if row.enters == task.day and self._items.get(row.unit) == item:
+                plants[row.unit] += row.plants
+        puts = []
+        for unit, number in plants.items():
+            stand = next(iter(self._stands[unit]), None)
+            if stand is not None and (item != "raft" or task.to == f"intake end of {stand.place}"):
+                if item == "raft" and len(self._lots_in[unit]) > 1:
+                    return ()
+                puts.append(Put(stand.place, 0 if item == "raft" else stand.slot, number))
+        return tuple(puts)
+
+    def _cut(self, task: TaskRow, done: Done) -> tuple[dict[str, Any], Hints]:
+        cuts = list(self._cuts(task))
+        plants = sum(row.plants for row in cuts)
+        gone = 0
+        for unit in dict.fromkeys(row.unit for row in cuts):
+            cut = sum(row.plants for row in cuts if row.unit == unit)
+            leaving = sum(
+                row.plants for row in self._contents[task.lot] if row.unit == unit and row.leaves == task.day
+            )
+            gone += min(cut, leaving)
+        heads = task.plants if done.counted is None else done.counted
+        given = {
+            "what": kinds.CUT,
+            "lot": task.lot,
+            "place": task.where,
+            "plants": plants,
+            "heads": heads,
+            "left": plants - gone,
+        }
+        planned = {"plants"} if done.counted is not None else {"plants", "heads"}
+        return given, Hints(planned=frozenset(planned))
+
+    def _cuts(self, task: TaskRow) -> Iterator[CutRow]:
+        """Yield the cuts of a task: those of its lot and day in its row."""
+        for row in self.plan.cuts:
+            if (row.lot, row.day) == (task.lot, task.day):
+                stands = self._stands[row.unit]
+                if any(task.where.startswith(f"{stand.place} slot") for stand in stands):
+                    yield row
+
+    def _delivered(self, task: TaskRow, done: Done) -> Iterator[Told]:
+        """Yield what each lot gave; a count other than planned is taken from the lots in turn."""
+        fills = self._fills(task)
+        product = self.farm.products.get(task.crop)
+        wanted = done.counted
+        for at, (lot, crop, heads) in enumerate(fills):
+            each = product.sources.get(crop, MILLI) if product else MILLI
+            if wanted is not None:
+                most = ceil_div(wanted * each, MILLI)
+                heads = most if at == len(fills) - 1 else min(heads, most)
+                wanted -= heads * MILLI // each
+            if heads:
+                given = {
+                    "what": kinds.DELIVERED,
+                    "lot": lot,
+                    "heads": heads,
+                    "delivery": task.key.removeprefix("deliver "),
+                    "customer": task.to,
+                    "product": task.crop,
+                }
+                yield self._told(task, done, given, Hints(), lot)
+
+    def _fills(self, task: TaskRow) -> list[tuple[str, str, int]]:
+        """Return lot, crop and heads of a delivery, lots in the order in which they were cut."""
+        demand = task.key.removeprefix("deliver ")
+        heads: dict[tuple[str, str], int] = defaultdict(int)
+        fills = [row for row in self.plan.fills if row.demand == demand]
+        for row in sorted(fills, key=lambda row: (row.cut_day, row.lot)):
+            heads[row.lot, row.crop] += row.heads
+        return [(lot, crop, number) for (lot, crop), number in heads.items()]

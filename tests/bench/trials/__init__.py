@@ -1,0 +1,1 @@
+"""Invented farms of stated load, several ways of planning them, and one judge for all."""

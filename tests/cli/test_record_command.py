@@ -1,0 +1,265 @@
+"""``raftway record``: from the command line into the log, and everything around it."""
+
+import io
+import json
+import sys
+from datetime import date
+
+import pytest
+from folders import planned
+from helpers import write_book
+from recorded import CROPS, PRODUCTS
+
+from scheduler.book.book import read_book
+from scheduler.cli import record_command, record_telling, records_opening
+from scheduler.cli.main import run
+from scheduler.farm.build import build_farm
+from scheduler.outputs import everything
+from scheduler.outputs.everything import Edition, write_plan
+from scheduler.outputs.happened.words import RULES_DECIDE
+
+SOWN = ("sown", "--crop", "Butterhead", "--to", "Shelf A 1", "--plants", "98")
+
+
+@pytest.fixture(autouse=True)
+def clock(monkeypatch):
+    """The command line's clock: Thursday, 21 May 2026, six in the morning UTC, a second later each time."""
+    seconds = iter(range(100_000))
+    for module in (records_opening, record_command):
+        monkeypatch.setattr(module, "now", lambda: f"2026-05-21T06:00:{next(seconds) % 60:02d}Z")
+    for module in (record_command, record_telling):
+        monkeypatch.setattr(module, "today", lambda: date(2026, 5, 21))
+    monkeypatch.delenv("RAFTWAY_RECORDS", raising=False)
+    monkeypatch.delenv("RAFTWAY_WHO", raising=False)
+
+
+@pytest.fixture
+def book(tmp_path):
+    return write_book(tmp_path, crops=CROPS, products=PRODUCTS)
+
+
+@pytest.fixture
+def record(book, capsys):
+    """Run ``raftway record BOOK`` and return code, output and errors."""
+
+    def record(*words):
+        code = run(["record", str(book), *words])
+        said = capsys.readouterr()
+        return code, said.out, said.err
+
+    return record
+
+
+def grow(record):
+    assert record(*SOWN, "--on", "2026-03-02", "--seed-lot", "S-1")[0] == 0
+    board = ("moved", "--lot", "BUT-260302", "--to", "North trough boards", "--plants", "72", "--left", "0")
+    assert record(*board, "--on", "2026-03-16")[0] == 0
+    raft = ("moved", "--lot", "BUT-260302", "--to", "North trough 1", "--plants", "70", "--left", "0")
+    assert record(*raft, "--on", "2026-03-30")[0] == 0
+
+
+def test_an_entry_of_today_goes_into_a_file_beside_the_book(record, book):
+    assert record(*SOWN) == (0, "Recorded 1 entry: 1\n", "")
+    assert (book.parent / "book.records.sqlite").is_file()
+    assert (
+        record("list")[1]
+        == "    1  2026-05-21  sown BUT-260521 Butterhead; 98 cells; to 1 tray, Shelf A 1 slot 1\n"
+    )
+
+
+def test_records_may_be_kept_elsewhere(record, book, tmp_path, monkeypatch):
+    elsewhere = tmp_path / "elsewhere.sqlite"
+    assert record(*SOWN, "--records", str(elsewhere))[0] == 0
+    assert elsewhere.is_file()
+    assert record("list")[1] == "Nothing is recorded.\n"
+    monkeypatch.setenv("RAFTWAY_RECORDS", str(elsewhere))
+    assert "sown" in record("list")[1]
+
+
+def test_a_fault_ends_with_1_its_option_and_nothing_written(record, book):
+    code, out, err = record("sown", "--crop", "Basilic", "--to", "Shelf Z", "--plants", "9")
+    assert (code, out) == (1, "")
+    assert err.splitlines() == [
+        "--crop: found 'Basilic'; expected 'Basil'?",
+        "--to: found 'Shelf Z', which is no place of the farm; expected 'Shelf A'?",
+    ]
+    assert record("list")[1] == "Nothing is recorded.\n"
+
+
+def test_an_interval_blocks_cutting_and_the_label_decides(record):
+    grow(record)
+    treated = ("treated", "--place", "North trough 1", "--product", "soap", "--days", "3")
+    assert record(*treated, "--on", "2026-05-04")[1] == f"Recorded 1 entry: 4\n{RULES_DECIDE}\n"
+    cut = ("cut", "--lot", "BUT-260302", "--plants", "36", "--heads", "34")
+    code, _, err = record(*cut, "--on", "2026-05-06")
+    assert code == 1
+    assert err.startswith("--on: found 'BUT-260302' cut on 2026-05-06, treated and not to be cut through ")
+    assert record(*cut, "--on", "2026-05-07")[0] == 0
+
+
+def test_an_entry_is_corrected_with_the_options_that_change(record):
+    grow(record)
+    assert record("correct", "2", "--plants", "71", "--who", "Ben")[0] == 0
+    assert record("correct", "2", "--plants", "70")[0] == 1
+    lines = record("list", "--lot", "BUT-260302")[1].splitlines()
+    assert lines[1].endswith("[corrected by entry 4]")
+    assert lines[3] == (
+        "    4  2026-03-16  moved BUT-260302 Butterhead; 71 plants; from Shelf A 1 slot 1; to 1 board, "
+        "North trough boards slot 1; instead of entry 2; by Ben"
+    )
+
+
+def test_an_entry_is_withdrawn_unless_others_rest_on_it(record):
+    grow(record)
+    code, _, err = record("withdraw", "2")
+    assert code == 1
+    assert err.startswith("entry 3 (moved BUT-260302, 2026-03-30): found")
+    assert record("withdraw", "3", "--note", "mixed up")[0] == 0
+    assert "of entry 3. mixed up" in record("list")[1].splitlines()[-1]
+
+
+def test_who_comes_from_the_environment_too(record, monkeypatch):
+    monkeypatch.setenv("RAFTWAY_WHO", "Ana")
+    record(*SOWN)
+    assert record("list")[1].endswith("; by Ana\n")
+
+
+def test_an_entry_with_a_name_is_taken_once(record):
+    assert record(*SOWN, "--op", "phone-1")[1] == "Recorded 1 entry: 1\n"
+    assert record(*SOWN, "--op", "phone-1")[1] == "Nothing new to record.\n1 recorded before\n"
+    assert record(*SOWN)[1] == "Recorded 1 entry: 2\n"
+
+
+def test_lines_come_from_a_file_or_from_another_program(record, tmp_path, monkeypatch):
+    line = {"what": "sown", "crop": "Basil", "to": "Shelf A 2", "plants": 30, "when": "2026-03-02"}
+    path = tmp_path / "a.jsonl"
+    path.write_text(json.dumps(line) + "\n")
+    assert record("lines", str(path))[1] == "Recorded 1 entry: 1\n"
+    more = json.dumps(line) + "\n" + json.dumps(line | {"plants": 20}) + "\n"
+    monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(more.encode())))
+    assert record("lines", "-")[1] == "Recorded 1 entry: 2\n1 recorded before\n"
+    path.write_text("{\n[]\n")
+    code, _, err = record("lines", str(path))
+    assert (code, err.count("a.jsonl line")) == (1, 2)
+
+
+def test_what_is_over_full_is_told_when_something_is_recorded(record):
+    assert (
+        record(*SOWN[:-1], str(98 * 5))[2]
+        == "5 trays stand in Shelf A 1, which has 4 slots: record what left\n"
+    )
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("eaten",), "'eaten' is nothing to record; 'treated'?"),
+        (("sown", "now"), "sown stands alone"),
+        (("sheet",), "say sheet FILE"),
+        (("sheet", "none.xlsx"), "none.xlsx is not a file"),
+        (("done", "sow BUT-260302"), "name the plan whose tasks these are with --plan"),
+        (("correct", "7", "--plants", "3"), "there is no entry 7; raftway record"),
+        (("backup", "b.sqlite"), "nothing is recorded yet"),
+        (("book", "next"), "nothing is recorded yet: the book itself says what is growing"),
+        (("restore", "none.sqlite"), "none.sqlite is not there"),
+        (("sown", "--plants", "many"), "Invalid value for '--plants'"),
+        (("list", "--records", "mysql://host/a"), "not on mysql"),
+    ],
+)
+def test_a_wrong_command_line_ends_with_2(record, words, said):
+    code, out, err = record(*words)
+    assert (code, out) == (2, "")
+    assert said in err
+
+
+def test_records_of_another_farm_are_left_alone(record, tmp_path, capsys):
+    record(*SOWN)
+    other = write_book(tmp_path / "other", {"farm": "Other"}, crops=CROPS, products=PRODUCTS)
+    where = str(tmp_path / "book.records.sqlite")
+    for words in (["record", str(other), *SOWN], ["record", str(other), "list"], ["status", str(other)]):
+        assert run([*words, "--records", where]) == 2
+        assert "holds the records of 'Alder Quay Greens'" in capsys.readouterr().err
+
+
+def test_a_new_book_begins_with_what_stands(record, tmp_path):
+    grow(record)
+    code, out, err = record("book", str(tmp_path / "next"), "--on", "2026-04-06")
+    assert (code, err) == (0, "")
+    assert out == (
+        f"Written to {tmp_path / 'next'}: it begins on 2026-04-06 with 2 units that stand\n"
+        f"Look it over, then: raftway check {tmp_path / 'next'}\n"
+    )
+    farm = build_farm(read_book(tmp_path / "next"))
+    assert [(each.lot, each.units, each.plants) for each in farm.growing] == [
+        ("BUT-260302", 1, 36),
+        ("BUT-260302-2", 1, 34),
+    ]
+    assert record("book", str(tmp_path / "next"))[0] == 2
+    code, _, err = record("book", str(tmp_path / "more"), "--on", "2026-03-30")
+    assert code == 2
+    assert "there are entries of 2026-03-30: the book can begin on 2026-03-31" in err
+
+
+def test_a_backup_comes_back(record, tmp_path):
+    grow(record)
+    path = tmp_path / "b.sqlite"
+    assert record("backup", str(path))[1] == f"Written to {path}: 3 entries, checked\n"
+    record("withdraw", "3")
+    code, out, _ = record("restore", str(path))
+    assert (code, out.splitlines()[0]) == (0, f"Restored 3 entries from {path}")
+    assert "before-restore-1" in out.splitlines()[1]
+    assert len(record("list")[1].splitlines()) == 3
+    assert record("backup", str(path))[0] == 2
+
+
+def test_found_plants_cannot_be_corrected_only_withdrawn(tmp_path, capsys):
+    growing = "lot,crop,stage,place,since,plants,units\nG1,Butterhead,tray,Shelf A 1,2026-02-20,60,1\n"
+    book = write_book(tmp_path, crops=CROPS, products=PRODUCTS, growing=growing)
+    assert run(["record", str(book), "lost", "--lot", "G1", "--plants", "2", "--on", "2026-03-03"]) == 0
+    assert capsys.readouterr().out == "Recorded 2 entries: 1 to 2\n"
+    assert run(["record", str(book), "correct", "1", "--plants", "50"]) == 2
+    assert "entry 1 was not told but found in the book" in capsys.readouterr().err
+
+
+@pytest.fixture(scope="module")
+def plan(tmp_path_factory):
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(everything, "PAGES", {})
+        folder = tmp_path_factory.mktemp("record")
+        made = planned(folder)
+        write_plan(folder / "plan", made.farm, made.plan, made.copy, Edition())
+    return folder
+
+
+def test_a_plan_is_followed_task_by_task_and_by_sheet(plan, tmp_path, capsys):
+    book, where = str(plan / "book"), ["--records", str(tmp_path / "a.sqlite"), "--plan", str(plan / "plan")]
+
+    def told(*words):
+        code = run(["record", book, *words, *where])
+        said = capsys.readouterr()
+        return code, said.out + said.err
+
+    lines = (plan / "plan" / "tables" / "tasks.csv").read_text(encoding="utf-8").splitlines()
+    key = next(line.split(",")[0] for line in lines if ",sow," in line)
+    assert told("done", key, "--seed-lot", "S-1") == (0, "Recorded 1 entry: 1\n")
+    assert told("done", key, "--seed-lot", "S-1") == (0, "Nothing new to record.\n1 recorded before\n")
+    code, said = told("done", key, "--counted", "3")
+    assert (code, "an entry that was told before in other words" in said) == (1, True)
+    code, said = told("done", key.replace("sow", "sew"))
+    assert (code, f"expected a task of the plan: '{key}'?" in said) == (1, True)
+    sheet = tmp_path / "tasks.csv"
+    sheet.write_text("\n".join([lines[0] + ",done,seed_lot", *(line + ",yes," for line in lines[1:])]))
+    code, said = told("sheet", str(sheet))
+    assert code == 1
+    sheet.write_text(sheet.read_text().replace(f"{key},", "'" + f"{key},"))
+    sowing = next(line for line in sheet.read_text().splitlines() if ",sow," in line)
+    sheet.write_text(sheet.read_text().replace(sowing, sowing + "S-1"))
+    code, said = told("sheet", str(sheet))
+    assert code == 0
+    assert said.startswith("Recorded ")
+    assert said.endswith("1 recorded before\n")
+    assert told("correct", "2")[0] == 0
+    run(["status", book, *where, "--today", "2026-04-25"])
+    page = capsys.readouterr().out
+    assert "Everything stands as planned." in page
+    assert "None: what stands can still give" in page

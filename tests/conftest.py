@@ -1,0 +1,81 @@
+"""Markers of tests that need a program beside Python, and the rule that nothing is skipped unseen.
+
+A test with a marker of :data:`programs.MARKERS` is skipped, with its reason in the summary, where the program
+is missing. With ``RAFTWAY_NO_SKIP=1`` in the environment every skip of whatever kind is a failure instead.
+"""
+
+import os
+import sys
+from collections.abc import Generator
+
+import pytest
+from hypothesis import HealthCheck, settings
+from programs import MARKERS, needed
+
+NO_SKIP = "RAFTWAY_NO_SKIP"
+
+
+@pytest.fixture(scope="session")
+def chromium_path() -> str:
+    """Where Chromium is; for pages, rather use ``page_of`` of ``browser.py``."""
+    return needed("chromium")
+
+
+@pytest.fixture(scope="session")
+def soffice_path() -> str:
+    """Where LibreOffice is; for documents, rather use ``office_to`` of ``office.py``."""
+    return needed("office")
+
+
+@pytest.fixture(scope="session")
+def libical_path() -> str:
+    """Name of libical's library, for ctypes."""
+    return needed("libical")
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_runtest_setup(item: pytest.Item) -> None:
+    """Skip before any fixture is made, so that a fixture never fails for a missing program."""
+    for marker in MARKERS:
+        if item.get_closest_marker(marker):
+            needed(marker)
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(
+    item: pytest.Item, call: pytest.CallInfo[None]
+) -> Generator[None, pytest.TestReport, pytest.TestReport]:
+    """Make a failure of a skip where none is allowed; what is expected to fail is no skip."""
+    report = yield
+    if call.excinfo is not None and call.excinfo.errisinstance(pytest.skip.Exception):
+        _forbid(report, str(call.excinfo.value))
+    return report
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_make_collect_report(
+    collector: pytest.Collector,
+) -> Generator[None, pytest.CollectReport, pytest.CollectReport]:
+    """Make a failure of a module that skips itself where no skip is allowed."""
+    report = yield
+    if report.skipped:
+        _forbid(report, str(report.longrepr))
+    return report
+
+
+def _forbid(report: pytest.TestReport | pytest.CollectReport, reason: str) -> None:
+    if os.environ.get(NO_SKIP) == "1":
+        report.outcome = "failed"
+        report.longrepr = f"skipped, which {NO_SKIP}=1 forbids: {reason}"
+
+
+def pytest_sessionfinish() -> None:
+    """Close the browser, if a test opened it."""
+    browser = sys.modules.get("browser")
+    if browser is not None:
+        browser.close()
+
+
+# a busy machine is no fault of a test
+settings.register_profile("any machine", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("any machine")

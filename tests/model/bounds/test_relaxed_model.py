@@ -1,0 +1,50 @@
+"""The planner's own model with fractions instead of whole numbers is never below the bound."""
+
+import math
+
+import highspy
+import pytest
+from model.any_season import any_season
+from ortools.sat import cp_model_pb2
+
+from scheduler.model.bound import bounds
+from scheduler.model.build import build
+from scheduler.model.frame import season
+from scheduler.model.goals import shortage
+from scheduler.model.pools import bundles_of
+
+SAMPLE = range(800, 840)
+
+
+def relaxed_shortage(farm, tmp_path):
+    """Return the least firm shortage of the planner's model in fractions, and what all its values share.
+
+    Rules that hold only under a condition are left out, so this is below what the model itself allows.
+    """
+    built = build(season(farm), bundles_of(farm))
+    path = str(tmp_path / "model.pb")
+    assert built.model.export_to_file(path)
+    proto = cp_model_pb2.CpModelProto()
+    with open(path, "rb") as file:  # noqa: PTH123
+        proto.ParseFromString(file.read())
+    solver = highspy.Highs()
+    solver.silent()
+    columns = [solver.addVariable(variable.domain[0], variable.domain[-1]) for variable in proto.variables]
+    for rule in proto.constraints:
+        if rule.WhichOneof("constraint") == "linear" and not rule.enforcement_literal:
+            line = rule.linear
+            total = sum(w * columns[v] for v, w in zip(line.vars, line.coeffs, strict=True))
+            solver.addConstr(max(line.domain[0], -1e20) <= total <= min(line.domain[-1], 1e20))
+    terms = shortage(built.chosen, 1).terms
+    if not terms:
+        return 0.0, 1
+    solver.minimize(sum(weight * columns[variable.index] for weight, variable in terms))
+    assert solver.getModelStatus() == highspy.HighsModelStatus.kOptimal
+    return solver.getObjectiveValue(), math.gcd(*(weight for weight, _ in terms))
+
+
+@pytest.mark.parametrize("seed", SAMPLE)
+def test_the_bound_is_no_tighter_than_the_planner_s_model_in_fractions(seed, tmp_path):
+    farm = any_season(seed)
+    least, step = relaxed_shortage(farm, tmp_path)
+    assert bounds(farm, season(farm), None, 60).firm <= math.ceil(least / step - 1e-6) * step

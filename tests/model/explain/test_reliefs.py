@@ -1,0 +1,288 @@
+"""Every relief that is named works: its plan is sound with no more than that, and fills the delivery."""
+
+from dataclasses import replace
+
+import pytest
+from farms import delivery, growing, make_crop, make_farm, target
+from model.explain.planted import DAYS, WIDE, lettuce, planted
+from model.explain.test_planted import explained
+from model.test_optimum import any_farm
+from solving import outcome, quick_crop, solved
+
+from scheduler.farm.calendar import Work
+from scheduler.farm.crops import StageKind
+from scheduler.farm.places import Steps
+from scheduler.model.explain import explain, fill, season
+from scheduler.model.settings import SolveSettings
+from scheduler.plan.audit import audit, fault_lines
+from scheduler.plan.layout.demands import demand_rows
+from scheduler.plan.relief import CAPACITY, Limit
+from scheduler.plan.tally import demand_filled, hours
+
+SETTINGS = SolveSettings(seconds=60, deterministic=True)
+PLACES = (Limit.SHELF, Limit.ZONE, Limit.ROW)
+
+
+def with_grant(farm, grant):
+    """The farm with what a relief gives and no more, by code of its own."""
+    if grant.limit in PLACES:
+        days = range(-60, farm.calendar.span + 60)
+        more = {
+            place.name: Steps(
+                tuple(
+                    (day, place.slots.on(day) + grant.amount * (grant.first <= day <= grant.last))
+                    for day in days
+                )
+            )
+            for place in farm.places
+            if place.name == grant.what
+        }
+        return replace(farm, places=tuple(replace(p, slots=more.get(p.name, p.slots)) for p in farm.places))
+    if grant.limit is Limit.ORDER:
+        return replace(farm, rules=replace(farm.rules, lift_out=True))
+    if grant.limit is Limit.HOURS:
+        days = range(-1, farm.calendar.span + 60)
+        steps = ((day, farm.crew.on(day) + grant.most * (grant.first <= day <= grant.last)) for day in days)
+        return replace(farm, crew=Steps(tuple(steps)))
+    kind = farm.equipment[grant.what]
+    return replace(
+        farm, equipment={**farm.equipment, kind.name: replace(kind, owned=kind.owned + grant.amount)}
+    )
+
+
+def checked(farm, plan, each):
+    """Hold every relief of an explained delivery against the farm and the plan; return their limits."""
+    for relief in each.reliefs:
+        now = demand_filled(farm, relief.plan)
+        assert {row.demand: row.filled for row in relief.plan.demands}[each.row.demand] == each.row.amount
+        less = {one.row.demand for one in relief.less}
+        moved = {each.row.demand, *less}
+        assert all(now[row.demand] >= row.filled for row in plan.demands if row.demand not in moved)
+        if all(grant.limit in CAPACITY for grant in relief.grants):
+            more = farm
+            for grant in relief.grants:
+                more = with_grant(more, grant)
+            assert fault_lines(audit(more, relief.plan)) == []
+            if relief.grants:
+                assert audit(farm, relief.plan)
+    return [relief.limit for relief in each.reliefs]
+
+
+def hold_on(seed):
+    farm = any_farm(seed)
+    plan = outcome(farm).plan
+    assert plan is not None
+    for each in explain(farm, plan, SETTINGS, 3).explained:
+        checked(farm, plan, each)
+        # a season this small is searched whole: there always is a cause
+        assert each.cause.limits[0] is not Limit.UNKNOWN
+
+
+@pytest.mark.parametrize("seed", range(2000, 2012))
+def test_on_any_farm_every_relief_works(seed):
+    hold_on(seed)
+
+
+@pytest.mark.parametrize("seed", range(2012, 2016))
+def test_it_does_where_only_what_is_near_is_searched(seed, monkeypatch):
+    monkeypatch.setattr(season, "SMALL", -1)
+    farm = any_farm(seed)
+    plan = outcome(farm).plan
+    for each in explain(farm, plan, SETTINGS, 3).explained:
+        checked(farm, plan, each)
+
+
+@pytest.mark.soak
+@pytest.mark.parametrize("seed", range(2020, 2300))
+def test_on_any_farm_every_relief_works_long(seed):
+    hold_on(seed)
+
+
+def test_an_answer_that_the_audit_refuses_is_never_named(monkeypatch):
+    farm = planted(Limit.ZONE)
+    plan = solved(farm)
+    monkeypatch.setattr(fill, "audit", lambda *_: ["a fault"])
+    (found,) = explain(farm, plan, SETTINGS).explained
+    assert found.reliefs == ()
+    assert found.cause.limits == (Limit.UNKNOWN,)
+
+
+def test_an_answer_that_takes_from_another_delivery_is_never_named(monkeypatch):
+    farm = make_farm(**{**WIDE, **lettuce(24), "lane_slots": 2})
+    plan = solved(farm)
+    (row,) = plan.demands
+    # a plan that says it delivered more than can be: whatever is found makes it less
+    other = replace(row, demand="Other", filled=10**6, state="filled")
+    (found,) = explain(farm, replace(plan, demands=(row, other)), SETTINGS).explained
+    assert found.reliefs == ()
+
+
+def without(farm, plan, *names):
+    """The plan without what some deliveries get."""
+    plan = replace(plan, fills=tuple(fill for fill in plan.fills if fill.demand not in names))
+    return replace(plan, demands=tuple(demand_rows(farm, plan)))
+
+
+def test_where_nothing_is_lacking_a_longer_search_is_named_alone():
+    farm = make_farm(**{**WIDE, **lettuce(12)})
+    plan = without(farm, solved(farm), "Lettuce 7")
+    (found,) = explain(farm, plan, SETTINGS).explained
+    assert checked(farm, plan, found) == [Limit.SEARCH]
+    assert found.cause.limits == (Limit.SEARCH,)
+    assert found.reliefs[0].less == ()
+
+
+def test_a_firm_delivery_that_could_have_had_what_a_flexible_one_got_is_told_so():
+    demands = [
+        delivery("Lettuce", 7, 12, max_age=0),
+        delivery("Lettuce", 7, 12, max_age=0, name="Soft", firm=False),
+    ]
+    farm = make_farm(**{**WIDE, **lettuce(), "lane_slots": 2, "demands": demands})
+    plan = solved(farm)
+    swapped = tuple(
+        replace(fill, demand="Soft" if fill.demand == "Lettuce 7" else "Lettuce 7") for fill in plan.fills
+    )
+    plan = replace(plan, fills=swapped)
+    plan = replace(plan, demands=tuple(demand_rows(farm, plan)))
+    found = explain(farm, plan, SETTINGS).explained[0]
+    assert found.row.demand == "Lettuce 7"
+    assert [(less.row.demand, less.units) for less in found.reliefs[0].less] == [("Soft", 12)]
+    assert found.cause.limits == (Limit.SEARCH,)
+
+
+def test_the_nearest_other_day_is_named():
+    # one tray a day: twenty on day 7, the others on day 10 at the earliest
+    demands = [
+        delivery("Lettuce", 7, 20, max_age=0),
+        delivery("Lettuce", 7, 20, max_age=0, name="Second", price=50),
+    ]
+    farm = make_farm(**{**WIDE, **lettuce(), "tier_slots": 1, "trays": 1, "demands": demands})
+    (found,) = explained(farm)
+    day = next(relief for relief in found.reliefs if relief.limit is Limit.DAY)
+    assert (day.grants[0].amount, day.grants[0].first) == (3, 10)
+
+
+def test_the_week_of_a_target_is_never_moved():
+    farm = make_farm(**{**WIDE, **lettuce(), "lane_slots": 1, "demands": [target("Lettuce", 7, 40)]})
+    (found,) = explained(farm)
+    assert Limit.DAY not in [relief.limit for relief in found.reliefs]
+
+
+def crops_of_two_kinds(kale_card=""):
+    crops = [quick_crop(**DAYS, sowing=((0, 2),)), quick_crop("Kale", **DAYS)]
+    return [replace(crops[0], card="lettuce_romaine"), replace(crops[1], card=kale_card)]
+
+
+@pytest.mark.parametrize(
+    "needs",
+    [
+        {"crops": crops_of_two_kinds(kale_card="lettuce_butterhead")},
+        {"crops": crops_of_two_kinds(), "products": {"Mix": {"Lettuce": 1000, "Kale": 1000}}},
+    ],
+    ids=["of the same plant", "sold together"],
+)
+def test_another_crop_is_named_with_the_heads_it_would_give(needs):
+    farm = make_farm(**WIDE, **needs, demands=[delivery("Lettuce", 17, 6, max_age=0)])
+    plan = solved(farm)
+    (found,) = explain(farm, plan, SETTINGS).explained
+    relief = next(relief for relief in found.reliefs if relief.limit is Limit.SUBSTITUTE)
+    assert [(grant.what, grant.amount) for grant in relief.grants] == [("Kale", 6)]
+    wider = replace(farm.products["Lettuce"], sources={"Lettuce": 1000, "Kale": 1000})
+    allowed = replace(farm, products={**farm.products, "Lettuce": wider})
+    assert fault_lines(audit(allowed, relief.plan)) == []
+
+
+def test_a_crop_of_another_kind_is_never_named():
+    crops = crops_of_two_kinds(kale_card="kale_curly")
+    farm = make_farm(**WIDE, crops=crops, demands=[delivery("Lettuce", 17, 6, max_age=0)])
+    (found,) = explained(farm)
+    assert Limit.SUBSTITUTE not in [relief.limit for relief in found.reliefs]
+
+
+@pytest.mark.parametrize(
+    ("day", "stage", "sown"),
+    [(5, StageKind.TRAY, -2), (8, StageKind.TRAY, -2), (5, StageKind.BOARD, -5), (2, StageKind.RAFT, -8)],
+)
+def test_an_earlier_sowing_is_the_latest_that_does_whatever_stage_it_is_in_on_the_first_day(day, stage, sown):
+    crop = quick_crop(**DAYS)
+    if (day, stage) != (5, StageKind.TRAY):
+        crop = make_crop("Lettuce", **DAYS, board=(3, 0, 10_000))
+    farm = make_farm(**WIDE, crops=[crop], demands=[delivery("Lettuce", day, 6, max_age=0)])
+    (found,) = explained(farm)
+    assert found.cause.limits == (Limit.EARLIER,)
+    relief = next(relief for relief in found.reliefs if relief.limit is Limit.EARLIER)
+    (grant,) = relief.grants
+    assert (grant.what, grant.first, grant.amount) == ("Lettuce", sown, 8)
+    assert stage.value in {unit.item for unit in relief.plan.units if unit.enters < 0}
+
+
+def test_another_day_of_cutting_is_named_where_none_lies_near_enough():
+    crop = quick_crop(tray=(3, 3, 10_000), raft=(4, 4, 10_000))
+    farm = make_farm(
+        **WIDE,
+        work_days={Work.HARVEST: {0}},
+        crops=[crop],
+        demands=[delivery("Lettuce", 10, 6, max_age=1)],
+    )
+    (found,) = explained(farm)
+    assert found.cause.limits == (Limit.HARVEST,)
+    relief = next(relief for relief in found.reliefs if relief.limit is Limit.HARVEST)
+    assert relief.grants[0].first == 10
+    assert {cut.day for cut in relief.plan.cuts} == {10}
+
+
+def test_a_day_that_no_batch_can_be_cut_on_is_told_as_such():
+    # sown on Mondays only, and cut exactly a week later
+    farm = make_farm(
+        **WIDE,
+        crops=[quick_crop(**DAYS)],
+        work_days={Work.SOW: {0}},
+        demands=[delivery("Lettuce", 9, 6, max_age=0)],
+    )
+    (found,) = explained(farm)
+    assert found.cause.limits == (Limit.TIMING,)
+    assert [relief.grants[0].amount for relief in found.reliefs if relief.limit is Limit.DAY] == [-2]
+
+
+def test_the_cost_is_that_of_the_whole_plan_and_unknown_without_prices():
+    needs = {**WIDE, **lettuce(minutes={"cut": 1_00}), "crew": 10_00}
+    (free,) = explained(make_farm(**needs))
+    assert [relief.cost for relief in free.reliefs] == [None]
+    (priced,) = explained(make_farm(**needs, costs={"hour": 60_00, "raft": 10}))
+    (relief,) = priced.reliefs
+    # fourteen minutes more at 60 an hour, two rafts more at 0.10
+    assert relief.cost == 14_00 + 2 * 10
+    worked = sum(row.minutes for row in hours(make_farm(**needs), relief.plan))
+    assert worked == 24_00
+
+
+def test_the_most_valuable_come_first_and_the_rest_are_counted():
+    demands = [
+        delivery("Lettuce", 7, 24, max_age=0, name="Cheap", price=10),
+        delivery("Lettuce", 14, 24, max_age=0, name="Dear", price=500),
+        delivery("Lettuce", 3, 24, max_age=0, name="Early", price=900),
+    ]
+    farm = make_farm(**{**WIDE, **lettuce(), "lane_slots": 2, "demands": demands})
+    found = explain(farm, solved(farm), SETTINGS, 1)
+    assert [(each.row.demand, each.value) for each in found.explained] == [("Dear", 12 * 500)]
+    assert found.left == 2
+    rest = explain(farm, solved(farm), SETTINGS, 3)
+    assert [each.row.demand for each in rest.explained] == ["Dear", "Cheap", "Early"]
+
+
+def test_without_time_every_delivery_is_listed_as_not_looked_at():
+    farm = planted(Limit.ROW)
+    (found,) = explain(farm, solved(farm), SolveSettings(seconds=0.0, deterministic=True)).explained
+    assert (found.reliefs, found.ended) == ((), False)
+
+
+def test_what_grows_on_the_farm_stays_part_of_the_plan():
+    farm = make_farm(
+        **{**WIDE, "lane_slots": 2},
+        crops=[quick_crop(**DAYS)],
+        growing=[growing("Lettuce", StageKind.RAFT, -2, 6, 1)],
+        demands=[delivery("Lettuce", 2, 6, max_age=0), delivery("Lettuce", 7, 18, max_age=0)],
+    )
+    plan = solved(farm)
+    (found,) = explain(farm, plan, SETTINGS).explained
+    assert Limit.ROW in checked(farm, plan, found)

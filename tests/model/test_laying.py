@@ -1,0 +1,181 @@
+"""The steady week laid over a season: copied wherever the season has room, and every limit kept."""
+
+import threading
+from dataclasses import replace
+
+import pytest
+from farms import EVER, delivery, growing, make_farm, target
+from model.steady import any_steady_farm, faults_of, laid_over, started, units_short, with_second_trough
+from solving import quick_crop
+
+from scheduler.farm.calendar import Work
+from scheduler.farm.crops import StageKind
+from scheduler.farm.places import Steps
+from scheduler.model.convoys import convoys, stand_ins
+from scheduler.model.engine import Engine, Stopped
+from scheduler.model.laying import laid
+
+DAYS = 63
+BOARDED = quick_crop(board=(3, 1, 10_000))
+
+
+def weekly(product="Lettuce", amount=12, first=14, last=DAYS):
+    return [delivery(product, day, amount, max_age=1) for day in range(first, last, 7)]
+
+
+def farm_of(**needs):
+    """A farm of nine weeks; ``crew`` may be steps."""
+    crew = needs.pop("crew", None)
+    made = make_farm(**({"days": DAYS, "crops": [quick_crop()], "demands": weekly(), "lanes": 2} | needs))
+    return replace(made, crew=crew)
+
+
+def short_days(start):
+    """Days of the deliveries that are not filled."""
+    chosen = start.best.built.chosen
+    return {
+        chosen.frame.wishes[index].first
+        for index, short in chosen.short.items()
+        if start.best.values[short.index]
+    }
+
+
+def test_a_week_that_serves_everything_serves_every_week_of_the_season():
+    start = laid_over(farm_of())
+    assert units_short(start.best) == 0
+    assert start.best.parts.holds(start.best.values)
+
+
+AWAY = Steps(((EVER, 60_00), (18, 0), (29, 60_00)))
+
+
+@pytest.mark.parametrize(
+    ("needs", "must", "may"),
+    [
+        # Cut on the day or the day before, 4 to 6 days after they are set out, 7 to 10 after they are sown.
+        ({"tier_slots": ((EVER, 8), (26, 0), (33, 8))}, {35}, {35, 42}),
+        ({"zone_slots": ((EVER, 8), (26, 0), (33, 8)), "crops": [BOARDED]}, {35}, {35, 42}),
+        ({"lane_slots": ((EVER, 6), (25, 0), (28, 6))}, {28}, {28}),
+        ({"closed": {Work.SOW: range(18, 29)}}, {35}, {28, 35}),
+        ({"closed": {Work.HARVEST: range(27, 29)}}, {28}, {28}),
+        ({"crew": AWAY}, {35}, {28, 35}),
+    ],
+    ids=["shelf", "zone", "rows", "sowing", "harvest", "crew"],
+)
+def test_what_is_closed_for_a_time_costs_the_weeks_it_meets_and_no_other(needs, must, may):
+    start = laid_over(farm_of(**({"crops": [quick_crop(minutes={"sow": 10})]} | needs)))
+    assert start.best.parts.holds(start.best.values)
+    assert must <= short_days(start) <= may
+
+
+@pytest.mark.parametrize(
+    "needs",
+    [
+        {"tier_slots": ((EVER, 8), (20, 0), (41, 8))},
+        {"lane_slots": ((EVER, 6), (20, 0), (41, 6))},
+        {"lane_slots": ((EVER, 0), (40, 6))},
+        {"crew": Steps(((EVER, 60_00), (20, 0), (41, 60_00)))},
+    ],
+    ids=["shelf", "rows", "rows that open late", "crew"],
+)
+def test_a_middle_of_the_season_in_which_nothing_grows_is_no_pattern_for_the_rest(needs):
+    start = laid_over(farm_of(crops=[quick_crop(minutes={"sow": 10})], **needs))
+    assert short_days(start) < {day.first for day in start.frame.wishes}
+    assert {56} & ({day.first for day in start.frame.wishes} - short_days(start))
+
+
+def test_a_place_that_is_hardly_ever_open_is_not_part_of_the_week():
+    # 15 days of 63 are less than a quarter, 16 are more.
+    for days, used in ((15, False), (16, True)):
+        made = farm_of(lanes=1, lane_slots=((EVER, 6), (days, 0)))
+        assert any(units_standing(started(made).cycle)) == used
+
+
+def test_a_crop_out_of_its_window_is_replaced_by_one_that_fills_all_it_fills():
+    summer = quick_crop("Summer", sowing=((0, 30),))
+    winter = quick_crop("Winter", sowing=((31, 99),))
+    heads = dict.fromkeys(("Head", "Summer", "Winter"), {"Summer": 1000, "Winter": 1000})
+    made = farm_of(crops=[summer, winter], products=heads, demands=weekly("Head"))
+    start = laid_over(made)
+    assert units_short(start.best) == 0
+    grown = {
+        batch.crop for convoy in convoys(start.cycle, start.best.built.chosen) for batch in convoy.plants
+    }
+    assert grown == {"Summer", "Winter"}
+
+
+def test_only_a_crop_for_every_product_on_the_same_units_and_rows_stands_in():
+    crops = [
+        quick_crop("Summer", raft=(6, 2, 10_000)),
+        quick_crop("Near", raft=(7, 2, 10_000)),
+        quick_crop("Far", raft=(9, 2, 10_000)),
+        quick_crop("Boarded", board=(3, 1, 10_000)),
+        quick_crop("Elsewhere", lanes=["Trough 2"]),
+        quick_crop("Other"),
+    ]
+    every = {crop.name: 1000 for crop in crops if crop.name != "Other"}
+    products = {"Head": every, "Summer": every, "Other": {"Other": 1000, "Summer": 1000} | every}
+    made = farm_of(crops=crops, products=products, demands=weekly("Head"))
+    assert stand_ins(made, "Summer") == ["Near", "Far"]
+    alone = farm_of(crops=crops, products=products | {"Own": {"Summer": 1000}}, demands=weekly("Head"))
+    assert stand_ins(alone, "Summer") == []
+
+
+def test_what_grows_is_thrown_away_to_begin_with_and_the_laid_week_still_fits():
+    rows = [growing("Lettuce", StageKind.RAFT, -2, 6, 1)]
+    start = laid_over(farm_of(growing=rows, lane_slots=2, lanes=1))
+    assert start.best.parts.holds(start.best.values)
+    assert units_short(start.best) == 0
+
+
+def test_a_season_shorter_than_the_week_is_laid_as_well():
+    made = farm_of(
+        days=6, demands=weekly(first=5, last=6), growing=[growing("Lettuce", StageKind.RAFT, -2, 6, 1)]
+    )
+    assert laid_over(made).best.parts.holds(laid_over(made).best.values)
+
+
+def test_targets_alone_are_grown_as_well():
+    made = farm_of(demands=[target("Lettuce", day, 12) for day in range(7, 56, 7)])
+    start = laid_over(made)
+    assert units_short(start.best) <= 12
+
+
+def test_a_crop_that_is_in_no_week_leaves_the_others_as_they_are():
+    never = quick_crop("Kale", tray=(3, 1, 10_000), sowing=((0, 10), (50, 60)))
+    start = laid_over(farm_of(crops=[quick_crop(), never], demands=[*weekly(), *weekly("Kale", 6, 14, 20)]))
+    short = start.best.built.chosen.frame.wishes
+    assert {wish.product for wish in short if wish.first in short_days(start)} <= {"Lettuce", "Kale"}
+    assert units_short(start.best) == 6
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3, 6, 8, 9, 13, 16, 18, 20, 24, 26, 32, 34, 35, 36])
+def test_a_laid_week_keeps_every_limit_of_any_farm_and_the_audit_agrees(seed):
+    farm = any_steady_farm(seed)
+    start = started(farm, seconds=0.1)
+    values = laid(start.engine, start.best, start.cycle)
+    assert start.best.parts.holds(values)
+    before = units_short(start.best)
+    start.best.take(values)
+    assert units_short(start.best) <= before
+    assert faults_of(farm, start.best) == []
+
+
+def test_crops_keep_out_of_troughs_the_week_does_not_use_for_them():
+    # The quick trough has room for one raft; nothing of the plan may stand elsewhere uncounted.
+    made = with_second_trough(farm_of(lanes=1, lane_slots=1, demands=weekly(amount=30)), 900, slots=1)
+    start = laid_over(made)
+    assert faults_of(made, start.best) == []
+
+
+def test_laying_gives_up_as_soon_as_the_search_is_to_end():
+    start = started(farm_of())
+    stop = threading.Event()
+    stop.set()
+    with pytest.raises(Stopped):
+        laid(Engine(start.engine.settings, stop), start.best, start.cycle)
+
+
+def units_standing(cycle):
+    """Amounts of rafts of a cycle."""
+    return [cycle.values[v.index] for days in cycle.built.chosen.queues.values() for v in days.values()]

@@ -1,0 +1,141 @@
+"""A plan taken back as an answer of the model is the same plan, and keeps every rule of the model."""
+
+from collections import Counter
+from dataclasses import replace
+
+import pytest
+from farms import delivery, growing, make_crop, make_farm
+from model.test_optimum import any_farm
+from properties.test_feasible_farms import farm_for
+from solving import quick_crop, solved
+
+from scheduler.farm.crops import StageKind
+from scheduler.model.build import build
+from scheduler.model.frame import season
+from scheduler.model.goals import blend
+from scheduler.model.incumbent import Incumbent
+from scheduler.model.part import Parts
+from scheduler.model.pools import bundles_of
+from scheduler.model.read_back import NotReadBack, values_of
+from scheduler.model.read_cuts import portions
+from scheduler.model.solution import decided
+from scheduler.plan.audit import audit, fault_lines
+from scheduler.plan.layout import lay_out
+
+
+def built_of(farm):
+    built = build(season(farm), bundles_of(farm))
+    built.model.minimize(blend(built.chosen))
+    return built
+
+
+def told(plan):
+    """What a plan says, whichever of two like units it says it of."""
+    return {
+        "lots": sorted(map(str, plan.lots)),
+        "units": Counter((unit.kind, unit.enters, unit.emptied) for unit in plan.units),
+        "cuts": Counter((cut.lot, cut.day, cut.number, cut.plants, cut.heads) for cut in plan.cuts),
+        "fills": Counter((fill.demand, fill.lot, fill.cut_day, fill.heads) for fill in plan.fills),
+        "filled": {row.demand: row.filled for row in plan.demands},
+    }
+
+
+def is_read_back(farm, seconds=2.0):
+    plan = solved(farm, seconds)
+    built = built_of(farm)
+    parts = Parts(built.model)
+    values = values_of(built, plan)
+    assert parts.holds(values)
+    again = lay_out(farm, decided(built.chosen, values), (), {})
+    assert fault_lines(audit(farm, again)) == []
+    before, after = told(plan), told(again)
+    for part in ("lots", "units", "fills", "filled"):
+        assert after[part] == before[part], part
+    assert Incumbent(built, parts, values).score == Incumbent(built, parts, values_of(built, again)).score
+
+
+@pytest.mark.parametrize("seed", range(1200, 1216))
+def test_any_plan_is_read_back_as_itself(seed):
+    is_read_back(any_farm(seed))
+
+
+@pytest.mark.parametrize("seed", range(400, 404))
+def test_the_plan_of_a_farm_that_can_just_be_filled_is_read_back(seed):
+    is_read_back(farm_for(seed))
+
+
+@pytest.mark.soak
+@pytest.mark.parametrize("seed", range(1216, 1500))
+def test_any_plan_is_read_back_as_itself_long(seed):
+    is_read_back(any_farm(seed))
+
+
+def test_boards_of_one_lot_in_two_zones_and_trays_that_go_nowhere_are_read_back():
+    crop = make_crop("Lettuce", tray=(3, 2, 10_000), board=(3, 2, 9_000), raft=(4, 2, 9_500))
+    is_read_back(
+        make_farm(
+            days=21,
+            zones=2,
+            lanes=2,
+            crops=[crop],
+            growing=[
+                growing("Lettuce", StageKind.BOARD, -2, 13, 2, place="Trough boards"),
+                growing("Lettuce", StageKind.BOARD, -2, 11, 1, place="Trough boards 2"),
+                growing("Lettuce", StageKind.TRAY, -3, 20, 1, lot="T"),
+            ],
+            demands=[delivery("Lettuce", 6, 9), delivery("Lettuce", 7, 8), delivery("Lettuce", 12, 4)],
+            costs={"discarded_plant": 100},
+        )
+    )
+
+
+def test_rafts_the_plan_knows_nothing_of_are_thrown_away():
+    farm = make_farm(days=14, crops=[quick_crop()], demands=[delivery("Lettuce", 10, 6)])
+    plan = solved(farm)
+    more = replace(farm, growing=(growing("Lettuce", StageKind.RAFT, -2, 6, 1, lot="New"),))
+    built = built_of(more)
+    values = values_of(built, plan)
+    assert Parts(built.model).holds(values)
+    assert {lot.lot: lot.discarded for lot in lay_out(more, decided(built.chosen, values), (), {}).lots}[
+        "New"
+    ] == 6
+
+
+def test_a_plan_with_a_way_the_planner_does_not_look_at_is_refused_with_its_lot():
+    farm = make_farm(days=14, crops=[quick_crop()], demands=[delivery("Lettuce", 10, 6)])
+    plan = solved(farm)
+    other = make_farm(days=14, crops=[quick_crop(sowing=((13, 14),))], demands=farm.demands)
+    with pytest.raises(NotReadBack, match=plan.lots[0].lot):
+        values_of(built_of(other), plan)
+
+
+def test_more_heads_than_a_delivery_asks_for_are_not_counted_on():
+    farm = make_farm(days=14, crops=[quick_crop()], demands=[delivery("Lettuce", 10, 6)])
+    plan = solved(farm)
+    less = replace(farm, demands=tuple(replace(demand, amount=4) for demand in farm.demands))
+    built = built_of(less)
+    values = values_of(built, plan)
+    assert [values[fill.index] for fill in built.chosen.fills.values() if values[fill.index]] == [4]
+
+
+@pytest.mark.parametrize(
+    ("cuts", "leaving", "found"),
+    [
+        ({1: {5: 6}}, {5: 6}, [(6, ((1, 5),), 5)]),
+        ({1: {5: 6}}, {5: 6, 3: 2}, [(6, ((1, 5),), 5), (2, (), 3)]),
+        (
+            {1: {5: 4, 6: 2}, 2: {9: 5}},
+            {9: 5, 6: 1},
+            [(1, ((1, 6),), 6), (4, ((1, 5), (2, 9)), 9), (1, ((1, 6), (2, 9)), 9)],
+        ),
+        # on day 8 some have their first cut and leave, others their second
+        ({1: {5: 3, 8: 2}, 2: {8: 3}}, {8: 5}, [(2, ((1, 8),), 8), (3, ((1, 5), (2, 8)), 8)]),
+        ({1: {5: 4}, 2: {9: 5}}, {9: 5}, None),
+        ({1: {5: 4}}, {6: 4}, None),
+    ],
+)
+def test_plants_are_followed_from_cut_to_cut(cuts, leaving, found):
+    made = portions(cuts, leaving)
+    assert (made if made is None else sorted(made, key=str)) == (
+        found if found is None else sorted(found, key=str)
+    )

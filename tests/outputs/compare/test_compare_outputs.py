@@ -1,0 +1,149 @@
+"""A comparison on the screen, on paper and as a workbook."""
+
+import io
+import re
+from dataclasses import replace
+
+import pytest
+from compared import case, comparison, farm
+from openpyxl import load_workbook
+from reports import tables_of
+from rich.console import Console
+
+from scheduler.outputs.compare.lines import percent, signed
+from scheduler.outputs.compare.page import compare_html
+from scheduler.outputs.compare.screen import MOST_CASES, WIDTH, print_comparison
+from scheduler.outputs.compare.sentences import sentences
+from scheduler.outputs.compare.workbook import compare_workbook
+from scheduler.plan.views.compared import compared
+
+CHANGES = [["add trough: trough East trough, from 2026-03-16"]]
+HOSTILE = '=1+1 <b>East</b> & "\u05d1\u05e8" ]]>\x07 {{ farm }}'
+
+
+@pytest.fixture(scope="module")
+def found():
+    return comparison()
+
+
+@pytest.fixture(scope="module")
+def hostile(found):
+    base, more = found.cases
+    named = replace(base.farm, name=HOSTILE, currency="<i>")
+    return compared([replace(base, farm=named), replace(more, name=HOSTILE)])
+
+
+def screen(of):
+    console = Console(file=io.StringIO(), width=120)
+    print_comparison(console, of)
+    return console.file.getvalue()
+
+
+def test_the_screen_has_every_number_side_by_side_within_80_columns(found):
+    told = screen(found)
+    assert max(map(len, told.splitlines())) <= WIDTH
+    base, more = found.totals
+    assert re.search(
+        rf"units delivered +{base.filled} +{more.filled} \(\+{more.filled - base.filled}\)", told
+    )
+    assert re.search(rf"units short +{base.missing} +{more.missing} \(-{base.missing - more.missing}\)", told)
+    for word in ("firm deliveries", "left of it (EUR)", "hours a week", "room on the water", "Trough"):
+        assert word in told
+
+
+def test_more_farms_than_fit_are_counted_and_the_page_has_them(found):
+    base, more = found.cases
+    many = compared([base, *(replace(more, name=f"row {n}") for n in range(MOST_CASES))])
+    assert "and 1 more, see compare.html" in screen(many)
+    assert f"row {MOST_CASES - 1}" in compare_html(many, CHANGES * MOST_CASES, "made")
+
+
+def test_the_sentences_say_how_the_place_fills_and_when_it_pays(found):
+    (said,) = sentences(found)
+    told = " ".join(said)
+    assert "Trough: 2 raft slots more from 16 Mar 2026, the first raft on " in told
+    assert "the first cut on " in told
+    assert "Its price of 20.00 EUR is " in told
+    assert "Running costs of 0.70 EUR a week are taken off." in told
+    (paid,) = [totals.paid_back for totals in found.totals if totals.paid_back]
+    assert f": {float(paid.in_all) / 100:,.2f} EUR by 12 Apr 2026." in told
+
+
+def test_a_plan_taken_over_from_another_farm_is_told(found):
+    base, more = found.cases
+    (said,) = sentences(compared([base, replace(more, found_on="as it is")]))
+    assert said[0] == "Its own search found nothing better than the plan of 'as it is', which is kept."
+
+
+def test_a_price_that_is_paid_back_says_when(found):
+    base, more = found.cases
+    (said,) = sentences(compared([base, replace(more, cost=1, cost_per_week=0)]))
+    assert re.search(
+        r"Its price of 0\.01 EUR is paid back by \d+ \w+ 2026, after \d+ weeks?\.", " ".join(said)
+    )
+
+
+def test_a_change_that_costs_more_than_it_brings_says_so():
+    both = [case("as it is", farm()), case("heated", farm(), cost_per_week=500)]
+    (said,) = sentences(compared(both))
+    assert said[0] == "By 12 Apr 2026 it has cost 30.00 EUR more than it brought, its price not counted."
+
+
+def test_the_page_holds_the_same_lines_the_charts_and_the_changes(found):
+    html = compare_html(found, CHANGES, "made in a test")
+    rows = {row[0]: row[1:] for table in tables_of(html) for row in table}
+    base, more = found.totals
+    assert rows["units delivered"][0] == f"{base.filled}"
+    heads = [totals.weeks[-1].heads for totals in found.totals]
+    assert rows["Mon 6 Apr"][:2] == [str(each) for each in heads]
+    assert html.count("<svg") == 3
+    assert CHANGES[0][0] in html
+    assert "made in a test" in html
+    assert compare_html(found, CHANGES, "made in a test") == html
+
+
+def test_nothing_on_the_page_runs_or_loads_and_names_never_become_markup(hostile):
+    html = compare_html(hostile, [[HOSTILE]], "made")
+    assert "<b>East" not in html
+    assert "<i>" not in re.sub(r"<svg.*?</svg>", "", html, flags=re.DOTALL)
+    assert not re.search(r"<(script|img|link|iframe|form)\b", html)
+    assert not re.search(r'(?:src|href)="(?!#)', html)
+    assert "\x07" not in html + screen(hostile)
+
+
+def test_the_workbook_has_dates_and_numbers_and_text_is_never_a_formula(hostile):
+    data = compare_workbook(hostile, [[HOSTILE]])
+    assert compare_workbook(hostile, [[HOSTILE]]) == data
+    book = load_workbook(io.BytesIO(data))
+    assert book.sheetnames == ["compared", "told", "weeks", "short", "charts"]
+    for sheet in book:
+        for row in sheet.iter_rows():
+            assert all(cell.data_type != "f" for cell in row)
+    weeks = list(book["weeks"].iter_rows(values_only=True))
+    assert [row[1] for row in weeks[1:]] == [week.filled for week in hostile.totals[0].weeks]
+    net = hostile.totals[1].paid_back.net
+    assert [row[-1] for row in weeks[1:]] == [pytest.approx(float(each) / 100, abs=0.006) for each in net]
+    assert len(book["charts"]._charts) == 2  # noqa: SLF001
+
+
+def test_a_share_is_full_only_when_it_is_and_a_change_has_its_sign():
+    from fractions import Fraction
+
+    assert [percent(Fraction(n, 1000)) for n in (0, 1, 500, 999, 1000)] == [
+        "0 %",
+        "under 1 %",
+        "50 %",
+        "99 %",
+        "100 %",
+    ]
+    assert [signed(number) for number in (3, -3, 0)] == ["+3", "-3", "same"]
+
+
+@pytest.mark.chromium
+@pytest.mark.parametrize("width", [390, 1200])
+def test_the_page_asks_for_nothing_and_is_no_wider_than_its_window(found, width):
+    from browser import page_of
+
+    with page_of(compare_html(found, CHANGES, "made"), width=width) as opened:
+        assert not opened.is_wider_than_its_window()
+        assert (opened.outside, opened.errors) == ([], [])

@@ -1,0 +1,207 @@
+"""The report in a browser: on a desk, on a phone, and on paper of both sizes; nothing comes from outside."""
+
+import re
+import subprocess
+
+import pytest
+from browser import page_of, pdf_texts
+from farms import delivery, make_crop, make_farm
+from plans import Batch, build
+from programs import needed
+from reports import example, renamed, weeks_of
+
+from scheduler.outputs.report.page import report_html
+
+pytestmark = pytest.mark.chromium
+
+PAPERS = {"A4": (595.3, 841.9), "Letter": (612.0, 792.0)}
+"""Paper -> width and height in points."""
+
+MARGIN = 13 / 25.4 * 72
+"""The page's own margin left and right, in points."""
+
+HEAD, FOOT = 15, 40
+"""Least room above the running head and below the last line, in points."""
+
+LONG = {
+    "Harbour Table": "W" * 90,
+    "The Salted Pear": "\u05de\u05e1\u05e2\u05d3\u05d4 \u05e2\u05dc \u05d4\u05e0\u05d4\u05e8 " * 4,
+    "Butterhead": "Sehrlangersalatname" * 5,
+    "North trough": "<b>trough</b> " * 6 + "x",
+    "Shelf A": "\u0631\u0641 " * 12 + "x",
+    "Oakleaf": "=HYPERLINK(1)",
+}
+
+CELLS = """() => {
+  const wrong = [];
+  for (const row of document.querySelectorAll('.work tr, .parcel tr, .hours tr, .weeks tr')) {
+    const cells = [...row.children].map(cell => [cell, cell.getBoundingClientRect()])
+      .filter(([cell, box]) => box.width > 1 && box.height > 1);
+    for (const [cell, box] of cells) {
+      const range = document.createRange();
+      range.selectNodeContents(cell);
+      const text = range.getBoundingClientRect();
+      if (text.width && text.right > box.right + 1.5) wrong.push('over: ' + cell.textContent);
+      for (const [other, there] of cells)
+        if (other !== cell && box.left < there.right - 1 && there.left < box.right - 1
+            && box.top < there.bottom - 1 && there.top < box.bottom - 1)
+          wrong.push('overlap: ' + cell.textContent);
+    }
+  }
+  return wrong;
+}"""
+"""Cells whose text leaves them or that lie on top of each other."""
+
+
+@pytest.fixture(scope="module")
+def example_page():
+    farm, plan = example()
+    return report_html(weeks_of(farm, 15, 2), plan)
+
+
+@pytest.fixture(scope="module")
+def long_page(tmp_path_factory):
+    farm, plan = renamed(tmp_path_factory.mktemp("long"), LONG)
+    return report_html(weeks_of(farm, 16, 1), plan)
+
+
+@pytest.fixture(scope="module")
+def forty_page():
+    crops = [make_crop(f"Crop {n}", code=f"C{n:02d}", board=None) for n in range(40)]
+    demands = [delivery(f"Crop {n}", 30, 6, customer=f"Kitchen {n}") for n in range(40)]
+    farm = make_farm(days=35, crops=crops, tier_slots=40, lanes=8, lane_slots=12, demands=demands)
+    batches = [
+        Batch(crop=each.name, board_day=None, raft_day=14, cuts=((28, 6),), lane=f"Trough {n % 8 + 1}")
+        for n, each in enumerate(crops)
+    ]
+    return report_html(farm, build(farm, *batches))
+
+
+@pytest.fixture
+def html(request):
+    return request.getfixturevalue(request.param)
+
+
+PAGES = pytest.mark.parametrize("html", ["example_page", "long_page", "forty_page"], indirect=True)
+
+
+@PAGES
+def test_no_width_needs_scrolling_sideways_and_nothing_lies_on_anything(html):
+    with page_of(html) as opened:
+        for width in (1200, 390, 320):
+            opened.page.set_viewport_size({"width": width, "height": 900})
+            assert not opened.is_wider_than_its_window(), width
+            assert opened.page.evaluate(CELLS) == [], width
+        assert opened.outside == []
+        assert opened.errors == []
+
+
+def words_of(pdf):
+    """Return (page, word, left, top, right, bottom) of every word of a PDF, in points."""
+    command = [needed("pdftotext"), "-bbox", "-", "-"]
+    told = subprocess.run(command, input=pdf, capture_output=True, check=True, timeout=60).stdout.decode()
+    found, page = [], 0
+    for line in told.splitlines():
+        if "<page " in line:
+            page += 1
+        word = re.search(r'xMin="(.+?)" yMin="(.+?)" xMax="(.+?)" yMax="(.+?)">(.*)</word>', line)
+        if word:
+            found.append((page, word[5], *(float(word[n]) for n in (1, 2, 3, 4))))
+    return found
+
+
+@PAGES
+def test_everything_stays_within_the_margins_of_the_paper(html):
+    with page_of(html) as opened:
+        printed = {paper: opened.page.pdf(format=paper) for paper in PAPERS}
+    for paper, pdf in printed.items():
+        width, height = PAPERS[paper]
+        words = words_of(pdf)
+        assert len(words) > 500
+        assert [
+            word
+            for word in words
+            if word[2] < MARGIN - 2
+            or word[4] > width - MARGIN + 2
+            or word[3] < HEAD
+            or word[5] > height - FOOT
+        ] == []
+
+
+def test_every_printed_page_says_farm_and_page_and_those_of_a_week_say_which(example_page):
+    with page_of(example_page) as opened:
+        pages = pdf_texts(opened.pdf())
+    heads = [page.lstrip("\n").split("\n")[0] for page in pages]
+    assert all("Alder Quay Greens" in head for head in heads)
+    assert [re.search(r"page (\d+) of (\d+)", head).groups() for head in heads] == [
+        (str(number), str(len(pages))) for number in range(1, len(pages) + 1)
+    ]
+    named = [match[1] if (match := re.search(r"Week (\d+), ", head)) else "" for head in heads]
+    weeks = list(dict.fromkeys(named))
+    assert weeks == ["", "15", "16"]
+    assert named[0] == named[-1] == ""
+
+
+def test_each_week_begins_on_a_page_of_its_own(example_page):
+    with page_of(example_page) as opened:
+        pages = pdf_texts(opened.pdf())
+    begins = [
+        page for page in pages if re.search(r"^\s*Week 1[56]\s+\d", "\n".join(page.split("\n")[1:6]), re.M)
+    ]
+    assert len(begins) == 2
+    assert all("Work from the top of a day" in page for page in begins)
+
+
+def test_a_table_that_goes_on_repeats_its_headings_with_the_day(forty_page):
+    with page_of(forty_page) as opened:
+        pages = pdf_texts(opened.pdf())
+    monday = [page for page in pages if "Mon 2 Mar" in page and "How many" in page]
+    assert len(monday) > 1
+
+
+def test_one_week_alone_is_printed_when_its_link_was_followed(example_page):
+    with page_of(example_page) as opened:
+        everything = len(pdf_texts(opened.pdf()))
+        opened.page.get_by_role("link", name="Week 16").first.click()
+        alone = pdf_texts(opened.pdf())
+        opened.page.get_by_role("link", name="contents").last.click()
+        again = len(pdf_texts(opened.pdf()))
+    assert again == everything
+    assert 1 < len(alone) < everything
+    assert all("Week 16, 15 to 21 June 2026" in page for page in alone)
+    assert f"page 1 of {len(alone)}" in alone[0]
+
+
+def test_colours_of_drawings_are_printed_without_being_asked_for(example_page):
+    with page_of(example_page) as opened:
+        adjust = opened.page.evaluate(
+            "() => { const seen = new Set(); for (const e of document.querySelectorAll('.drawing *')) "
+            "seen.add(getComputedStyle(e).printColorAdjust); return [...seen]; }"
+        )
+        opened.page.emulate_media(media="print")
+        printed = opened.page.evaluate(
+            "() => getComputedStyle(document.querySelector('.drawing rect')).printColorAdjust"
+        )
+    assert adjust
+    assert printed == "exact"
+
+
+def test_boxes_to_tick_and_to_write_into_are_there_for_every_line(example_page):
+    with page_of(example_page) as opened:
+        empty = opened.page.evaluate(
+            """() => [...document.querySelectorAll('.work tbody tr:not(.kind)')].filter(row =>
+                 ['first', 'last'].some(end => {
+                   const box = getComputedStyle(row.querySelector('td:' + end + '-child'), '::before');
+                   return box.borderTopStyle !== 'solid' || parseFloat(box.height) < 10; })).length"""
+        )
+        lines = opened.page.evaluate("() => document.querySelectorAll('.work tbody tr:not(.kind)').length")
+    assert empty == 0
+    assert lines > 50
+
+
+def test_the_page_says_the_same_in_the_dark():
+    farm, plan = example()
+    with page_of(report_html(weeks_of(farm, 1, 1), plan), color_scheme="dark") as opened:
+        ground = opened.page.evaluate("() => getComputedStyle(document.body).backgroundColor")
+        ink = opened.page.evaluate("() => getComputedStyle(document.body).color")
+    assert (ground, ink) == ("rgb(255, 255, 255)", "rgb(22, 22, 22)")

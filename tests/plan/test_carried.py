@@ -1,0 +1,100 @@
+"""Plans of one farm on another: kept where they keep every rule there, and never worse than what is known."""
+
+from dataclasses import replace
+
+import pytest
+from compared import SECONDS, farm
+from farms import delivery
+from solving import got, quick_crop, solved
+
+from scheduler.plan.audit import audit
+from scheduler.plan.carried import Kept, best_of_all, carried, score
+
+
+@pytest.fixture(scope="module")
+def small():
+    of = farm()
+    return of, solved(of, SECONDS)
+
+
+@pytest.fixture(scope="module")
+def large():
+    of = farm(lanes=2)
+    return of, solved(of, SECONDS)
+
+
+def test_a_larger_farm_can_do_what_the_smaller_one_does(small):
+    of, plan = small
+    more = farm(lanes=2, tier_slots=20, boards=60, rafts=70)
+    found = carried(more, plan)
+    assert found is not None
+    assert audit(more, found) == []
+    assert got(found) == got(plan)
+    assert {row.place for row in found.use} == {place.name for place in more.places}
+
+
+def test_what_a_plan_needs_and_a_farm_lacks_is_not_carried(small, large):
+    assert carried(small[0], large[1]) is None
+    assert carried(farm(lane_slots=1), small[1]) is None
+    assert carried(farm(rafts=1), small[1]) is None
+    assert carried(farm(crops=[quick_crop("Basil")], demands=[]), small[1]) is None
+
+
+def test_higher_orders_count_what_is_cut_for_them_and_gone_ones_drop_it(small):
+    of, plan = small
+    higher = replace(of, demands=tuple(replace(each, amount=each.amount + 2) for each in of.demands))
+    found = carried(higher, plan)
+    assert found is not None
+    assert {row.amount for row in found.demands} == {20}
+    assert sum(got(found).values()) == sum(got(plan).values())
+    fewer = replace(of, demands=of.demands[:2])
+    found = carried(fewer, plan)
+    assert found is not None
+    assert set(got(found)) == {"D10", "D17"}
+
+
+def test_a_plan_is_worse_by_what_is_short_before_anything_it_costs(small, large):
+    assert score(small[0], small[1])[0] > score(large[0], large[1])[0]
+    cheaper = replace(small[0], costs={})
+    assert score(cheaper, small[1])[2] == 0 < score(*small)[2]
+
+
+def test_the_first_goal_of_a_plan_is_its_score(small):
+    of, plan = small
+    (goal,) = [goal.value for goal in plan.goals if goal.level == 1]
+    assert score(of, plan)[0] == goal
+
+
+def test_every_farm_keeps_the_best_plan_there_is_for_it(small, large):
+    idle = carried(large[0], small[1])
+    farms = {"small": small[0], "large": large[0]}
+    kept = best_of_all(farms, {"small": small[1], "large": large[1]})
+    assert (kept["small"].of, kept["large"].of) == ("small", "large")
+    kept = best_of_all(farms, {"small": small[1], "large": nothing(large[1])})
+    assert kept["large"].of == "small"
+    assert got(kept["large"].plan) == got(idle)
+
+
+def nothing(plan):
+    """Return a plan in which nothing is sown."""
+    bare = replace(
+        plan, lots=(), units=(), contents=(), positions=(), cuts=(), fills=(), chains=(), seed=(), tasks=()
+    )
+    return replace(bare, use=(), equipment=(), hours=())
+
+
+def test_of_equal_plans_a_farm_keeps_its_own_and_the_order_of_farms_does_not_matter(small):
+    of, plan = small
+    farms, plans = {"b": of, "a": of, "c": of}, {"b": plan, "a": plan, "c": nothing(plan)}
+    kept = best_of_all(farms, plans)
+    assert {name: each.of for name, each in kept.items()} == {"a": "a", "b": "b", "c": "a"}
+    turned = best_of_all(dict(reversed(farms.items())), dict(reversed(plans.items())))
+    assert turned == kept
+    assert isinstance(turned["c"], Kept)
+
+
+def test_a_delivery_past_the_last_day_weighs_a_tenth():
+    late = delivery("Lettuce", 40, 6, reported=False)
+    of = farm(demands=[late])
+    plan = solved(farm(demands=[]), SECONDS)
+    assert score(of, plan)[0] == 6 * 100 * 10**3 // 10

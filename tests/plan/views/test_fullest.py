@@ -1,0 +1,81 @@
+"""The fullest day of places by week: largest share first, weeks cut off at the ends, only reported days."""
+
+from farms import EVER, make_farm
+from plans import Batch, build
+
+from scheduler.farm.places import PlaceKind
+from scheduler.plan.views.fullest import (
+    Fullest,
+    fullest,
+    kind_season,
+    kind_weeks,
+    place_weeks,
+    week_of,
+    week_spans,
+    weeks_full,
+)
+
+
+def test_weeks_run_from_monday_to_sunday_and_are_cut_off_at_both_ends():
+    farm = make_farm(days=17)
+    assert week_spans(farm) == ((0, 6), (7, 13), (14, 16))
+    thursday = make_farm(first_day=farm.date_of(3), days=12)
+    assert week_spans(thursday) == ((0, 3), (4, 10), (11, 11))
+    assert [week_of(thursday, day) for day in (0, 3, 4, 10, 11)] == [0, 0, 1, 1, 2]
+
+
+def test_a_day_outside_the_plan_counts_to_the_nearest_week():
+    farm = make_farm(days=17)
+    assert [week_of(farm, day) for day in (-9, 99)] == [0, 2]
+
+
+def test_the_fullest_day_has_the_largest_share_then_the_most_then_is_the_earliest():
+    assert fullest([(0, 4, 8), (1, 3, 4)]) == Fullest(day=1, used=3, slots=4)
+    assert fullest([(0, 2, 4), (1, 4, 8)]) == Fullest(day=1, used=4, slots=8)
+    assert fullest([(5, 2, 4), (3, 2, 4)]) == Fullest(day=3, used=2, slots=4)
+    assert fullest([]) is None
+
+
+def test_a_closed_place_is_not_full_and_an_open_empty_day_comes_before_a_closed_one():
+    assert fullest([(0, 0, 0), (1, 0, 6)]) == Fullest(day=1, used=0, slots=6)
+    closed = fullest([(1, 0, 0), (0, 0, 0)])
+    assert closed == Fullest(day=0, used=0, slots=0)
+    assert not closed.full
+    assert closed.share == 0
+    assert not Fullest(day=0, used=5, slots=6).full
+    assert Fullest(day=0, used=6, slots=6).full
+
+
+def test_each_place_has_its_fullest_day_of_each_week_reported_days_only():
+    farm = make_farm(days=31, span=60)
+    weeks = place_weeks(farm, build(farm, Batch()))
+    assert list(weeks) == ["Shelf 1", "Trough boards", "Trough 1"]
+    # two rafts stand in the row from day 20, a Sunday, to day 33
+    assert [week.used for week in weeks["Trough 1"]] == [0, 0, 2, 2, 2]
+    assert [week.day for week in weeks["Trough 1"]] == [0, 7, 20, 21, 28]
+    assert weeks_full(weeks["Trough 1"]) == 0
+
+
+def test_weeks_without_a_free_slot_are_counted():
+    farm = make_farm(days=31, lane_slots=((EVER, 2), (28, 1)), span=60)
+    weeks = place_weeks(farm, build(farm, Batch()))
+    assert weeks_full([*weeks["Trough 1"], None]) == 3
+
+
+def test_a_week_without_rows_is_not_known():
+    farm = make_farm(days=14)
+    plan = build(farm, Batch())
+    empty = type(plan)(**{name: getattr(plan, name) for name in plan.__slots__} | {"use": ()})
+    assert place_weeks(farm, empty)["Trough 1"] == (None, None)
+    assert kind_weeks(farm, empty)[PlaceKind.LANE] == (None, None)
+    assert kind_season(farm, empty) == {}
+
+
+def test_places_of_one_kind_are_added_up_and_kinds_without_places_left_out():
+    farm = make_farm(lanes=2, zones=0, days=28)
+    batches = [Batch(board_day=None, raft_day=13, lane=lane) for lane in ("Trough 1", "Trough 2")]
+    plan = build(farm, *batches)
+    weeks = kind_weeks(farm, plan)
+    assert list(weeks) == [PlaceKind.TIER, PlaceKind.LANE]
+    assert [(week.used, week.slots) for week in weeks[PlaceKind.LANE]] == [(0, 12), (4, 12), (4, 12), (4, 12)]
+    assert kind_season(farm, plan)[PlaceKind.LANE] == Fullest(day=13, used=4, slots=12)

@@ -1,0 +1,252 @@
+"""Tasks of a plan that are done: the plan followed to the letter stands as planned, and counts go over it."""
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+from folders import planned
+from recorded import stands
+
+from scheduler.book.faults import BookFaults
+from scheduler.book.place import Cell
+from scheduler.outputs.saved import open_plan
+from scheduler.outputs.words import work_order
+from scheduler.records.compare import differences, not_recorded
+from scheduler.records.entries import Logged
+from scheduler.records.recording import judge
+from scheduler.records.risk import at_risk
+from scheduler.records.state import replay
+from scheduler.records.tasks import Done, Tasks
+
+EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "alder-quay" / "plan"
+GROWING = (
+    "lot,crop,stage,place,since,plants,units,order,cuts_done,last_cut\n"
+    "G1,Butterhead,tray,Shelf A 1,2026-02-20,60,1,,,\n"
+    "G2,Butterhead,board,North trough boards,2026-02-18,70,1,,,\n"
+    "G3,Butterhead,raft,North trough 1,2026-02-10,66,2,1,,\n"
+)
+ORDERS = (
+    "order,customer,product,amount,weekdays,from,to\n"
+    "R1,Harbour Table,Butterhead head,20,Tue Fri,2026-03-06,2026-04-24\n"
+)
+
+
+@pytest.fixture(scope="module")
+def example():
+    return open_plan(EXAMPLE)
+
+
+@pytest.fixture(scope="module")
+def small(tmp_path_factory):
+    made = planned(tmp_path_factory.mktemp("planned"), growing=GROWING, orders=ORDERS)
+    return made.farm, made.plan
+
+
+def done_by(farm, plan, day, counted=None, skipped=()):
+    """Return the entries of every task up to a day."""
+    tasks, counts = Tasks(farm, plan), counted or {}
+    due = sorted(plan.tasks, key=lambda task: (task.day, work_order(task.work)))
+    return [
+        told
+        for task in due
+        if task.day <= day and task.key not in skipped
+        for told in tasks.told(Done(key=task.key, counted=counts.get(task.key), where=Cell(task.key)))
+    ]
+
+
+def log_of(farm, plan, day, **how):
+    new = judge(farm, [], done_by(farm, plan, day, **how), farm.date_of(day)).new
+    return [Logged(number=n, entry=entry, written="", source="") for n, entry in enumerate(new, start=1)]
+
+
+def state_of(log):
+    return replay((each.number, each.entry) for each in log)
+
+
+@pytest.mark.parametrize("day", [9, 24, 41, 66, 101, 150])
+def test_a_plan_followed_to_the_letter_stands_as_planned_and_risks_nothing(example, day):
+    farm, plan = example
+    log = log_of(farm, plan, day)
+    state, entries = state_of(log), [each.entry for each in log]
+    assert differences(farm, plan, state, day) == []
+    assert not_recorded(Tasks(farm, plan), entries, day) == []
+    assert at_risk(farm, plan, state, entries, day + 1) == []
+
+
+@pytest.mark.parametrize("day", [0, 5, 17, 33, 50])
+def test_so_does_a_plan_that_begins_with_what_grows(small, day):
+    farm, plan = small
+    log = log_of(farm, plan, day)
+    assert differences(farm, plan, state_of(log), day) == []
+    assert at_risk(farm, plan, state_of(log), [each.entry for each in log], day + 1) == []
+
+
+def test_what_was_told_before_is_not_taken_again(example):
+    farm, plan = example
+    log = log_of(farm, plan, 30)
+    longer = judge(farm, log, done_by(farm, plan, 41), farm.date_of(41))
+    assert longer.known == len(log)
+    assert len(log) + len(longer.new) == len(log_of(farm, plan, 41))
+
+
+def first_of(plan, work):
+    return next(task for task in plan.tasks if task.work == work)
+
+
+def test_a_count_goes_over_what_the_plan_has(example):
+    farm, plan = example
+    task = first_of(plan, "transplant")
+    counted = state_of(log_of(farm, plan, task.day, counted={task.key: task.plants - 4}))
+    whole = state_of(log_of(farm, plan, task.day))
+    on_boards = [
+        sum(p for place, _, lot, p in stands(state) if "boards" in place) for state in (counted, whole)
+    ]
+    assert on_boards == [task.plants - 4, task.plants]
+    left = [
+        sum(p for place, _, lot, p in stands(state) if lot == task.lot and "Shelf" in place)
+        for state in (counted, whole)
+    ]
+    assert left[0] == left[1]
+
+
+def test_heads_counted_are_those_of_the_cut_and_the_plants_those_of_the_plan(example):
+    farm, plan = example
+    task = first_of(plan, "cut")
+    log = log_of(farm, plan, task.day, counted={task.key: 1})
+    (cut,) = [each.entry for each in log if each.entry.task == task.key]
+    planned_plants = sum(row.plants for row in plan.cuts if (row.lot, row.day) == (task.lot, task.day))
+    assert (cut.heads, cut.plants) == (1, planned_plants)
+
+
+def test_a_plan_s_figure_that_cannot_be_any_more_asks_for_a_count(example):
+    farm, plan = example
+    task = next(task for task in plan.tasks if task.work == "cut" and task.plants > 3)
+    told = done_by(farm, plan, task.day - 1)
+    lost = {"what": "lost", "lot": task.lot, "plants": 100_000, "when": farm.date_of(task.day - 1)}
+    standing = sum(unit.of(task.lot) for unit in state_of(log_of(farm, plan, task.day - 1)).units)
+    from scheduler.records.drafts import Told
+
+    told.append(Told(op="lost", given=lost | {"plants": standing - 2}, where=Cell("lost")))
+    tasks = Tasks(farm, plan)
+    cell = {"counted": Cell("tasks", 7, 12)}
+    with pytest.raises(BookFaults, match="at most the 2 plants that stood there; fill in what was counted"):
+        judge(
+            farm,
+            [],
+            [*told, *tasks.told(Done(key=task.key, where=Cell("x"), cells=cell))],
+            farm.date_of(task.day),
+        )
+    fine = list(tasks.told(Done(key=task.key, counted=2, where=Cell("x"), cells=cell)))
+    new = judge(farm, [], [*told, *fine], farm.date_of(task.day)).new
+    assert (new[-1].plants, new[-1].heads) == (2, 2)
+
+
+def test_a_delivery_counted_short_is_taken_from_its_lots_in_turn(example):
+    farm, plan = example
+    fills = {}
+    for row in plan.fills:
+        fills.setdefault(row.demand, set()).add(row.lot)
+    task = next(
+        task
+        for task in plan.tasks
+        if task.work == "deliver" and len(fills[task.key.removeprefix("deliver ")]) > 1
+    )
+    told = list(Tasks(farm, plan).told(Done(key=task.key, counted=1, where=Cell("x"))))
+    assert [each.given["heads"] for each in told][0] >= 1
+    assert len(told) < len(fills[task.key.removeprefix("deliver ")]) + 1
+    whole = list(Tasks(farm, plan).told(Done(key=task.key, where=Cell("x"))))
+    assert {each.given["lot"] for each in whole} == fills[task.key.removeprefix("deliver ")]
+    assert len({each.op for each in whole}) == len(whole)
+
+
+def test_work_that_leaves_no_trace_gives_no_entry(example):
+    farm, plan = example
+    tasks = Tasks(farm, plan)
+    for work in ("uncover", "order"):
+        task = first_of(plan, work)
+        assert list(tasks.told(Done(key=task.key, where=Cell("x")))) == []
+        assert tasks.ops(task) == ()
+
+
+def test_the_same_task_of_another_plan_on_another_day_is_another(example):
+    from dataclasses import replace
+
+    from scheduler.records.tasks import op_of
+
+    _, plan = example
+    task = plan.tasks[0]
+    assert op_of(task) == op_of(replace(task, note="another note"))
+    assert op_of(task) != op_of(replace(task, day=task.day + 1))
+
+
+def test_losses_put_the_latest_deliveries_of_a_lot_at_risk(example):
+    farm, plan = example
+    from scheduler.records.drafts import Told
+
+    day = 40
+    state = state_of(log_of(farm, plan, day))
+    lot = next(row.lot for row in plan.fills if row.cut_day > day + 5 and state.holding(row.lot))
+    standing = sum(unit.of(lot) for unit in state.holding(lot))
+    lost = Told(
+        op="lost",
+        given={"what": "lost", "lot": lot, "plants": standing, "when": farm.date_of(day)},
+        where=Cell("x"),
+    )
+    new = judge(farm, [], [*done_by(farm, plan, day), lost], farm.date_of(day)).new
+    after = replay(enumerate(new, start=1))
+    found = at_risk(farm, plan, after, new, day + 1)
+    assert {each.lot for each in found} == {lot}
+    assert sum(each.short for each in found) == sum(
+        row.heads for row in plan.fills if row.lot == lot and row.cut_day > day
+    )
+    assert {each.why for each in found} == {"nothing of it stands that could be cut"}
+    assert [each.lot for each in differences(farm, plan, after, day)] == [lot]
+
+
+def test_a_lot_that_was_never_sown_puts_all_of_its_deliveries_at_risk(example):
+    farm, plan = example
+    lot = next(row for row in plan.lots if row.sown is not None and row.sown > 20)
+    skipped = {task.key for task in plan.tasks if task.lot == lot.lot}
+    log = log_of(farm, plan, lot.sown + 1, skipped=skipped)
+    found = at_risk(farm, plan, state_of(log), [each.entry for each in log], lot.sown + 1)
+    wanted = {row.demand for row in plan.fills if row.lot == lot.lot}
+    reported = {each.name for each in farm.demands if each.reported}
+    assert {each.demand.name for each in found} == wanted & reported
+    assert {each.why for each in found} == {"not sown by the records"}
+    missing = not_recorded(Tasks(farm, plan), [each.entry for each in log], lot.sown + 1)
+    assert [task.work for task in missing] == ["sow"]
+
+
+def test_what_is_treated_or_in_quarantine_cannot_be_promised(example):
+    farm, plan = example
+    from scheduler.records.drafts import Told
+
+    day = 45
+    fill = next(row for row in plan.fills if row.cut_day == day + 3 or row.cut_day == day + 4)
+    given = {"what": "treated", "lot": fill.lot, "product": "soap", "days": 40, "when": farm.date_of(day)}
+    for words, why in (
+        (given, "treated through"),
+        ({"what": "quarantined", "lot": fill.lot, "when": farm.date_of(day)}, "quarantined without end"),
+    ):
+        told = [*done_by(farm, plan, day), Told(op="x", given=words, where=Cell("x"))]
+        new = judge(farm, [], told, farm.date_of(day)).new
+        found = at_risk(farm, plan, replay(enumerate(new, start=1)), new, day + 1)
+        assert fill.demand in {each.demand.name for each in found if each.lot == fill.lot}
+        assert all(each.why.startswith(why) for each in found if each.lot == fill.lot)
+
+
+def test_an_entry_told_without_its_task_counts_for_it(small):
+    farm, plan = small
+    from dataclasses import replace
+
+    log = log_of(farm, plan, 30)
+    bare = [replace(each.entry, task="", op=f"own {n}") for n, each in enumerate(log)]
+    assert not_recorded(Tasks(farm, plan), bare, 30) == []
+    assert not_recorded(Tasks(farm, plan), bare[:-1], 30) != []
+
+
+def test_entries_begin_with_what_the_book_says_is_growing(small):
+    farm, plan = small
+    log = log_of(farm, plan, 0)
+    assert [each.entry.what for each in log[:3]] == ["found"] * 3
+    assert log[0].entry.day == date(2026, 3, 2)

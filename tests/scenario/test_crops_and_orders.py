@@ -1,0 +1,130 @@
+"""Other crops and other amounts."""
+
+from datetime import date
+from itertools import permutations
+
+from helpers import TABLES
+from scenarios import changed_of, farm_with, faults_with, one
+
+JUNE = date(2026, 3, 30)
+"""Day 28 of the small book."""
+
+TWO = (
+    TABLES["crops"] + "Oakleaf,14,3,14,3,21,7,95,90,97,97\n",
+    TABLES["products"] + "Oakleaf head,Oakleaf\nButterhead head,Oakleaf\n",
+)
+
+
+def amounts(farm, order="R1"):
+    return [(demand.first, demand.amount) for demand in farm.demands if demand.order == order]
+
+
+def test_an_added_crop_is_sold_and_sown_from_its_day(tmp_path):
+    card = "lettuce_oakleaf"
+    text = one("add crop", crop="Oakleaf", product="Butterhead head", card=card, from_=JUNE)
+    farm = farm_with(tmp_path, text)
+    assert set(farm.products["Butterhead head"].sources) == {"Butterhead", "Oakleaf"}
+    assert [farm.crops["Oakleaf"].may_sow(day) for day in (27, 28)] == [False, True]
+
+
+def test_a_dropped_crop_is_sown_no_more_from_its_day(tmp_path):
+    text = one("drop crop", crop="Oakleaf", from_=JUNE)
+    farm = farm_with(tmp_path, text, crops=TWO[0], products=TWO[1])
+    assert [farm.crops["Oakleaf"].may_sow(day) for day in (27, 28)] == [True, False]
+    windows = "crop,from,to\nOakleaf,2026-04-06,\n"
+    farm = farm_with(tmp_path, text, crops=TWO[0], products=TWO[1], sowing_windows=windows)
+    assert not any(farm.crops["Oakleaf"].may_sow(day) for day in range(farm.calendar.span))
+
+
+def test_a_dropped_crop_without_a_day_is_gone_and_what_was_sold_of_it_is_told(tmp_path):
+    farm = farm_with(tmp_path, one("keep crops", crops=["Butterhead"]), crops=TWO[0], products=TWO[1])
+    assert set(farm.crops) == {"Butterhead"}
+    assert set(farm.products) == {"Butterhead head"}
+    products = TABLES["products"] + "Oakleaf head,Oakleaf\n"
+    text = one("drop crop", crop="Butterhead")
+    (fault,) = faults_with(tmp_path, text, crops=TWO[0], products=products)
+    assert fault.startswith("orders!C2: found 'Butterhead head', which is not in products; expected ")
+
+
+def test_every_standing_order_rises_from_the_day_and_rounds_up(tmp_path):
+    farm = farm_with(tmp_path, one("orders", percent=10, from_=JUNE))
+    found = dict(amounts(farm))
+    assert {found[day] for day in found if day < 28} == {12}
+    assert {found[day] for day in found if day >= 28} == {14}, "13.2 rounds up"
+
+
+def test_raises_multiply_with_the_book_s_own_changes_and_round_once_in_any_order(tmp_path):
+    changes = "order,from,to,change,amount\nR1,2026-03-31,,times,2\n"
+    texts = [one("orders", percent=percent) for percent in (10, 10.5, -3)]
+    books = set()
+    for order in permutations(texts):
+        farm = farm_with(tmp_path, *order, order_changes=changes)
+        books.add(tuple(amounts(farm)))
+    (found,) = books
+    assert dict(found)[1] == 15, "12 x 1.1 x 1.105 x 0.97 is 14.15"
+    assert dict(found)[29] == 29, "twice that is 28.30"
+
+
+def test_targets_and_single_deliveries_rise_too_and_only_those_asked_for(tmp_path):
+    targets = "target,product,amount,from,to\n,Butterhead head,40,,2026-04-26\n"
+    single = "customer,product,amount,date\nLinnet Kitchen,Butterhead head,7,2026-04-10\n"
+    tables = {"targets": targets, "deliveries": single}
+    farm = farm_with(tmp_path, one("orders", percent=50, from_=JUNE), **tables)
+    assert amounts(farm, "Target 1") == [(7 * week, 40 if week < 4 else 60) for week in range(8)]
+    assert amounts(farm, "Delivery 1") == [(39, 11)]
+    farm = farm_with(tmp_path, one("orders", percent=50, customer=["Linnet Kitchen"]), **tables)
+    assert {number for _, number in amounts(farm)} == {12}
+    assert amounts(farm, "Delivery 1") == [(39, 11)]
+    assert {number for _, number in amounts(farm, "Target 1")} == {40}
+
+
+def test_names_that_nobody_has_are_told_with_what_was_meant(tmp_path):
+    text = one("orders", percent=5, product=["Buterhead head"], customer=["Nobody"])
+    assert faults_with(tmp_path, text) == [
+        "s1.toml: change 1 (orders), product: found 'Buterhead head'; expected 'Butterhead head'?"
+    ]
+    assert faults_with(tmp_path, one("orders", percent=5, customer=["Nobody"])) == [
+        "s1.toml: change 1 (orders), customer: found 'Nobody'; expected one of 'Harbour Table'"
+    ]
+
+
+def test_any_row_of_any_table_can_be_added_set_and_dropped(tmp_path):
+    text = one("add row", table="targets", product="Butterhead head", amount=30, target="Market")
+    text += one("set", table="settings", row="lift_out", value=True)
+    text += one("set", table="orders", row="R1", amount=20, price=2.5)
+    text += one("drop row", table="deliveries", row="D1")
+    single = "delivery,customer,product,amount,date\nD1,Linnet,Butterhead head,7,2026-04-10\n"
+    farm = farm_with(tmp_path, text, deliveries=single)
+    assert farm.rules.lift_out
+    assert {demand.order for demand in farm.demands} == {"R1", "Market"}
+    assert {(demand.amount, demand.price) for demand in farm.demands if demand.order == "R1"} == {(20, 250)}
+
+
+def test_two_changes_may_not_ask_for_different_values_of_one_cell(tmp_path):
+    texts = [one("set", table="orders", row="R1", amount=amount) for amount in (20, 30)]
+    for order in permutations(texts):
+        (fault,) = faults_with(tmp_path, *order)
+        assert "found '30'; expected '20', which s" in fault
+    assert faults_with(tmp_path, texts[0], texts[0]) == []
+
+
+def test_an_unknown_column_or_row_or_table_is_told_at_its_key(tmp_path):
+    assert faults_with(tmp_path, one("set", table="orders", row="R1", amounts=20)) == [
+        "s1.toml: change 1 (set), amounts: found unknown key; expected 'amount'?"
+    ]
+    assert faults_with(tmp_path, one("set", table="orders", row="R2", amount=20)) == [
+        "s1.toml: change 1 (set), row: found 'R2'; expected one of 'R1'"
+    ]
+    assert faults_with(tmp_path, one("set", table="order", row="R2", amount=20)) == [
+        "s1.toml: change 1 (set), table: found 'order'; expected 'orders'?"
+    ]
+    assert faults_with(tmp_path, one("add row", table="targets", product="Butterhead head")) == [
+        "s1.toml: change 1 (add row): found a blank cell; expected amount, such as 40"
+    ]
+
+
+def test_the_book_that_was_read_is_left_as_it_was(tmp_path):
+    before = changed_of(tmp_path, one("orders", percent=0)).raw
+    after = changed_of(tmp_path, one("orders", percent=0), one("set", table="orders", row="R1", amount=9)).raw
+    assert before.tables["orders"] != after.tables["orders"]
+    assert before.tables["crops"] == after.tables["crops"]
