@@ -68,7 +68,7 @@ class _Offer:
     def __init__(self, plan: Plan, farm_for: FarmFor, wanted: Wanted, engine: Engine) -> None:
         self._plan, self._farm_for, self._wanted, self._engine = plan, farm_for, wanted, engine
         self._filler = Filler(engine, plan)
-        self._sure = False
+        self._sure = self._cut_short = False
 
     def answer(self) -> Offered:
         seconds = self._engine.settings.seconds
@@ -85,6 +85,7 @@ class _Offer:
             self._filler.until = seconds * TAKING
             taken = self._taken(self._wanted.amount, asked)
             fits = taken is not None and taken.first == asked
+            self._cut_short = self._filler.over and not fits
             self._filler.until = seconds * (1.0 if fits else GROWING)
             greatest = self._greatest(asked, fits)
             self._filler.until = seconds
@@ -185,17 +186,17 @@ class _Offer:
                 doublings -= 1
                 if self._all_fit(enough * 2, first):
                     enough *= 2
-                else:
+                elif not self._filler.over:
                     beyond, sure = enough * 2, self._filler.sure
             while beyond - enough > 1 and not self._filler.over:
                 middle = (enough + beyond) // 2
                 if self._all_fit(middle, first):
                     enough = middle
-                else:
-                    beyond, sure = middle, self._filler.sure
+                elif not self._filler.over:
+                    beyond, sure, self._cut_short = middle, self._filler.sure, False
         except Stopped:
             pass
-        if beyond - enough != 1:
+        if beyond - enough != 1 or self._cut_short:
             return Greatest(amount=enough, beyond=None, proven=False)
         return Greatest(amount=enough, beyond=beyond, proven=sure)
 

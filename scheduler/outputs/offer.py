@@ -66,7 +66,7 @@ def _answer(farm: Farm, offered: Offered, price_of: str) -> Iterator[Part]:
         yield Text(f"Yes, from {start} on: {_filled(taken)}, and no other delivery gets less.")
     else:
         yield Text(
-            f"Not from {first} on, but from {start} on: then {_filled(taken)}, and no other gets less."
+            f"From {first} on no way was found; from {start} on: {_filled(taken)}, and no other gets less."
         )
     cost = "" if taken.cost is None else f"; the whole plan costs {_more(farm, taken.cost)}"
     yield Text(f"It earns {money(farm, taken.earns)} in this plan ({price_of}){cost}.")

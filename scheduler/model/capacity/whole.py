@@ -1,11 +1,13 @@
 """The most of a mix that a steady week of whole trays, boards and rafts carries."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil, floor
 
-from scheduler.farm.units import MILLI
-from scheduler.model.build import build, list_options
+from ortools.sat.python.cp_model import IntVar
+
+from scheduler.farm.units import MILLI, ceil_div
+from scheduler.model.build import Built, build, list_options
 from scheduler.model.capacity.week import SteadyWeek
 from scheduler.model.engine import Engine
 from scheduler.model.frame import Frame
@@ -14,6 +16,12 @@ from scheduler.model.start import nothing
 
 SMALL = 1_500
 """Up to this many possible cuts, times bundles of rows, every way of raising a crop is looked at."""
+
+CLIMB = 0.7
+"""Share of the time for climbing step by step; the rest goes on from there, and proves what it can."""
+
+STEPS = 12
+"""Steps of the climb from nothing to the linear bound."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,33 +49,86 @@ def whole_week(engine: Engine, week: SteadyWeek, bound: float, seconds: float) -
     most = floor(bound * MILLI + 1e-6)
     if most <= 0:
         return Whole(times=0, most=0, units=dict.fromkeys(week.amounts, 0))
-    wishes = tuple(
-        replace(wish, amount=max(1, ceil(wish.amount * most / MILLI))) for wish in week.frame.wishes
-    )
-    frame = replace(week.frame, wishes=wishes)
-    bundles = bundles_of(frame.farm)
-    every = _is_small(frame, len(bundles))
-    if not every:
-        frame = replace(frame, sources=1)
-    built = build(frame, bundles)
-    times = built.model.new_int_var(0, most, "times")
-    for index, short in built.chosen.short.items():
-        asked = week.frame.wishes[index].amount
-        built.model.add(MILLI * (wishes[index].amount - short) >= asked * times)
-    built.model.maximize(times)
-    answer = engine.run(built.model, seconds, nothing(built))
-    if answer.values is None:
+    search = _Climb(engine, week, most)
+    values = search.climbed(engine.spent + seconds * CLIMB)
+    search.built.model.maximize(search.times)
+    answer = engine.run(search.built.model, max(seconds * (1 - CLIMB), engine.left), values)
+    if answer.values is not None:
+        values = answer.values
+    elif not values[search.times.index]:
         return None
-    units: dict[str, int] = {}
-    for index, short in built.chosen.short.items():
-        product = wishes[index].product
-        units[product] = units.get(product, 0) + wishes[index].amount - answer.values[short.index]
-    found = answer.values[times.index]
     return Whole(
-        times=found,
-        most=floor(answer.bound + 1e-6) if every else None,
-        units=units,
+        times=values[search.times.index],
+        most=floor(answer.bound + 1e-6) if search.every and answer.values is not None else None,
+        units=search.units(values),
     )
+
+
+class _Climb:
+    """The model of the week, and a climb in it: what carries some of the mix is where the next step begins.
+
+    Asked for the most at once, a search learns nothing from a mix that is carried but for one product. Asked
+    for a given amount, it sees how much is missing.
+    """
+
+    def __init__(self, engine: Engine, week: SteadyWeek, most: int) -> None:
+        self._engine, self._week, self._most = engine, week, most
+        asked = week.frame.wishes
+        wishes = tuple(replace(wish, amount=max(1, ceil(wish.amount * most / MILLI))) for wish in asked)
+        frame = replace(week.frame, wishes=wishes)
+        bundles = bundles_of(frame.farm)
+        self.every = _is_small(frame, len(bundles))
+        self.built: Built = build(frame if self.every else replace(frame, sources=1), bundles)
+        self.times = self.built.model.new_int_var(0, most, "times")
+        # (asked for in the mix, in the model, what is short of that)
+        self._wishes: list[tuple[int, int, IntVar]] = [
+            (asked[index].amount, wishes[index].amount, short)
+            for index, short in self.built.chosen.short.items()
+        ]
+        for amount, there, short in self._wishes:
+            self.built.model.add(MILLI * (there - short) >= amount * self.times)
+
+    def climbed(self, until: float) -> list[int]:
+        """Return the best answer of a climb that ends when so much of the engine's time is spent.
+
+        A step that is not reached in its time is tried again from what it did reach, for longer.
+        """
+        values, step, seconds = nothing(self.built), 1, (until - self._engine.spent) / STEPS
+        while step <= STEPS and self._engine.spent < until and not self._engine.stopped:
+            target = max(1, self._most * step // STEPS)
+            values = self._step(values, target, min(seconds, until - self._engine.spent))
+            reached = values[self.times.index]
+            if reached < target:
+                seconds *= 1.5
+            while step <= STEPS and self._most * step // STEPS <= reached:
+                step += 1
+        return values
+
+    def _step(self, values: Sequence[int], target: int, seconds: float) -> list[int]:
+        """Return an answer in which as little as possible is missing of ``target`` thousandths of the mix."""
+        model = self.built.model.clone()
+        missing, hint = [], list(values)
+        for number, (amount, there, short) in enumerate(self._wishes):
+            need = ceil_div(amount * target, MILLI)
+            lacks = model.new_int_var(0, need, f"lacks{number}")
+            model.add(lacks >= need - there + short)
+            missing.append(max(1, MILLI // amount) * lacks)
+            hint.append(max(0, need - there + values[short.index]))
+        model.minimize(sum(missing))
+        answer = self._engine.run(model, seconds, hint)
+        if answer.values is None:
+            return list(values)
+        found = answer.values[: len(values)]
+        parts = ((there - found[short.index]) * MILLI // amount for amount, there, short in self._wishes)
+        found[self.times.index] = min(self._most, *parts)
+        return found
+
+    def units(self, values: Sequence[int]) -> dict[str, int]:
+        """Return product -> units in all days of the week."""
+        units: dict[str, int] = dict.fromkeys(self._week.amounts, 0)
+        for wish, (_, there, short) in zip(self._week.frame.wishes, self._wishes, strict=True):
+            units[wish.product] += there - values[short.index]
+        return units
 
 
 def _is_small(frame: Frame, bundles: int) -> bool:

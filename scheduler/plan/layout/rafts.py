@@ -140,7 +140,7 @@ def _batches(
         paces = leaves[family]
         fitting = [pace for pace in paces if can_be_cut(farm, crop, batch, pace)] or list(paces) or [""]
         if batch.lanes and (meant := _pace_of(farm, batch.lanes[0])) in paces:
-            pass
+            fitting = [meant]
         # The one with the most room left for its rafts, so that batches that fit several are spread.
         taken = {
             pace: sum(b.plants for b in families.get(_Family(family.what, batch.day, pace), ()))

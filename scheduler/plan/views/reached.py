@@ -80,7 +80,7 @@ class Totals:
 
 
 def reached(plan: Plan) -> dict[str, Asked]:
-    """Return kind of demand -> what is asked for and reached, reported demand only; kinds not asked for out."""
+    """Return kind of demand -> what is asked for and reached; reported demand only."""
     rows = [row for row in plan.demands if row.reported]
     kinds = {
         "firm deliveries": asked(row for row in rows if row.firm and not row.target),

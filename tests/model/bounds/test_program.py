@@ -37,6 +37,7 @@ def least(program, goal):
     """Return the least goal that another solver finds."""
     solver = highspy.Highs()
     solver.silent()
+    solver.setOptionValue("threads", 1)  # HiGHS keeps the first number of threads of a process
     columns = [solver.addVariable(0, most) for most in program.most]
     for terms, limit in program.rows:
         solver.addConstr(sum(weight * columns[column] for column, weight in terms) <= limit)

@@ -1,6 +1,7 @@
 """The planner's own model with fractions instead of whole numbers is never below the bound."""
 
 import math
+from dataclasses import replace
 
 import highspy
 import pytest
@@ -29,9 +30,10 @@ def relaxed_shortage(farm, tmp_path):
         proto.ParseFromString(file.read())
     solver = highspy.Highs()
     solver.silent()
+    solver.setOptionValue("threads", 1)  # HiGHS keeps the first number of threads of a process
     columns = [solver.addVariable(variable.domain[0], variable.domain[-1]) for variable in proto.variables]
     for rule in proto.constraints:
-        if rule.WhichOneof("constraint") == "linear" and not rule.enforcement_literal:
+        if rule.WhichOneof("constraint") == "linear" and rule.linear.vars and not rule.enforcement_literal:
             line = rule.linear
             total = sum(w * columns[v] for v, w in zip(line.vars, line.coeffs, strict=True))
             solver.addConstr(max(line.domain[0], -1e20) <= total <= min(line.domain[-1], 1e20))
@@ -43,8 +45,31 @@ def relaxed_shortage(farm, tmp_path):
     return solver.getObjectiveValue(), math.gcd(*(weight for weight, _ in terms))
 
 
+def any_plain_season(seed):
+    """A tiny farm without losses on rafts and without all or nothing.
+
+    There the model in fractions is weaker than the bound, which knows that shortages are whole deliveries
+    and that no day gives more heads than plants are cut.
+    """
+    farm = any_season(seed)
+    crops = {}
+    for name, crop in farm.crops.items():
+        raft = replace(crop.raft, survival=10_000)
+        crops[name] = replace(crop, route=(*crop.route[:-1], raft), saleable=10_000)
+    return replace(farm, crops=crops, rules=replace(farm.rules, all_or_nothing=False))
+
+
 @pytest.mark.parametrize("seed", SAMPLE)
 def test_the_bound_is_no_tighter_than_the_planner_s_model_in_fractions(seed, tmp_path):
-    farm = any_season(seed)
+    farm = any_plain_season(seed)
     least, step = relaxed_shortage(farm, tmp_path)
     assert bounds(farm, season(farm), None, 60).firm <= math.ceil(least / step - 1e-6) * step
+
+
+def test_the_bound_is_mostly_as_tight_as_the_planner_s_model_in_fractions(tmp_path):
+    tight = 0
+    for seed in SAMPLE:
+        farm = any_plain_season(seed)
+        least, step = relaxed_shortage(farm, tmp_path)
+        tight += bounds(farm, season(farm), None, 60).firm == math.ceil(least / step - 1e-6) * step
+    assert tight >= 0.9 * len(SAMPLE)

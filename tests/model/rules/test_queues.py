@@ -2,9 +2,13 @@
 
 import pytest
 from farms import delivery, growing, make_farm
-from solving import allows, posed, quick_crop
+from model.steady import with_second_trough
+from solving import allows, least, posed, quick_crop
 
 from scheduler.farm.crops import StageKind
+from scheduler.model.build import build
+from scheduler.model.frame import season
+from scheduler.model.pools import bundles_of
 from scheduler.model.rules.units import queues
 
 
@@ -92,3 +96,17 @@ def test_a_crop_stands_only_in_rows_it_may_use():
 
     _, chosen = posed(made)
     assert {queue.bundle for queue in chosen.queues} == {"Trough 1", "Trough 3"}
+
+
+@pytest.mark.parametrize(
+    ("homes", "short"), [({}, 18), ({"Lettuce": frozenset({"Trough 1"})}, 24), ({"Lettuce": frozenset()}, 30)]
+)
+def test_a_crop_that_keeps_to_some_rows_stands_in_no_other_trough(homes, short):
+    # One slot for 6 heads in each of two troughs of unlike pace.
+    made = make_farm(
+        days=24, lane_slots=1, crops=[quick_crop()], demands=[delivery("Lettuce", 20, 30, max_age=0)]
+    )
+    made = with_second_trough(made, 900, slots=1)
+    built = build(season(made), bundles_of(made), homes)
+    built.model.minimize(sum(built.chosen.short.values()))
+    assert least(built.model) == short

@@ -1,5 +1,6 @@
 """How plants are packed, followed from cut to cut, put into slots, and named."""
 
+from collections import Counter
 from dataclasses import replace
 
 import pytest
@@ -129,6 +130,29 @@ def test_batches_float_where_the_pace_fits_their_cuts():
     plan = lay_out(farm, decided(farm, quick, slow), (), {})
     assert audit(farm, plan) == []
     assert {row.place for row in plan.positions if row.until > 40} == {"Trough 2"}
+
+
+@pytest.mark.parametrize("named", [0, 1])
+def test_batches_that_fit_several_paces_float_in_the_rows_they_were_meant_for(named):
+    farm = make_farm(crops=[make_crop("Lettuce", raft=(14, 20, 10_000))], lanes=2)
+    cool = Place(name="Trough 2", belongs_to="Cool", kind=PlaceKind.LANE, slots=Steps(((EVER, 6),)))
+    places = tuple(cool if place.name == "Trough 2" else place for place in farm.places)
+    pace = Pace(first_day=farm.calendar.first_day, months={"Cool": dict.fromkeys(range(1, 13), 900)})
+    farm = replace(farm, places=places, pace=pace)
+    rows = ("Trough 1", "Trough 2") if named else ("Trough 2", "Trough 1")
+    amounts = decided(
+        farm,
+        Batch(raft_day=21, lanes=rows[:1], plants=6, cuts=((40, 6),)),
+        Batch(sown=1, board_day=11, raft_day=21, lanes=rows[1:], rows=5, plants=18, cuts=((40, 18),)),
+    )
+    batches = tuple(
+        replace(batch, lanes=(row,)) for batch, row in zip(amounts.raft_batches, rows, strict=True)
+    )
+    plan = lay_out(farm, replace(amounts, raft_batches=batches), (), {})
+    assert audit(farm, plan) == []
+    rafts = {row.unit for row in plan.units if row.item == "raft"}
+    stood = Counter(row.place for row in plan.positions if row.unit in rafts)
+    assert stood == {rows[0]: 1, rows[1]: 3}
 
 
 def test_days_of_one_lot_share_a_raft_where_rafts_are_shared():
