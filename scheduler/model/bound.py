@@ -51,7 +51,8 @@ def bounds(
         frame: its season; a steady cycle has no bounds here.
         reached: weighted firm and flexible shortage of a plan that is there; without one the flexible
             bound holds for any plan, and there is none for the cost.
-        seconds: time for all of it. When it is over, what is not known stays at 0 or None.
+        seconds: time for all of it, writing the programs aside. When it is over, what is not known stays at
+            0 or None; what nothing can ever fill is known without.
         deterministic: count the solver's own units instead of seconds, so that every machine gives the same.
 
     Raises:
@@ -67,7 +68,7 @@ def bounds(
         firm = _least_short(relaxed(farm, _of(frame.wishes, FIRM), last), FIRM, clock)
     if reached is None:
         flexible = _least_short(relaxed(farm, _of(frame.wishes, FLEXIBLE), last), FLEXIBLE, clock)
-    else:
+    elif clock.limit().seconds > 0:
         season = relaxed(farm, frame.wishes, last)
         season.keep_short(FIRM, reached[0])
         if reached[1]:

@@ -89,6 +89,31 @@ def test_boards_of_one_lot_in_two_zones_and_trays_that_go_nowhere_are_read_back(
     )
 
 
+def test_what_is_moved_and_what_is_thrown_away_on_the_first_day_are_told_apart():
+    crop = quick_crop(tray=(3, 0, 10_000), raft=(4, 0, 10_000))
+    farm = make_farm(
+        days=14,
+        crops=[crop],
+        growing=[growing("Lettuce", StageKind.TRAY, -3, 20, 1)],
+        demands=[delivery("Lettuce", 4, 6, max_age=0)],
+    )
+    assert [lot.discarded for lot in solved(farm).lots] == [14]
+    is_read_back(farm)
+
+
+def test_rafts_lifted_out_on_the_first_day_are_read_back():
+    crop = quick_crop(tray=(3, 0, 10_000), raft=(4, 4, 10_000))
+    is_read_back(
+        make_farm(
+            days=14,
+            crops=[crop],
+            growing=[growing("Lettuce", StageKind.RAFT, -4, 12, 2)],
+            demands=[delivery("Lettuce", 0, 6, max_age=0), delivery("Lettuce", 2, 6, max_age=0)],
+            rules={"lift_out": True},
+        )
+    )
+
+
 def test_rafts_the_plan_knows_nothing_of_are_thrown_away():
     farm = make_farm(days=14, crops=[quick_crop()], demands=[delivery("Lettuce", 10, 6)])
     plan = solved(farm)

@@ -96,16 +96,18 @@ class _Climb:
         values, step, seconds = nothing(self.built), 1, (until - self._engine.spent) / STEPS
         while step <= STEPS and self._engine.spent < until and not self._engine.stopped:
             target = max(1, self._most * step // STEPS)
-            values = self._step(values, target, min(seconds, until - self._engine.spent))
+            values, proven = self._step(values, target, min(seconds, until - self._engine.spent))
             reached = values[self.times.index]
             if reached < target:
+                if proven:
+                    break
                 seconds *= 1.5
             while step <= STEPS and self._most * step // STEPS <= reached:
                 step += 1
         return values
 
-    def _step(self, values: Sequence[int], target: int, seconds: float) -> list[int]:
-        """Return an answer in which as little as possible is missing of ``target`` thousandths of the mix."""
+    def _step(self, values: Sequence[int], target: int, seconds: float) -> tuple[list[int], bool]:
+        """Return an answer that lacks little of ``target`` thousandths of the mix, and whether none lacks less."""
         model = self.built.model.clone()
         missing, hint = [], list(values)
         for number, (amount, there, short) in enumerate(self._wishes):
@@ -117,11 +119,11 @@ class _Climb:
         model.minimize(sum(missing))
         answer = self._engine.run(model, seconds, hint)
         if answer.values is None:
-            return list(values)
+            return list(values), False
         found = answer.values[: len(values)]
         parts = ((there - found[short.index]) * MILLI // amount for amount, there, short in self._wishes)
         found[self.times.index] = min(self._most, *parts)
-        return found
+        return found, answer.proven
 
     def units(self, values: Sequence[int]) -> dict[str, int]:
         """Return product -> units in all days of the week."""

@@ -216,6 +216,50 @@ def test_an_earlier_sowing_is_the_latest_that_does_whatever_stage_it_is_in_on_th
     assert stage.value in {unit.item for unit in relief.plan.units if unit.enters < 0}
 
 
+def test_of_several_earlier_sowings_the_latest_is_named():
+    crop = quick_crop(tray=(3, 4, 10_000), raft=(4, 0, 10_000))
+    farm = make_farm(**WIDE, crops=[crop], demands=[delivery("Lettuce", 5, 6, max_age=0)])
+    (found,) = explained(farm)
+    relief = next(relief for relief in found.reliefs if relief.limit is Limit.EARLIER)
+    assert relief.grants[0].first == -2
+
+
+def test_no_more_hours_are_named_than_spreading_the_work_takes():
+    # four hours of cutting on two days with eighty minutes each: forty more a day, in quarters of an hour
+    needs = {"days": 20, "tier_slots": 9, "lane_slots": 9, "crew": 80_00}
+    crop = quick_crop(tray=(3, 1, 10_000), raft=(4, 1, 10_000), minutes={"cut": 10_00})
+    farm = make_farm(**needs, crops=[crop], demands=[delivery("Lettuce", 8, 24, max_age=1)])
+    (found,) = explained(farm)
+    (grant,) = next(relief for relief in found.reliefs if relief.limit is Limit.HOURS).grants
+    assert (grant.first, grant.last, grant.amount) == (7, 8, 80_00)
+    assert 40_00 <= grant.most <= 45_00
+
+
+def test_plants_that_go_nowhere_are_kept_where_only_what_is_near_is_searched(monkeypatch):
+    monkeypatch.setattr(season, "SMALL", -1)
+    kale = quick_crop("Kale", **{**DAYS, "raft": (9, 0, 10_000)})
+    farm = make_farm(
+        **{**WIDE, "days": 50, "lane_slots": 1},
+        crops=[quick_crop(**DAYS), kale],
+        growing=[
+            growing("Lettuce", StageKind.TRAY, -2, 20, 1),
+            growing("Kale", StageKind.RAFT, -1, 6, 1, lot="K"),
+        ],
+        demands=[
+            delivery("Lettuce", 5, 6, max_age=0),
+            delivery("Kale", 8, 6, max_age=0, price=500),
+            delivery("Lettuce", 40, 24, max_age=0, price=500),
+        ],
+        costs={"discarded_plant": 100},
+    )
+    plan = solved(farm)
+    # the seedlings have no raft to go to, and moving them on costs less than throwing them away
+    assert {lot.lot: lot.discarded for lot in plan.lots}["G"] == 0
+    (found,) = explain(farm, plan, SETTINGS, 1).explained
+    assert found.row.day == 40
+    assert checked(farm, plan, found)[0] is Limit.ROW
+
+
 def test_another_day_of_cutting_is_named_where_none_lies_near_enough():
     crop = quick_crop(tray=(3, 3, 10_000), raft=(4, 4, 10_000))
     farm = make_farm(

@@ -41,7 +41,7 @@ def amounts(line):
     raise TypeError(line)
 
 
-@pytest.mark.parametrize("work", ["sow", "uncover", "thin", "transplant", "raft", "cut", "deliver", "order"])
+@pytest.mark.parametrize("work", ["sow", "uncover", "transplant", "raft", "cut", "deliver", "order"])
 def test_every_task_has_its_line_and_every_line_its_task(work, sheets, tasks):
     named = {"deliver": "to", "order": "crop"}.get(work, "lot")
     wanted = Counter((task.day, getattr(task, named), task.plants) for task in tasks if task.work == work)
@@ -50,7 +50,7 @@ def test_every_task_has_its_line_and_every_line_its_task(work, sheets, tasks):
     assert wanted
 
 
-@pytest.mark.parametrize("work", ["sow", "uncover", "thin", "transplant", "raft", "cut", "order"])
+@pytest.mark.parametrize("work", ["sow", "uncover", "transplant", "raft", "cut", "order"])
 def test_units_of_a_day_add_up_to_those_of_the_tasks(work, sheets, tasks):
     wanted: Counter[int] = Counter()
     for task in tasks:

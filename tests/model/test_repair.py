@@ -1,0 +1,155 @@
+"""Repair: parts of a plan solved again, one after another or side by side, and only what is better kept."""
+
+import threading
+
+import pytest
+from farms import EVER, delivery, growing, make_farm
+from model.steady import any_steady_farm, built_of, faults_of, laid_over, units_short
+from solving import quick_crop
+
+from scheduler.farm.crops import StageKind
+from scheduler.model.engine import Engine
+from scheduler.model.frame import season
+from scheduler.model.incumbent import Incumbent
+from scheduler.model.part import Parts
+from scheduler.model.pools import bundles_of
+from scheduler.model.repair import Repair
+from scheduler.model.settings import SolveSettings
+from scheduler.model.start import nothing
+
+
+def engine_of(stop=None, **settings):
+    return Engine(SolveSettings(**({"seconds": 10.0, "deterministic": True} | settings)), stop)
+
+
+def idle_plan(farm, engine=None):
+    """The answer that sows nothing, as the best so far."""
+    built = built_of(season(farm), bundles_of(farm))
+    parts = Parts(built.model, engine.check) if engine else Parts(built.model)
+    return Incumbent(built, parts, nothing(built))
+
+
+def orders(*days, **changes):
+    return [delivery("Lettuce", day, 6, **changes) for day in days]
+
+
+@pytest.mark.parametrize("seed", [2, 8, 13, 35, 52])
+@pytest.mark.parametrize(
+    "settings",
+    [{"deterministic": False, "workers": 3, "seconds": 0.5}, {"deterministic": True, "seconds": 0.04}],
+    ids=["side by side", "one by one"],
+)
+def test_no_step_makes_a_plan_worse_and_the_plan_is_sound_after_the_last(seed, settings):
+    farm = any_steady_farm(seed)
+    best = laid_over(farm, seconds=0.1).best
+    scores = [best.score]
+    engine = engine_of(**settings)
+    repair = Repair(engine, best, lambda _: scores.append(best.score))
+    repair.shortages(settings["seconds"] * 0.7)
+    repair.sweep(settings["seconds"])
+    assert scores == sorted(scores, reverse=True)
+    assert best.parts.holds(best.values)
+    assert best.score == best.score_of(best.values)
+    assert faults_of(farm, best) == []
+
+
+def test_what_the_week_left_short_is_filled_by_sowing_it_another_day():
+    # The shelf is shut while the steady week would sow for day 35, and trays may wait two days.
+    made = make_farm(
+        days=49,
+        crops=[quick_crop(tray=(3, 2, 10_000))],
+        tier_slots=((EVER, 8), (28, 0), (32, 8)),
+        demands=orders(*range(14, 49, 7), max_age=1),
+    )
+    start = laid_over(made)
+    assert units_short(start.best) == 6
+    Repair(engine_of(), start.best, lambda _: None).shortages(5.0)
+    assert units_short(start.best) == 0
+    assert faults_of(made, start.best) == []
+
+
+def test_wishes_beyond_reach_are_not_searched():
+    made = make_farm(days=14, crops=[quick_crop()], demands=orders(8, 10))
+    phases = []
+    best = idle_plan(made)
+    repair = Repair(engine_of(), best, phases.append, beyond={0, 1})
+    repair.shortages(5.0)
+    assert (phases, repair.short(1)) == ([], [])
+    Repair(engine_of(), best, phases.append, beyond={0}).shortages(5.0)
+    assert phases
+    assert best.values[best.built.chosen.short[1].index] == 0
+
+
+@pytest.mark.parametrize(("rounds", "told"), [(1, {1}), (2, {1, 2}), (None, {1, 2, 3, 4, 5, 6})])
+def test_rounds_go_on_while_something_is_short(rounds, told):
+    # Nothing can fill a delivery of more than the row holds.
+    made = make_farm(days=14, lane_slots=1, crops=[quick_crop()], demands=[delivery("Lettuce", 10, 60)])
+    phases = []
+    Repair(engine_of(), idle_plan(made), phases.append).shortages(5.0, rounds=rounds)
+    assert {int(phase.rsplit(" ", 1)[1]) for phase in phases} == told
+
+
+def test_saving_cost_may_keep_what_grows_instead_of_throwing_it_away():
+    made = make_farm(
+        days=14,
+        crops=[quick_crop()],
+        growing=[growing("Lettuce", StageKind.RAFT, -2, 6, 1)],
+        demands=orders(3, 10),
+        costs={"discarded_plant": 100},
+    )
+    best = idle_plan(made)
+    Repair(engine_of(), best, lambda _: None).sweep(5.0)
+    assert units_short(best) == 0
+    assert all(best.values[thrown.index] == 0 for thrown in best.built.chosen.thrown.values())
+
+
+@pytest.mark.parametrize("shared", [True, False])
+def test_a_crop_makes_room_for_one_that_is_worth_more_in_the_same_row(shared):
+    made = make_farm(
+        days=14,
+        crops=[quick_crop("Kale"), quick_crop("Lettuce")],
+        lane_slots=1,
+        rules={"share_rafts": shared},
+        demands=[
+            delivery("Kale", 10, 6, max_age=0, price=1),
+            delivery("Lettuce", 10, 6, max_age=0, price=9),
+        ],
+    )
+    best = idle_plan(made)
+    short = best.built.chosen.short
+    Repair(engine_of(), best, lambda _: None, beyond={1}).shortages(5.0)
+    assert [best.values[short[index].index] for index in (0, 1)] == [0, 6]
+    Repair(engine_of(), best, lambda _: None).shortages(5.0)
+    assert [best.values[short[index].index] for index in (0, 1)] == [6, 0]
+
+
+@pytest.mark.parametrize("workers", [1, 2])
+def test_once_stopped_no_part_is_searched(workers):
+    made = make_farm(days=14, crops=[quick_crop()], demands=orders(8, 10))
+    stop, phases = threading.Event(), []
+    engine = engine_of(stop, deterministic=False, workers=workers)
+    best = idle_plan(made, engine)
+    stop.set()
+    repair = Repair(engine, best, phases.append)
+    repair.shortages(5.0)
+    repair.sweep(5.0)
+    assert (phases, best.version) == ([], 0)
+
+
+def test_a_stop_while_a_part_is_cut_ends_the_repair_with_what_it_has():
+    made = make_farm(days=30, crops=[quick_crop()], demands=orders(*range(8, 30, 2)))
+    stop = threading.Event()
+    engine = engine_of(stop)
+    improved = threading.Event()
+
+    def pulse():
+        if improved.is_set():
+            stop.set()
+        engine.check()
+
+    built = built_of(season(made), bundles_of(made))
+    best = Incumbent(built, Parts(built.model, pulse), nothing(built))
+    Repair(engine, best, lambda _: improved.set() if best.improved else None).shortages(5.0)
+    assert best.version == 1
+    assert units_short(best) > 0
+    assert best.parts.holds(best.values)
