@@ -1,7 +1,8 @@
 """Plans for several farms under the same effort, each farm starting from the best plan known for it.
 
-Half of the time each farm is searched from nothing; then every plan is held against every farm, and the other
-half goes on from the best one. So what one farm's search found helps all that can do the same.
+Half of the time each farm is searched from nothing, or all of it where half is not enough for any plan; then
+every plan is held against every farm, and the other half goes on from the best one. So what one farm's search
+found helps all that can do the same.
 """
 
 from collections.abc import Sequence
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 
 
 class NoPlan(Exception):  # noqa: N818 - the word is the message
-    """One farm's search found no plan in time."""
+    """There is a farm for which no plan was found in time, its own or another's."""
 
 
 class Unsound(Exception):  # noqa: N818 - the word is the message
@@ -31,35 +32,41 @@ def best_plans(found: Sequence["Candidate"], settings: "SolveSettings") -> dict[
     """Return the best plan found for each farm, by name.
 
     Raises:
-        NoPlan: one farm's search found none in time.
+        NoPlan: there is none for one of them.
         Unsound: a plan breaks a rule.
         KeyboardInterrupt: Ctrl-C was pressed twice.
     """
     from scheduler.plan.carried import best_of_all
 
     half = replace(settings, seconds=settings.seconds / 2)
-    plans = {}
+    plans: dict[str, Plan] = {}
     for number, each in enumerate(found, start=1):
         click.echo(f"Planning {each.name} ({number} of {len(found)})", err=True)
-        plans[each.name] = _searched(each, half)
+        plan = _searched(each, half) or _searched(each, settings)
+        if plan is not None:
+            plans[each.name] = plan
     farms = {each.name: each.farm for each in found}
     kept = best_of_all(farms, plans)
+    if len(kept) < len(found):
+        raise NoPlan
     for number, each in enumerate(found, start=1):
-        if _is_proven(plans[each.name]) and kept[each.name].of == each.name:
+        if kept[each.name].of == each.name and _is_proven(plans[each.name]):
             continue
         click.echo(f"Going on with {each.name} ({number} of {len(found)})", err=True)
-        plans[each.name] = _gone_on(each, kept[each.name].plan, half) or plans[each.name]
+        better = _gone_on(each, kept[each.name].plan, half)
+        if better is not None:
+            plans[each.name] = better
     return best_of_all(farms, plans)
 
 
-def _searched(each: "Candidate", settings: "SolveSettings") -> "Plan":
-    """Search from nothing; judge the plan with code that never saw the solver."""
+def _searched(each: "Candidate", settings: "SolveSettings") -> "Plan | None":
+    """Search from nothing; judge the plan with code that never saw the solver. None without one in time."""
     from scheduler.cli.progress import solve_watched
     from scheduler.plan.audit import audit, fault_lines
 
     plan = solve_watched(each.farm, settings).plan
     if plan is None:
-        raise NoPlan
+        return None
     faults = audit(each.farm, plan)
     for line in fault_lines(faults):
         click.echo(line, err=True)

@@ -4,7 +4,7 @@ Where farms are compared, each plan found is held against every farm. So a farm 
 never looks worse only because its search had less luck.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from scheduler.farm.farm import Demand, Farm
@@ -85,20 +85,19 @@ def best_of_all(farms: Mapping[str, Farm], plans: Mapping[str, Plan]) -> dict[st
 
     Args:
         farms: name -> farm.
-        plans: name of a farm -> the plan its own search found.
+        plans: name of a farm -> the plan its own search found; farms without one may be left out.
 
     Equally good plans: the farm's own, else the one of the first farm by name, so that the order in which
-    farms are given does not matter.
+    farms are given does not matter. A farm on which no plan is sound is left out.
     """
-    return {name: _best(name, farm, plans, sorted(plans)) for name, farm in farms.items()}
+    kept = {name: _best(name, farm, plans) for name, farm in farms.items()}
+    return {name: each for name, each in kept.items() if each is not None}
 
 
-def _best(name: str, farm: Farm, plans: Mapping[str, Plan], order: Sequence[str]) -> Kept:
-    best, kept = score(farm, plans[name]), Kept(plan=plans[name], of=name)
-    for other in order:
-        if other == name:
-            continue
-        found = carried(farm, plans[other])
-        if found is not None and score(farm, found) < best:
-            best, kept = score(farm, found), Kept(plan=found, of=other)
+def _best(name: str, farm: Farm, plans: Mapping[str, Plan]) -> Kept | None:
+    kept = Kept(plan=plans[name], of=name) if name in plans else None
+    for other in sorted(plans):
+        found = carried(farm, plans[other]) if other != name else None
+        if found is not None and (kept is None or score(farm, found) < score(farm, kept.plan)):
+            kept = Kept(plan=found, of=other)
     return kept

@@ -84,7 +84,10 @@ def test_those_that_would_get_less_are_named_flexible_ones_before_firm():
         ("Lettuce 16", 2),
         ("Lettuce 23", 2),
     ]
-    soft = base(delivery("Lettuce", 16, 4, name="Soft", firm=False, max_age=0, price=900_00))
+    soft = base(
+        delivery("Lettuce", 16, 4, name="Soft", firm=False, max_age=0, price=900_00),
+        delivery("Lettuce", 27, 1, name="Cheap", firm=False, max_age=0, price=1),
+    )
     found = asked(soft, 6)
     assert not found.fits
     assert [(less.row.demand, less.units) for less in found.displacing.less] == [("Soft", 4)]

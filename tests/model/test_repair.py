@@ -33,10 +33,10 @@ def orders(*days, **changes):
     return [delivery("Lettuce", day, 6, **changes) for day in days]
 
 
-@pytest.mark.parametrize("seed", [2, 8, 13, 35, 52])
+@pytest.mark.parametrize("seed", [2, 13, 35])
 @pytest.mark.parametrize(
     "settings",
-    [{"deterministic": False, "workers": 3, "seconds": 0.5}, {"deterministic": True, "seconds": 0.04}],
+    [{"deterministic": False, "workers": 3, "seconds": 0.4}, {"deterministic": True, "seconds": 0.04}],
     ids=["side by side", "one by one"],
 )
 def test_no_step_makes_a_plan_worse_and_the_plan_is_sound_after_the_last(seed, settings):

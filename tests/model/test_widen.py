@@ -69,7 +69,7 @@ def test_where_rafts_are_shared_the_crop_in_whose_name_they_stand_gets_them():
     assert wider_homes(again, wider, wishes_of(again, "Lettuce")) is None
 
 
-@pytest.mark.parametrize("seed", [1, 2, 3, 8, 13, 21, 26, 32, 35, 46, 52, 53, 55, 57])
+@pytest.mark.parametrize("seed", [1, 2, 3, 21, 26, 32, 35, 52, 53, 57])
 def test_a_plan_carried_over_scores_the_same_and_keeps_every_limit_of_the_wider_model(seed):
     farm = any_steady_farm(seed)
     best = laid_over(farm, seconds=0.1).best

@@ -98,3 +98,9 @@ def test_a_delivery_past_the_last_day_weighs_a_tenth():
     of = farm(demands=[late])
     plan = solved(farm(demands=[]), SECONDS)
     assert score(of, plan)[0] == 6 * 100 * 10**3 // 10
+
+
+def test_a_farm_without_a_plan_of_its_own_takes_the_best_of_others_or_has_none(small):
+    of, plan = small
+    kept = best_of_all({"own": of, "none": farm(lanes=2), "tight": farm(lane_slots=1)}, {"own": plan})
+    assert {name: each.of for name, each in kept.items()} == {"own": "own", "none": "own"}

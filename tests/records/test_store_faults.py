@@ -81,8 +81,12 @@ def test_a_writer_that_is_killed_leaves_all_or_nothing(address, farm, tmp_path, 
                 break
         writer.stdout.read()
     assert writer.returncode == -signal.SIGKILL
-    assert [each.entry.op for each in records.read()] == ["a"]
-    assert append(records, farm, sown(1, op="c")).last == 2
+    kept = [each.entry.op for each in records.read()]
+    # on a busy machine the signal can come when the last line has been written: then all is there
+    assert kept == ["a"] or kept == ["a", *(f"b{number}" for number in range(len(kept) - 1))]
+    assert len(kept) in (1, 801)
+    if len(kept) == 1:
+        assert append(records, farm, sown(1, op="c")).last == 2
     records.close()
     if "://" not in address:
         assert checked(Path(address)) == 2

@@ -107,7 +107,7 @@ class _Climb:
         return values
 
     def _step(self, values: Sequence[int], target: int, seconds: float) -> tuple[list[int], bool]:
-        """Return an answer that lacks little of ``target`` thousandths of the mix, and whether none lacks less."""
+        """Return an answer that lacks little of ``target`` thousandths, and whether none lacks less."""
         model = self.built.model.clone()
         missing, hint = [], list(values)
         for number, (amount, there, short) in enumerate(self._wishes):
