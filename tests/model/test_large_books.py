@@ -42,7 +42,9 @@ def digest_of_a_plan():
         alder_quay(), SolveSettings(seconds=0.25, deterministic=True), lambda progress: told.append(progress)
     )
     assert "filling shortages, round 1" in {progress.phase for progress in told}
-    return hashlib.sha256(repr((found.plan, told)).encode()).hexdigest()
+    # the solver's own seconds differ in their last digit from run to run, which decides nothing
+    steps = [(progress.phase, progress.short, progress.value) for progress in told]
+    return hashlib.sha256(repr((found.plan, steps)).encode()).hexdigest()
 
 
 def test_a_medium_book_gives_the_same_plan_in_another_process_with_other_hashes():

@@ -57,6 +57,9 @@ def _paid_back(comparison: Comparison, case: Case, paid: PaidBack) -> Iterator[s
         yield f"By {end} it has brought nothing more than without it."
     else:
         yield f"It earns from the week of {_day(farm, spans[paid.earns_from][0])} on: {earned} by {end}."
+    if paid.luck:
+        more = money(farm, paid.luck)
+        yield f"{more} more before its first day are left out: one search had more luck than the other."
     if not paid.cost:
         yield "No price is given for the change, so that there is nothing to pay back."
     elif paid.week is None:

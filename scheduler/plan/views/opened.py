@@ -97,5 +97,6 @@ def _share(used: dict[int, int], there: dict[int, int], days: Iterable[int]) -> 
 
 def _first_cut(plan: Plan, places: set[str], opens: int) -> int | None:
     """Return the first day on which a raft that came in once the place was open is cut."""
-    stands = {row.unit for row in plan.positions if row.place in places and row.enters >= opens}
+    late = {unit.unit for unit in plan.units if unit.enters >= opens}
+    stands = {row.unit for row in plan.positions if row.place in places} & late
     return min((row.day for row in plan.cuts if row.unit in stands), default=None)

@@ -13,6 +13,8 @@ class PaidBack:
     Attributes:
         cost: what it costs once; 0 where no price is given.
         gained: what it has brought by the end of each week, its weekly cost taken off, the price not.
+        luck: what more is left before its first day. No change brings that: one search had more luck than
+            the other. It is taken off; what less is left then, such as for seed, is not.
         net: the same with its price taken off from the week of its first day on.
         earns_from: number of the week from whose end on it has brought something, up to the last week; None
             where it has brought nothing by then.
@@ -22,6 +24,7 @@ class PaidBack:
     """
 
     cost: int
+    luck: Fraction
     gained: tuple[Fraction, ...]
     net: tuple[Fraction, ...]
     earns_from: int | None
@@ -50,10 +53,16 @@ def paid_back(
         gain - Fraction(weekly * max(0, last - max(first, start) + 1), 7)
         for (first, last), gain in zip(spans, gains, strict=True)
     ]
-    gained = tuple(accumulate(after))
+    sums = list(accumulate(after, initial=Fraction(0)))
+    before = sum(last < start for _, last in spans)
+    luck = max(Fraction(0), sums[before])
+    gained = tuple(
+        min(total, Fraction(0)) if week < before else total - luck for week, total in enumerate(sums[1:])
+    )
     week = _stays(gained, once, above=False) if once else None
     return PaidBack(
         cost=once,
+        luck=luck,
         gained=gained,
         net=tuple(
             brought - (once if last >= start else 0) for brought, (_, last) in zip(gained, spans, strict=True)

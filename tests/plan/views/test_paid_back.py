@@ -34,9 +34,22 @@ def test_running_costs_count_by_the_day_from_the_first_on():
 
 def test_the_price_is_spent_in_the_week_of_the_first_day():
     found = of([5] * 6, start=8, once=100)
-    assert found.net == (5, -90, -85, -80, -75, -70)
+    assert found.net == (0, -90, -85, -80, -75, -70)
 
 
 def test_without_a_price_there_is_nothing_to_pay_back():
     found = of([10] * 6)
     assert (found.week, found.weeks, found.earns_from) == (None, None, 0)
+
+
+def test_what_is_gained_before_the_first_day_is_luck_and_does_not_count():
+    found = of([40, 0, 100, 100, 0, 0], start=14, once=150)
+    assert found.luck == 40
+    assert found.gained == (0, 0, 100, 200, 200, 200)
+    assert (found.week, found.weeks) == (3, 2)
+
+
+def test_what_is_spent_before_the_first_day_does_count():
+    found = of([0, -30, 100, 100, 0, 0], start=14, once=150)
+    assert found.luck == 0
+    assert found.gained == (0, -30, 70, 170, 170, 170)
