@@ -34,7 +34,7 @@ def test_running_costs_count_by_the_day_from_the_first_on():
 
 def test_the_price_is_spent_in_the_week_of_the_first_day():
     found = of([5] * 6, start=8, once=100)
-    assert found.net == (0, -90, -85, -80, -75, -70)
+    assert found.net == (0, -95, -90, -85, -80, -75)
 
 
 def test_without_a_price_there_is_nothing_to_pay_back():
