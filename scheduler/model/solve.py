@@ -1,8 +1,8 @@
 """From a farm to a plan: the phases of the search, and what is said about the result.
 
 Small books are solved whole, goal by goal, to a proven best. Larger ones start from a steady cycle laid
-over the season; then the plan is repaired where deliveries are short, then made cheaper stretch by
-stretch, and at the end the whole model is asked how much better any plan could be.
+over the season; then the plan is repaired where deliveries are short, and then made cheaper stretch by
+stretch.
 """
 
 import threading
