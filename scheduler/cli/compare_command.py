@@ -9,6 +9,7 @@ import click
 
 from scheduler.cli.exits import DONE, NO_PLAN, OUR_FAULT
 from scheduler.cli.opening import DAY, book_argument
+from scheduler.cli.searching import search_options
 
 if TYPE_CHECKING:
     from scheduler.cli.candidates import Candidate
@@ -76,22 +77,13 @@ def _list_kinds(ctx: click.Context, _parameter: click.Parameter, wanted: bool) -
     "--out", type=click.Path(path_type=Path), metavar="DIR", help="New folder for page and workbook."
 )
 @click.option(
-    "--seconds",
-    type=click.FloatRange(1, 86_400),
-    default=60.0,
-    show_default=True,
-    help="Time to search, for each farm.",
-)
-@click.option(
-    "--workers", type=click.IntRange(1, 64), default=2, show_default=True, help="Searches side by side."
-)
-@click.option(
-    "--seed", type=click.IntRange(0, 2**31 - 1), default=1, show_default=True, help="Order of the search."
-)
-@click.option(
     "--today", type=DAY, metavar="DATE", help="Nothing new is done before it.  [default: the first day]"
 )
-@click.option("--deterministic", is_flag=True, help="Same books and versions, same plans; one worker.")
+@search_options(
+    "Time to search, for each farm.",
+    "Order of the search.",
+    "Same books and versions, same plans; one worker.",
+)
 @click.pass_context
 def compare(
     ctx: click.Context,

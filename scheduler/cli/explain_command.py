@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from scheduler.cli.exits import BREAKS_A_RULE
+from scheduler.cli.searching import search_options
 
 if TYPE_CHECKING:
     from scheduler.farm.farm import Farm
@@ -27,14 +28,11 @@ if TYPE_CHECKING:
     metavar="N",
     help="Deliveries to look at, the most valuable first.",
 )
-@click.option(
-    "--seconds", type=click.FloatRange(1, 86_400), default=60.0, show_default=True, help="Time to search."
+@search_options(
+    "Time to search.",
+    "As in plan.",
+    "The same plan gives the same answer; uses one worker.",
 )
-@click.option(
-    "--workers", type=click.IntRange(1, 64), default=2, show_default=True, help="Searches side by side."
-)
-@click.option("--seed", type=click.IntRange(0, 2**31 - 1), default=1, show_default=True, help="As in plan.")
-@click.option("--deterministic", is_flag=True, help="The same plan gives the same answer; uses one worker.")
 @click.pass_context
 def explain(ctx: click.Context, /, plan: Path, deliveries: int, **search: Any) -> None:
     """Explain the short deliveries of PLAN, a folder that raftway plan wrote.

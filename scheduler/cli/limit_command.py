@@ -9,6 +9,7 @@ import click
 
 from scheduler.cli.exits import DONE
 from scheduler.cli.opening import DAY, book_argument
+from scheduler.cli.searching import search_options
 
 if TYPE_CHECKING:
     import threading
@@ -62,20 +63,11 @@ rafts; and a plan of the whole season. What binds is told, and what one more of 
 @click.option("--bound-only", is_flag=True, help="Work out the linear bound alone, in no time.")
 @click.option("--season/--no-season", default=None, help="Plan the season too.  [default: unless --frontier]")
 @click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="New folder for page and tables.")
-@click.option(
-    "--seconds",
-    type=click.FloatRange(1, 86_400),
-    default=60.0,
-    show_default=True,
-    help="Time for each search; all points of one frontier share it.",
+@search_options(
+    "Time for each search; all points of one frontier share it.",
+    "Order of the search.",
+    "The same book gives the same answers; one worker.",
 )
-@click.option(
-    "--workers", type=click.IntRange(1, 64), default=2, show_default=True, help="Searches side by side."
-)
-@click.option(
-    "--seed", type=click.IntRange(0, 2**31 - 1), default=1, show_default=True, help="Order of the search."
-)
-@click.option("--deterministic", is_flag=True, help="The same book gives the same answers; one worker.")
 @click.pass_context
 def limit(
     ctx: click.Context,
@@ -90,7 +82,7 @@ def limit(
     from rich.console import Console
 
     from scheduler.cli.placing import check_free, place_folder
-    from scheduler.cli.watched import watched
+    from scheduler.cli.searching import searched, tell
     from scheduler.model.capacity.limit import Depth
     from scheduler.model.settings import SolveSettings
     from scheduler.outputs.limit.page import limit_files
@@ -105,7 +97,8 @@ def limit(
         whole=not bound_only, season=not bound_only and (not frontier if season is None else season)
     )
     settings = SolveSettings(**rest)
-    found, curves = watched(_work(week, settings, depth, _asked_frontiers(frontier)))
+    work = _work(week, settings, depth, _asked_frontiers(frontier))
+    found, curves = searched(lambda stop: work(tell, stop))
     asked = "A mix of your own" if mix else "The usual week of the book's orders"
     print_limit(Console(), farm, found, asked, curves)
     if out is not None:

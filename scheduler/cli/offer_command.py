@@ -11,6 +11,7 @@ import click
 
 from scheduler.cli.exits import BREAKS_A_RULE, DONE, NO_PLAN, SHORT
 from scheduler.cli.opening import DAY, book_argument
+from scheduler.cli.searching import search_options
 
 if TYPE_CHECKING:
     from scheduler.book.raw import RawBook
@@ -44,14 +45,11 @@ WORKED_OUT = "as other orders of it pay"
     help="The plan of BOOK to build on.  [default: one is searched first, in half the time]",
 )
 @click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="Folder for the plan with it.")
-@click.option(
-    "--seconds", type=click.FloatRange(1, 86_400), default=60.0, show_default=True, help="Time to search."
+@search_options(
+    "Time to search.",
+    "As in plan.",
+    "The same book gives the same answer; uses one worker.",
 )
-@click.option(
-    "--workers", type=click.IntRange(1, 64), default=2, show_default=True, help="Searches side by side."
-)
-@click.option("--seed", type=click.IntRange(0, 2**31 - 1), default=1, show_default=True, help="As in plan.")
-@click.option("--deterministic", is_flag=True, help="The same book gives the same answer; uses one worker.")
 @click.pass_context
 def offer(ctx: click.Context, /, book: Path, folder: Path | None, out: Path | None, **asked: Any) -> None:
     """Say whether a new standing order can be taken on top of what BOOK asks for.

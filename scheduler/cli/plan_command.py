@@ -8,6 +8,7 @@ import click
 
 from scheduler.cli.exits import DONE, NO_PLAN, OUR_FAULT, SHORT, WHERE_TO_REPORT
 from scheduler.cli.opening import DAY, TIME_OF_DAY, book_argument
+from scheduler.cli.searching import search_options
 from scheduler.farm.farm import Farm
 from scheduler.plan.rows import Plan
 
@@ -21,19 +22,6 @@ from scheduler.plan.rows import Plan
     "--out", type=click.Path(path_type=Path), required=True, metavar="DIR", help="Folder for the plan."
 )
 @click.option(
-    "--seconds", type=click.FloatRange(1, 86_400), default=60.0, show_default=True, help="Time to search."
-)
-@click.option(
-    "--workers", type=click.IntRange(1, 64), default=2, show_default=True, help="Searches side by side."
-)
-@click.option(
-    "--seed",
-    type=click.IntRange(0, 2**31 - 1),
-    default=1,
-    show_default=True,
-    help="Another one searches in another order.",
-)
-@click.option(
     "--today",
     type=DAY,
     metavar="DATE",
@@ -45,8 +33,10 @@ from scheduler.plan.rows import Plan
     metavar="HH:MM",
     help="Phones of the crew ring then for each day's tasks.  [default: never]",
 )
-@click.option(
-    "--deterministic", is_flag=True, help="The same book and versions give the same plan; uses one worker."
+@search_options(
+    "Time to search.",
+    "Another one searches in another order.",
+    "The same book and versions give the same plan; uses one worker.",
 )
 @click.pass_context
 def plan(

@@ -1,29 +1,22 @@
-"""Search for a plan while somebody watches: progress on stderr, and Ctrl-C that keeps the best plan.
+"""Search for a plan while somebody watches: progress on stderr, and Ctrl-C that keeps the best plan."""
 
-The search runs in a thread of its own, because Python hears Ctrl-C only in its first thread.
-"""
-
-import signal
 import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from types import FrameType
 
 from rich.console import Console
 from rich.live import Live
 from rich.text import Text
 
+from scheduler.cli.background import TICK, Background, soft_ctrl_c
 from scheduler.farm.farm import Farm
 from scheduler.model.settings import Outcome, Progress, SolveSettings
 
-TICK = 0.1
 LINE_EVERY = 5.0
 """Seconds between two lines when the output is no terminal."""
 
 HEARD = "Ctrl-C was heard: ending with the best plan so far; once more quits without it"
-
-Solve = Callable[[Farm, SolveSettings, Callable[[Progress], None] | None, threading.Event | None], Outcome]
 
 
 def solve_watched(farm: Farm, settings: SolveSettings, console: Console | None = None) -> Outcome:
@@ -40,9 +33,16 @@ def solve_watched(farm: Farm, settings: SolveSettings, console: Console | None =
     """
     console = console or Console(stderr=True)
     stop = threading.Event()
-    search = _Search(farm, settings, stop)
+    told: list[Progress | None] = [None]
+
+    def work() -> Outcome:
+        from scheduler.model.solve import plan_farm
+
+        return plan_farm(farm, settings, lambda progress: told.__setitem__(0, progress), stop)
+
+    search = Background(work)
     screen = _on_terminal if console.is_terminal else _as_lines
-    with _ctrl_c(stop, console), screen(console) as show:
+    with soft_ctrl_c(stop), screen(console) as show:
         search.start()
         start = time.monotonic()
         heard = False
@@ -53,36 +53,8 @@ def solve_watched(farm: Farm, settings: SolveSettings, console: Console | None =
                 console.print(Text(HEARD), soft_wrap=True)
                 heard = True
             spent = time.monotonic() - start
-            show(said(search.latest, settings, spent, stopping=stop.is_set()), spent)
+            show(said(told[0], settings, spent, stopping=stop.is_set()), spent)
     return search.result()
-
-
-class _Search(threading.Thread):
-    """The search itself; ``latest`` is what it told last."""
-
-    def __init__(self, farm: Farm, settings: SolveSettings, stop: threading.Event) -> None:
-        super().__init__(name="search", daemon=True)
-        self.latest: Progress | None = None
-        self._asked = (farm, settings, self._told, stop)
-        self._outcome: Outcome | None = None
-        self._error: BaseException | None = None
-
-    def _told(self, progress: Progress) -> None:
-        self.latest = progress
-
-    def run(self) -> None:
-        try:
-            from scheduler.model.solve import plan_farm
-
-            self._outcome = plan_farm(*self._asked)
-        except BaseException as error:  # noqa: BLE001
-            self._error = error
-
-    def result(self) -> Outcome:
-        if self._error is not None:
-            raise self._error
-        assert self._outcome is not None
-        return self._outcome
 
 
 def said(progress: Progress | None, settings: SolveSettings, spent: float, *, stopping: bool) -> str:
@@ -101,22 +73,6 @@ def said(progress: Progress | None, settings: SolveSettings, spent: float, *, st
     if not settings.deterministic:
         parts.append(f"{max(0.0, settings.seconds - spent):.0f} s left")
     return " | ".join(parts)
-
-
-@contextmanager
-def _ctrl_c(stop: threading.Event, console: Console) -> Iterator[None]:
-    """Make the first Ctrl-C set ``stop``; the second interrupts as usual."""
-
-    def pressed(_number: int, _frame: FrameType | None) -> None:
-        if stop.is_set():
-            raise KeyboardInterrupt
-        stop.set()
-
-    before = signal.signal(signal.SIGINT, pressed)
-    try:
-        yield
-    finally:
-        signal.signal(signal.SIGINT, before)
 
 
 @contextmanager

@@ -1,19 +1,43 @@
-"""Runs a search in a thread of its own, because Python hears Ctrl-C only in its first thread."""
+"""A search that is told in words and that Ctrl-C ends softly, and the options every search has."""
 
-import signal
 import threading
 from collections.abc import Callable
-from types import FrameType
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import click
 
+from scheduler.cli.background import TICK, Background, soft_ctrl_c
 from scheduler.outputs.words import plain
 
 Found = TypeVar("Found")
+Command = Callable[..., Any]
 
-TICK = 0.1
 HEARD = "Ctrl-C was heard: ending with what was found so far; once more quits without it"
+
+
+def search_options(seconds: str, seed: str, deterministic: str) -> Callable[[Command], Command]:
+    """Return what gives a command the options of a search; the words are the help of each."""
+    options = (
+        click.option(
+            "--seconds", type=click.FloatRange(1, 86_400), default=60.0, show_default=True, help=seconds
+        ),
+        click.option(
+            "--workers",
+            type=click.IntRange(1, 64),
+            default=2,
+            show_default=True,
+            help="Searches side by side.",
+        ),
+        click.option("--seed", type=click.IntRange(0, 2**31 - 1), default=1, show_default=True, help=seed),
+        click.option("--deterministic", is_flag=True, help=deterministic),
+    )
+
+    def add(command: Command) -> Command:
+        for option in reversed(options):
+            command = option(command)
+        return command
+
+    return add
 
 
 def searched(search: Callable[[threading.Event], Found]) -> Found:
@@ -24,32 +48,12 @@ def searched(search: Callable[[threading.Event], Found]) -> Found:
         Exception: whatever the search raised.
     """
     stop = threading.Event()
-    found: list[Found] = []
-    wrong: list[BaseException] = []
-
-    def run() -> None:
-        try:
-            found.append(search(stop))
-        except BaseException as error:  # noqa: BLE001
-            wrong.append(error)
-
-    def pressed(_number: int, _frame: FrameType | None) -> None:
-        if stop.is_set():
-            raise KeyboardInterrupt
-        stop.set()
-        click.echo(HEARD, err=True)
-
-    thread = threading.Thread(target=run, name="search", daemon=True)
-    before = signal.signal(signal.SIGINT, pressed)
-    try:
+    thread = Background(lambda: search(stop))
+    with soft_ctrl_c(stop, lambda: click.echo(HEARD, err=True)):
         thread.start()
         while thread.is_alive():
             thread.join(TICK)
-    finally:
-        signal.signal(signal.SIGINT, before)
-    if wrong:
-        raise wrong[0]
-    return found[0]
+    return thread.result()
 
 
 def tell(what: str) -> None:

@@ -80,11 +80,11 @@ def _searched(each: "Candidate", settings: "SolveSettings") -> "Plan | None":
 
 def _gone_on(each: "Candidate", plan: "Plan", settings: "SolveSettings") -> "Plan | None":
     """Return a better plan than the best one known; None when none was found, or it is not sound."""
-    from scheduler.cli.watched import watched
+    from scheduler.cli.searching import searched
     from scheduler.model.begun import plan_from
     from scheduler.plan.carried import carried, score
 
-    better = watched(lambda _, stop: plan_from(each.farm, plan, settings, None, stop))
+    better = searched(lambda stop: plan_from(each.farm, plan, settings, None, stop))
     sound = None if better is None else carried(each.farm, better)
     if sound is None or score(each.farm, sound) >= score(each.farm, plan):
         return None

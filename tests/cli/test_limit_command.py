@@ -94,38 +94,3 @@ def test_a_farm_without_orders_needs_a_mix(tmp_path, capsys):
     assert run(["limit", book, "--bound-only"]) == WRONG_USE
     assert "nothing is asked for" in capsys.readouterr().err
     assert run(["limit", book, "--bound-only", "--mix", "Butterhead head=4"]) == DONE
-
-
-def test_work_that_fails_ends_the_command_with_its_fault():
-    from scheduler.cli.watched import watched
-
-    def work(tell, stop):
-        raise KeyError("x")
-
-    with pytest.raises(KeyError):
-        watched(work)
-
-
-def test_ctrl_c_asks_the_work_to_end_and_a_second_one_quits(capsys):
-    import os
-    import signal
-    import time
-
-    from scheduler.cli.watched import watched
-
-    def obedient(tell, stop):
-        os.kill(os.getpid(), signal.SIGINT)
-        assert stop.wait(5)
-        return "half"
-
-    assert watched(obedient) == "half"
-    assert "Ctrl-C was heard" in capsys.readouterr().err
-
-    def deaf(tell, stop):
-        for _ in range(2):
-            os.kill(os.getpid(), signal.SIGINT)
-            time.sleep(0.3)
-        return "never"
-
-    with pytest.raises(KeyboardInterrupt):
-        watched(deaf)

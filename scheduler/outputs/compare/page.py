@@ -2,10 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
-from importlib.resources import files
 
-from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
 from markupsafe import Markup
 
 from scheduler.outputs.compare.charts import delivered_chart, filling_chart, gained_chart
@@ -13,6 +10,7 @@ from scheduler.outputs.compare.lines import blocks
 from scheduler.outputs.compare.sentences import sentences
 from scheduler.outputs.report.page import quoted, style
 from scheduler.outputs.report.say import own, period, weekday
+from scheduler.outputs.templates import environment, style_sheet
 from scheduler.outputs.words import plain
 from scheduler.plan.views.compared import Comparison, ShortLine
 
@@ -57,7 +55,7 @@ def compare_html(comparison: Comparison, changes: Sequence[Sequence[str]], made:
         for case, lines, said in zip(comparison.cases[1:], changes, sentences(comparison), strict=True)
     ]
     return (
-        environment()
+        environment("scheduler.outputs.compare")
         .get_template("compare.html.j2")
         .render(
             farm=own(farm.name),
@@ -74,29 +72,12 @@ def compare_html(comparison: Comparison, changes: Sequence[Sequence[str]], made:
             more=max(0, len(comparison.shorts) - MOST_SHORTS),
             weeks=_weeks(comparison),
             made=made,
-            style=Markup(f"{style()}\n{_own_style()}"),
+            style=Markup(f"{style()}\n{style_sheet('scheduler.outputs.compare', 'compare.css')}"),
             running=Markup(
                 f"@page{{@top-left{{content:{quoted(farm.name)}}}@top-center{{content:{quoted('Comparison')}}}}}"
             ),
         )
     )
-
-
-@cache
-def environment() -> Environment:
-    """Return what renders the template: everything is escaped, and a name that is missing is an error."""
-    return Environment(
-        loader=PackageLoader("scheduler.outputs.compare"),
-        autoescape=select_autoescape(["html", "html.j2"], default=True),
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-
-
-@cache
-def _own_style() -> str:
-    return (files("scheduler.outputs.compare") / "templates" / "compare.css").read_text(encoding="utf-8")
 
 
 def _graphs(comparison: Comparison) -> list[Graph]:

@@ -2,9 +2,7 @@
 
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 
-from jinja2 import Environment, PackageLoader, StrictUndefined, Template, select_autoescape
 from markupsafe import Markup
 
 from crops.published import reference_sources, table
@@ -17,6 +15,7 @@ from scheduler.outputs.happened.words import (
     puts_in_words,
     spots_in_words,
 )
+from scheduler.outputs.templates import environment, style_sheet
 from scheduler.outputs.words import counted, plain
 from scheduler.records import entries as kinds
 from scheduler.records.trace import Event, LotTrace, Trace
@@ -47,16 +46,20 @@ def trace_html(farm: Farm, trace: Trace, written: str) -> str:
         trace: what was found.
         written: UTC time of the last entry of the records, as text.
     """
-    return _template().render(
-        mark=Markup(MARK),
-        style=Markup(_style()),
-        farm=plain(farm.name),
-        asked=plain(trace.asked),
-        written=written[:16].replace("T", " "),
-        lots=[_lot(lot) for lot in trace.lots],
-        deliveries=[_delivery(lot, event) for lot, event in trace.deliveries()],
-        rules=_rules(),
-        decide=RULES_DECIDE,
+    return (
+        environment("scheduler.outputs.happened")
+        .get_template("trace.html.j2")
+        .render(
+            mark=Markup(MARK),
+            style=Markup(style_sheet("scheduler.outputs.happened", "trace.css")),
+            farm=plain(farm.name),
+            asked=plain(trace.asked),
+            written=written[:16].replace("T", " "),
+            lots=[_lot(lot) for lot in trace.lots],
+            deliveries=[_delivery(lot, event) for lot, event in trace.deliveries()],
+            rules=_rules(),
+            decide=RULES_DECIDE,
+        )
     )
 
 
@@ -153,23 +156,3 @@ def _rules() -> list[dict[str, str]]:
         }
         for row in table("trace_rules")
     ]
-
-
-def _template() -> Template:
-    return _environment().get_template("trace.html.j2")
-
-
-@cache
-def _environment() -> Environment:
-    return Environment(
-        loader=PackageLoader("scheduler.outputs.happened"),
-        autoescape=select_autoescape(["html", "html.j2"], default=True),
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-
-
-@cache
-def _style() -> str:
-    return (files("scheduler.outputs.happened") / "templates" / "trace.css").read_text(encoding="utf-8")

@@ -2,14 +2,13 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from importlib.resources import files
 
-from jinja2 import Environment, StrictUndefined, Template
 from markupsafe import Markup
 
 from scheduler.farm.farm import Farm
 from scheduler.outputs.labels.faces import Face, end_padding, face, is_small, side_padding, text_size
 from scheduler.outputs.labels.sheets import LabelSheet, mm, sheet_of
+from scheduler.outputs.templates import environment
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.labels import labels_due
@@ -68,20 +67,24 @@ def labels_html(
     first = first if first_day is None else first_day
     last = last if last_day is None else min(last_day, farm.calendar.days - 1)
     faces = [face(farm, geometry, label) for label in labels_due(farm, plan, first, last)]
-    return _template().render(
-        farm=plain(farm.name),
-        days=_days(farm, first, last),
-        count=counted(len(faces), "label"),
-        sheet=geometry,
-        sheets=list(_sheets(geometry, faces, skip % geometry.places)),
-        small=is_small(geometry),
-        text=mm(text_size(geometry)),
-        screen=(geometry.paper[0] * PIXELS_PER_INCH // THOUSANDTHS_PER_INCH) + 48,
-        side=mm(side_padding(geometry)),
-        end=mm(end_padding(geometry)),
-        mm=mm,
-        safe=Markup,
-        mark=Markup(MARK),
+    return (
+        environment("scheduler.outputs.labels")
+        .get_template("labels.html.j2")
+        .render(
+            farm=plain(farm.name),
+            days=_days(farm, first, last),
+            count=counted(len(faces), "label"),
+            sheet=geometry,
+            sheets=list(_sheets(geometry, faces, skip % geometry.places)),
+            small=is_small(geometry),
+            text=mm(text_size(geometry)),
+            screen=(geometry.paper[0] * PIXELS_PER_INCH // THOUSANDTHS_PER_INCH) + 48,
+            side=mm(side_padding(geometry)),
+            end=mm(end_padding(geometry)),
+            mm=mm,
+            safe=Markup,
+            mark=Markup(MARK),
+        )
     )
 
 
@@ -103,11 +106,3 @@ def _days(farm: Farm, first: int, last: int) -> str:
     one, two = farm.date_of(first), farm.date_of(last)
     said = f"{one:%a} {one.day} {one:%b} {one.year}"
     return said if first == last else f"{said} to {two:%a} {two.day} {two:%b} {two.year}"
-
-
-def _template() -> Template:
-    source = files("scheduler.outputs.labels").joinpath("templates", "labels.html.j2").read_text("utf-8")
-    environment = Environment(
-        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
-    )
-    return environment.from_string(source)

@@ -3,9 +3,7 @@
 import csv
 import io
 from collections.abc import Sequence
-from functools import cache
 
-from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
 from markupsafe import Markup
 
 from scheduler.book.to_csv import FORMULA_SIGNS
@@ -22,6 +20,7 @@ from scheduler.outputs.limit.lines import (
 )
 from scheduler.outputs.report.page import quoted, style
 from scheduler.outputs.report.say import own
+from scheduler.outputs.templates import environment, style_sheet
 from scheduler.outputs.words import plain
 from scheduler.plan.capacity import Frontier, Limit
 
@@ -40,7 +39,7 @@ def limit_files(
 def limit_html(farm: Farm, limit: Limit, asked: str, frontiers: Sequence[Frontier], made: str) -> str:
     """Return the page; ``asked`` says what the mix is, ``made`` how it was found."""
     return (
-        environment()
+        environment("scheduler.outputs.limit")
         .get_template("limit.html.j2")
         .render(
             farm=own(farm.name),
@@ -54,31 +53,12 @@ def limit_html(farm: Farm, limit: Limit, asked: str, frontiers: Sequence[Frontie
                 for each in frontiers
             ],
             made=made,
-            style=Markup(f"{style()}\n{_own_style()}"),
+            style=Markup(f"{style()}\n{style_sheet('scheduler.outputs.compare', 'compare.css')}"),
             running=Markup(
                 f"@page{{@top-left{{content:{quoted(farm.name)}}}@top-center{{content:{quoted('Limit')}}}}}"
             ),
         )
     )
-
-
-@cache
-def environment() -> Environment:
-    """Return what renders the template: everything is escaped, and a name that is missing is an error."""
-    return Environment(
-        loader=PackageLoader("scheduler.outputs.limit"),
-        autoescape=select_autoescape(["html", "html.j2"], default=True),
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-
-
-@cache
-def _own_style() -> str:
-    from importlib.resources import files
-
-    return (files("scheduler.outputs.compare") / "templates" / "compare.css").read_text(encoding="utf-8")
 
 
 def _escaped(grid: Grid) -> dict[str, object]:

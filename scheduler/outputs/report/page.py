@@ -1,10 +1,7 @@
 """The whole report as one page of HTML: season, a sheet for each week, and the pages behind."""
 
 import re
-from functools import cache
-from importlib.resources import files
 
-from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
 from markupsafe import Markup
 
 from scheduler.farm.farm import Farm
@@ -14,9 +11,12 @@ from scheduler.outputs.report.pictures import Pictures
 from scheduler.outputs.report.say import own, period
 from scheduler.outputs.report.season import season_context
 from scheduler.outputs.report.week import week_sheet
+from scheduler.outputs.templates import environment, style_sheet
 from scheduler.outputs.words import plain
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.week import week_sheets
+
+HERE = "scheduler.outputs.report"
 
 SHEETS = ("style.css", "season.css")
 """Style sheets, in the order they are read."""
@@ -30,7 +30,7 @@ def report_html(farm: Farm, plan: Plan) -> str:
     weeks = [week_sheet(farm, week, pictures) for week in week_sheets(farm, plan)]
     calendar = farm.calendar
     return (
-        environment()
+        environment(HERE)
         .get_template("page.html.j2")
         .render(
             farm=own(farm.name),
@@ -51,23 +51,9 @@ def report_html(farm: Farm, plan: Plan) -> str:
     )
 
 
-@cache
-def environment() -> Environment:
-    """Return what renders the templates: everything is escaped, and a name that is missing is an error."""
-    return Environment(
-        loader=PackageLoader("scheduler.outputs.report"),
-        autoescape=select_autoescape(["html", "svg", "html.j2", "svg.j2"], default=True),
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-
-
-@cache
 def style() -> str:
     """Return the style sheets of all parts, one after the other."""
-    folder = files("scheduler.outputs.report") / "templates"
-    return "\n".join((folder / name).read_text(encoding="utf-8") for name in SHEETS)
+    return "\n".join(style_sheet(HERE, name) for name in SHEETS)
 
 
 def _running_heads(farm: Farm, pages: list[tuple[str, str]]) -> str:

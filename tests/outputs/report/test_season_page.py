@@ -14,8 +14,9 @@ from samples import demand, small_farm, small_plan
 from scheduler.farm.supplies import Supply
 from scheduler.outputs.cautions import LOCAL, cautions
 from scheduler.outputs.report.back import back_context
-from scheduler.outputs.report.page import environment, style
+from scheduler.outputs.report.page import HERE, style
 from scheduler.outputs.report.season import season_context
+from scheduler.outputs.templates import environment
 from scheduler.plan.rows import GoalRow, SupplyRow
 
 EVIL = "<img src=x onerror=alert(1)>"
@@ -26,11 +27,11 @@ PAGE = """<!doctype html><html lang="en"><head><meta charset="utf-8">
 
 
 def season_html(farm, plan):
-    return environment().get_template("season.html.j2").render(page=season_context(farm, plan))
+    return environment(HERE).get_template("season.html.j2").render(page=season_context(farm, plan))
 
 
 def back_html(farm, plan):
-    return environment().get_template("back.html.j2").render(page=back_context(farm, plan))
+    return environment(HERE).get_template("back.html.j2").render(page=back_context(farm, plan))
 
 
 def page_html(farm, plan):

@@ -1,0 +1,59 @@
+"""Work in a thread of its own that Ctrl-C ends softly: Python hears Ctrl-C only in its first thread."""
+
+import signal
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from types import FrameType
+from typing import Generic, TypeVar
+
+Made = TypeVar("Made")
+
+TICK = 0.1
+"""Seconds between two looks at whether the work is done."""
+
+
+class Background(threading.Thread, Generic[Made]):
+    """Some work in a thread; ``result`` gives what it made, or raises what it raised."""
+
+    def __init__(self, work: Callable[[], Made]) -> None:
+        """Take the work; it begins with ``start``."""
+        super().__init__(name="search", daemon=True)
+        self._work = work
+        self._made: list[Made] = []
+        self._error: BaseException | None = None
+
+    def run(self) -> None:
+        """Do the work; whatever it raises is kept for ``result``."""
+        try:
+            self._made.append(self._work())
+        except BaseException as error:  # noqa: BLE001
+            self._error = error
+
+    def result(self) -> Made:
+        """Return what the work made.
+
+        Raises:
+            BaseException: whatever the work raised.
+        """
+        if self._error is not None:
+            raise self._error
+        return self._made[0]
+
+
+@contextmanager
+def soft_ctrl_c(stop: threading.Event, heard: Callable[[], None] | None = None) -> Iterator[None]:
+    """Make the first Ctrl-C set ``stop`` (and call ``heard``); the second interrupts as usual."""
+
+    def pressed(_number: int, _frame: FrameType | None) -> None:
+        if stop.is_set():
+            raise KeyboardInterrupt
+        stop.set()
+        if heard is not None:
+            heard()
+
+    before = signal.signal(signal.SIGINT, pressed)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
