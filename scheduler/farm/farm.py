@@ -87,6 +87,16 @@ class Demand:
     reported: bool
     is_target: bool = False
 
+    @property
+    def weight(self) -> int:
+        """What one missing unit weighs: its price (at least one hundredth), ten times more a rank.
+
+        What is wanted past the last reported day keeps the farm from ending empty, and weighs a thousandth,
+        so that it is not served in place of what is reported (but for the two lowest ranks).
+        """
+        weight = int(max(self.price, 1) * 10 ** (5 - self.priority))
+        return weight if self.reported else max(1, weight // 1000)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Growing:

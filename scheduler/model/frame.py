@@ -105,15 +105,6 @@ class Frame:
         return {crop: frozenset(d for d in every if self.fold(d) in days) for crop, days in folded.items()}
 
 
-def weight_of(demand: Demand) -> int:
-    """Return what one missing unit weighs: its price (at least one hundredth), ten times more a rank.
-
-    What is wanted past the last reported day keeps the farm from ending empty, and weighs a tenth.
-    """
-    weight = int(max(demand.price, 1) * 10 ** (5 - demand.priority))
-    return weight if demand.reported else max(1, weight // 10)
-
-
 def wish_of(demand: Demand) -> Wish:
     """Turn a demand of the farm into a wish."""
     return Wish(
@@ -123,7 +114,7 @@ def wish_of(demand: Demand) -> Wish:
         last=demand.last,
         amount=demand.amount,
         age=demand.max_age,
-        weight=weight_of(demand),
+        weight=demand.weight,
         level=1 if demand.firm else 2,
     )
 

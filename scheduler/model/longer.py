@@ -27,10 +27,20 @@ ROUNDS = tuple(
 """Whole crops are freed: days of a cycle have no beginning and no end."""
 
 
+FEW = 0.04
+"""Part of what is wanted that a week may leave short without two weeks being looked at."""
+
+
 def short_of(cycle: Cycle) -> float:
     """Return the units a cycle leaves short in one day."""
     short = sum(cycle.values[some.index] for some in cycle.built.chosen.short.values())
     return short / cycle.built.chosen.frame.period
+
+
+def _wanted(cycle: Cycle) -> float:
+    """Return the units a cycle is asked for in one day."""
+    frame = cycle.built.chosen.frame
+    return sum(wish.amount for wish in frame.wishes) / frame.period
 
 
 class CycleSearch:
@@ -51,7 +61,7 @@ class CycleSearch:
         if week is None or not short_of(week):
             return week
         week = self._improved(week, start + seconds * 0.5)
-        if not short_of(week):
+        if short_of(week) <= FEW * _wanted(week):
             return week
         return min(week, self._doubled(week, start + seconds), key=short_of)
 

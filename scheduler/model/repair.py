@@ -73,6 +73,9 @@ class Repair:
         ``tell`` is called with what is searched after every step; wishes ``beyond`` reach are not repaired.
         """
         self._rounds = rounds
+        demands = {demand.name: demand.reported for demand in incumbent.built.chosen.farm.demands}
+        wishes = incumbent.built.chosen.frame.wishes
+        self._tail = {index for index, wish in enumerate(wishes) if not demands.get(wish.name, True)}
         self._beyond = beyond
         self._engine = engine
         self._best = incumbent
@@ -90,27 +93,40 @@ class Repair:
         }
 
     def shortages(self, until: float, rounds: int | None = None) -> None:
-        """Free the plants that could fill each short delivery, round by round more of them."""
+        """Free the plants that could fill each short delivery, round by round more of them.
+
+        Firm ones come first, through all rounds; flexible ones and targets after them. With ``rounds`` only
+        the first so many are run, once.
+        """
         while self._all_rounds(until, rounds) and rounds is None:
             pass
 
     def _all_rounds(self, until: float, rounds: int | None) -> bool:
         """Run the first rounds once; say whether it is worth another time."""
         before = self._best.score[:2]
-        for number, around in enumerate(self._rounds[:rounds], 1):
-            for level in (1, 2):
+        for level in (1, 2):
+            for number, around in enumerate(self._rounds[:rounds], 1):
+                if self._over(until) or not self.short(level):
+                    break
                 phase = f"filling shortages, round {number}"
                 self._run(self._around_shortages(level, around), phase, around.seconds, until)
-            if self._over(until) or not (self.short(1) or self.short(2)):
-                return False
-        return self._best.score[:2] < before
+            if rounds is not None and self.short(level):
+                break
+        return not self._over(until) and self._best.score[:2] < before
 
     def _over(self, until: float) -> bool:
         return self._engine.stopped or self._engine.spent >= until
 
     def short(self, level: int) -> list[int]:
-        """Return the wishes of a level that are short and within reach, largest weight first."""
-        return [index for index in self._best.short_wishes(level) if index not in self._beyond]
+        """Return the wishes of a level that are short and within reach, largest weight first.
+
+        Firm wishes past the last reported day wait for the second level: they only keep the farm going.
+        """
+        found = [index for index in self._best.short_wishes(level) if index not in self._beyond]
+        if level == 1:
+            return [index for index in found if index not in self._tail]
+        late = [index for index in self._best.short_wishes(1) if index in self._tail - self._beyond]
+        return [*found, *late]
 
     def sweep(self, until: float) -> None:
         """Free stretches of weeks one after another, all crops, to save cost; wider when nothing is won."""

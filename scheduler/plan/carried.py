@@ -7,7 +7,7 @@ never looks worse only because its search had less luck.
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from scheduler.farm.farm import Demand, Farm
+from scheduler.farm.farm import Farm
 from scheduler.farm.units import ceil_div
 from scheduler.plan.audit import audit
 from scheduler.plan.layout.demands import demand_rows
@@ -68,16 +68,10 @@ def score(farm: Farm, plan: Plan) -> Score:
     filled = demand_filled(farm, plan)
     short = {True: 0, False: 0}
     for demand in farm.demands:
-        short[demand.firm] += _weight(demand) * (demand.amount - filled[demand.name])
+        short[demand.firm] += demand.weight * (demand.amount - filled[demand.name])
     spent = money(farm, plan)
     cost = sum(spent.paid.values()) + spent.steering
     return short[True], short[False], ceil_div(cost.numerator, cost.denominator) if cost else 0
-
-
-def _weight(demand: Demand) -> int:
-    """Return what a missing unit weighs: its price, ten times more a rank; a tenth past the last day."""
-    weight = int(max(demand.price, 1) * 10 ** (5 - demand.priority))
-    return weight if demand.reported else max(1, weight // 10)
 
 
 def best_of_all(farms: Mapping[str, Farm], plans: Mapping[str, Plan]) -> dict[str, Kept]:

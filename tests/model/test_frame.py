@@ -4,7 +4,7 @@ from farms import delivery, make_farm, target
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from scheduler.model.frame import Frame, Wish, season, weight_of, wish_of
+from scheduler.model.frame import Frame, Wish, season, wish_of
 
 some = settings(max_examples=200, deadline=None, derandomize=True)
 
@@ -92,9 +92,9 @@ def test_in_a_cycle_useful_days_repeat():
 
 
 def test_one_rank_of_priority_outweighs_ten_times_the_price():
-    weights = [weight_of(delivery("Lettuce", 9, 1, price=200, priority=rank)) for rank in (1, 2, 3, 4, 5)]
+    weights = [delivery("Lettuce", 9, 1, price=200, priority=rank).weight for rank in (1, 2, 3, 4, 5)]
     assert weights == [2_000_000, 200_000, 20_000, 2_000, 200]
-    assert weight_of(delivery("Lettuce", 9, 1, price=0, priority=5)) == 1
+    assert delivery("Lettuce", 9, 1, price=0, priority=5).weight == 1
 
 
 def test_firm_demand_is_level_1_and_the_rest_level_2():

@@ -93,11 +93,11 @@ def test_of_equal_plans_a_farm_keeps_its_own_and_the_order_of_farms_does_not_mat
     assert isinstance(turned["c"], Kept)
 
 
-def test_a_delivery_past_the_last_day_weighs_a_tenth():
+def test_a_delivery_past_the_last_day_weighs_a_thousandth():
     late = delivery("Lettuce", 40, 6, reported=False)
     of = farm(demands=[late])
     plan = solved(farm(demands=[]), SECONDS)
-    assert score(of, plan)[0] == 6 * 100 * 10**3 // 10
+    assert score(of, plan)[0] == 6 * 100 * 10**3 // 1000
 
 
 def test_a_farm_without_a_plan_of_its_own_takes_the_best_of_others_or_has_none(small):

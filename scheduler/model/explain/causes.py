@@ -18,7 +18,6 @@ from scheduler.model.explain.others import (
     substitute_relief,
 )
 from scheduler.model.explain.season import Asked, Season
-from scheduler.model.frame import weight_of
 from scheduler.model.pools import Bundle, bundles_of
 from scheduler.model.read_back import NotReadBack
 from scheduler.model.settings import SolveSettings
@@ -94,7 +93,7 @@ def explain(
 
 def unfilled(farm: Farm, plan: Plan) -> list[DemandRow]:
     """Return the reported deliveries that are not filled: short ones first, then by what they weigh."""
-    weights = {demand.name: weight_of(demand) for demand in farm.demands}
+    weights = {demand.name: demand.weight for demand in farm.demands}
     rows = [row for row in plan.demands if row.reported and row.state in STATES]
     return sorted(
         rows,
