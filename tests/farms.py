@@ -26,6 +26,7 @@ from scheduler.farm.units import WHOLE_SHARE
 
 FIRST_DAY = date(2026, 3, 2)
 EVER = -10_000
+STAGES = (StageKind.TRAY, StageKind.BOARD, StageKind.RAFT)
 TRAY, BOARD, RAFT = "20-cell tray", "12-hole board", "6-hole raft"
 EVERY_DAY = frozenset(range(7))
 
@@ -63,7 +64,7 @@ def make_crop(name: str, **needs: Any) -> Crop:
     route = tuple(
         Stage(kind=kind, unit=unit, plants_per_unit=plants, days=days[0], wait=days[1], survival=days[2])
         for kind, unit, plants, days in zip(
-            StageKind, want.kinds, per, (want.tray, want.board, want.raft), strict=True
+            STAGES, want.kinds, per, (want.tray, want.board, want.raft), strict=True
         )
         if days is not None
     )

@@ -236,7 +236,7 @@ def _rafts(sheet: _Sheet, batch: Batch, lot: str) -> None:
         straight = {StageKind.TRAY: crop.board is None, StageKind.BOARD: True, StageKind.RAFT: False}
         from_day = since if straight[batch.found.stage] else (None if found else batch.board_day)
     for plants in _spread(found) if found else batch.rafts:
-        name = sheet.unit("raft", crop.raft.unit, (enters, batch.last_cut))
+        name = sheet.unit("raft", crop.finish.unit, (enters, batch.last_cut))
         sheet.home[name] = batch.lane
         sheet.hold(name, lot, plants, enters=enters, leaves=batch.last_cut, from_day=from_day)
         if batch.leaves is not None:

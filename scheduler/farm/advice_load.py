@@ -7,7 +7,7 @@ from scheduler.book.book import Book
 from scheduler.book.faults import Note
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Farm
-from scheduler.farm.stages import PLACE_OF
+from scheduler.farm.stages import PLACE_OF, may_stand
 from scheduler.farm.units import MILLI, WHOLE_SHARE
 
 FULL = Fraction(9, 10)
@@ -22,7 +22,7 @@ def load_notes(farm: Farm, book: Book) -> Iterator[Note]:
     Units in a place are arrivals a day times days of stay (Little's law); the shortest stay, full units
     and, for a product of several crops, the crop that needs least are assumed, so the need is a low figure.
     """
-    for kind in StageKind:
+    for kind in TABLES:
         need = slots_needed(farm, kind)
         slots = average_slots(farm, kind)
         if not need or need <= FULL * slots:
@@ -79,11 +79,7 @@ def _slot_days(farm: Farm, crop: Crop, kind: StageKind) -> Fraction:
 
 
 def _average_pace(farm: Farm, crop: Crop, kind: StageKind) -> Fraction:
-    owners = {
-        place.belongs_to
-        for place in farm.places_of(PLACE_OF[kind])
-        if kind is not StageKind.RAFT or place.name in crop.lanes
-    }
+    owners = {place.belongs_to for place in farm.places_of(PLACE_OF[kind]) if may_stand(crop, place)}
     days = range(0, farm.calendar.days, 7)
     paces = [farm.pace.on(owner, day) for owner in owners for day in days]
     return Fraction(sum(paces), len(paces) * MILLI) if paces else Fraction(1)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.pace import Pace
 from scheduler.farm.places import Place
-from scheduler.farm.stages import PLACE_OF
+from scheduler.farm.stages import PLACE_OF, may_stand
 
 Homes = Mapping[StageKind, tuple[str, ...]]
 """Stage -> the shelves or troughs it may stand in."""
@@ -36,8 +36,7 @@ def homes_of(places: Iterable[Place], crop: Crop) -> Homes:
     found: dict[StageKind, dict[str, None]] = {stage.kind: {} for stage in crop.route}
     for place in places:
         for kind, homes in found.items():
-            allowed = kind is not StageKind.RAFT or place.name in crop.lanes
-            if place.kind is PLACE_OF[kind] and allowed:
+            if place.kind is PLACE_OF[kind] and may_stand(crop, place):
                 homes[place.belongs_to] = None
     return {kind: tuple(homes) for kind, homes in found.items()}
 

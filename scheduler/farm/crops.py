@@ -10,11 +10,12 @@ OVERNIGHT = 12 * CENT
 
 
 class StageKind(StrEnum):
-    """The three kinds of stage, in the order plants go through them."""
+    """The kinds of stage, in the order plants go through them; a crop ends on rafts or in a bed."""
 
     TRAY = "tray"
     BOARD = "board"
     RAFT = "raft"
+    BED = "bed"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,7 +23,7 @@ class Stage:
     """One stage of a crop's route.
 
     Attributes:
-        kind: tray (propagation), board (transplant) or raft (grow-out).
+        kind: tray (propagation), board (transplant), raft (grow-out) or bed (picked for weeks).
         unit: name of the equipment it stands in.
         plants_per_unit: cells sown, or holes planted, of one unit.
         days: days at pace 1 before plants may leave it (raft: before the first cut).
@@ -83,7 +84,7 @@ class Crop:
 
     Attributes:
         name, code, variety, card: the farm's name, the letters of its lot codes, variety sown, library card.
-        route: its stages in order; the last is always the raft.
+        route: its stages in order; the last is the one its harvest is taken from.
         cuts: times one raft is cut; 1 for a crop cut once.
         cut_interval: days at pace 1 from one cut to the next; 0 for a crop cut once.
         saleable: share of the plants cut that can be sold, parts of ten thousand.
@@ -131,14 +132,18 @@ class Crop:
         return self.stage(StageKind.BOARD)
 
     @property
-    def raft(self) -> Stage:
-        """The grow-out stage."""
+    def finish(self) -> Stage:
+        """The last stage, the one its harvest is taken from."""
         return self.route[-1]
+
+    def ends_in(self, kind: StageKind) -> bool:
+        """Say whether its harvest is taken from this kind of stage."""
+        return self.finish.kind is kind
 
     @property
     def heads_share(self) -> int:
-        """Share of the plants set on rafts that can be sold at one cut, rounded down."""
-        return self.raft.survival * self.saleable // WHOLE_SHARE
+        """Share of the plants set out for the last time that can be sold at one cut, rounded down."""
+        return self.finish.survival * self.saleable // WHOLE_SHARE
 
     def cells_for(self, plants: int) -> int:
         """Return the cells to sow so that ``plants`` seedlings may be counted on."""

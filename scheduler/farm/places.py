@@ -10,6 +10,7 @@ class PlaceKind(StrEnum):
     TIER = "tier"
     ZONE = "zone"
     LANE = "lane"
+    BED = "bed"
 
 
 @dataclass(frozen=True, slots=True)

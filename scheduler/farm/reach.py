@@ -58,8 +58,8 @@ def _leaving_days(
     farm: Farm, crop: Crop, kind: StageKind, places: tuple[Place, ...], entered: int
 ) -> list[int]:
     days = stage_days(farm, crop, kind, places[0].belongs_to, entered)
-    if kind is StageKind.RAFT:
-        # A raft never changes its row, so one row must be there all the time.
+    if PLACE_OF[kind] in (PlaceKind.LANE, PlaceKind.BED):
+        # A raft never changes its row, nor a plant its bed, so one must be there all the time.
         return [day for day in days if any(_open_through((place,), entered, day) for place in places)]
     return [day for day in days if _open_through(places, entered, day)]
 
@@ -137,7 +137,7 @@ def _cut_days_of_growing(farm: Farm, crop: Crop, row: Growing, owner: str) -> li
 def _recut_days(farm: Farm, crop: Crop, owner: str, cut: int) -> list[int]:
     """Return the days on which a raft in a trough that was cut on a day may be cut again."""
     first = farm.pace.first_day_reached(owner, cut, crop.cut_interval)
-    last = farm.pace.last_day_within(owner, cut, crop.cut_interval + crop.raft.wait)
+    last = farm.pace.last_day_within(owner, cut, crop.cut_interval + crop.finish.wait)
     return farm.calendar.open_days(Work.HARVEST, max(first, farm.today), last)
 
 

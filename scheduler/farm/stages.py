@@ -9,19 +9,25 @@ PLACE_OF = {
     StageKind.TRAY: PlaceKind.TIER,
     StageKind.BOARD: PlaceKind.ZONE,
     StageKind.RAFT: PlaceKind.LANE,
+    StageKind.BED: PlaceKind.BED,
 }
 """The kind of place each stage stands in."""
 
 
 def next_work(crop: Crop, kind: StageKind) -> Work:
     """Return the work that ends a stage of a crop's route."""
-    if kind is StageKind.RAFT:
+    if crop.ends_in(kind):
         return Work.HARVEST
     return Work.TRANSPLANT if kind is StageKind.TRAY and crop.board else Work.RAFT
 
 
+def may_stand(crop: Crop, place: Place) -> bool:
+    """Say whether a crop may stand in a place of the kind one of its stages needs."""
+    return place.kind is not PlaceKind.LANE or place.name in crop.lanes
+
+
 def stage_days(farm: Farm, crop: Crop, kind: StageKind, owner: str, entered: int) -> list[int]:
-    """Return the days on which plants that entered a stage may leave it (raft: the first cut), in order.
+    """Return the days on which plants that entered a stage may leave it (the last: the first cut), in order.
 
     ``owner`` is the shelf or trough whose pace counts. Days before ``farm.today`` are left out.
     """
@@ -37,6 +43,6 @@ def pace_groups(farm: Farm, kind: StageKind, crop: Crop) -> list[tuple[Place, ..
     """Return the places a stage of a crop may stand in, grouped by equal pace, in the book's order."""
     groups: dict[tuple[int, ...], list[Place]] = {}
     for place in farm.places_of(PLACE_OF[kind]):
-        if kind is not StageKind.RAFT or place.name in crop.lanes:
+        if may_stand(crop, place):
             groups.setdefault(farm.pace.signature(place.belongs_to), []).append(place)
     return [tuple(places) for places in groups.values()]

@@ -21,7 +21,7 @@ def set_on_board_per_plant(crop: Crop) -> int:
 
 def set_on_raft_per_plant(crop: Crop) -> int:
     """Work to set one plant on a raft, pushing the raft in included."""
-    return ceil_div(crop.minutes.raft, crop.raft.plants_per_unit)
+    return ceil_div(crop.minutes.raft, crop.finish.plants_per_unit)
 
 
 def cut_per_plant(crop: Crop) -> int:

@@ -55,7 +55,7 @@ def stand_ins(farm: Farm, crop: str) -> list[str]:
         and [stage.unit for stage in other.route] == [stage.unit for stage in own.route]
         and other.lanes == own.lanes
     ]
-    others.sort(key=lambda other: (abs(other.raft.days - own.raft.days), other.name))
+    others.sort(key=lambda other: (abs(other.finish.days - own.finish.days), other.name))
     return [other.name for other in others]
 
 

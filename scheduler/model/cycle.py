@@ -30,9 +30,9 @@ def cycle_frame(farm: Farm, season: Frame, period: int) -> Frame:
         crop.tray.days
         + crop.tray.wait
         + (crop.board.days + crop.board.wait if crop.board else 0)
-        + crop.raft.days
-        + crop.raft.wait
-        + (crop.cuts - 1) * (crop.cut_interval + crop.raft.wait)
+        + crop.finish.days
+        + crop.finish.wait
+        + (crop.cuts - 1) * (crop.cut_interval + crop.finish.wait)
         for crop in farm.crops.values()
     )
     slowest = farm.pace.slowest()

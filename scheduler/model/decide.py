@@ -165,7 +165,7 @@ def _board_group(farm: Farm, out: BoardOut) -> UnitGroup:
 
 def _raft_group(farm: Farm, option: RaftSet) -> UnitGroup:
     crop = farm.crops[option.crop]
-    raft = crop.raft
+    raft = crop.finish
     grows = option.source is None
     shared = farm.rules.share_rafts and not grows
     return UnitGroup(
@@ -183,7 +183,7 @@ def _class_of(chosen: Decisions, option: RaftSet) -> RaftClass:
     if option.source is None:
         row = farm.growing[option.growing]
         home = next(b for b in chosen.bundles if row.place in lanes_of([b]))
-        return RaftClass(crop=crop.name, kind=crop.raft.unit, bundles=(home.name,), growing=option.growing)
+        return RaftClass(crop=crop.name, kind=crop.finish.unit, bundles=(home.name,), growing=option.growing)
     name = _raft_mate(farm, crop)
     homes = chosen.homes.get(name)
     allowed = tuple(
@@ -192,7 +192,7 @@ def _class_of(chosen: Decisions, option: RaftSet) -> RaftClass:
         if bundle.pool == option.pool and lanes_of([bundle]) <= crop.lanes
         if homes is None or bundle.name in homes
     )
-    return RaftClass(crop=name, kind=crop.raft.unit, bundles=allowed)
+    return RaftClass(crop=name, kind=crop.finish.unit, bundles=allowed)
 
 
 def _raft_mate(farm: Farm, crop: Crop) -> str:
@@ -202,8 +202,8 @@ def _raft_mate(farm: Farm, crop: Crop) -> str:
     return min(
         other.name
         for other in farm.crops.values()
-        if (other.raft.unit, other.raft.plants_per_unit, other.lanes)
-        == (crop.raft.unit, crop.raft.plants_per_unit, crop.lanes)
+        if (other.finish.unit, other.finish.plants_per_unit, other.lanes)
+        == (crop.finish.unit, crop.finish.plants_per_unit, crop.lanes)
     )
 
 

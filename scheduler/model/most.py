@@ -30,7 +30,7 @@ class MostPlants:
             first, last = spans.get(step.number, (step.day, step.day))
             spans[step.number] = (min(first, step.day), max(last, step.day))
         heads = max(self._heads(option.crop, first, last) for first, last in spans.values())
-        per_unit = crop.raft.plants_per_unit
+        per_unit = crop.finish.plants_per_unit
         return (ceil_div(heads * WHOLE_SHARE, crop.heads_share * per_unit) + 1) * per_unit
 
     def _heads(self, crop: str, first: int, last: int) -> int:

@@ -295,14 +295,14 @@ class _Windows:
         self._crop, self._pace, self._place = crop, farm.pace, pace_of
 
     def first_cut(self, since: int) -> tuple[int, int]:
-        raft = self._crop.raft
+        raft = self._crop.finish
         return (
             self._pace.first_day_reached(self._place, since, raft.days),
             self._pace.last_day_within(self._place, since, raft.days + raft.wait),
         )
 
     def next_cut(self, cut: int) -> tuple[int, int]:
-        raft, interval = self._crop.raft, self._crop.cut_interval
+        raft, interval = self._crop.finish, self._crop.cut_interval
         return (
             self._pace.first_day_reached(self._place, cut, interval),
             self._pace.last_day_within(self._place, cut, interval + raft.wait),

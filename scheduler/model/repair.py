@@ -88,7 +88,7 @@ class Repair:
             firsts = sum(1 for step in option.cuttings if step.number == number)
             self._cuts[option.crop].append((option, firsts, [step.day for step in option.cuttings]))
         self._stay = {
-            name: crop.raft.days + crop.raft.wait + (crop.cuts - 1) * crop.cut_interval
+            name: crop.finish.days + crop.finish.wait + (crop.cuts - 1) * crop.cut_interval
             for name, crop in chosen.farm.crops.items()
         }
 

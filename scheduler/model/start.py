@@ -80,7 +80,7 @@ def _all_homes(season: Frame, homes: dict[str, set[str]]) -> Homes:
         alike = [other for other in homes if name in stand_ins(season.farm, other)]
         alike = alike or [other for other in homes if crops[other].lanes == crop.lanes]
         if alike:
-            nearest = min(alike, key=lambda other: (abs(crops[other].raft.days - crop.raft.days), other))
+            nearest = min(alike, key=lambda other: (abs(crops[other].finish.days - crop.finish.days), other))
             found[name] = frozenset(homes[nearest])
     return found
 

@@ -85,7 +85,7 @@ def _last_good_day(farm: Farm, state: State, place: Place, unit: Standing) -> da
         farm.pace.last_day_within(
             place.belongs_to,
             farm.calendar.day_of(content.last_cut or unit.since),
-            (crop.cut_interval if content.last_cut else crop.raft.days) + crop.raft.wait,
+            (crop.cut_interval if content.last_cut else crop.finish.days) + crop.finish.wait,
         )
         for content in unit.contents
         if (crop := farm.crops.get(state.lots[content.lot].crop)) is not None

@@ -5,6 +5,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from farms import STAGES
 from helpers import TABLES, crops_csv, write_book
 
 from scheduler.book.book import read_book
@@ -207,7 +208,7 @@ def test_orders_that_need_more_slots_than_there_are_are_told(tmp_path: Path) -> 
     assert float(slots_needed(farm, StageKind.TRAY)) == pytest.approx(
         112 / 56 / 0.97 / 0.97 / 0.7772 / 98 * 14
     )
-    assert [average_slots(farm, kind) for kind in StageKind] == [8, 1, 3]
+    assert [average_slots(farm, kind) for kind in STAGES] == [8, 1, 3]
     assert advice(farm, book) == []
     assert notes(tmp_path, {"weeks": "8"}, orders=None, deliveries=table.format(300), **FEW) == [
         "troughs!A2: the orders need about 3 of 3 raft slots on average; some deliveries will be short",

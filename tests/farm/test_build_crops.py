@@ -34,10 +34,10 @@ def test_own_figures_go_before_those_of_the_card(tmp_path: Path) -> None:
         tmp_path, crops="crop,card,days_raft,cut_minutes\nButterhead,lettuce_butterhead,25,0.750\n"
     )
     figures = card("lettuce_butterhead")
-    assert crop.raft.days == 25
+    assert crop.finish.days == 25
     assert crop.minutes.cut == 75
     assert crop.tray.days == figures.value("days_tray")
-    assert crop.raft.wait == figures.value("harvest_window")
+    assert crop.finish.wait == figures.value("harvest_window")
     assert crop.own_figures == (("days_raft", "25"), ("cut_minutes", "0.75"))
 
 
@@ -71,7 +71,7 @@ def test_holes_planted_follow_the_cards_spacing_and_the_size_of_raft_and_board(t
     area = 0.3048**2 * 8  # 2 ft x 4 ft
     figures = card("lettuce_butterhead")
     density = figures.value("plants_per_m2_raft"), figures.value("plants_per_m2_board")
-    assert crop.raft.plants_per_unit == int((density[0] or 0) * area) == 20
+    assert crop.finish.plants_per_unit == int((density[0] or 0) * area) == 20
     assert crop.board is not None
     assert crop.board.plants_per_unit == int((density[1] or 0) * area) == 60
 
@@ -79,7 +79,7 @@ def test_holes_planted_follow_the_cards_spacing_and_the_size_of_raft_and_board(t
 def test_holes_planted_are_never_more_than_there_are(tmp_path: Path) -> None:
     equipment = TABLES["equipment"].replace("36-hole raft,raft,36", "18-hole raft,raft,18")
     crop = crop_of(tmp_path, crops="crop,card\nButterhead,lettuce_butterhead\n", equipment=equipment)
-    assert crop.raft.plants_per_unit == 18
+    assert crop.finish.plants_per_unit == 18
     table = crops_csv(plants_per_raft="36", plants_per_board="72")
     assert [stage.plants_per_unit for stage in crop_of(tmp_path, crops=table).route] == [98, 72, 36]
 
@@ -116,7 +116,7 @@ def test_only_rafts_a_crop_may_float_on_must_be_of_one_size(tmp_path: Path) -> N
     crop = crop_of(
         tmp_path, troughs=troughs, crops="crop,card,lanes\nButterhead,lettuce_butterhead,South trough\n"
     )
-    assert crop.raft.plants_per_unit == 15
+    assert crop.finish.plants_per_unit == 15
 
 
 def test_sowing_windows_become_days_and_a_crop_without_one_may_always_be_sown(tmp_path: Path) -> None:

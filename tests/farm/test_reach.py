@@ -43,6 +43,9 @@ def test_the_work_that_ends_a_stage_depends_on_the_route(tmp_path: Path) -> None
     assert next_work(with_boards, StageKind.TRAY) is Work.TRANSPLANT
     assert next_work(without, StageKind.TRAY) is next_work(with_boards, StageKind.BOARD) is Work.RAFT
     assert next_work(without, StageKind.RAFT) is Work.HARVEST
+    in_trays = replace(without, route=without.route[:1])
+    assert in_trays.ends_in(StageKind.TRAY)
+    assert next_work(in_trays, StageKind.TRAY) is Work.HARVEST
     assert stage_days(farm_of(tmp_path), without, StageKind.BOARD, "North trough", 0) == []
 
 

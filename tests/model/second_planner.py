@@ -155,7 +155,7 @@ def _rafts(model, crop, way, day):
             stay = Stay(crop, way, day, lane.name, (1, day))
             plants = model.whole()
             model.minutes[day].append(plants * set_on_raft_per_plant(crop))
-            days = _days(model.farm, Work.HARVEST, lane.belongs_to, day, crop.raft)
+            days = _days(model.farm, Work.HARVEST, lane.belongs_to, day, crop.finish)
             _cut(model, stay, plants, _sequences(model.farm, crop, lane.belongs_to, days))
             parts.append(plants)
     return parts
@@ -163,7 +163,7 @@ def _rafts(model, crop, way, day):
 
 def _sequences(farm, crop, place, days, number=1):
     """Every sequence of cut days that plants may have, from cut ``number`` on one of ``days`` on."""
-    again = Again(crop.cut_interval, crop.raft.wait)
+    again = Again(crop.cut_interval, crop.finish.wait)
     found = []
     for day in days:
         found.append(((number, day),))
@@ -208,9 +208,9 @@ def _grow_on(model, index, row: Growing):
         stay = Stay(crop, lot, row.since, lane.name, (0, row.order, row.since, index))
         plants = model.whole()
         model.keep(plants == row.plants)
-        since, stage = row.since, crop.raft
+        since, stage = row.since, crop.finish
         if row.cuts_done:
-            since, stage = row.last_cut, Again(crop.cut_interval, crop.raft.wait)
+            since, stage = row.last_cut, Again(crop.cut_interval, crop.finish.wait)
         days = _days_of_growing(farm, Work.HARVEST, lane.belongs_to, since, stage)
         _cut(model, stay, plants, _sequences(farm, crop, lane.belongs_to, days, row.cuts_done + 1))
         return
@@ -258,7 +258,7 @@ def _rows(model):
     for stay, parts in model.rafts.items():
         shared = farm.rules.share_rafts and stay.rank[0]
         owner = "shared" if shared else stay.lot
-        groups[stay.row, stay.rank, owner, stay.crop.raft.unit, _per_raft(farm, stay)] += [
+        groups[stay.row, stay.rank, owner, stay.crop.finish.unit, _per_raft(farm, stay)] += [
             (stay.enters, *part) for part in parts
         ]
     stays, standing, owned = defaultdict(list), defaultdict(list), defaultdict(list)
@@ -301,7 +301,7 @@ def _in_order(model, stays):
 
 def _per_raft(farm, stay):
     if stay.rank[0]:
-        return stay.crop.raft.plants_per_unit
+        return stay.crop.finish.plants_per_unit
     row = farm.growing[stay.rank[3]]
     return -(-row.plants // row.units)
 

@@ -77,7 +77,7 @@ def every_path(farm):
                 if crop.board:
                     onward = days_after(farm, "Trough", out, crop.board, Work.RAFT)
                 for day in onward:
-                    cuts = days_after(farm, "Trough", day, crop.raft, Work.HARVEST)
+                    cuts = days_after(farm, "Trough", day, crop.finish, Work.HARVEST)
                     cuts = tuple(each for each in cuts if is_wanted(farm, name, each))
                     if cuts:
                         found.add((name, sown, out if crop.board else None, day, cuts))
@@ -125,9 +125,9 @@ def test_each_cut_follows_the_one_before_within_its_window_on_a_harvest_day(farm
             assert (step.after is None) == (step.number == 1)
             since = option.day if step.after is None else step.after
             assert since in days[step.number - 1]
-            need = crop.raft.days if step.number == 1 else crop.cut_interval
+            need = crop.finish.days if step.number == 1 else crop.cut_interval
             grown = farm.pace.grown("Trough", since, step.day)
-            assert need * 1000 <= grown <= (need + crop.raft.wait) * 1000
+            assert need * 1000 <= grown <= (need + crop.finish.wait) * 1000
             days.setdefault(step.number, set()).add(step.day)
         assert max(days) <= crop.cuts
 
@@ -137,7 +137,7 @@ def test_each_cut_follows_the_one_before_within_its_window_on_a_harvest_day(farm
 def test_the_earliest_days_of_a_repeated_crop_s_first_cut_are_listed(farm):
     for option in list_options(season(farm)).raft_sets:
         crop = farm.crops[option.crop]
-        window = days_after(farm, "Trough", option.day, crop.raft, Work.HARVEST)
+        window = days_after(farm, "Trough", option.day, crop.finish, Work.HARVEST)
         firsts = sorted({step.day for step in option.cuttings if step.number == 1})
         assert firsts == window[:MOST_CUT_DAYS]
 

@@ -4,7 +4,7 @@ import threading
 from dataclasses import fields, replace
 
 import pytest
-from farms import EVER, delivery, growing, make_crop, make_farm, target
+from farms import EVER, STAGES, delivery, growing, make_crop, make_farm, target
 from solving import got, outcome, quick_crop, shortage_goal, solved
 
 from scheduler.farm.calendar import Work
@@ -344,7 +344,7 @@ def test_plants_standing_are_throughput_times_days_in_the_stage():
     assert {standing[StageKind.TRAY][day] for day in steady} == {12 * 3}
     assert {standing[StageKind.BOARD][day] for day in steady} == {12 * 3}
     assert {standing[StageKind.RAFT][day] for day in steady} == {12 * 4}
-    for kind, stay in zip(StageKind, (3, 3, 4), strict=True):
+    for kind, stay in zip(STAGES, (3, 3, 4), strict=True):
         assert sum(standing[kind]) == 12 * 14 * stay
 
 

@@ -1,6 +1,6 @@
 """For any batches: Little's law holds between what moves and what stands, and what is shifted is found."""
 
-from farms import make_crop, make_farm
+from farms import STAGES, make_crop, make_farm
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from plans import Batch, build, judged
@@ -45,7 +45,7 @@ def test_plants_standing_are_throughput_times_days_in_the_stage(steady):
     farm = make_farm(**ROOMY)
     plan = build(farm, *batches)
     standing = plants_standing(plan, 200)
-    for kind, stay in zip(StageKind, stays, strict=True):
+    for kind, stay in zip(STAGES, stays, strict=True):
         passing = sum(row.plants for row in plan.contents if _item(plan, row.unit) == kind)
         assert sum(standing[kind]) == passing * stay
         a_batch = passing // len(batches)
@@ -60,7 +60,7 @@ def test_units_standing_have_holes_for_all_plants_every_day(steady):
     farm = make_farm(**ROOMY)
     plan = build(farm, *steady[2])
     standing = plants_standing(plan, farm.calendar.span)
-    for kind, place in zip(StageKind, ("Shelf 1", "Trough boards", "Trough 1"), strict=True):
+    for kind, place in zip(STAGES, ("Shelf 1", "Trough boards", "Trough 1"), strict=True):
         holes = {StageKind.TRAY: 20, StageKind.BOARD: 12, StageKind.RAFT: 6}[kind]
         used = {row.day: row.used for row in place_use(farm, plan) if row.place == place}
         assert all(used[day] * holes >= plants for day, plants in enumerate(standing[kind]))

@@ -73,7 +73,7 @@ def any_batches(draw, crops, rows):
     for raft_day, name, sown, board_day, crop in sorted(paths, key=lambda path: path[:3]):
         row = draw.choice(rows)
         rafts = draw.randint(1, 3)
-        first, last = raft_day + crop.raft.days, raft_day + crop.raft.days + crop.raft.wait
+        first, last = raft_day + crop.finish.days, raft_day + crop.finish.days + crop.finish.wait
         days = sorted(draw.sample(range(first, last + 1), draw.randint(1, 2)))
         each = [rafts * PER_RAFT // len(days)] * len(days)
         each[-1] += rafts * PER_RAFT - sum(each)

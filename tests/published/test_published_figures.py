@@ -217,7 +217,7 @@ def test_basil_cut_four_times_holds_its_hole_112_days() -> None:
     # Ferrarezi & Bailey, University of the Virgin Islands, READ: 16.15 plants/m2, 4 cuts at 28 d,
     # 11.36 kg/m2 in all.
     uvi, basil = quantities("uvi_basil"), recut_basil()
-    assert days_hole_held(basil.raft.days, basil.cuts, basil.cut_interval) == 112
+    assert days_hole_held(basil.finish.days, basil.cuts, basil.cut_interval) == 112
     per_cut = uvi["recut_total"] / basil.cuts
     assert per_cut == pytest.approx(2.84)
     assert round(per_cut * 1000 / uvi["recut_density"]) == 176

@@ -100,7 +100,7 @@ def test_equipment_is_added_to_what_there_is_by_every_scenario(tmp_path):
     text = one("add equipment", name="18-hole raft", more=4, item="raft", holes=18, wash_days=1)
     text += one("set", table="crops", row="Butterhead", raft="18-hole raft")
     made = farm_with(tmp_path, text)
-    assert (made.equipment["18-hole raft"].owned, made.crops["Butterhead"].raft.unit) == (4, "18-hole raft")
+    assert (made.equipment["18-hole raft"].owned, made.crops["Butterhead"].finish.unit) == (4, "18-hole raft")
 
 
 def test_a_new_kind_must_say_what_it_is_and_an_old_one_may_not_say_it_again(tmp_path):

@@ -51,7 +51,7 @@ class Rafts:
         following: dict[int, list[int]] = {}
         if crop.cuts > 1:
             for day in self._harvest:
-                window = growth.window(day, crop.cut_interval, crop.raft.wait)
+                window = growth.window(day, crop.cut_interval, crop.finish.wait)
                 following[day] = self._season.open_days(Work.HARVEST, *window)
         worth: list[Set[int]] = [set()]
         for _ in range(crop.cuts):
@@ -69,7 +69,7 @@ class Rafts:
     def firsts(self, pool: int, day: int) -> list[int]:
         """Return the days of use on which rafts set out on a day may have their first cut."""
         crop = self._crop
-        window = self._growths[pool].window(day, crop.raft.days, crop.raft.wait)
+        window = self._growths[pool].window(day, crop.finish.days, crop.finish.wait)
         return [cut for cut in self._season.open_days(Work.HARVEST, *window) if cut in self._worth[pool][0]]
 
     def homes(self) -> list[Home]:
@@ -79,7 +79,7 @@ class Rafts:
             lanes = self._crop.lanes & {lane.name for lane in pool.places}
             if lanes:
                 rooms = tuple(self._season.lanes.within(pool, lanes))
-                found.append(Home(number, self._crop.raft.plants_per_unit, rooms))
+                found.append(Home(number, self._crop.finish.plants_per_unit, rooms))
         return found
 
     def wanted(self) -> set[int]:
@@ -107,7 +107,7 @@ class Rafts:
     def _set_out(self, home: Home, day: int, cut: int) -> int:
         """Write the plants that are set on rafts on one day and have their first cut on another."""
         season, crop = self._season, self._crop
-        kind = season.farm.equipment[crop.raft.unit]
+        kind = season.farm.equipment[crop.finish.unit]
         column = self._column(home)
         for room in self._rooms(home):
             room.stand(day, cut, column, home.per_unit)
@@ -118,14 +118,14 @@ class Rafts:
         return column
 
     def _column(self, home: Home) -> int:
-        kind = self._season.farm.equipment[self._crop.raft.unit]
+        kind = self._season.farm.equipment[self._crop.finish.unit]
         return self._season.column(most_units(self._season.farm, kind) * home.per_unit)
 
     def _rooms(self, home: Home) -> list[Room]:
         """Return all room that rafts of a home take: rows, and rafts owned."""
         lanes = self._season.lanes
         rooms = [lanes.room(self._pools[home.pool], number) for number in home.rooms]
-        return [*rooms, self._season.kinds[self._crop.raft.unit]]
+        return [*rooms, self._season.kinds[self._crop.finish.unit]]
 
     def _cut(self, home: Home, start: int, cut: int, column: int) -> None:
         season, crop = self._season, self._crop
@@ -138,9 +138,9 @@ class Rafts:
         """Write rafts found on the first day: what is cut of them stays until then."""
         season, crop = self._season, self._crop
         pool = self._pool_of(row)
-        per_unit = max(ceil_div(row.plants, row.units), crop.raft.plants_per_unit)
+        per_unit = max(ceil_div(row.plants, row.units), crop.finish.plants_per_unit)
         home = Home(pool, per_unit, tuple(season.lanes.within(self._pools[pool], frozenset([row.place]))))
-        kind = season.farm.equipment[crop.raft.unit]
+        kind = season.farm.equipment[crop.finish.unit]
         columns = []
         season.given += season.price("discarded_plant") * row.plants
         for cut in self._cut_days_of(row, pool):
@@ -173,8 +173,8 @@ class Rafts:
         if is_overdue(self._season.farm, row):
             return self._season.first, self._season.first + OVERDUE_DAYS
         since = row.since if row.last_cut is None else row.last_cut
-        days = self._crop.cut_interval if row.cuts_done else self._crop.raft.days
-        return self._growths[pool].window(since, days, self._crop.raft.wait)
+        days = self._crop.cut_interval if row.cuts_done else self._crop.finish.days
+        return self._growths[pool].window(since, days, self._crop.finish.wait)
 
     def _again(self, home: Home, at: dict[int, Cuts]) -> None:
         """Write the cuts after the first ones: no more plants go on than were cut."""
@@ -219,7 +219,7 @@ class Rafts:
         return max((_widest(windows) for windows in [*groups, *lots.values()]), default=0)
 
     def _windows_from(self, pool: int, day: int) -> Iterator[tuple[int, int, int]]:
-        window = self._growths[pool].window(day, self._crop.raft.days, self._crop.raft.wait)
+        window = self._growths[pool].window(day, self._crop.finish.days, self._crop.finish.wait)
         return self._windows(pool, window, 1)
 
     def _windows(self, pool: int, window: tuple[int, int], number: int) -> Iterator[tuple[int, int, int]]:
@@ -229,8 +229,8 @@ class Rafts:
             last = min(last, self._season.last)
             yield number, first, last
             number += 1
-            first = growth.window(first, crop.cut_interval, crop.raft.wait)[0]
-            last = growth.window(last, crop.cut_interval, crop.raft.wait)[1]
+            first = growth.window(first, crop.cut_interval, crop.finish.wait)[0]
+            last = growth.window(last, crop.cut_interval, crop.finish.wait)[1]
 
 
 def _widest(windows: Iterable[tuple[int, int, int]]) -> int:

@@ -146,7 +146,7 @@ class Ways:
 
     def _raft_days(self, crop: Crop, lanes: LaneGroup) -> Iterator[tuple[int, int]]:
         """Return cuts and the least days on the raft, for each number of cuts a crop may have."""
-        raft = crop.raft
+        raft = crop.finish
         days = self._least(lanes.owner, (raft.days, raft.days + raft.wait), Work.RAFT, Work.HARVEST)
         again = None
         if crop.cuts > 1:
@@ -162,10 +162,10 @@ class Ways:
         self, crop: Crop, nursery: Mapping[Key, Fraction], lanes: LaneGroup, stay: tuple[int, int]
     ) -> Way:
         cuts, days = stay
-        kind = self._farm.equipment[crop.raft.unit]
+        kind = self._farm.equipment[crop.finish.unit]
         takes = dict(nursery)
-        takes[RoomKind.LANE, lanes.name] = Fraction(days, crop.raft.plants_per_unit)
-        takes[RoomKind.RAFT, kind.name] = Fraction(days + kind.wash_days, crop.raft.plants_per_unit)
+        takes[RoomKind.LANE, lanes.name] = Fraction(days, crop.finish.plants_per_unit)
+        takes[RoomKind.RAFT, kind.name] = Fraction(days + kind.wash_days, crop.finish.plants_per_unit)
         minutes = work.set_on_raft_per_plant(crop) + work.wash_raft_per_plant(crop, kind)
         takes[RoomKind.HOURS, ""] += minutes + cuts * work.cut_per_plant(crop)
         return Way(

@@ -54,9 +54,9 @@ def area_of(frame: Frame, options: Options, wish: Wish) -> Area:
 def _neighbours(farm: Farm, crops: set[str]) -> set[str]:
     """Return crops that share a row with some crops, those that stay as long first."""
     lanes = frozenset[str]().union(*(farm.crops[name].lanes for name in crops))
-    stay = max((farm.crops[name].raft.days for name in crops), default=0)
+    stay = max((farm.crops[name].finish.days for name in crops), default=0)
     others = [crop for name, crop in farm.crops.items() if name not in crops and crop.lanes & lanes]
-    others.sort(key=lambda crop: (abs(crop.raft.days - stay), crop.name))
+    others.sort(key=lambda crop: (abs(crop.finish.days - stay), crop.name))
     return {crop.name for crop in others[:NEIGHBOURS]}
 
 

@@ -61,7 +61,7 @@ def _raft_work(chosen: Decisions) -> Iterator[Part]:
         crop = chosen.farm.crops[option.crop]
         if option.source is not None:
             yield option.day, work.set_on_raft_per_plant(crop), plants
-        wash = work.wash_raft_per_plant(crop, chosen.farm.equipment[crop.raft.unit])
+        wash = work.wash_raft_per_plant(crop, chosen.farm.equipment[crop.finish.unit])
         for day, gone in chosen.leaving[option].items():
             for some in gone:
                 if some is not chosen.thrown.get(option):

@@ -124,7 +124,7 @@ def _out_of_window(ledger: Ledger, row: CutRow, since: int, *, first: bool) -> s
     if grown is None:
         return None
     low = _wanted_days(crop, row.number) * MILLI
-    high = low + crop.raft.wait * MILLI
+    high = low + crop.finish.wait * MILLI
     if first and ledger.is_overdue(row.unit):
         last = ledger.farm.today + OVERDUE_GRACE
         return None if row.day <= last else f"overdue, it had to be cut by {ledger.farm.date_of(last)}"
@@ -134,7 +134,7 @@ def _out_of_window(ledger: Ledger, row: CutRow, since: int, *, first: bool) -> s
 
 
 def _wanted_days(crop: Crop, number: int) -> int:
-    return crop.raft.days if number == 1 else crop.cut_interval
+    return crop.finish.days if number == 1 else crop.cut_interval
 
 
 def heads_cut(ledger: Ledger) -> Iterator[AuditFault]:

@@ -11,6 +11,6 @@ def can_be_cut(farm: Farm, crop: Crop, batch: RaftBatch, trough: str) -> bool:
 
 
 def _in_window(farm: Farm, crop: Crop, cut: CutAmount, raft_day: int, trough: str) -> bool:
-    since, days = (raft_day, crop.raft.days) if cut.after is None else (cut.after, crop.cut_interval)
+    since, days = (raft_day, crop.finish.days) if cut.after is None else (cut.after, crop.cut_interval)
     first = farm.pace.first_day_reached(trough, since, days)
-    return first <= cut.day <= farm.pace.last_day_within(trough, since, days + crop.raft.wait)
+    return first <= cut.day <= farm.pace.last_day_within(trough, since, days + crop.finish.wait)

@@ -55,7 +55,7 @@ def _found_units(farm: Farm, decided: Decided, found: list[Found]) -> list[Unit]
         rafts = [
             Unit(
                 item="raft",
-                kind=farm.crops[row.crop].raft.unit,
+                kind=farm.crops[row.crop].finish.unit,
                 enters=row.since,
                 parts=held,
                 places=(row.place,),
@@ -111,7 +111,7 @@ def _before_raft(farm: Farm, batch: RaftBatch) -> int | None:
 def _family(farm: Farm, crop: Crop, enters: int) -> _Family:
     if not farm.rules.share_rafts:
         return _Family((crop.name,), enters)
-    return _Family((crop.raft.unit, crop.raft.plants_per_unit, tuple(sorted(crop.lanes))), enters)
+    return _Family((crop.finish.unit, crop.finish.plants_per_unit, tuple(sorted(crop.lanes))), enters)
 
 
 def _pace_of(farm: Farm, row: str) -> str:
@@ -147,7 +147,8 @@ def _batches(
             for pace in fitting
         }
         room = {
-            pace: sum(leave.rafts for leave in paces.get(pace, ())) * crop.raft.plants_per_unit - taken[pace]
+            pace: sum(leave.rafts for leave in paces.get(pace, ())) * crop.finish.plants_per_unit
+            - taken[pace]
             for pace in fitting
         }
         best = max(fitting, key=lambda pace: room[pace])
@@ -161,7 +162,7 @@ def _pack_family(farm: Farm, batches: list[RaftBatch]) -> list[Unit]:
         parts = _parts(farm, batch)
         owner = (parts[0].lot, batch.growing, parts[0].from_day) if parts else ("", -1, None)
         groups[("", -1, None) if farm.rules.share_rafts else owner] += parts
-    stage = farm.crops[batches[0].crop].raft
+    stage = farm.crops[batches[0].crop].finish
     return [
         Unit(item="raft", kind=stage.unit, enters=batches[0].day, parts=held)
         for parts in groups.values()

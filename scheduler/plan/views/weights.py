@@ -191,7 +191,7 @@ def _raft_area(farm: Farm, crop: Crop) -> Fraction | None:
 
 
 def _raft_weight(crop: Crop, area: Fraction) -> RaftWeight:
-    plants, figures = crop.raft.plants_per_unit, _raft_figures()
+    plants, figures = crop.finish.plants_per_unit, _raft_figures()
     plant, from_card = _plant(crop)
     kept = figures["kept_after_cut"] if crop.cuts > 1 else dict.fromkeys(_BOUNDS, Fraction(0))
 
@@ -208,7 +208,7 @@ def _raft_weight(crop: Crop, area: Fraction) -> RaftWeight:
 
     return RaftWeight(
         crop=crop.name,
-        raft=crop.raft.unit,
+        raft=crop.finish.unit,
         plants=plants,
         area=area,
         leaves=estimate(leaves),

@@ -196,7 +196,7 @@ class Flows:
 
     def _on_rafts(self, crop: Crop, arrived: dict[int, Terms]) -> None:
         """Plants between cuts are flows of their own, so that no sequence of cuts need be listed."""
-        raft = crop.raft
+        raft = crop.finish
         place = self._places(PlaceKind.LANE)
         before, days = arrived, raft.days
         for number in range(1, crop.cuts + 1):

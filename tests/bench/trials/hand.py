@@ -115,7 +115,7 @@ class Hand:
         if day <= stay.leaves:
             stay.emptied = max(stay.emptied, day)
             return True
-        kind = self._farm.crops[batch.way.crop].raft.unit
+        kind = self._farm.crops[batch.way.crop].finish.unit
         start, until = stay.leaves + self._ledger.wash[kind], day + self._ledger.wash[kind]
         if not queue.can_stay_until(stay, day) or self._ledger.rafts[kind].free(start, until) < stay.rafts:
             return False
@@ -132,7 +132,7 @@ class Hand:
             if got >= needed:
                 break
             plants = ceil_div((needed - got) * WHOLE_SHARE, crop.heads_share)
-            batch = self._sown(crop, way, day, ceil_div(plants, crop.raft.plants_per_unit))
+            batch = self._sown(crop, way, day, ceil_div(plants, crop.finish.plants_per_unit))
             if batch is not None:
                 self.sheet.batches.append(batch)
                 self._of_crop[crop.name].append(batch)
@@ -156,7 +156,7 @@ class Hand:
         places = self._rows_for(crop, way, cuts[-1], rafts)
         while places:
             number = sum(count for _, _, count in places)
-            plants = number * crop.raft.plants_per_unit
+            plants = number * crop.finish.plants_per_unit
             if self._raise(crop, way, plants):
                 return self._set(crop, way, cuts, places)
             places = self._rows_for(crop, way, cuts[-1], number - 1) if number > 1 else []
@@ -175,7 +175,7 @@ class Hand:
     def _rows_for(self, crop: Crop, way: Way, emptied: int, rafts: int) -> list[Place]:
         """Find slots for rafts: rows from which they can leave at once before rows in which they wait."""
         queues = self._ledger.queues
-        kind = crop.raft.unit
+        kind = crop.finish.unit
         start = self._last_queue[crop.name]
         ready: list[Place] = []
         held: list[Place] = []
@@ -234,9 +234,9 @@ class Hand:
                     stay = Stay(way.raft_day, leaves, cuts[-1], some)
                     queue.put(stay)
                     rafts.append((queue, stay))
-            until = leaves + self._ledger.wash[crop.raft.unit]
-            self._ledger.rafts[crop.raft.unit].add(way.raft_day, until, count)
-        plants = sum(count for _, _, count in places) * crop.raft.plants_per_unit
+            until = leaves + self._ledger.wash[crop.finish.unit]
+            self._ledger.rafts[crop.finish.unit].add(way.raft_day, until, count)
+        plants = sum(count for _, _, count in places) * crop.finish.plants_per_unit
         batch = Batch(way=way, plants=plants, left=0, cuts={}, spare={}, rafts=rafts)
         before: int | None = None
         for number, day in enumerate(cuts if crop.cuts > 1 else [], start=1):

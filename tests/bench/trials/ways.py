@@ -95,7 +95,7 @@ class Ways:
         if key not in self._recuts:
             pace, owner = self._farm.pace, self._owner[StageKind.RAFT]
             first = pace.first_day_reached(owner, after, crop.cut_interval)
-            last = pace.last_day_within(owner, after, crop.cut_interval + crop.raft.wait)
+            last = pace.last_day_within(owner, after, crop.cut_interval + crop.finish.wait)
             days = self._farm.calendar.open_days(Work.HARVEST, first, last)
             self._recuts[key] = [
                 day for day in days if day <= self._farm.calendar.span and self._recut(crop.name, after, day)

@@ -54,7 +54,7 @@ def any_plain_season(seed):
     farm = any_season(seed)
     crops = {}
     for name, crop in farm.crops.items():
-        raft = replace(crop.raft, survival=10_000)
+        raft = replace(crop.finish, survival=10_000)
         crops[name] = replace(crop, route=(*crop.route[:-1], raft), saleable=10_000)
     return replace(farm, crops=crops, rules=replace(farm.rules, all_or_nothing=False))
 

@@ -108,7 +108,7 @@ def _leaves(farm: Farm, batches: Iterable[Batch]) -> list[RaftLeave]:
         groups[batch.raft_day, batch.lanes, *key].append(batch)
     rows = []
     for own in groups.values():
-        size = farm.crops[own[0].crop].raft.plants_per_unit
+        size = farm.crops[own[0].crop].finish.plants_per_unit
         gone: dict[int, int] = defaultdict(int)
         for batch in own:
             for day, plants in batch.gone or batch.cuts:

@@ -60,8 +60,8 @@ def batches(draw):
 
 def draw_cuts(draw, crop, raft_day, plants):
     """Split plants over days of the window; crops that are cut again go on by the same step each time."""
-    first = raft_day + crop.raft.days
-    shares = draw(st.lists(st.integers(0, crop.raft.wait), min_size=1, max_size=3, unique=True))
+    first = raft_day + crop.finish.days
+    shares = draw(st.lists(st.integers(0, crop.finish.wait), min_size=1, max_size=3, unique=True))
     amounts = defaultdict(int)
     for number in range(plants):
         amounts[first + sorted(shares)[number * len(shares) // plants]] += 1
