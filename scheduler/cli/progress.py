@@ -4,6 +4,7 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from math import floor
 
 from rich.console import Console
 from rich.live import Live
@@ -66,13 +67,22 @@ def said(progress: Progress | None, settings: SolveSettings, spent: float, *, st
     parts = [progress.phase]
     if progress.short < 0:
         parts.append("no plan yet")
+    elif not progress.short:
+        parts.append("every reachable firm delivery filled")
     else:
-        parts.append(
-            f"{progress.short:,} units short" if progress.short else "every reachable firm delivery filled"
-        )
+        parts.append(f"{progress.short:,} units short{_in_every_plan(progress)}")
     if not settings.deterministic:
         parts.append(f"{max(0.0, settings.seconds - spent):.0f} s left")
     return " | ".join(parts)
+
+
+def _in_every_plan(progress: Progress) -> str:
+    """Say how much of the firm shortage, by its weighted value, is proven to be short in every plan."""
+    if progress.bound <= 0 or progress.value <= 0:
+        return ""
+    if progress.value <= progress.bound:
+        return ", no plan leaves less"
+    return f", at least {floor(100 * progress.bound / progress.value)} % of it by value in every plan"
 
 
 @contextmanager

@@ -54,6 +54,11 @@ class Engine:
         """Whether the user asked to stop, or the time is up."""
         return self._stop.is_set() or self.left <= 0
 
+    @property
+    def asked_to_stop(self) -> bool:
+        """Whether the user asked to stop."""
+        return self._stop.is_set()
+
     def check(self) -> None:
         """Do nothing while the search may go on.
 

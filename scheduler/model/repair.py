@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from scheduler.model.engine import Answer, Engine, Stopped
 from scheduler.model.goals import FLEXIBLE_UNIT
-from scheduler.model.incumbent import Incumbent
+from scheduler.model.incumbent import Incumbent, Score
 from scheduler.model.options import RaftSet
 from scheduler.model.part import PartModel
 from scheduler.model.selection import Part, Selection
@@ -57,6 +57,14 @@ class _Step:
     version: int
 
 
+Settled = Callable[[int, Score], bool]
+"""Says of a level and a score that no plan is less short in that level."""
+
+
+def _never(_level: int, _score: Score) -> bool:
+    return False
+
+
 class Repair:
     """A search that frees parts of a plan in turn, larger ones when small ones bring nothing."""
 
@@ -67,16 +75,18 @@ class Repair:
         tell: Callable[[str], None],
         beyond: Set[int] = frozenset(),
         rounds: tuple[Around, ...] = ROUNDS,
+        settled: Settled = _never,
     ) -> None:
         """Take the plan to improve.
 
-        ``tell`` is called with what is searched after every step; wishes ``beyond`` reach are not repaired.
+        ``tell`` is called with what is searched after every step; wishes ``beyond`` reach are not repaired,
+        nor is a level of shortage that is ``settled``, so that no plan is less short in it.
         """
         self._rounds = rounds
         demands = {demand.name: demand.reported for demand in incumbent.built.chosen.farm.demands}
         wishes = incumbent.built.chosen.frame.wishes
         self._tail = {index for index, wish in enumerate(wishes) if not demands.get(wish.name, True)}
-        self._beyond = beyond
+        self._beyond, self._settled = beyond, settled
         self._engine = engine
         self._best = incumbent
         self._tell = tell
@@ -122,11 +132,15 @@ class Repair:
 
         Firm wishes past the last reported day wait for the second level: they only keep the farm going.
         """
-        found = [index for index in self._best.short_wishes(level) if index not in self._beyond]
         if level == 1:
-            return [index for index in found if index not in self._tail]
-        late = [index for index in self._best.short_wishes(1) if index in self._tail - self._beyond]
-        return [*found, *late]
+            return [index for index in self._fillable(1) if index not in self._tail]
+        return [*self._fillable(2), *(index for index in self._fillable(1) if index in self._tail)]
+
+    def _fillable(self, level: int) -> list[int]:
+        """Return the wishes of a level that are short and within reach, of a level that can be less short."""
+        if self._settled(level, self._best.score):
+            return []
+        return [index for index in self._best.short_wishes(level) if index not in self._beyond]
 
     def sweep(self, until: float) -> None:
         """Free stretches of weeks one after another, all crops, to save cost; wider when nothing is won."""
@@ -207,6 +221,8 @@ class Repair:
         seen: set[Part] = set()
         for index in self.short(level):
             if not self._best.values[chosen.short[index].index]:
+                continue
+            if self._settled(chosen.frame.wishes[index].level, self._best.score):
                 continue
             for part in self._parts_for(index, around):
                 if part not in seen:

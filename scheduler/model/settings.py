@@ -30,8 +30,8 @@ class Progress:
     Attributes:
         phase: what is being searched, in words.
         short: units of reachable firm deliveries still short in the best plan so far; -1 before the first.
-        value: the goal being improved, in its own unit.
-        bound: its proven limit so far.
+        value: weighted shortage of reachable firm deliveries in the best plan so far.
+        bound: what of it is proven so far to be short in every plan.
         seconds: time spent.
     """
 

@@ -7,7 +7,7 @@ stretch.
 
 import threading
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from importlib.metadata import version
 from math import ceil
 from platform import python_version
@@ -28,6 +28,7 @@ from scheduler.model.laying import laid
 from scheduler.model.longer import CycleSearch
 from scheduler.model.part import Parts
 from scheduler.model.pools import bundles_of
+from scheduler.model.proof import Proof
 from scheduler.model.repair import Repair
 from scheduler.model.settings import Outcome, Progress, SolveSettings
 from scheduler.model.solution import decided
@@ -43,15 +44,10 @@ SMALL_BOOK = 1_500
 MOST_SOURCES = 1
 """Ways of raising a crop for one raft day that are looked at in a larger book."""
 
+SHORTAGES = (1, 2)
+"""Levels of the goals that are shortages."""
+
 Tell = Callable[[Progress], None]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Bounds:
-    """Proven limits of the two shortages; 0 where nothing more is known."""
-
-    firm: float = 0.0
-    flexible: float = 0.0
 
 
 def plan_farm(
@@ -75,6 +71,7 @@ def plan_farm(
     best = search.run()
     if best is None:
         return Outcome(plan=None, status="no plan")
+    search.prove(best)
     plan = lay_out(farm, decided(best.built.chosen, best.values), (), _made(farm, settings))
     plan = replace(plan, goals=search.goals(best, plan))
     return Outcome(plan=plan, status="short" if is_short(plan) else "filled")
@@ -111,7 +108,8 @@ class _Search:
             if wish.name not in fresh or wish.first < (reach[wish.product] or self._frame.end + 1)
         }
         self._reported = {demand.name for demand in farm.demands if demand.reported}
-        self._bounds = _Bounds()
+        self._lost = self._beyond
+        self._proof = Proof(engine, self._frame)
         self._all_proven = False
 
     def run(self) -> Incumbent | None:
@@ -153,12 +151,22 @@ class _Search:
                 best = self._with_homes(best, homes)
             except Stopped:
                 return best
+        self._proof.look(best.score, shortages_done=True)
         repair.sweep(until)
         return best
 
     def _repair(self, best: Incumbent) -> Repair:
-        lost = self._beyond - _served(best)
-        return Repair(self._engine, best, lambda phase: self._say(phase, best), lost)
+        self._lost = self._beyond - _served(best)
+
+        def tell(phase: str) -> None:
+            self._proof.look(best.score)
+            self._say(phase, best)
+
+        return Repair(self._engine, best, tell, self._lost, settled=self._proof.settled)
+
+    def prove(self, best: Incumbent) -> None:
+        """Prove what can be proven about the plan in the time that is left."""
+        self._proof.prove(best.score)
 
     def _with_homes(self, best: Incumbent, homes: Homes) -> Incumbent:
         self._say("giving short crops more rows", best)
@@ -204,20 +212,19 @@ class _Search:
             *cost(chosen).terms,
             *((weight * MILLI, variable) for weight, variable in simplicity(chosen).terms),
         )
-        bounds: list[float] = []
         proven = True
-        for number, terms in enumerate((shortage(chosen, 1).terms, shortage(chosen, 2).terms, tail)):
+        for number, terms in enumerate((*(shortage(chosen, level).terms for level in SHORTAGES), tail)):
             expression = LinearExpr.weighted_sum([v for _, v in terms], [w for w, _ in terms])
             model.minimize(expression)
             answer = self._engine.run(model, seconds * (0.3, 0.15, 0.4)[number], best.values)
             if answer.values is not None:
                 best.take(answer.values)
             reached = sum(weight * best.values[variable.index] for weight, variable in terms)
-            bounds.append(_bound(answer))
+            if number < len(SHORTAGES):
+                self._proof.add(SHORTAGES[number], _bound(answer), best.score[0])
             proven = proven and answer.proven
             self._say("solving the whole book", best)
             model.add(expression <= reached)
-        self._bounds = _Bounds(firm=bounds[0], flexible=bounds[1])
         return proven
 
     def goals(self, best: Incumbent, plan: Plan) -> tuple[GoalRow, ...]:
@@ -225,28 +232,31 @@ class _Search:
 
         Deliveries that neither a sowing nor anything growing can reach are left out, of the limits too.
         """
-        unserved = self._beyond - _served(best)
-        lost = {self._frame.wishes[index].name: self._frame.wishes[index] for index in unserved}
+        self._lost = self._beyond - _served(best)
+        lost = {self._frame.wishes[index].name for index in self._lost}
         weights = {wish.name: wish.weight for wish in self._frame.wishes if wish.name not in lost}
         short = {True: 0, False: 0}
         for row in plan.demands:
             short[row.firm] += weights.get(row.demand, 0) * (row.amount - row.filled)
-        firm_lost, flexible_lost = (
-            sum(wish.weight * wish.amount for wish in lost.values() if wish.level == level)
-            for level in (1, 2)
-        )
+        least = self._proof.least_cost(best.score)
         money = sum(weight * best.values[v.index] for weight, v in cost(best.built.chosen).terms)
         points = sum(weight * best.values[v.index] for weight, v in simplicity(best.built.chosen).terms)
         rows: tuple[tuple[int, str, float, str, float | None], ...] = (
-            (1, "firm deliveries short", short[True], "weighted value", self._bounds.firm - firm_lost),
+            (1, "firm deliveries short", short[True], "weighted value", self._least(1, best)),
             (
                 2,
                 "flexible deliveries and targets short",
                 short[False],
                 "weighted value",
-                self._bounds.flexible - flexible_lost,
+                self._least(2, best),
             ),
-            (3, "cost", money / MILLI / CENT, self._farm.currency or "money", None),
+            (
+                3,
+                "cost",
+                money / MILLI / CENT,
+                self._farm.currency or "money",
+                None if least is None else least / MILLI / CENT,
+            ),
             (5, "lots and units to look after", points, "points", None),
         )
         return tuple(
@@ -256,15 +266,23 @@ class _Search:
                 value=float(value),
                 unit=unit,
                 bound=None if bound is None else max(0.0, float(bound)),
-                status=self._status(value, bound),
+                status=self._status(level, value, bound),
             )
             for level, name, value, unit, bound in rows
         )
 
-    def _status(self, value: float, bound: float | None) -> str:
-        if bound is None:
-            return "proven together" if self._all_proven else "best found"
-        return "proven" if value <= max(0.0, bound) else "best found"
+    def _least(self, level: int, best: Incumbent) -> int:
+        """Return the least shortage of a level that is proven, without what is out of reach anyway."""
+        return max(0, self._proof.least(level, best.score) - self._lost_of(level))
+
+    def _lost_of(self, level: int) -> int:
+        wishes = (self._frame.wishes[index] for index in self._lost)
+        return sum(wish.weight * wish.amount for wish in wishes if wish.level == level)
+
+    def _status(self, level: int, value: float, bound: float | None) -> str:
+        if bound is not None and value <= max(0.0, bound):
+            return "proven"
+        return "proven together" if self._all_proven and level not in SHORTAGES else "best found"
 
     def _say(self, phase: str, best: Incumbent | None) -> None:
         if self._tell is None:
@@ -283,8 +301,8 @@ class _Search:
             Progress(
                 phase=phase,
                 short=short,
-                value=float(best.score[0]) if best else 0.0,
-                bound=self._bounds.firm,
+                value=float(max(0, best.score[0] - self._lost_of(1))) if best else 0.0,
+                bound=float(self._least(1, best)) if best else 0.0,
                 seconds=self._engine.spent,
             )
         )
@@ -295,6 +313,6 @@ def _served(best: Incumbent) -> set[int]:
     return {index for _, _, index in best.built.chosen.fills}
 
 
-def _bound(answer: Answer) -> float:
+def _bound(answer: Answer) -> int:
     """Return a proven limit; no shortage is below nothing, and all are whole numbers."""
-    return float(ceil(max(0.0, answer.bound) - 1e-6))
+    return ceil(max(0.0, answer.bound) - 1e-6)

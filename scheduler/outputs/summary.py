@@ -13,6 +13,7 @@ from rich.text import Text
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT, ceil_div
+from scheduler.outputs.proven import proven_lines
 from scheduler.outputs.words import counted, headline, plain, work_order
 from scheduler.plan.rows import DemandRow, Plan
 from scheduler.plan.views.places import equipment_use, place_use
@@ -39,6 +40,7 @@ def print_summary(console: Console, farm: Farm, plan: Plan) -> None:
         _short(farm, plan),
         _too_early(farm, plan),
         _out_of_reach(plan),
+        _proven(plan),
         _fullest(farm, plan),
         _totals(farm, plan),
         _week(farm, plan),
@@ -129,6 +131,11 @@ def _out_of_reach(plan: Plan) -> RenderableType | None:
     if not rows:
         return None
     return Text(f"No harvest day near enough: {len(rows):,} (not counted as short), see demands.csv")
+
+
+def _proven(plan: Plan) -> RenderableType | None:
+    lines = proven_lines(plan)
+    return Text("\n".join(lines)) if lines else None
 
 
 def _fullest(farm: Farm, plan: Plan) -> RenderableType | None:

@@ -246,9 +246,9 @@ class SupplyRow:
 class GoalRow:
     """One goal: what the plan reaches, the proven limit, and whether they are known to meet.
 
-    No plan can be better than ``bound``; it is None where no limit is known. ``status`` is ``proven`` when
-    no plan can be better within the tolerance, ``proven together`` when no plan has a lower sum of cost and
-    points (a point counts one hundredth of money), else ``best found``.
+    No plan as good in the goals before this one can be better than ``bound``; it is None where no limit is
+    known. ``status`` is ``proven`` when no plan can be better, ``proven together`` when no plan has a lower
+    sum of cost and points (a point counts one hundredth of money), else ``best found``.
     """
 
     level: int

@@ -11,6 +11,7 @@ from scheduler.model.bounds.program import Limit
 from scheduler.model.bounds.rafts import Rafts
 from scheduler.model.bounds.sales import Sales
 from scheduler.model.bounds.season import Season
+from scheduler.model.decisions import Pulse, no_pulse
 from scheduler.model.frame import Wish
 
 
@@ -43,9 +44,13 @@ class Relaxation:
         return None if proven is None else proven + self._season.given
 
 
-def relaxed(farm: Farm, wishes: Iterable[Wish], last: int) -> Relaxation:
-    """Write the relaxation of a farm's season for some wishes; nothing is done after the day ``last``."""
-    season = Season(farm, farm.today, last)
+def relaxed(farm: Farm, wishes: Iterable[Wish], last: int, pulse: Pulse = no_pulse) -> Relaxation:
+    """Write the relaxation of a farm's season for some wishes; nothing is done after the day ``last``.
+
+    Raises:
+        Exception: whatever ``pulse``, which is called on the way, raises to give the work up.
+    """
+    season = Season(farm, farm.today, last, pulse)
     sales = Sales(season, wishes)
     _found(season)
     nursery = Nursery(season)

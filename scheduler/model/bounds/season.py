@@ -11,6 +11,7 @@ from scheduler.farm.units import MILLI
 from scheduler.model.bounds.lanes import LaneRooms
 from scheduler.model.bounds.program import Program
 from scheduler.model.bounds.room import Room, of_domes, of_kind, of_places
+from scheduler.model.decisions import PULSE_EVERY, Pulse, no_pulse
 from scheduler.model.goals import HUNDREDTH_MINUTES_PER_HOUR
 
 
@@ -24,9 +25,9 @@ class Season:
         cost: column -> thousandths of a hundredth of money. given: what is spent whatever is planned.
     """
 
-    def __init__(self, farm: Farm, first: int, last: int) -> None:
-        """Start a relaxation without any column."""
-        self.farm = farm
+    def __init__(self, farm: Farm, first: int, last: int, pulse: Pulse = no_pulse) -> None:
+        """Start a relaxation without any column; ``pulse`` is called on the way and may raise to end it."""
+        self.farm, self._pulse = farm, pulse
         self.first, self.last = first, last
         self.program = Program()
         self.tiers = of_places(farm.places_of(PlaceKind.TIER))
@@ -44,6 +45,8 @@ class Season:
 
     def column(self, most: int) -> int:
         """Add a column to the program."""
+        if not len(self.program.most) % PULSE_EVERY:
+            self._pulse()
         return self.program.column(most)
 
     def work(self, day: int | None, minutes: int, column: int, parts: int = 1) -> None:
@@ -69,10 +72,12 @@ class Season:
     def keep_limits(self) -> None:
         """Add the rows of all room and of each day's work."""
         for room in (self.tiers, self.zones, *self.lanes.rooms):
+            self._pulse()
             room.keep(self.program, self.first, self.last)
         # What is owned and who works counts on the days that are planned, slots as long as anything stands.
         planned = min(self.last, self.farm.calendar.span - 1)
         for room in (*self.kinds.values(), *([self.domes] if self.domes else [])):
+            self._pulse()
             room.keep(self.program, self.first, planned)
         if self.farm.crew is not None:
             for day, parts in sorted(self._minutes.items()):

@@ -1,0 +1,45 @@
+"""What is proven about a plan, in sentences: how much better any plan could be at most."""
+
+from math import ceil, floor
+
+from scheduler.plan.rows import GoalRow, Plan
+
+FIRM, FLEXIBLE, COST = 1, 2, 3
+TENTHS = 1000
+"""Tenths of a percent in a whole."""
+
+
+def proven_lines(plan: Plan) -> list[str]:
+    """Return a sentence for each of the first three goals with a limit that says something."""
+    goals = {goal.level: goal for goal in plan.goals}
+    found = [
+        _shortage(goals[level], word)
+        for level, word in ((FIRM, "firm deliveries"), (FLEXIBLE, "flexible deliveries and targets"))
+        if level in goals
+    ]
+    found += [_cost(goals[COST])] if COST in goals else []
+    return [line for line in found if line]
+
+
+def _shortage(goal: GoalRow, of: str) -> str:
+    if goal.value <= 0 or not goal.bound:
+        return ""
+    if goal.bound >= goal.value:
+        return f"Proven: no plan leaves less of the {of} short"
+    share = _percent(goal.bound, goal.value)
+    return f"Proven: any plan leaves at least {share} as much of the {of} short, by value"
+
+
+def _cost(goal: GoalRow) -> str:
+    if goal.value <= 0 or not goal.bound:
+        return ""
+    if goal.bound >= goal.value:
+        return "Proven: no plan with no more short is cheaper"
+    below = _percent(goal.value - goal.bound, goal.value, up=True)
+    return f"Proven: no plan with no more short is more than {below} cheaper"
+
+
+def _percent(part: float, whole: float, *, up: bool = False) -> str:
+    """Return a share in percent with one decimal, rounded down or up so that it stays true."""
+    exact = TENTHS * part / whole
+    return f"{(ceil(exact) if up else floor(exact)) / 10:g} %"

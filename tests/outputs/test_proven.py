@@ -1,0 +1,40 @@
+"""What is proven is told so that rounding never makes it untrue."""
+
+import pytest
+from samples import small_plan
+
+from scheduler.outputs.proven import proven_lines
+from scheduler.plan.rows import GoalRow
+
+
+def lines(*goals):
+    rows = tuple(
+        GoalRow(level=level, goal="", value=value, unit="", bound=bound, status="")
+        for level, value, bound in goals
+    )
+    return proven_lines(small_plan(goals=rows))
+
+
+@pytest.mark.parametrize(
+    ("goal", "line"),
+    [
+        ((1, 900.0, 900.0), "Proven: no plan leaves less of the firm deliveries short"),
+        (
+            (1, 900.0, 299.0),
+            "Proven: any plan leaves at least 33.2 % as much of the firm deliveries short, by value",
+        ),
+        ((2, 10.0, 10.0), "Proven: no plan leaves less of the flexible deliveries and targets short"),
+        ((3, 300.0, 200.0), "Proven: no plan with no more short is more than 33.4 % cheaper"),
+        ((3, 300.0, 150.0), "Proven: no plan with no more short is more than 50 % cheaper"),
+        ((3, 300.0, 300.0), "Proven: no plan with no more short is cheaper"),
+    ],
+)
+def test_a_limit_is_told_as_a_share_that_is_never_too_good(goal, line):
+    assert lines(goal) == [line]
+
+
+@pytest.mark.parametrize(
+    "goal", [(1, 0.0, 0.0), (1, 900.0, 0.0), (3, 300.0, None), (3, 0.0, 0.0), (5, 3.0, None)]
+)
+def test_what_says_nothing_is_left_out(goal):
+    assert lines(goal) == []
