@@ -3,6 +3,9 @@
 A convoy is everything of one crop that enters the rows on one day of the cycle. It is copied whole or not at
 all, with its cuts and the days its rafts leave; what the season does not allow (a closed day, a slot that is
 taken) is left out, for the repair to fill.
+
+Deliveries keep to their weekdays, so it is the days of cutting that are copied. Where the season is slower or
+faster than the cycle, the rafts enter as much earlier or later as that takes.
 """
 
 from collections import defaultdict
@@ -15,10 +18,16 @@ from scheduler.farm.farm import Farm
 from scheduler.model.build import Built
 from scheduler.model.decisions import Decisions, Homes, Queue, RaftClass, UnitGroup, lot_of
 from scheduler.model.frame import Frame
-from scheduler.model.options import Cutting, RaftSet
+from scheduler.model.options import RaftSet
 
 Amounts = dict[int, int]
 """Variable index -> what is added to it."""
+
+FIRST_CUT_OFF = 3
+"""Days by which the first cut of a crop that is cut again may move."""
+
+MOST_EARLIER, MOST_LATER = 45, 21
+"""Days by which a copy may enter before or after the day of the cycle, where pace differs from it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,14 +77,30 @@ class _Load:
 
 
 def convoys(cycle: Cycle, chosen: Decisions) -> Iterator[Convoy]:
-    """Yield every copy of the cycle's convoys that a season's batches and rows can hold, by day."""
-    loads = _loads(cycle)
+    """Yield every copy of the cycle's convoys that a season's batches and rows can hold, last ones first.
+
+    Rafts leave a row in the order in which they entered it, so of two convoys in one row the one before must
+    not enter after the other: it may have to enter sooner than it would by itself, and to wait when it is
+    ready.
+    """
     season = _Season(chosen)
-    for shift in _shifts(cycle.built.chosen.frame, chosen.frame):
-        for (_, entry), load in loads.items():
-            copy = _Copy(cycle, chosen, season)
-            if copy.lay(load, entry + shift):
-                yield Convoy(day=entry + shift, plants=copy.plants, amounts=copy.amounts)
+    latest: dict[str, int] = {}
+    for due, load in _all_loads(cycle, chosen):
+        bundles = {queue.bundle for queue in load.queues}
+        limit = min((latest[bundle] for bundle in bundles if bundle in latest), default=due + MOST_LATER)
+        for sooner in season.sooner:
+            copy = _Copy(cycle, chosen, season, sooner)
+            if due - sooner <= limit and copy.lay(load, due - sooner):
+                latest.update(dict.fromkeys(bundles, due - sooner))
+                yield Convoy(day=due - sooner, plants=copy.plants, amounts=copy.amounts)
+                break
+
+
+def _all_loads(cycle: Cycle, chosen: Decisions) -> list[tuple[int, _Load]]:
+    """Return the cycle's convoys again and again over the season, each with its day, last ones first."""
+    shifts = _shifts(cycle.built.chosen.frame, chosen.frame)
+    loads = [(entry + shift, load) for shift in shifts for (_, entry), load in _loads(cycle).items()]
+    return sorted(loads, key=lambda pair: pair[0], reverse=True)
 
 
 def _loads(cycle: Cycle) -> dict[tuple[RaftClass, int], _Load]:
@@ -112,35 +137,54 @@ class _Season:
                 self.group_of[option] = group
                 if option.source is not None and lot_of(option)[2] < 0:
                     self.batches[option.crop, chosen.frame.fold(option.day)].append(option)
+        self.sooner = _sooner(chosen)
+
+
+def _sooner(chosen: Decisions) -> list[int]:
+    """Return the days by which rafts may enter before those of the cycle, least first; below 0 after them."""
+    pace = chosen.farm.pace
+    rows = {place.belongs_to for bundle in chosen.bundles for place in bundle.places}
+    if chosen.frame.period or all(len(set(pace.signature(row))) == 1 for row in rows):
+        return [0]
+    return sorted(range(-MOST_LATER, MOST_EARLIER + 1), key=lambda days: (abs(days), -days))
 
 
 class _Copy:
     """One convoy of a cycle, copied to one day of a season."""
 
-    def __init__(self, cycle: Cycle, chosen: Decisions, season: _Season) -> None:
+    def __init__(self, cycle: Cycle, chosen: Decisions, season: _Season, sooner: int) -> None:
         self._from, self._values = cycle.built.chosen, cycle.values
-        self._to, self._season = chosen, season
+        self._to, self._season, self._sooner = chosen, season, sooner
         self.plants: dict[RaftSet, int] = defaultdict(int)
         self.amounts: Amounts = defaultdict(int)
         self._classes: set[RaftClass] = set()
+        self._cut_after: dict[int, int] = {}
 
     def lay(self, load: _Load, day: int) -> bool:
-        """Copy a convoy; say whether the season has a place for each part of it."""
+        """Copy a convoy to one day; say whether the season has a place for each part of it."""
         if not all(self._group(group, day - group.enters) for group in load.groups):
             return False
         return len(self._classes) == 1 and all(self._queue(queue, day) for queue in load.queues)
 
+    def _after(self, days: int) -> int:
+        """Return how many days after they enter the copies do what the cycle's rafts do after ``days``."""
+        return self._cut_after.get(days, days + self._sooner)
+
     def _group(self, group: UnitGroup, shift: int) -> bool:
         """Copy the batches of one group of rafts, and the days its rafts are emptied."""
         options = [o for o in self._from.raft_groups[group] if self._values[self._from.raft_plants[o].index]]
-        found = {self._batch(option, shift) for option in options}
-        if len(found) != 1 or None in found:
+        found = set()
+        for option in options:
+            found.add(self._batch(option, shift))
+            if None in found:
+                return False
+        if len(found) != 1:
             return False
         (to,) = found
         days = {day for option in options for day in self._from.leaving[option]}
         rafts = {day: self._values[self._from.rafts[group, day].index] for day in sorted(days)}
         return all(
-            self._add(self._to.rafts.get((to, day + to.enters - group.enters)), count)
+            self._add(self._to.rafts.get((to, to.enters + self._after(day - group.enters))), count)
             for day, count in rafts.items()
             if count and to is not None
         )
@@ -148,34 +192,49 @@ class _Copy:
     def _batch(self, option: RaftSet, shift: int) -> UnitGroup | None:
         """Copy one batch with its cuts; return the group it is part of in the season."""
         batch = self._nearest(option, shift)
-        if batch is None:
+        if batch is None or not self._cuts(option, batch):
             return None
         self.plants[batch] += self._values[self._from.raft_plants[option].index]
-        shift = batch.day - option.day
-        cuts = {
-            _moved(step, shift): self._values[self._from.cut_plants[option, step].index]
-            for step in option.cuttings
-        }
-        done = all(
-            self._add(self._to.cut_plants.get((batch, step)), cut) for step, cut in cuts.items() if cut
-        )
         if self._to.farm.crops[batch.crop].cuts > 1:
             for day, gone in self._from.leaving[option].items():
                 left = sum(self._values[some.index] for some in gone)
-                place = self._to.leaving[batch].get(day + shift)
-                done = done and (not left or self._add(place[0] if place else None, left))
-        if not done:
-            return None
+                place = self._to.leaving[batch].get(batch.day + self._after(day - option.day))
+                if left and not self._add(place[0] if place else None, left):
+                    return None
         to = self._season.group_of[batch]
         self._classes.add(self._to.class_of[to])
         return to
+
+    def _cuts(self, option: RaftSet, batch: RaftSet) -> bool:
+        """Copy the cuts of one batch; say whether each could be.
+
+        What is cut once keeps its day; other cuts move to the nearest day on which they are ready, the first
+        by a few days only.
+        """
+        once = self._to.farm.crops[batch.crop].cuts == 1
+        for step in sorted(option.cuttings, key=lambda each: (each.number, each.day)):
+            plants = self._values[self._from.cut_plants[option, step].index]
+            if not plants:
+                continue
+            days = step.day - option.day
+            before = None if step.after is None else batch.day + self._after(step.after - option.day)
+            ready = [c for c in batch.cuttings if (c.number, c.after) == (step.number, before)]
+            wanted = batch.day + self._after(days)
+            off = 0 if once or days in self._cut_after else FIRST_CUT_OFF if step.number == 1 else MOST_LATER
+            ready = [c for c in ready if abs(c.day - wanted) <= off]
+            if not ready:
+                return False
+            to = min(ready, key=lambda c: (abs(c.day - wanted), c.day))
+            self._cut_after[days] = to.day - batch.day
+            self._add(self._to.cut_plants.get((batch, to)), plants)
+        return True
 
     def _queue(self, queue: Queue, day: int) -> bool:
         (kind,) = self._classes
         to = Queue(raft_class=kind, bundle=queue.bundle, entry=day, enters=day)
         days = self._to.queues.get(to, {})
         return all(
-            self._add(days.get(leaves - queue.entry + day), self._values[rafts.index])
+            self._add(days.get(day + self._after(leaves - queue.entry)), self._values[rafts.index])
             for leaves, rafts in self._from.queues[queue].items()
             if self._values[rafts.index]
         )
@@ -197,8 +256,3 @@ class _Copy:
             return False
         self.amounts[variable.index] += amount
         return True
-
-
-def _moved(step: Cutting, shift: int) -> Cutting:
-    after = None if step.after is None else step.after + shift
-    return Cutting(number=step.number, day=step.day + shift, after=after)

@@ -1,10 +1,12 @@
 """The repeating cycle: one steady week of the usual orders, the start of every search."""
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import ceil_div
+from scheduler.model.convoys import stand_ins
 from scheduler.model.frame import Frame, Wish
 
 
@@ -23,9 +25,14 @@ class _Slot:
 def cycle_frame(farm: Farm, season: Frame, period: int) -> Frame:
     """Return the frame of a steady cycle of ``period`` days around the middle of a season.
 
-    Each wish of the cycle is what the season usually wants on that day of the cycle.
+    Each wish of the cycle is what the season usually wants on that day of the cycle. A crop that may not be
+    sown there, nor any that could stand in for it, is sown in the cycle all the same: it is what the rest of
+    the season grows.
     """
     start = _middle(farm, season, period)
+    farm = replace(
+        farm, crops={name: _sowable(farm, crop, start, period) for name, crop in farm.crops.items()}
+    )
     longest = max(
         crop.tray.days
         + crop.tray.wait
@@ -44,6 +51,17 @@ def cycle_frame(farm: Farm, season: Frame, period: int) -> Frame:
         period=period,
         sources=season.sources,
     )
+
+
+def _sowable(farm: Farm, crop: Crop, start: int, period: int) -> Crop:
+    """Return a crop, with no closed season where the cycle would have nothing of its kind."""
+    alike = (crop, *(farm.crops[name] for name in stand_ins(farm, crop.name)))
+    days = range(start, start + period)
+    if any(some.may_sow(day) for some in alike for day in days) or not any(
+        crop.may_sow(day) for day in range(farm.today, farm.calendar.days)
+    ):
+        return crop
+    return replace(crop, sowing=((start, start + period),), too_hot=())
 
 
 def _middle(farm: Farm, season: Frame, period: int) -> int:

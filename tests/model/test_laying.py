@@ -103,6 +103,72 @@ def test_a_crop_out_of_its_window_is_replaced_by_one_that_fills_all_it_fills():
     assert grown == {"Summer", "Winter"}
 
 
+SLOW = range(35, 130)
+"""Days at half the pace."""
+
+
+def slower(farm):
+    """The farm with half the pace in its trough on ``SLOW``; the week in its middle is before that."""
+    return replace(farm, pace=replace(farm.pace, read={"Trough": dict.fromkeys(SLOW, 500)}))
+
+
+def laid_rafts(start):
+    """Crop -> days rafts enter and leave, of all that was laid."""
+    chosen, found = start.best.built.chosen, {}
+    for queue, days in chosen.queues.items():
+        for day, rafts in days.items():
+            if start.best.values[rafts.index]:
+                found.setdefault(queue.raft_class.crop, []).append((queue.entry, day))
+    return {crop: sorted(rafts) for crop, rafts in found.items()}
+
+
+def test_where_growth_is_slower_the_same_days_are_cut_and_rafts_enter_sooner():
+    start = laid_over(slower(farm_of()))
+    assert units_short(start.best) == 0
+    stood = {leaves - enters for enters, leaves in laid_rafts(start)["Lettuce"] if enters in SLOW}
+    assert stood
+    assert min(stood) >= 8
+    assert start.best.parts.holds(start.best.values)
+
+
+def test_of_two_crops_in_one_row_the_quicker_waits_where_growth_is_slower():
+    # Quick enters after Slow by a day and is cut a day later; at half the pace Slow needs 12 days, Quick 8.
+    crops = [quick_crop("Slow", raft=(6, 4, 10_000)), quick_crop("Quick", raft=(4, 4, 10_000))]
+    demands = [*weekly("Slow", 6), *weekly("Quick", 6, first=15)]
+    start = laid_over(slower(farm_of(crops=crops, demands=demands, lanes=1)))
+    rafts = sorted(pair for rafts in laid_rafts(start).values() for pair in rafts)
+    assert [leaves for _, leaves in rafts] == sorted(leaves for _, leaves in rafts)
+    assert {crop for crop, pairs in laid_rafts(start).items() if pairs[-1][0] in SLOW} == {"Slow", "Quick"}
+    assert start.best.parts.holds(start.best.values)
+
+
+def test_a_crop_cut_again_has_its_next_cuts_when_they_are_ready():
+    basil = quick_crop("Basil", cuts=3, interval=7, raft=(4, 6, 10_000))
+    # One shelf slot raises too few plants to cut each but once.
+    made = farm_of(crops=[basil], demands=weekly("Basil", 24, last=210), tier_slots=1, lanes=4, days=210)
+    slow = range(133, 300)
+    start = laid_over(replace(made, pace=replace(made.pace, read={"Trough": dict.fromkeys(slow, 500)})))
+    cuts = {
+        (step.number, step.day - (batch.day if step.after is None else step.after))
+        for (batch, step), plants in start.best.built.chosen.cut_plants.items()
+        if start.best.values[plants.index] and batch.day in slow
+    }
+    assert {number for number, _ in cuts} >= {1, 2}
+    assert min(days for number, days in cuts if number == 1) >= 8
+    assert min(days for number, days in cuts if number == 2) >= 14
+    assert start.best.parts.holds(start.best.values)
+
+
+def test_a_middle_of_the_season_in_which_a_crop_may_not_be_sown_is_no_pattern_for_the_rest():
+    # The only crop may not be sown from day 21 to 40; nothing else fills the product.
+    for closed in ({"sowing": ((0, 20), (41, 99))}, {"too_hot": ((21, 40),)}):
+        start = laid_over(farm_of(crops=[replace(quick_crop(), **closed)]))
+        assert start.best.parts.holds(start.best.values)
+        assert 21 not in short_days(start)
+        assert 56 not in short_days(start)
+        assert 42 in short_days(start)
+
+
 def test_only_a_crop_for_every_product_on_the_same_units_and_rows_stands_in():
     crops = [
         quick_crop("Summer", raft=(6, 2, 10_000)),
