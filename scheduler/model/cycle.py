@@ -25,14 +25,9 @@ class _Slot:
 def cycle_frame(farm: Farm, season: Frame, period: int) -> Frame:
     """Return the frame of a steady cycle of ``period`` days around the middle of a season.
 
-    Each wish of the cycle is what the season usually wants on that day of the cycle. A crop that may not be
-    sown there, nor any that could stand in for it, is sown in the cycle all the same: it is what the rest of
-    the season grows.
+    Each wish of the cycle is what the season usually wants on that day of the cycle.
     """
     start = _middle(farm, season, period)
-    farm = replace(
-        farm, crops={name: _sowable(farm, crop, start, period) for name, crop in farm.crops.items()}
-    )
     longest = max(
         crop.tray.days
         + crop.tray.wait
@@ -51,6 +46,18 @@ def cycle_frame(farm: Farm, season: Frame, period: int) -> Frame:
         period=period,
         sources=season.sources,
     )
+
+
+def pattern_frame(season: Frame, period: int) -> Frame:
+    """Return the frame of a cycle that is a pattern for the whole season, not only for its middle.
+
+    A crop that may not be sown there, nor any that could stand in for it, is sown in the pattern all the
+    same: it is what the rest of the season grows.
+    """
+    farm = season.farm
+    start = _middle(farm, season, period)
+    crops = {name: _sowable(farm, crop, start, period) for name, crop in farm.crops.items()}
+    return cycle_frame(replace(farm, crops=crops), season, period)
 
 
 def _sowable(farm: Farm, crop: Crop, start: int, period: int) -> Crop:

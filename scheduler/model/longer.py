@@ -6,7 +6,7 @@ starting from the week run twice.
 
 from scheduler.model.build import build
 from scheduler.model.convoys import Cycle
-from scheduler.model.cycle import cycle_frame
+from scheduler.model.cycle import pattern_frame
 from scheduler.model.engine import Engine
 from scheduler.model.frame import Frame
 from scheduler.model.goals import steady_blend, steady_terms
@@ -73,7 +73,7 @@ class CycleSearch:
 
     def _doubled(self, cycle: Cycle, until: float) -> Cycle:
         """Return a cycle of twice as many days, begun with the given one run twice."""
-        frame = cycle_frame(self._season.farm, self._season, 2 * cycle.built.chosen.frame.period)
+        frame = pattern_frame(self._season, 2 * cycle.built.chosen.frame.period)
         built = build(frame, self._bundles, pulse=self._engine.check)
         built.model.minimize(steady_blend(built.chosen))
         goal = steady_terms(built.chosen)

@@ -9,7 +9,7 @@ from ortools.sat.python.cp_model import CpModel
 
 from scheduler.model.build import Built, build
 from scheduler.model.convoys import Cycle, stand_ins
-from scheduler.model.cycle import cycle_frame
+from scheduler.model.cycle import pattern_frame
 from scheduler.model.decisions import Homes
 from scheduler.model.engine import Engine
 from scheduler.model.frame import Frame
@@ -27,7 +27,7 @@ def solve_cycle(engine: Engine, season: Frame, bundles: tuple[Bundle, ...], seco
     Raises:
         Stopped: the search was to end before the week was ready to be solved.
     """
-    frame = cycle_frame(season.farm, season, 7)
+    frame = pattern_frame(season, 7)
     free = replace(frame, farm=replace(frame.farm, rules=replace(frame.farm.rules, lift_out=True)))
     loose = build(free, bundles, pulse=engine.check)
     loose.model.minimize(steady_blend(loose.chosen))
