@@ -27,6 +27,9 @@ from scheduler.plan.rows import (
 )
 from scheduler.plan.tally import with_totals
 
+GivenFill = tuple[str, str, int, int] | tuple[str, str, int, int, str]
+"""Demand, lot, cut day, heads, and the substitute as which they go in."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Batch:
@@ -90,15 +93,26 @@ class _Sheet:
         )
 
 
-def build(farm: Farm, *batches: Batch, fills: Iterable[tuple[str, str, int, int]] = ()) -> Plan:
-    """Return the plan of some batches; ``fills`` are (demand, lot, cut day, heads)."""
+def build(
+    farm: Farm,
+    *batches: Batch,
+    fills: Iterable[GivenFill] = (),
+) -> Plan:
+    """Return the plan of some batches; ``fills`` are (demand, lot, cut day, heads[, substitute])."""
     sheet = _Sheet(farm)
     for batch in batches:
         _add(sheet, batch)
     _leave_in_turn(sheet)
     rows = tuple(
-        FillRow(demand=demand, crop=sheet.lots[lot].crop, lot=lot, cut_day=day, heads=heads)
-        for demand, lot, day, heads in fills
+        FillRow(
+            demand=demand,
+            crop=sheet.lots[lot].crop,
+            lot=lot,
+            cut_day=day,
+            heads=heads,
+            substitute="".join(instead),
+        )
+        for demand, lot, day, heads, *instead in fills
     )
     plan = Plan(
         lots=tuple(sheet.lots.values()),
@@ -131,7 +145,11 @@ def told(farm: Farm, plan: Plan) -> list[str]:
     return [str(fault) for fault in audit(farm, settle(farm, plan))]
 
 
-def judged(farm: Farm, *batches: Batch, fills: Iterable[tuple[str, str, int, int]] = ()) -> list[str]:
+def judged(
+    farm: Farm,
+    *batches: Batch,
+    fills: Iterable[GivenFill] = (),
+) -> list[str]:
     """Build a plan and return the audit's faults as text."""
     return told(farm, build(farm, *batches, fills=fills))
 
@@ -324,14 +342,14 @@ def _demands(farm: Farm, plan: Plan) -> tuple[DemandRow, ...]:
     earliest = earliest_reach(farm)
     rows = []
     for demand in farm.demands:
-        sources = farm.products[demand.product].sources
         own = [fill for fill in plan.fills if fill.demand == demand.name]
-        heads = {crop: sum(fill.heads for fill in own if fill.crop == crop) for crop in sources}
-        units = sum(number * 1000 // sources[crop] for crop, number in heads.items())
-        filled = min(units, demand.amount)
+        as_ordered = min(_units(farm, demand.product, own, ""), demand.amount)
+        instead = sum(_units(farm, each.product, own, each.product) for each in demand.substitutes)
+        filled = min(as_ordered + instead, demand.amount)
         if farm.rules.all_or_nothing and not demand.is_target and filled < demand.amount:
             filled = 0
-        first = earliest[demand.product]
+        days = [earliest[name] for name in demand.products]
+        first = min((day for day in days if day is not None), default=None)
         state = "too early" if first is None or demand.first < first else "short"
         rows.append(
             DemandRow(
@@ -351,9 +369,17 @@ def _demands(farm: Farm, plan: Plan) -> tuple[DemandRow, ...]:
                 earliest=first,
                 reason="",
                 reported=demand.reported,
+                substituted=filled - min(as_ordered, filled),
             )
         )
     return tuple(rows)
+
+
+def _units(farm: Farm, product: str, fills: Iterable[FillRow], substitute: str) -> int:
+    sources = farm.products[product].sources
+    own = [fill for fill in fills if fill.substitute == substitute]
+    heads = {crop: sum(fill.heads for fill in own if fill.crop == crop) for crop in sources}
+    return sum(number * 1000 // sources[crop] for crop, number in heads.items())
 
 
 def _chains(plan: Plan) -> tuple[ChainRow, ...]:

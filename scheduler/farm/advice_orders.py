@@ -1,7 +1,7 @@
 """Notes on orders: deliveries that cannot be met whatever is sown, and rows that change nothing."""
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from scheduler.book.book import Book
@@ -12,6 +12,7 @@ from scheduler.farm.build_demands import order_days
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Demand, Farm, Growing
+from scheduler.farm.goods import reach_of
 from scheduler.farm.reach import cut_days_of_growing, earliest_reach, has_harvest_day
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
 
@@ -57,12 +58,17 @@ def _too_early(farm: Farm) -> dict[str, int | None]:
     cuts = cuts_to_come(farm)
     early: dict[str, int | None] = {}
     for demand in farm.demands:
-        day = earliest[demand.product]
+        day = reach_of(demand, earliest)
         if day is not None and demand.last >= day:
             continue
-        if has_harvest_day(farm, demand) and not _take(cuts, demand, farm.products[demand.product].sources):
+        if has_harvest_day(farm, demand) and not _take(cuts, demand, _sources(farm, demand)):
             early[demand.name] = day
     return early
+
+
+def _sources(farm: Farm, demand: Demand) -> list[tuple[str, int]]:
+    """Return every crop that may go into a demand, with the thousandths of a plant that a unit takes."""
+    return [source for name in demand.products for source in farm.products[name].sources.items()]
 
 
 @dataclass(slots=True)
@@ -101,14 +107,15 @@ def _heads(crop: Crop, row: Growing) -> int:
     return plants * crop.heads_share // WHOLE_SHARE
 
 
-def _take(cuts: list[GrowingCut], demand: Demand, sources: Mapping[str, int]) -> bool:
+def _take(cuts: list[GrowingCut], demand: Demand, sources: list[tuple[str, int]]) -> bool:
     """Take a demand from the cuts that are fresh for it; say whether they have all of it, else take none."""
     first, missing = demand.first - demand.max_age, demand.amount
     fresh = [cut for cut in cuts if any(first <= day <= demand.last for day in cut.days)]
-    needed: dict[str, int] = {}
-    for crop, plants in sources.items():
-        units = min(missing, sum(cut.heads for cut in fresh if cut.crop == crop) * MILLI // plants)
-        needed[crop] = ceil_div(units * plants, MILLI)
+    needed: dict[str, int] = defaultdict(int)
+    for crop, plants in sources:
+        there = sum(cut.heads for cut in fresh if cut.crop == crop) - needed[crop]
+        units = min(missing, there * MILLI // plants)
+        needed[crop] += ceil_div(units * plants, MILLI)
         missing -= units
     if missing:
         return False

@@ -7,7 +7,8 @@ from scheduler.book.book import Book
 from scheduler.book.faults import Note
 from scheduler.farm.advice_orders import heads_to_come
 from scheduler.farm.crops import Crop
-from scheduler.farm.farm import Farm
+from scheduler.farm.farm import Demand, Farm
+from scheduler.farm.goods import crops_for
 from scheduler.farm.reach import earliest_cut
 from scheduler.farm.supplies import SEED, Supply
 from scheduler.farm.units import MILLI, ceil_div, needed_for
@@ -49,9 +50,9 @@ def seeds_before(farm: Farm, crop: Crop, day: int) -> int:
     if first is None:
         return 0
     heads = sum(
-        ceil_div(demand.amount * sources[crop.name], MILLI)
+        ceil_div(demand.amount * _least_plants(farm, demand, crop), MILLI)
         for demand in farm.demands
-        if set(sources := farm.products[demand.product].sources) == {crop.name}
+        if crops_for(farm, demand) == [crop.name]
         and demand.reported
         and demand.last >= first
         and (later is None or demand.last < later)
@@ -63,3 +64,8 @@ def seeds_before(farm: Farm, crop: Crop, day: int) -> int:
     if crop.board is not None:
         plants = needed_for(plants, crop.board.survival)
     return crop.cells_for(plants) * crop.handling.seeds_per_cell
+
+
+def _least_plants(farm: Farm, demand: Demand, crop: Crop) -> int:
+    """Return the fewest thousandths of a plant of a crop that a unit of a demand takes."""
+    return min(farm.products[name].sources[crop.name] for name in demand.products)

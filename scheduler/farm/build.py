@@ -9,7 +9,7 @@ from scheduler.book.faults import FaultLog
 from scheduler.book.place import Cell
 from scheduler.farm.build_crops import build_crops, build_equipment
 from scheduler.farm.build_days import Season, build_calendar, build_pace, closed_days, crew_steps, season_of
-from scheduler.farm.build_demands import build_demands, build_products, cents, last_demand_day
+from scheduler.farm.build_demands import build_demands, build_products, last_demand_day
 from scheduler.farm.build_growing import build_growing
 from scheduler.farm.build_light import build_climate, with_climate
 from scheduler.farm.build_places import Layout, build_places
@@ -18,7 +18,7 @@ from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Farm, HouseRules
 from scheduler.farm.heat import without_hot_sowings
 from scheduler.farm.pace import Pace
-from scheduler.farm.units import CENT
+from scheduler.farm.units import CENT, cents
 
 MOST_EXTRA_DAYS = 120
 """Most days planned past the last reported one."""
@@ -42,7 +42,7 @@ def build_farm(book: Book, today: date | None = None) -> Farm:
     span = season.days if len(log) else _span(book, season, layout, pace, crops.values())
     calendar = build_calendar(book, season, closed, span)
     products = build_products(book, log)
-    demands = build_demands(book, season, calendar, log)
+    demands = build_demands(book, season, calendar, products, log)
     first = _today(book, season, today, log)
     growing = build_growing(book, season, layout, (crops, equipment, first), log)
     crew = crew_steps(book, season, log)

@@ -11,9 +11,10 @@ from scheduler.book.rows import Row
 from scheduler.farm.build_changes import Change, changed_amount, read_changes
 from scheduler.farm.build_days import Season
 from scheduler.farm.build_figures import Figures
+from scheduler.farm.build_substitutes import Substitutes
 from scheduler.farm.calendar import Calendar, Work
 from scheduler.farm.farm import Demand, Product
-from scheduler.farm.units import MILLI, ceil_div
+from scheduler.farm.units import MILLI, ceil_div, cents
 
 TARGET_PRIORITY = 2
 """Targets have no rank of their own; they stand with orders of the usual rank."""
@@ -57,11 +58,6 @@ def ceil_div_fraction(number: Fraction) -> int:
     return ceil_div(number.numerator, number.denominator)
 
 
-def cents(number: Fraction) -> int:
-    """Return money in hundredths, rounded half up."""
-    return (number * 200 + 1) // 2
-
-
 def last_demand_day(book: Book, season: Season) -> int | None:
     """Return the last day any demand asks for; None when something goes on without end."""
     last = 0
@@ -74,12 +70,14 @@ def last_demand_day(book: Book, season: Season) -> int | None:
     return max([last, *(season.day(row.date("date")) for row in book.rows("deliveries"))])
 
 
-def build_demands(book: Book, season: Season, calendar: Calendar, log: FaultLog) -> tuple[Demand, ...]:
+def build_demands(
+    book: Book, season: Season, calendar: Calendar, products: Mapping[str, Product], log: FaultLog
+) -> tuple[Demand, ...]:
     """Return every demand from day 0 up to the end of the span, by first day, then name.
 
     What lies before the first day has been delivered and is left out.
     """
-    builder = _DemandBuilder(book, season, calendar)
+    builder = _DemandBuilder(book, season, calendar, Substitutes(book, products, log))
     changes = read_changes(book, season, log)
     demands = [demand for row in book.rows("orders") for demand in builder.of_order(row, changes)]
     demands += builder.of_deliveries(book.rows("deliveries"))
@@ -121,6 +119,7 @@ class _DemandBuilder:
     book: Book
     season: Season
     calendar: Calendar
+    substitutes: Substitutes
 
     def of_order(self, row: Row, changes: Mapping[str, list[Change]]) -> Iterator[Demand]:
         """Expand a standing order by weekdays, weeks and changes."""
@@ -190,23 +189,26 @@ class _DemandBuilder:
             priority=terms.priority,
             max_age=terms.max_age,
             reported=day < self.calendar.days,
+            substitutes=self.substitutes.of(terms.product, (terms.customer, terms.order), terms.price),
         )
 
     def _week(self, row: Row, name: str, days: tuple[int, int], amount: int) -> Demand:
+        product, price = row.text("product"), cents(row.number_of("price"))
         return Demand(
             name=f"{name} {self._date(days[0])}",
             order=name,
             customer="",
-            product=row.text("product"),
+            product=product,
             first=days[0],
             last=days[1],
             amount=amount,
             firm=False,
-            price=cents(row.number_of("price")),
+            price=price,
             priority=TARGET_PRIORITY,
             max_age=0,
             reported=days[0] < self.calendar.days,
             is_target=True,
+            substitutes=self.substitutes.of(product, ("", name), price),
         )
 
     def _date(self, day: int) -> date:

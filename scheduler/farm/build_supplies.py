@@ -4,9 +4,8 @@ from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog
 from scheduler.book.place import Cell
 from scheduler.book.rows import Row
-from scheduler.farm.build_demands import cents
 from scheduler.farm.supplies import Supply
-from scheduler.farm.units import MILLI
+from scheduler.farm.units import MILLI, cents
 
 PERCENT = 100
 

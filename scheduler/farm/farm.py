@@ -55,6 +55,21 @@ class Product:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Substitute:
+    """A product that may stand in for the one a demand asks for.
+
+    Attributes:
+        product: name of the product that stands in.
+        rank: 1 is taken before 2.
+        price: hundredths of money for one unit of it.
+    """
+
+    product: str
+    rank: int
+    price: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Demand:
     """One dated delivery, or one week of a target.
 
@@ -71,6 +86,7 @@ class Demand:
         max_age: greatest days from cutting to delivery (0 for a target).
         reported: False for demand past the last reported day.
         is_target: a target's week rather than a delivery.
+        substitutes: products that may stand in for the one asked for, first choice first.
     """
 
     name: str
@@ -86,6 +102,12 @@ class Demand:
     max_age: int
     reported: bool
     is_target: bool = False
+    substitutes: tuple[Substitute, ...] = ()
+
+    @property
+    def products(self) -> tuple[str, ...]:
+        """The product asked for, then those that may stand in for it, first choice first."""
+        return (self.product, *(each.product for each in self.substitutes))
 
     @property
     def weight(self) -> int:

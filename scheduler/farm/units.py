@@ -27,6 +27,11 @@ def ceil_div(number: int, by: int) -> int:
     return -(-number // by)
 
 
+def cents(number: Fraction) -> int:
+    """Return money in hundredths, rounded half up."""
+    return (number * 200 + 1) // 2
+
+
 def share_down(count: int, share: int) -> int:
     """Take a share of a count and round down: plants and heads that are left after losses."""
     return count * share // WHOLE_SHARE

@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from scheduler.farm.farm import Farm
+from scheduler.farm.goods import reach_of
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.reach import earliest_reach, has_harvest_day
 from scheduler.model.build import build, list_options
@@ -132,5 +133,5 @@ def _beyond(frame: Frame) -> set[int]:
     return {
         index
         for index, wish in enumerate(frame.wishes)
-        if wish.name not in fresh or wish.first < (reach[wish.product] or frame.end + 1)
+        if wish.name not in fresh or wish.first < (reach_of(wish, reach) or frame.end + 1)
     }

@@ -4,7 +4,7 @@ from collections import defaultdict
 from dataclasses import dataclass, replace
 
 from scheduler.farm.crops import Crop
-from scheduler.farm.farm import Farm
+from scheduler.farm.farm import Farm, Substitute
 from scheduler.farm.units import ceil_div
 from scheduler.model.convoys import stand_ins
 from scheduler.model.frame import Frame, Wish
@@ -20,6 +20,7 @@ class _Slot:
     age: int
     level: int
     source: str
+    substitutes: tuple[Substitute, ...]
 
 
 def cycle_frame(farm: Farm, season: Frame, period: int) -> Frame:
@@ -80,6 +81,7 @@ def _middle(farm: Farm, season: Frame, period: int) -> int:
 def _usual_wishes(season: Frame, start: int, period: int) -> tuple[Wish, ...]:
     amounts: dict[_Slot, dict[int, int]] = defaultdict(lambda: defaultdict(int))
     weights: dict[_Slot, int] = {}
+    prices: dict[_Slot, int] = {}
     for wish in season.wishes:
         slot = _Slot(
             product=wish.product,
@@ -88,9 +90,11 @@ def _usual_wishes(season: Frame, start: int, period: int) -> tuple[Wish, ...]:
             age=wish.age,
             level=wish.level,
             source=wish.name.rsplit(" ", 1)[0],
+            substitutes=wish.substitutes,
         )
         amounts[slot][(wish.first - start) // period] += wish.amount
         weights[slot] = max(weights.get(slot, 0), wish.weight)
+        prices[slot] = max(prices.get(slot, 0), wish.price)
     cycles = {number for by_cycle in amounts.values() for number in by_cycle}
     return tuple(
         Wish(
@@ -102,6 +106,8 @@ def _usual_wishes(season: Frame, start: int, period: int) -> tuple[Wish, ...]:
             age=slot.age,
             weight=weights[slot],
             level=slot.level,
+            price=prices[slot],
+            substitutes=slot.substitutes,
         )
         for slot, by_cycle in amounts.items()
         if (amount := _usual([by_cycle.get(number, 0) for number in sorted(cycles)]))

@@ -111,15 +111,16 @@ def _heads_and_fills(model: CpModel, chosen: Decisions) -> None:
         chosen.short[index] = chosen.new(model, wish.amount, f"short{index}", tag)
         if farm.rules.all_or_nothing and wish.first == wish.last:
             chosen.whole[index] = chosen.new(model, 1, f"whole{index}", tag)
-        for crop, per_unit in farm.products[wish.product].sources.items():
-            chosen.units[index, crop] = chosen.new(
-                model, wish.amount, f"units{index}_{crop}", Tag(crop, opens, True, until=wish.last)
-            )
+    for number, parcel in enumerate(chosen.parcels):
+        wish = frame.wishes[parcel.wish]
+        for crop, per_unit in farm.products[parcel.product].sources.items():
+            tag = Tag(crop, wish.first - wish.age, True, until=wish.last)
+            chosen.units[number, crop] = chosen.new(model, wish.amount, f"units{number}_{crop}", tag)
             heads = ceil_div(wish.amount * per_unit, MILLI)
             for day in sorted(cut_days[crop]):
                 if frame.serves(day, wish):
-                    chosen.fills[crop, day, index] = chosen.new(
-                        model, heads, f"fill{index}_{crop}_{day}", Tag(crop, day, True)
+                    chosen.fills[crop, day, number] = chosen.new(
+                        model, heads, f"fill{number}_{crop}_{day}", Tag(crop, day, True)
                     )
 
 

@@ -14,7 +14,7 @@ from ortools.sat.python.cp_model import CpModel, IntVar
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import ceil_div
-from scheduler.model.frame import Frame
+from scheduler.model.frame import Frame, parcels_of
 from scheduler.model.options import BoardOut, Cutting, Options, RaftSet, TrayOut
 from scheduler.model.pools import Bundle
 
@@ -97,7 +97,8 @@ class Decisions:
         leaving: (option, day) -> variables whose sum is the plants gone for good after that day.
         thrown: plants of growing rafts thrown away on the first day.
         heads: (option, cut number, day) -> heads taken for demands.
-        fills: (crop, cut day, wish) -> heads. units: (wish, crop) -> units. short: wish -> units.
+        parcels: what may go into the wishes: each wish's own product under its number, then substitutes.
+        fills: (crop, cut day, parcel) -> heads. units: (parcel, crop) -> units. short: wish -> units.
         whole: wish -> 1 when an all-or-nothing delivery is made.
         trays, boards, rafts: (group, day) -> units still there until that day (rafts: emptied on it).
         queues: queue -> day -> rafts that leave their slot on that day.
@@ -122,6 +123,7 @@ class Decisions:
         self.pulse = pulse
         self.homes = homes
         self.frame = frame
+        self.parcels = parcels_of(frame.wishes)
         self.options = options
         self.bundles = bundles
         self.tray_rows: dict[TrayOut, IntVar] = {}

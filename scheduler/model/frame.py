@@ -5,9 +5,11 @@ sum over all copies of a batch, past and future.
 """
 
 from collections import Counter, defaultdict
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from scheduler.farm.farm import Demand, Farm
+from scheduler.farm.farm import Demand, Farm, Substitute
+from scheduler.farm.goods import crops_for
 from scheduler.farm.places import Steps
 
 
@@ -23,6 +25,8 @@ class Wish:
         age: greatest days from cutting to serving.
         weight: what one missing unit weighs within its level.
         level: 1 firm, 2 flexible.
+        price: hundredths of money for one unit.
+        substitutes: products that may stand in for the one wanted, first choice first.
     """
 
     name: str
@@ -33,6 +37,44 @@ class Wish:
     age: int
     weight: int
     level: int
+    price: int = 0
+    substitutes: tuple[Substitute, ...] = ()
+
+    @property
+    def products(self) -> tuple[str, ...]:
+        """The product wanted, then those that may stand in for it, first choice first."""
+        return (self.product, *(each.product for each in self.substitutes))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Parcel:
+    """One product that may go into a wish.
+
+    Attributes:
+        wish: index of the wish.
+        product: what goes in.
+        rank: 0 for the product wanted itself, else that of the substitute.
+        lost: hundredths of money that a unit brings less than one of the product wanted.
+    """
+
+    wish: int
+    product: str
+    rank: int = 0
+    lost: int = 0
+
+
+def parcels_of(wishes: Sequence[Wish]) -> tuple[Parcel, ...]:
+    """Return what may go into some wishes.
+
+    First comes each wish with the product it asks for, under the wish's own number; then all substitutes.
+    """
+    found = [Parcel(wish=number, product=wish.product) for number, wish in enumerate(wishes)]
+    for number, wish in enumerate(wishes):
+        found += [
+            Parcel(wish=number, product=each.product, rank=each.rank, lost=max(0, wish.price - each.price))
+            for each in wish.substitutes
+        ]
+    return tuple(found)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,7 +138,7 @@ class Frame:
         """Return for each crop the days on which a cut could serve some demand."""
         found: dict[str, set[int]] = defaultdict(set)
         for wish in self.wishes:
-            for crop in self.farm.products[wish.product].sources:
+            for crop in crops_for(self.farm, wish):
                 found[crop].update(range(wish.first - wish.age, wish.last + 1))
         if not self.period:
             return {crop: frozenset(days) for crop, days in found.items()}
@@ -116,6 +158,8 @@ def wish_of(demand: Demand) -> Wish:
         age=demand.max_age,
         weight=demand.weight,
         level=1 if demand.firm else 2,
+        price=demand.price,
+        substitutes=demand.substitutes,
     )
 
 

@@ -34,6 +34,12 @@ FLEXIBLE_UNIT = 10_000
 CYCLE_UNIT = 1_000
 """What a missing unit weighs in a steady cycle."""
 
+SUBSTITUTE = 1_000
+"""Points of each unit of a substitute, times its rank: growing what was ordered nearly always takes fewer."""
+
+STEADY_SUBSTITUTE = 20
+"""The same in a steady cycle."""
+
 MOST_TIMES = 1_000
 """The most one unit may outweigh another of its level in the blended goal."""
 
@@ -48,7 +54,8 @@ def blend(chosen: Decisions) -> LinearExprT:
         goal = shortage(chosen, level)
         least = min((weight for weight, _ in goal.terms), default=1)
         terms += [(unit * min(weight // least, MOST_TIMES), short) for weight, short in goal.terms]
-    terms += simplicity(chosen).terms
+    terms += care(chosen)
+    terms += [(min(weight, FLEXIBLE_UNIT // 2), units) for weight, units in substitution(chosen, SUBSTITUTE)]
     terms += [(weight // MILLI, variable) for weight, variable in cost(chosen).terms]
     return sum(weight * variable for weight, variable in terms if weight)
 
@@ -67,7 +74,7 @@ def steady_terms(chosen: Decisions) -> list[Term]:
         (CYCLE_UNIT if chosen.frame.wishes[index].level == 1 else CYCLE_UNIT // 4, short)
         for index, short in chosen.short.items()
     ]
-    return [*terms, *simplicity(chosen).terms]
+    return [*terms, *substitution(chosen, STEADY_SUBSTITUTE), *care(chosen)]
 
 
 def shortage(chosen: Decisions, level: int) -> Goal:
@@ -80,14 +87,29 @@ def shortage(chosen: Decisions, level: int) -> Goal:
 
 def cost(chosen: Decisions) -> Goal:
     """Return the cost of seed, units, work, space and waste, in thousandths of a hundredth of money."""
-    terms = [*_seed_and_units(chosen), *_space(chosen), *_work(chosen), *_waste(chosen)]
+    terms = [*_seed_and_units(chosen), *_space(chosen), *_work(chosen), *_waste(chosen), *_lost(chosen)]
     lot = chosen.farm.cost("lot")
     terms += [(lot * MILLI, used) for used in chosen.lots.values() if lot]
     return Goal(level=3, name="cost", unit="money", terms=tuple(term for term in terms if term[0]))
 
 
 def simplicity(chosen: Decisions) -> Goal:
-    """Return how much there is to look after: lots, trays, boards, rafts, and plants that are moved."""
+    """Return how much there is to look after, and the units of substitutes, each times its rank."""
+    terms = (*care(chosen), *substitution(chosen, SUBSTITUTE))
+    return Goal(level=5, name="lots and units to look after", unit="points", terms=terms)
+
+
+def substitution(chosen: Decisions, points: int) -> list[Term]:
+    """Return the units given in place of what was ordered, each weighing so many points times its rank."""
+    return [
+        (points * chosen.parcels[number].rank, units)
+        for (number, _), units in chosen.units.items()
+        if chosen.parcels[number].rank
+    ]
+
+
+def care(chosen: Decisions) -> list[Term]:
+    """Return what there is to look after: lots, trays, boards, rafts, and plants that are moved."""
     terms: list[Term] = [(200, used) for used in chosen.lots.values()]
     terms += [(40, count) for _, count in _first_counts(chosen)]
     terms += [(1, plants) for plants in chosen.board_plants.values()]
@@ -96,7 +118,7 @@ def simplicity(chosen: Decisions) -> Goal:
     terms += [
         (max(1, day - queue.enters), v) for queue, days in chosen.queues.items() for day, v in days.items()
     ]
-    return Goal(level=5, name="lots and units to look after", unit="points", terms=tuple(terms))
+    return terms
 
 
 def _first_counts(chosen: Decisions) -> list[tuple[str, IntVar]]:
@@ -148,6 +170,11 @@ def _work(chosen: Decisions) -> list[Term]:
         for parts in minutes_by_day(chosen).values()
         for minutes, amount in parts
     ]
+
+
+def _lost(chosen: Decisions) -> list[Term]:
+    """Return what substitutes bring less than what was ordered."""
+    return [(chosen.parcels[number].lost * MILLI, units) for (number, _), units in chosen.units.items()]
 
 
 def _waste(chosen: Decisions) -> list[Term]:

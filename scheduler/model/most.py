@@ -15,7 +15,11 @@ class MostPlants:
         self._memo: dict[tuple[str, int, int], int] = {}
         self._wanted: dict[str, list[tuple[int, int, int]]] = defaultdict(list)
         for wish in frame.wishes:
-            for crop, per_unit in frame.farm.products[wish.product].sources.items():
+            most: dict[str, int] = {}
+            for name in wish.products:
+                for crop, per_unit in frame.farm.products[name].sources.items():
+                    most[crop] = max(most.get(crop, 0), per_unit)
+            for crop, per_unit in most.items():
                 heads = ceil_div(wish.amount * per_unit, MILLI)
                 self._wanted[crop].append((wish.first - wish.age, wish.last, heads))
 

@@ -63,11 +63,16 @@ def _throw_strangers(chosen: Decisions, rows: PlanRows, ways: Ways, values: list
 
 
 def _set_deliveries(chosen: Decisions, plan: Plan, ways: Ways, values: list[int]) -> None:
-    index_of = {wish.name: index for index, wish in enumerate(chosen.frame.wishes)}
+    wishes = chosen.frame.wishes
+    number_of = {
+        (wishes[parcel.wish].name, parcel.product): number for number, parcel in enumerate(chosen.parcels)
+    }
+    wanted = {wish.name: wish.product for wish in wishes}
     by_lot: Counter[tuple[str, int]] = Counter()
     heads: dict[tuple[int, str], int] = defaultdict(int)
     for row in plan.fills:
-        fill = chosen.fills.get((row.crop, row.cut_day, index_of.get(row.demand, -1)))
+        number = number_of.get((row.demand, row.substitute or wanted.get(row.demand, "")), -1)
+        fill = chosen.fills.get((row.crop, row.cut_day, number))
         if fill is None:
             # The wish was moved or asks for something else by now: these heads go nowhere.
             continue
@@ -75,16 +80,17 @@ def _set_deliveries(chosen: Decisions, plan: Plan, ways: Ways, values: list[int]
         taken = min(row.heads, chosen.most(fill) - values[fill.index])
         values[fill.index] += taken
         by_lot[row.lot, row.cut_day] += taken
-        heads[index_of[row.demand], row.crop] += taken
-    for index, wish in enumerate(chosen.frame.wishes):
-        left = wish.amount
-        for crop, per_unit in chosen.farm.products[wish.product].sources.items():
-            units = min(left, heads[index, crop] * MILLI // per_unit)
-            values[chosen.units[index, crop].index] = units
-            left -= units
-        values[chosen.short[index].index] = left
+        heads[number, row.crop] += taken
+    left = [wish.amount for wish in wishes]
+    for number, parcel in enumerate(chosen.parcels):
+        for crop, per_unit in chosen.farm.products[parcel.product].sources.items():
+            units = min(left[parcel.wish], heads[number, crop] * MILLI // per_unit)
+            values[chosen.units[number, crop].index] = units
+            left[parcel.wish] -= units
+    for index, missing in enumerate(left):
+        values[chosen.short[index].index] = missing
         if index in chosen.whole:
-            values[chosen.whole[index].index] = int(left == 0)
+            values[chosen.whole[index].index] = int(missing == 0)
     set_heads(chosen, by_lot, ways, values)
 
 

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Iterator, Set
 from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
 from dataclasses import dataclass
 
+from scheduler.farm.goods import crops_for
 from scheduler.model.engine import Answer, Engine, Stopped
 from scheduler.model.goals import FLEXIBLE_UNIT
 from scheduler.model.incumbent import Incumbent, Score
@@ -236,7 +237,7 @@ class Repair:
         """
         frame = self._best.built.chosen.frame
         wish = frame.wishes[index]
-        crops = set(frame.farm.products[wish.product].sources)
+        crops = set(crops_for(frame.farm, wish))
         days = {
             option.day
             for crop in crops

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from scheduler.farm.places import PlaceKind
 from scheduler.model.decisions import Decisions, entered_before, lot_of
+from scheduler.model.frame import Parcel
 from scheduler.model.options import BoardOut, RaftSet
 from scheduler.model.pools import Pool, pools_of
 from scheduler.plan.decided import (
@@ -25,11 +26,17 @@ def decided(chosen: Decisions, values: Sequence[int]) -> Decided:
         raft_batches=tuple(_raft_batches(chosen, values)),
         raft_leaves=tuple(_raft_leaves(chosen, values)),
         fills=tuple(
-            Fill(crop=crop, cut_day=day, demand=chosen.frame.wishes[wish].name, heads=values[heads.index])
-            for (crop, day, wish), heads in chosen.fills.items()
+            _fill(chosen, crop, day, chosen.parcels[number], values[heads.index])
+            for (crop, day, number), heads in chosen.fills.items()
             if values[heads.index]
         ),
     )
+
+
+def _fill(chosen: Decisions, crop: str, day: int, parcel: Parcel, heads: int) -> Fill:
+    name = chosen.frame.wishes[parcel.wish].name
+    substitute = parcel.product if parcel.rank else ""
+    return Fill(crop=crop, cut_day=day, demand=name, heads=heads, substitute=substitute)
 
 
 def _tray_moves(chosen: Decisions, values: Sequence[int]) -> list[TrayMove]:

@@ -16,6 +16,7 @@ from ortools.sat.python.cp_model import LinearExpr
 
 from scheduler import __version__
 from scheduler.farm.farm import Farm
+from scheduler.farm.goods import reach_of
 from scheduler.farm.reach import earliest_reach, has_harvest_day
 from scheduler.farm.units import CENT, MILLI
 from scheduler.model.build import Built, build, list_options
@@ -105,7 +106,7 @@ class _Search:
         self._beyond = {
             index
             for index, wish in enumerate(self._frame.wishes)
-            if wish.name not in fresh or wish.first < (reach[wish.product] or self._frame.end + 1)
+            if wish.name not in fresh or wish.first < (reach_of(wish, reach) or self._frame.end + 1)
         }
         self._reported = {demand.name for demand in farm.demands if demand.reported}
         self._lost = self._beyond
@@ -310,7 +311,8 @@ class _Search:
 
 def _served(best: Incumbent) -> set[int]:
     """Return the wishes that some batch, new or growing, could serve at all."""
-    return {index for _, _, index in best.built.chosen.fills}
+    chosen = best.built.chosen
+    return {chosen.parcels[number].wish for _, _, number in chosen.fills}
 
 
 def _bound(answer: Answer) -> int:

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Set
 
+from scheduler.farm.goods import crops_for
 from scheduler.model.build import Built
 from scheduler.model.decisions import Decisions, Homes, Queue
 from scheduler.model.incumbent import Incumbent
@@ -12,7 +13,7 @@ from scheduler.model.pools import lanes_of
 def wider_homes(chosen: Decisions, homes: Homes, short: Set[int]) -> Homes | None:
     """Let the crops of short wishes stand in every bundle they may; None when they all can already."""
     wishes, farm = chosen.frame.wishes, chosen.farm
-    crops = {crop for index in short for crop in farm.products[wishes[index].product].sources}
+    crops = {crop for index in short for crop in crops_for(farm, wishes[index])}
     # Where rafts are shared they stand in the name of one crop for all of its kind.
     names = {
         kind.crop

@@ -18,8 +18,8 @@ from scheduler.farm.calendar import Calendar
 from scheduler.farm.farm import Farm
 from scheduler.outputs.folder import MARK, NOTE
 from scheduler.plan.columns import columns
-from scheduler.plan.rows import TABLES, Plan
-from scheduler.plan.tables import cells, plan_from_cells
+from scheduler.plan.rows import OPTIONAL_TABLES, TABLES, Plan
+from scheduler.plan.tables import cells, plan_from_cells, written_columns
 
 FORM = 1
 """Number of the folder's form; it goes up when an older reader would misread a newer folder."""
@@ -46,7 +46,11 @@ def note_file(plan: Plan, farm: Farm, names: Iterable[str], made_from: Mapping[s
         made_from: what else is told, such as the digest of the book.
     """
     told = {**_note(plan, farm), **made_from}
-    told["rows"] = {table: len(getattr(plan, table)) for table in TABLES}
+    told["rows"] = {
+        table: len(getattr(plan, table))
+        for table in TABLES
+        if table not in OPTIONAL_TABLES or getattr(plan, table)
+    }
     told["files"] = sorted([*names, NOTE])
     return (json.dumps(told, indent=1, ensure_ascii=False) + "\n").encode()
 
@@ -69,6 +73,8 @@ def read_plan(folder: Path, calendar: Calendar) -> Plan:
         log.extend(damaged.faults)
     grids: dict[str, list[list[str]]] = {}
     for table in TABLES:
+        if table in OPTIONAL_TABLES and not (folder / f"tables/{table}.csv").exists():
+            continue
         grid = _read_grid(folder, table, log)
         # a table whose file is a fault already stands in as an empty one, so that it is told once
         grids[table] = [_header(table)] if grid is None else grid
@@ -109,7 +115,7 @@ def csv_tables(calendar: Calendar, plan: Plan) -> dict[str, str]:
     """Return every table as CSV text."""
     texts = {}
     for table, grid in cells(calendar, plan).items():
-        texted = [column.type == "text" for column in columns()[table]]
+        texted = [column.type == "text" for column in written_columns(plan, table)]
         lines = [
             grid[0],
             *([_guarded(c) if t else c for c, t in zip(row, texted, strict=True)] for row in grid[1:]),

@@ -15,6 +15,7 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT, ceil_div
 from scheduler.outputs.proven import proven_lines
 from scheduler.outputs.words import counted, headline, plain, work_order
+from scheduler.plan.instead import instead
 from scheduler.plan.rows import DemandRow, Plan
 from scheduler.plan.views.places import equipment_use, place_use
 from scheduler.plan.words import worth_listing
@@ -27,6 +28,7 @@ PLACE_ROWS = 6
 KIND_ROWS = 4
 LATE_ROWS = 3
 EARLY_PRODUCTS = 3
+INSTEAD_ROWS = 3
 BAR = 16
 MINUTES_IN_HOUR = 60
 
@@ -37,6 +39,7 @@ def print_summary(console: Console, farm: Farm, plan: Plan) -> None:
     for part in (
         _head(farm),
         _deliveries(plan),
+        _instead(farm, plan),
         _short(farm, plan),
         _too_early(farm, plan),
         _out_of_reach(plan),
@@ -72,6 +75,16 @@ def _deliveries(plan: Plan) -> RenderableType:
         if each
     ]
     return Text("Deliveries filled: " + (", ".join(said) or "none were asked for"))
+
+
+def _instead(farm: Farm, plan: Plan) -> RenderableType | None:
+    found = instead(farm, plan)
+    if not found:
+        return None
+    shown = worth_listing(len(found), INSTEAD_ROWS)
+    named = [f"{each.units:,} {plain(each.substitute)} for {plain(each.product)}" for each in found[:shown]]
+    more = f" and {sum(each.units for each in found[shown:]):,} more" if len(found) > shown else ""
+    return Text(f"Of these by substitutes: {', '.join(named)}{more}")
 
 
 def _short(farm: Farm, plan: Plan) -> RenderableType | None:

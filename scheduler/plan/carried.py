@@ -35,7 +35,11 @@ def carried(farm: Farm, plan: Plan) -> Plan | None:
     What is sown, moved, cut and delivered stays; what each delivery gets and the totals are worked out anew.
     Tasks are left out, for the deliveries among them may be others.
     """
-    known = {demand.name: farm.products[demand.product].sources for demand in farm.demands}
+    known = {
+        demand.name: {"": farm.products[demand.product].sources}
+        | {name: farm.products[name].sources for name in demand.products[1:]}
+        for demand in farm.demands
+    }
     if not _fits(farm, plan, known):
         return None
     made = replace(
@@ -52,14 +56,19 @@ def carried(farm: Farm, plan: Plan) -> Plan | None:
     return None if audit(farm, made) else made
 
 
-def _fits(farm: Farm, plan: Plan, known: Mapping[str, Mapping[str, int]]) -> bool:
-    """Say whether all names of a plan are known here; demands (name -> crops that fill it) may have gone."""
+def _fits(farm: Farm, plan: Plan, known: Mapping[str, Mapping[str, Mapping[str, int]]]) -> bool:
+    """Say whether all names of a plan are known here.
+
+    ``known`` is demand -> product that stands in ("" for none) -> crops; demands may have gone.
+    """
     places, lots = {place.name for place in farm.places}, {lot.lot: lot.crop for lot in plan.lots}
     return (
         all(crop in farm.crops for crop in lots.values())
         and all(unit.kind in farm.equipment for unit in plan.units)
         and all(row.place in places for row in plan.positions)
-        and all(row.crop in known[row.demand] for row in plan.fills if row.demand in known)
+        and all(
+            row.crop in known[row.demand].get(row.substitute, ()) for row in plan.fills if row.demand in known
+        )
     )
 
 

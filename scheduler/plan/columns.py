@@ -9,6 +9,7 @@
 """
 
 import csv
+import dataclasses
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -54,6 +55,13 @@ def columns() -> dict[str, tuple[Column, ...]]:
                 )
             )
     return {table: tuple(each) for table, each in found.items()}
+
+
+@cache
+def defaults(table: str) -> dict[str, Value]:
+    """Return the columns of a table that may be left out, with what every row then holds."""
+    fields = dataclasses.fields(TABLES[table])
+    return {field.name: field.default for field in fields if field.default is not dataclasses.MISSING}
 
 
 def write_text(calendar: Calendar, kind: str, value: Any) -> str:

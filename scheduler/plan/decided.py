@@ -108,12 +108,16 @@ class RaftLeave:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fill:
-    """Heads of one crop cut on one day that go into one demand."""
+    """Heads of one crop cut on one day that go into one demand.
+
+    ``substitute`` is the product they go into where that is not the one asked for, else empty.
+    """
 
     crop: str
     cut_day: int
     demand: str
     heads: int
+    substitute: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -95,13 +95,17 @@ class CutRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FillRow:
-    """Heads of one lot's cut that go into one demand."""
+    """Heads of one lot's cut that go into one demand.
+
+    ``substitute`` is the product they go into where that is not the one asked for, else empty.
+    """
 
     demand: str
     crop: str
     lot: str
     cut_day: int
     heads: int
+    substitute: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,7 +116,7 @@ class DemandRow:
     ``out of reach`` (no open harvest day lies near enough before it).
     ``earliest`` is the first day the product can be delivered from a new sowing, None when never.
     ``reason`` says in words what stood in the way, empty when filled. ``reported`` is False past the
-    plan's last day.
+    plan's last day. ``substituted`` counts the units of ``filled`` that are of a substitute.
     """
 
     demand: str
@@ -131,6 +135,7 @@ class DemandRow:
     earliest: int | None
     reason: str
     reported: bool
+    substituted: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -310,3 +315,9 @@ TABLES: dict[str, type] = {
     "own_figures": FigureRow,
 }
 """Table name -> row class, in the order the tables are written."""
+
+OPTIONAL_TABLES: frozenset[str] = frozenset()
+"""Tables that a plan without what they hold does not write, and whose absence is read as no rows.
+
+A column whose field has a default is treated alike: while every row holds the default it is not written.
+"""

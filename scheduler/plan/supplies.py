@@ -16,7 +16,7 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.supplies import SEED, Supply
 from scheduler.farm.units import ceil_div
 from scheduler.plan.rows import Plan, SupplyRow
-from scheduler.plan.tally import demand_filled
+from scheduler.plan.tally import units_given
 
 WEEK = 7
 
@@ -45,13 +45,15 @@ def _seeds(farm: Farm, plan: Plan, supply: Supply) -> Iterator[tuple[int, int]]:
 
 
 def _pieces(farm: Farm, plan: Plan, supply: Supply) -> Iterator[tuple[int, int]]:
-    packed: dict[str, int] = {}
+    packed: dict[tuple[str, str], int] = {}
+    wanted = {demand.name: demand.product for demand in farm.demands}
     for fill in plan.fills:
-        packed[fill.demand] = min(fill.cut_day, packed.get(fill.demand, fill.cut_day))
-    filled = demand_filled(farm, plan)
-    for demand in farm.demands:
-        if demand.product in supply.products and demand.name in packed:
-            yield packed[demand.name], supply.pieces_for(filled[demand.name])
+        key = fill.demand, fill.substitute or wanted[fill.demand]
+        packed[key] = min(fill.cut_day, packed.get(key, fill.cut_day))
+    for demand, given in units_given(farm, plan).items():
+        for product, units in given.items():
+            if product in supply.products:
+                yield packed[demand, product], supply.pieces_for(units)
 
 
 def _orders(farm: Farm, supply: Supply, used: Mapping[int, int]) -> Iterator[SupplyRow]:

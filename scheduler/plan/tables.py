@@ -10,8 +10,8 @@ from scheduler.book.names import meant
 from scheduler.book.place import Cell
 from scheduler.farm.calendar import Calendar
 from scheduler.farm.units import CENT
-from scheduler.plan.columns import Value, columns, read_value, write_text
-from scheduler.plan.rows import TABLES, Plan
+from scheduler.plan.columns import Column, Value, columns, defaults, read_value, write_text
+from scheduler.plan.rows import OPTIONAL_TABLES, TABLES, Plan
 
 if TYPE_CHECKING:
     from pandas import DataFrame, Series
@@ -21,17 +21,33 @@ Grid = Sequence[Sequence[str]]
 
 
 def cells(calendar: Calendar, plan: Plan) -> dict[str, list[list[str]]]:
-    """Return every table as lists of text cells, the header first."""
+    """Return every table as lists of text cells, the header first.
+
+    Optional tables without rows, and optional columns in which every row holds the default, are left out.
+    """
     return {
         table: [
-            [column.column for column in documented],
+            [column.column for column in written],
             *(
-                [write_text(calendar, column.type, getattr(row, column.column)) for column in documented]
+                [write_text(calendar, column.type, getattr(row, column.column)) for column in written]
                 for row in getattr(plan, table)
             ),
         ]
-        for table, documented in columns().items()
+        for table in TABLES
+        if table not in OPTIONAL_TABLES or getattr(plan, table)
+        for written in (written_columns(plan, table),)
     }
+
+
+def written_columns(plan: Plan, table: str) -> list[Column]:
+    """Return the columns of a table that a plan writes."""
+    rows, optional = getattr(plan, table), defaults(table)
+    return [
+        column
+        for column in columns()[table]
+        if column.column not in optional
+        or any(getattr(row, column.column) != optional[column.column] for row in rows)
+    ]
 
 
 def plan_from_cells(calendar: Calendar, tables: Mapping[str, Grid], made: Made) -> Plan:
@@ -48,6 +64,9 @@ def plan_from_cells(calendar: Calendar, tables: Mapping[str, Grid], made: Made) 
     log = FaultLog()
     rows: dict[str, tuple[Any, ...]] = {}
     for table in TABLES:
+        if table not in tables and table in OPTIONAL_TABLES:
+            rows[table] = ()
+            continue
         if table not in tables:
             log.add(Cell(table), "no such table", f"the table {table} of a plan", "missing-table")
             continue
@@ -81,6 +100,8 @@ def _read_row(
     """Read one row; ``at`` is its number and the header, for the places of faults."""
     values: dict[str, Value] = {}
     for column in columns()[table]:
+        if column.column not in row and column.column in defaults(table):
+            continue
         text = row.get(column.column, "")
         try:
             values[column.column] = read_value(calendar, column, text)
@@ -99,7 +120,7 @@ def _header_is_usable(table: str, header: list[str], log: FaultLog) -> bool:
         elif name in header[: number - 1]:
             log.add(Cell(table, 1, number), f"a second {name}", "each column once", "double-column")
     for name in wanted:
-        if name not in header:
+        if name not in header and name not in defaults(table):
             log.add(Cell(table, 1), "no such column", f"the column {name}", "missing-column")
     return len(log) == before
 

@@ -281,8 +281,30 @@ def units_sold(farm: Farm, product: str, heads: Mapping[str, int]) -> int:
 
 def demand_filled(farm: Farm, plan: Plan) -> dict[str, int]:
     """Return sale units each demand gets; where it is all or nothing, an incomplete delivery gets 0."""
-    heads = demand_heads(plan.fills)
-    return {demand.name: _filled(farm, demand, heads.get(demand.name, {})) for demand in farm.demands}
+    return {name: sum(units.values()) for name, units in units_given(farm, plan).items()}
+
+
+def units_given(farm: Farm, plan: Plan) -> dict[str, dict[str, int]]:
+    """Return demand name -> product -> sale units it gets: what was ordered first, then substitutes by rank.
+
+    Products of which it gets nothing are left out; where a delivery is all or nothing, an incomplete one
+    gets nothing.
+    """
+    return units_of(farm, plan.fills)
+
+
+def units_of(farm: Farm, fills: Iterable[FillRow]) -> dict[str, dict[str, int]]:
+    """Return the same as :func:`units_given`, from fills alone."""
+    heads = parcel_heads(fills)
+    return {demand.name: _given(farm, demand, heads.get(demand.name, {})) for demand in farm.demands}
+
+
+def parcel_heads(fills: Iterable[FillRow]) -> dict[str, dict[str, dict[str, int]]]:
+    """Return demand name -> product ("" for the one ordered) -> crop name -> heads that go into it."""
+    heads: dict[str, dict[str, dict[str, int]]] = defaultdict(lambda: defaultdict(lambda: defaultdict(int)))
+    for row in fills:
+        heads[row.demand][row.substitute][row.crop] += row.heads
+    return heads
 
 
 def demand_heads(fills: Iterable[FillRow]) -> dict[str, dict[str, int]]:
@@ -293,11 +315,17 @@ def demand_heads(fills: Iterable[FillRow]) -> dict[str, dict[str, int]]:
     return heads
 
 
-def _filled(farm: Farm, demand: Demand, heads: Mapping[str, int]) -> int:
-    filled = min(units_sold(farm, demand.product, heads), demand.amount)
-    if farm.rules.all_or_nothing and not demand.is_target and filled < demand.amount:
-        return 0
-    return filled
+def _given(farm: Farm, demand: Demand, heads: Mapping[str, Mapping[str, int]]) -> dict[str, int]:
+    left, given = demand.amount, {}
+    for name in demand.products:
+        into = heads.get("" if name == demand.product else name, {})
+        units = min(units_sold(farm, name, into), left)
+        if units:
+            given[name] = units
+            left -= units
+    if left and farm.rules.all_or_nothing and not demand.is_target:
+        return {}
+    return given
 
 
 def plants_standing(plan: Plan, days: int) -> dict[StageKind, list[int]]:

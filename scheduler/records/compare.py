@@ -5,6 +5,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from scheduler.farm.farm import Farm
+from scheduler.plan.instead import demands_by_key
 from scheduler.plan.rows import Plan, TaskRow
 from scheduler.plan.views.standing import standing_on
 from scheduler.records import entries as kinds
@@ -161,11 +162,12 @@ def not_recorded(tasks: Tasks, entries: Sequence[Entry], day: int) -> list[TaskR
     ops = {entry.op for entry in entries}
     free = Counter(_what_of(entry) for entry in entries if not entry.task)
     missing = []
+    demands = demands_by_key(tasks.plan.fills)
     for task in tasks.plan.tasks:
         names = tasks.ops(task)
         if task.day > day or not names or ops.issuperset(names):
             continue
-        told = _told_of(task)
+        told = _told_of(task, demands)
         key = next((each for each in told if free[each]), None)
         if key is None:
             missing.append(task)
@@ -180,8 +182,8 @@ def _what_of(entry: Entry) -> tuple[str, str]:
     return (f"{entry.what} {entry.stage}" if entry.what == kinds.MOVED else entry.what), entry.lot
 
 
-def _told_of(task: TaskRow) -> list[tuple[str, str]]:
+def _told_of(task: TaskRow, demands: Mapping[str, str]) -> list[tuple[str, str]]:
     if task.work == "deliver":
-        return [(kinds.DELIVERED, task.key.removeprefix("deliver "))]
+        return [(kinds.DELIVERED, demands.get(task.key, task.key.removeprefix("deliver ")))]
     stage = {"transplant": "board", "raft": "raft"}.get(task.work)
     return [(f"{what} {stage}" if stage else what, task.lot) for what in KIND_OF[task.work]]

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from scheduler.book.names import meant
 from scheduler.farm.crops import Crop, Stage, StageKind
-from scheduler.farm.farm import Farm
+from scheduler.farm.farm import Demand, Farm
 from scheduler.farm.places import Place, PlaceKind
 from scheduler.farm.units import MILLI, ceil_div
 from scheduler.records import entries as kinds
@@ -308,7 +308,7 @@ def _delivered(resolver: Resolver, draft: Draft, yard: Yard) -> Entry:
             raise Refused("delivery", f"'{entry.delivery}'", f"{expected}, or only a customer", "no-delivery")
         entry = replace(
             entry,
-            product=entry.product or demand.product,
+            product=entry.product or _goes_as(farm, demand, lot.crop),
             customer=entry.customer or demand.customer,
         )
     if not entry.delivery and not entry.customer:
@@ -330,6 +330,12 @@ def _delivered(resolver: Resolver, draft: Draft, yard: Yard) -> Entry:
     if heads < 1:
         raise Refused("heads", "0 heads", "at least one", "too-few")
     return replace(entry, heads=heads, plants=units, place=())
+
+
+def _goes_as(farm: Farm, demand: Demand, crop: str) -> str:
+    """Return the product as which a crop goes into a delivery: the one ordered, else a substitute."""
+    fitting = [name for name in demand.products if crop in farm.products[name].sources]
+    return fitting[0] if fitting else demand.product
 
 
 Step = Callable[[Resolver, Draft, Yard], Entry]

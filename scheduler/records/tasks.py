@@ -10,6 +10,7 @@ from typing import Any
 from scheduler.book.place import Cell
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import MILLI, ceil_div
+from scheduler.plan.instead import delivery_key, demands_by_key
 from scheduler.plan.rows import ContentRow, CutRow, Plan, PositionRow, TaskRow
 from scheduler.records import entries as kinds
 from scheduler.records.drafts import Hints, Told
@@ -218,7 +219,7 @@ class Tasks:
                     "what": kinds.DELIVERED,
                     "lot": lot,
                     "heads": heads,
-                    "delivery": task.key.removeprefix("deliver "),
+                    "delivery": self._demand(task),
                     "customer": task.to,
                     "product": task.crop,
                 }
@@ -226,9 +227,11 @@ class Tasks:
 
     def _fills(self, task: TaskRow) -> list[tuple[str, str, int]]:
         """Return lot, crop and heads of a delivery, lots in the order in which they were cut."""
-        demand = task.key.removeprefix("deliver ")
         heads: dict[tuple[str, str], int] = defaultdict(int)
-        fills = [row for row in self.plan.fills if row.demand == demand]
+        fills = [row for row in self.plan.fills if delivery_key(row.demand, row.substitute) == task.key]
         for row in sorted(fills, key=lambda row: (row.cut_day, row.lot)):
             heads[row.lot, row.crop] += row.heads
         return [(lot, crop, number) for (lot, crop), number in heads.items()]
+
+    def _demand(self, task: TaskRow) -> str:
+        return demands_by_key(self.plan.fills).get(task.key, task.key.removeprefix("deliver "))

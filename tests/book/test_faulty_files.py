@@ -45,7 +45,8 @@ CASES: list[Case] = [
             (
                 "zebra.csv: found a file that is no table of the book; expected one of 'settings', "
                 "'closures', 'shelves', 'troughs', 'board_zones', 'equipment', 'crew', 'crops', "
-                "'sowing_windows', 'products', 'orders', 'order_changes', 'deliveries', 'targets', "
+                "'sowing_windows', 'products', 'substitutes', 'orders', 'order_changes', 'deliveries', "
+                "'targets', "
                 "'pace', 'light', 'sunshine', 'temperatures', 'costs', 'supplies', 'growing'"
             )
         ],

@@ -173,10 +173,15 @@ def _sequences(farm, crop, place, days, number=1):
     return found
 
 
+def _products(demand):
+    """The product ordered and all that may stand in for it: for a shortage one is as good as another."""
+    return [demand.product] + [each.product for each in demand.substitutes]
+
+
 def _is_wanted(farm, crop, day):
     """Say whether heads cut on a day could go into some delivery: a crop cut once is cut on no other day."""
     return any(
-        crop.name in farm.products[demand.product].sources
+        any(crop.name in farm.products[name].sources for name in _products(demand))
         and demand.first - demand.max_age <= day <= demand.last
         for demand in farm.demands
     )
@@ -330,7 +335,8 @@ def _shortage(model):
     missing = []
     for demand in farm.demands:
         filled = []
-        for crop, per_unit in farm.products[demand.product].sources.items():
+        sources = [source for name in _products(demand) for source in farm.products[name].sources.items()]
+        for crop, per_unit in sources:
             fills = []
             for day in range(demand.first - demand.max_age, demand.last + 1):
                 if (crop, day) in sold:

@@ -141,7 +141,7 @@ def test_heads_of_a_crop_the_product_is_not_made_of_are_told():
     farm = make_farm(crops=crops, products={"Rocket": {"Arugula": 1000}}, demands=[delivery("Rocket", 34, 5)])
     plan = build(farm, Batch(), fills=[("Rocket 34", LOT, 34, 5)])
     assert told(farm, plan) == [
-        "bookkeeping | Rocket 34 | 2026-04-05: 5 heads of Lettuce, which Rocket is not made of"
+        "products | Rocket 34 | 2026-04-05: 5 heads of Lettuce, which Rocket is not made of"
     ]
 
 

@@ -30,6 +30,7 @@ KEPT_BY = {
     "heat": (list_options,),
     "equipment": (equipment,),
     "fresh": (list_options, cuts, deliveries),
+    "products": (deliveries,),
     "growing": (list_options, losses),
     "hours": (hours,),
     "bookkeeping": (lay_out,),

@@ -25,9 +25,9 @@ class Sales:
     def __init__(self, season: Season, wishes: Iterable[Wish]) -> None:
         """Take the wishes; those alike in all but weight share what fills them."""
         self._season = season
-        self._alike: dict[tuple[str, int, int], list[Wish]] = defaultdict(list)
+        self._alike: dict[tuple[tuple[str, ...], int, int], list[Wish]] = defaultdict(list)
         for wish in wishes:
-            self._alike[wish.product, wish.first - wish.age, wish.last].append(wish)
+            self._alike[wish.products, wish.first - wish.age, wish.last].append(wish)
         self.short: dict[int, Shortage] = {1: {}, 2: {}}
         self.lost = {1: 0, 2: 0}
         self._fills: dict[str, dict[int, list[int]]] = defaultdict(lambda: defaultdict(list))
@@ -42,20 +42,25 @@ class Sales:
     def useful_days(self) -> dict[str, set[int]]:
         """Return crop -> days on which a cut could serve a wish."""
         found: dict[str, set[int]] = defaultdict(set)
-        for product, opens, last in self._alike:
-            for crop in self._season.farm.products[product].sources:
+        for products, opens, last in self._alike:
+            for crop, _ in self._sources(products):
                 found[crop].update(range(opens, last + 1))
         return found
+
+    def _sources(self, products: Iterable[str]) -> list[tuple[str, int]]:
+        """Return every crop that fills some products, and the thousandths of a plant in a unit of it."""
+        known = self._season.farm.products
+        return [source for name in products for source in known[name].sources.items()]
 
     def fill(self, cut_days: Mapping[str, Iterable[int]]) -> None:
         """Write what fills each demand, given the days on which each crop is cut."""
         days = {crop: sorted(of_crop) for crop, of_crop in cut_days.items()}
-        for (product, opens, last), wishes in self._alike.items():
-            sources = self._season.farm.products[product].sources
+        for (products, opens, last), wishes in self._alike.items():
+            sources = self._sources(products)
             amount = sum(wish.amount for wish in wishes)
-            parts = math.lcm(*sources.values())
+            parts = math.lcm(*(per_unit for _, per_unit in sources))
             terms = []
-            for crop, per_unit in sources.items():
+            for crop, per_unit in sources:
                 for day in days.get(crop, ()):
                     if opens <= day <= last:
                         column = self._season.column(ceil_div(amount * per_unit, MILLI))

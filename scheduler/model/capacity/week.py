@@ -47,6 +47,8 @@ def steady_week(
 ) -> SteadyWeek:
     """Return the steady week of a farm.
 
+    Substitutes do not count: what is asked is how much of the mix itself can be carried.
+
     Args:
         farm: the farm. Deliveries count as they can be filled in part.
         mix: product -> units a week, wanted on any harvest day; None for what the book's orders, single
@@ -66,7 +68,7 @@ def steady_week(
         frame = replace(frame, wishes=_wishes(mix, frame.start, weeks))
     if day is not None:
         frame = _moved(frame, (day - frame.start) // WEEK * WEEK)
-    wanted = [wish for wish in frame.wishes if wish.amount]
+    wanted = [replace(wish, substitutes=()) for wish in frame.wishes if wish.amount]
     left_out = sorted({wish.product for wish in wanted if not _can_grow(frame, wish.product)})
     kept = tuple(wish for wish in wanted if wish.product not in left_out)
     if not kept:

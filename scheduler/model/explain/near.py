@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from scheduler.farm.farm import Farm
+from scheduler.farm.goods import crops_for
 from scheduler.model.decisions import entered_before
 from scheduler.model.frame import Frame, Wish
 from scheduler.model.options import BoardOut, Options, RaftSet, TrayOut
@@ -40,7 +41,7 @@ class Area:
 
 def area_of(frame: Frame, options: Options, wish: Wish) -> Area:
     """Return what is near a wish."""
-    crops = set(frame.farm.products[wish.product].sources)
+    crops = set(crops_for(frame.farm, wish))
     days = [
         option.day
         for option in options.raft_sets

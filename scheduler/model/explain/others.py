@@ -9,6 +9,7 @@ from dataclasses import replace
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Demand, Farm
+from scheduler.farm.goods import crops_for
 from scheduler.model.explain.capacity import Case
 from scheduler.model.explain.fill import Filled, Promise, proven
 from scheduler.model.explain.measure import lifts, needed
@@ -61,7 +62,7 @@ def order_relief(case: Case) -> Relief | None:
 def sowing_relief(case: Case) -> Relief | None:
     """Crops may be sown outside their windows."""
     crops = case.farm.crops
-    names = case.farm.products[case.demand.product].sources
+    names = crops_for(case.farm, case.demand)
     days = case.farm.calendar.open_days(Work.SOW, case.farm.today, case.demand.last)
     shut = [name for name in names if not all(crops[name].may_sow(day) for day in days)]
     if not shut:
@@ -89,7 +90,8 @@ def sowing_relief(case: Case) -> Relief | None:
 def substitute_relief(case: Case) -> Relief | None:
     """Another crop of the book may fill the product too."""
     product = case.farm.products[case.demand.product]
-    others = _alike(case.farm, set(product.sources))
+    known = set(crops_for(case.farm, case.demand)) - set(product.sources)
+    others = [name for name in _alike(case.farm, set(product.sources)) if name not in known]
     if not others:
         return None
     found = _ask(case, _with_sources(case.farm, product.name, others))

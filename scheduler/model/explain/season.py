@@ -210,8 +210,9 @@ class Season:
         gone = {index for index, wish in enumerate(wishes) if wish.name.endswith(BEFORE)}
         if not gone:
             return set()
-        fixed = {fill.index for (_, _, index), fill in self.chosen.fills.items() if index in gone}
-        return fixed | {units.index for (index, _), units in self.chosen.units.items() if index in gone}
+        inside = {number for number, parcel in enumerate(self.chosen.parcels) if parcel.wish in gone}
+        fixed = {fill.index for (_, _, number), fill in self.chosen.fills.items() if number in inside}
+        return fixed | {units.index for (number, _), units in self.chosen.units.items() if number in inside}
 
     def highs(self, mores: Iterable[More]) -> tuple[Farm, dict[int, int]]:
         """Return the farm with more of some limits, and the rows of the model that this raises."""

@@ -81,10 +81,11 @@ def deliveries(model: CpModel, chosen: Decisions) -> None:
     for key, taken_all in cut.items():
         model.add(sum(given.get(key, [])) == sum(taken_all))
     by_wish: dict[int, list[IntVar]] = defaultdict(list)
-    for (index, crop), units in chosen.units.items():
-        per_unit = chosen.farm.products[frame.wishes[index].product].sources[crop]
-        model.add(per_unit * units <= MILLI * sum(into.get((index, crop), [])))
-        by_wish[index].append(units)
+    for (number, crop), units in chosen.units.items():
+        parcel = chosen.parcels[number]
+        per_unit = chosen.farm.products[parcel.product].sources[crop]
+        model.add(per_unit * units <= MILLI * sum(into.get((number, crop), [])))
+        by_wish[parcel.wish].append(units)
     for index, wish in enumerate(frame.wishes):
         filled = sum(by_wish[index])
         model.add(filled + chosen.short[index] == wish.amount)

@@ -45,7 +45,8 @@ def _entry(farm: Farm, day: CustomerDay) -> Entry:
 def _line(item: Item) -> str:
     several = item.amount != 1 and item.pack in _SEVERAL
     amount = f"{item.amount:,} {_SEVERAL[item.pack]}" if several else counted(item.amount, item.pack)
-    return f"{plain(item.product)}: {amount}"
+    instead = f", in place of {plain(item.instead)}" if item.instead else ""
+    return f"{plain(item.product)}: {amount}{instead}"
 
 
 def file_name(customer: str, taken: Collection[str]) -> str:

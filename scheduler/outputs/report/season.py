@@ -9,7 +9,8 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.outputs.charts import CHARTS
 from scheduler.outputs.report.say import own, period, weekday
-from scheduler.outputs.words import counted
+from scheduler.outputs.words import counted, plain
+from scheduler.plan.instead import instead
 from scheduler.plan.rows import DemandRow, Plan
 from scheduler.plan.views.season import Asked, OutOfReach, Season, Week, season
 
@@ -109,7 +110,7 @@ def season_context(farm: Farm, plan: Plan) -> SeasonPage:
     found = season(farm, plan)
     asked = [(name, each) for name, each in _kinds(found) if each.deliveries]
     return SeasonPage(
-        lead=tuple(_lead(asked)),
+        lead=(*_lead(asked), *_instead(farm, plan)),
         kinds=tuple(_kind(name, each) for name, each in asked),
         shorts=tuple(_shorts(farm, found.short)),
         early=tuple(_early(farm, row) for row in found.unreachable),
@@ -163,6 +164,14 @@ def _lead(asked: Iterable[tuple[str, Asked]]) -> Iterable[str]:
         yield "; ".join(parts) + "."
     if not said:
         yield "No deliveries were asked for."
+
+
+def _instead(farm: Farm, plan: Plan) -> Iterable[str]:
+    """Say of each substitute how much of it is given."""
+    for each in instead(farm, plan):
+        units = f"{counted(each.units, 'unit')} of {plain(each.substitute)}"
+        where = "1 delivery" if each.deliveries == 1 else f"{each.deliveries:,} deliveries"
+        yield f"In place of {plain(each.product)}: {units}, in {where}."
 
 
 def _kind(name: str, each: Asked) -> Kind:

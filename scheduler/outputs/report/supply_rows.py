@@ -27,7 +27,7 @@ def delivery(line: Delivery, farm: Farm) -> Row:
     return row(
         (line.product, line.order),
         packs(2, line.pack),
-        (Markup("<b>{}</b>").format(unbroken(f"{line.filled:,} {packs(line.filled, line.pack)}")),),
+        [Markup("<b>{}</b>").format(each) for each in parts_given(line)],
         source=[
             Markup("{} {}, cut {}").format(
                 unbroken(counted(each.heads, "head")), code(each.lot), unbroken(weekday(farm, each.cut_day))
@@ -37,6 +37,18 @@ def delivery(line: Delivery, farm: Farm) -> Row:
         target=[strong(line.customer)],
         note=[Markup("<b>{:,} short</b> of {:,}").format(short, line.amount)] if short > 0 else [],
     )
+
+
+def parts_given(line: Delivery) -> list[Markup]:
+    """Return what a delivery holds: units of the product ordered, then of each substitute by its name."""
+    found = []
+    if line.as_ordered or not line.instead:
+        found.append(unbroken(f"{line.as_ordered:,} {packs(line.as_ordered, line.pack)}"))
+    found += [
+        Markup("{} {} instead").format(unbroken(f"{units:,} {packs(units, pack)}"), own(name))
+        for name, pack, units in line.instead
+    ]
+    return found
 
 
 def packs(number: int, pack: str) -> str:

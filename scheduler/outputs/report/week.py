@@ -12,7 +12,7 @@ from scheduler.outputs.report.pictures import Picture, Pictures
 from scheduler.outputs.report.row import Row
 from scheduler.outputs.report.rows import row_of
 from scheduler.outputs.report.say import long_day, own, period, time, weekday
-from scheduler.outputs.report.supply_rows import packs
+from scheduler.outputs.report.supply_rows import parts_given
 from scheduler.outputs.words import counted
 from scheduler.plan.tally import WORKS
 from scheduler.plan.views.lines import Delivery
@@ -242,7 +242,7 @@ def _parcel(farm: Farm, each: Delivery, day: str) -> Parcel:
     return Parcel(
         day=day,
         product=own(each.product),
-        amount=f"{each.filled:,} {packs(each.filled, each.pack)}",
+        amount=Markup(", ").join(parts_given(each)),
         missing=f"{missing:,} of {each.amount:,} short" if missing > 0 else "",
         reason=own(each.reason) if missing > 0 else Markup(""),
     )

@@ -54,12 +54,13 @@ def customer_parts(farm: Farm, plan: Plan, name: str, day: int) -> Iterator[Part
     for each in found.due[:shown]:
         kind = "" if each.row.firm or each.row.target else "flexible, "
         lots = some([f"{lot} {heads:,}" for lot, heads in each.lots], LOTS)
+        instead = "".join(f", {number:,} {plain(name)} instead" for name, number in each.instead)
         row(
             lines,
             day_of(farm, each.row.day),
             each.row.product,
             _amount(each.row),
-            f"{kind}{_state(each.row)}",
+            f"{kind}{_state(each.row)}{instead}",
             lots,
         )
     yield lines

@@ -77,9 +77,9 @@ def lot_page(farm: Farm, plan: Plan, lot: str) -> Iterator[Part]:
 def _for_whom(farm: Farm, sale: Sale) -> str:
     demand = sale.demand
     if demand.target:
-        return f"for {demand.order}, week of {day_in_text(farm, demand.day)}: {demand.product}"
+        return f"for {demand.order}, week of {day_in_text(farm, demand.day)}: {sale.product}"
     cut = day_in_text(farm, sale.cut_day)
-    return f"cut {cut}, for {demand.customer or demand.order}: {demand.product} ({demand.order})"
+    return f"cut {cut}, for {demand.customer or demand.order}: {sale.product} ({demand.order})"
 
 
 def _origin(farm: Farm, path: LotPath) -> str:

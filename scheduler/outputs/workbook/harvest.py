@@ -8,6 +8,7 @@ from scheduler.outputs.workbook.cells import Kind, Value, said_day
 from scheduler.outputs.workbook.sheets import CLOSED, SHORT, Column, Mark, TableSheet
 from scheduler.outputs.workbook.work import in_money
 from scheduler.plan.rows import DemandRow, Plan
+from scheduler.plan.tally import units_given
 from scheduler.plan.views.harvests import harvests
 from scheduler.plan.views.lots import LotStory, lot_stories
 from scheduler.plan.views.reached import shortfalls
@@ -114,6 +115,7 @@ def harvests_sheet(farm: Farm, plan: Plan) -> TableSheet:
 def deliveries_sheet(farm: Farm, plan: Plan) -> TableSheet:
     """Return each reported delivery and week of a target, what it gets, from which lots, and why not all."""
     lots = _lots_of_demands(farm, plan)
+    instead = _substitutes(farm, plan)
     unfilled = '{state}<>"filled"'
     return TableSheet(
         name="deliveries",
@@ -126,6 +128,11 @@ def deliveries_sheet(farm: Farm, plan: Plan) -> TableSheet:
             Column(heading="product", widest=24),
             Column(heading="ordered (units)", kind=Kind.WHOLE),
             Column(heading="filled (units)", kind=Kind.WHOLE),
+            *(
+                [Column(heading="substitutes", widest=24, note="Of the units filled, those of a substitute.")]
+                if instead
+                else []
+            ),
             Column(heading="missing (units)", kind=Kind.WHOLE),
             Column(heading="state", note=STATES),
             Column(heading="priority", kind=Kind.WHOLE, note="1 is served first."),
@@ -138,6 +145,7 @@ def deliveries_sheet(farm: Farm, plan: Plan) -> TableSheet:
                 *_asked(farm, row),
                 row.amount,
                 row.filled,
+                *([instead.get(row.demand, "")] if instead else []),
                 missing(row),
                 row.state,
                 row.priority,
@@ -206,6 +214,16 @@ def _asked(farm: Farm, row: DemandRow) -> tuple[Value, ...]:
     """Return day, kind, order, customer and product."""
     kind = "target" if row.target else "firm" if row.firm else "flexible"
     return farm.date_of(row.day), kind, row.order, row.customer, row.product
+
+
+def _substitutes(farm: Farm, plan: Plan) -> dict[str, str]:
+    """Return delivery -> units of each substitute in it, in words; those without any are left out."""
+    wanted = {demand.name: demand.product for demand in farm.demands}
+    return {
+        demand: "; ".join(f"{units} {name}" for name, units in given.items() if name != wanted[demand])
+        for demand, given in units_given(farm, plan).items()
+        if set(given) - {wanted[demand]}
+    }
 
 
 def _lots_of_demands(farm: Farm, plan: Plan) -> dict[str, Sequence[str]]:

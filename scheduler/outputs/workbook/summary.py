@@ -17,6 +17,7 @@ from scheduler.outputs.workbook.by_week import KINDS
 from scheduler.outputs.workbook.cells import MINUTES_IN_HOUR, Kind, Pen, Value, said_day, text_cell
 from scheduler.outputs.workbook.sheets import Page, Rows, TableSheet, finish_sheet, heading_cell, lines_of
 from scheduler.outputs.workbook.work import LONGEST_CURRENCY, in_money
+from scheduler.plan.instead import instead
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.fullest import kind_season
 from scheduler.plan.views.reached import Shortfall, Totals, crop_totals, reached, shortfalls, totals
@@ -89,6 +90,15 @@ def words_of(farm: Farm, plan: Plan) -> list[tuple[str, str]]:
     said = [(name.capitalize(), _filled(each)) for name, each in kinds.items()]
     if not kinds:
         said.append(("Deliveries", "None were asked for."))
+    said += [
+        (
+            "Substitutes",
+            f"{counted(each.units, 'unit')} of {_brief(each.substitute)} are given in place of "
+            f"{_brief(each.product)}, in {each.deliveries:,} "
+            f"{'delivery' if each.deliveries == 1 else 'deliveries'}.",
+        )
+        for each in instead(farm, plan)
+    ]
     said += _named(farm, shortfalls(plan))
     found = totals(farm, plan)
     said.append(

@@ -1,13 +1,14 @@
 """Demands: each of the farm's appears once, unchanged, with what the fills give it and the right state."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from scheduler.farm.farm import Demand
+from scheduler.farm.goods import reach_of
 from scheduler.farm.reach import earliest_reach, has_harvest_day
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
 from scheduler.plan.rows import DemandRow
-from scheduler.plan.tally import demand_filled
+from scheduler.plan.tally import units_given
 
 FIGURES = (
     ("order", "order"),
@@ -28,7 +29,7 @@ FIGURES = (
 def demands(ledger: Ledger) -> Iterator[AuditFault]:
     """Report demands that are missing, unknown, changed, or said to be filled otherwise than they are."""
     known = {demand.name: demand for demand in ledger.farm.demands}
-    filled, earliest = demand_filled(ledger.farm, ledger.plan), earliest_reach(ledger.farm)
+    given, earliest = units_given(ledger.farm, ledger.plan), earliest_reach(ledger.farm)
     seen: set[str] = set()
     for row in ledger.plan.demands:
         if row.demand not in known:
@@ -36,23 +37,27 @@ def demands(ledger: Ledger) -> Iterator[AuditFault]:
         elif row.demand in seen:
             yield ledger.fault("bookkeeping", row.demand, row.day, "is listed twice")
         else:
-            yield from _one(ledger, row, known[row.demand], filled[row.demand])
-            yield from _state(
-                ledger, row, known[row.demand], filled[row.demand], earliest.get(known[row.demand].product)
-            )
+            demand, got = known[row.demand], given[row.demand]
+            yield from _one(ledger, row, demand, got)
+            yield from _state(ledger, row, demand, sum(got.values()), reach_of(demand, earliest))
         seen.add(row.demand)
     for demand in ledger.farm.demands:
         if demand.name not in seen:
             yield ledger.fault("bookkeeping", demand.name, demand.first, "is missing from the plan's demands")
 
 
-def _one(ledger: Ledger, row: DemandRow, demand: Demand, filled: int) -> Iterator[AuditFault]:
+def _one(ledger: Ledger, row: DemandRow, demand: Demand, given: Mapping[str, int]) -> Iterator[AuditFault]:
     for column, attribute in FIGURES:
         found, wanted = getattr(row, column), getattr(demand, attribute)
         if found != wanted:
             yield ledger.fault(
                 "bookkeeping", row.demand, demand.first, f"{column} is {found}, in the book {wanted}"
             )
+    filled = sum(given.values())
+    instead = filled - given.get(demand.product, 0)
+    if row.substituted != instead:
+        message = f"{row.substituted} units said to be of substitutes, they are {instead}"
+        yield ledger.fault("bookkeeping", row.demand, demand.first, message)
     if row.filled != filled:
         message = f"{row.filled} of {row.amount} said to be filled, its heads make {filled}"
         yield ledger.fault("bookkeeping", row.demand, demand.first, message)

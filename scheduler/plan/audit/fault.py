@@ -25,6 +25,8 @@ RULES: Mapping[str, str] = MappingProxyType(
         "equipment": "Trays, boards, rafts and domes in use or being washed are never more than are owned.",
         "fresh": "Heads are cut within the harvest window, cut again within theirs, "
         "and delivered no older than the customer allows.",
+        "products": "A delivery gets the product it asks for, or one that the book lets stand in for it, "
+        "made of the crops that product is made of.",
         "growing": "What grows on the first day appears once, keeps its place and age, "
         "and what of it is thrown away or overdue is said.",
         "hours": "Work on a day never takes more than the crew's hours.",

@@ -7,7 +7,7 @@ from scheduler.farm.farm import Demand
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
 from scheduler.plan.rows import FillRow
-from scheduler.plan.tally import demand_heads, units_sold
+from scheduler.plan.tally import parcel_heads, units_sold
 
 
 def fills(ledger: Ledger) -> Iterator[AuditFault]:
@@ -31,9 +31,12 @@ def _one_fill(ledger: Ledger, row: FillRow, demand: Demand) -> Iterator[AuditFau
     if row.crop != ledger.lots[row.lot].crop:
         message = f"{row.lot} is {ledger.lots[row.lot].crop}, not {row.crop}"
         yield ledger.fault("bookkeeping", demand.name, row.cut_day, message)
-    elif row.crop not in ledger.farm.products[demand.product].sources:
-        message = f"{row.heads} heads of {row.crop}, which {demand.product} is not made of"
-        yield ledger.fault("bookkeeping", demand.name, row.cut_day, message)
+    elif row.substitute and row.substitute not in demand.products[1:]:
+        message = f"{row.substitute} stands in for {demand.product}, which the book does not allow"
+        yield ledger.fault("products", demand.name, row.cut_day, message)
+    elif row.crop not in ledger.farm.products[row.substitute or demand.product].sources:
+        message = f"{row.heads} heads of {row.crop}, which {row.substitute or demand.product} is not made of"
+        yield ledger.fault("products", demand.name, row.cut_day, message)
     what = f"{row.heads} heads of {row.lot}"
     cut = ledger.farm.date_of(row.cut_day)
     if row.cut_day > demand.last:
@@ -63,9 +66,13 @@ def _sold_twice(ledger: Ledger, used: dict[tuple[str, int], int]) -> Iterator[Au
 def _all_or_nothing(ledger: Ledger) -> Iterator[AuditFault]:
     if not ledger.farm.rules.all_or_nothing:
         return
-    heads = demand_heads(ledger.plan.fills)
+    heads = parcel_heads(ledger.plan.fills)
     for demand in ledger.farm.demands:
-        units = units_sold(ledger.farm, demand.product, heads.get(demand.name, {}))
+        units = sum(
+            units_sold(ledger.farm, name or demand.product, of_crops)
+            for name, of_crops in heads.get(demand.name, {}).items()
+            if name in ("", *demand.products[1:])
+        )
         if heads.get(demand.name) and not demand.is_target and units < demand.amount:
             message = f"gets {units} of {demand.amount}, though a delivery counts only when complete"
             yield ledger.fault("bookkeeping", demand.name, demand.first, message)

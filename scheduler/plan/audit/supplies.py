@@ -10,7 +10,7 @@ from scheduler.farm.units import CENT
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
 from scheduler.plan.rows import SupplyRow
-from scheduler.plan.tally import demand_filled
+from scheduler.plan.tally import units_given
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,10 +33,10 @@ def supplies(ledger: Ledger) -> Iterator[AuditFault]:
             yield _fault(ledger, row.item, row.arrive_by, "an order comes outside the days of the plan")
         else:
             rows[row.item].append(row)
-    filled = demand_filled(ledger.farm, ledger.plan) if known else {}
+    given = units_given(ledger.farm, ledger.plan) if known else {}
     for name, supply in known.items():
         own = sorted(rows[name], key=lambda row: row.arrive_by)
-        item = _Item(supply, _taken(ledger, supply, filled), own)
+        item = _Item(supply, _taken(ledger, supply, given), own)
         for row in own:
             yield from _terms(ledger, supply, row)
         yield from _stock(ledger, item)
@@ -46,7 +46,7 @@ def _fault(ledger: Ledger, where: str, day: int | None, message: str) -> AuditFa
     return ledger.fault("bookkeeping", where, day, message)
 
 
-def _taken(ledger: Ledger, supply: Supply, filled: dict[str, int]) -> list[int]:
+def _taken(ledger: Ledger, supply: Supply, given: dict[str, dict[str, int]]) -> list[int]:
     """Return what is taken on each day from 0 to the last reported one, with the spare."""
     farm = ledger.farm
     bare = [0] * farm.calendar.days
@@ -57,13 +57,14 @@ def _taken(ledger: Ledger, supply: Supply, filled: dict[str, int]) -> list[int]:
                 day = lot.sown - (1 if handling.soaks_overnight else 0)
                 _add(farm, bare, day, lot.cells * handling.seeds_per_cell)
     else:
-        cuts: dict[str, list[int]] = defaultdict(list)
+        cuts: dict[tuple[str, str], list[int]] = defaultdict(list)
         for fill in ledger.plan.fills:
-            cuts[fill.demand].append(fill.cut_day)
+            cuts[fill.demand, fill.substitute].append(fill.cut_day)
         for demand in farm.demands:
-            units = filled[demand.name]
-            if units and demand.product in supply.products:
-                _add(farm, bare, min(cuts[demand.name]), -(-units * supply.per_unit // 1000))
+            for product, units in given[demand.name].items():
+                if product in supply.products:
+                    day = min(cuts[demand.name, "" if product == demand.product else product])
+                    _add(farm, bare, day, -(-units * supply.per_unit // 1000))
     return [-(-number * (10_000 + supply.spare) // 10_000) for number in bare]
 
 

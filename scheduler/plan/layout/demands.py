@@ -1,20 +1,22 @@
 """What every delivery gets and, where it is short, what most likely stood in the way."""
 
 from scheduler.farm.farm import Demand, Farm
+from scheduler.farm.goods import reach_of
 from scheduler.farm.reach import earliest_reach, has_harvest_day
 from scheduler.plan.layout.reasons import Reasons
 from scheduler.plan.rows import DemandRow, Plan
-from scheduler.plan.tally import demand_filled
+from scheduler.plan.tally import units_given
 
 
 def demand_rows(farm: Farm, plan: Plan) -> list[DemandRow]:
     """Return one row for each demand of the farm; the plan's fills and totals must be there already."""
-    filled, earliest = demand_filled(farm, plan), earliest_reach(farm)
+    given, earliest = units_given(farm, plan), earliest_reach(farm)
     reasons = Reasons(farm, plan)
     rows = []
     for demand in farm.demands:
-        first = earliest.get(demand.product)
-        state = _state(farm, demand, filled[demand.name], first)
+        first = reach_of(demand, earliest)
+        filled = sum(given[demand.name].values())
+        state = _state(farm, demand, filled, first)
         rows.append(
             DemandRow(
                 demand=demand.name,
@@ -24,7 +26,7 @@ def demand_rows(farm: Farm, plan: Plan) -> list[DemandRow]:
                 day=demand.first,
                 last=demand.last,
                 amount=demand.amount,
-                filled=filled[demand.name],
+                filled=filled,
                 state=state,
                 firm=demand.firm,
                 target=demand.is_target,
@@ -33,6 +35,7 @@ def demand_rows(farm: Farm, plan: Plan) -> list[DemandRow]:
                 earliest=first,
                 reason=_reason(farm, demand, state, first, reasons),
                 reported=demand.reported,
+                substituted=filled - given[demand.name].get(demand.product, 0),
             )
         )
     return rows

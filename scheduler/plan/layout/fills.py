@@ -7,7 +7,7 @@ from scheduler.farm.farm import Farm
 from scheduler.plan.decided import Fill
 from scheduler.plan.layout.lots import lot_age
 from scheduler.plan.rows import CutRow, FillRow, LotRow
-from scheduler.plan.tally import demand_heads, units_sold
+from scheduler.plan.tally import units_of
 
 
 def heads_wanted(fills: Iterable[Fill]) -> dict[tuple[str, int], int]:
@@ -42,7 +42,14 @@ def _split(fill: Fill, heads: dict[str, int]) -> list[FillRow]:
         taken = min(heads[lot], wanted)
         if taken > 0:
             rows.append(
-                FillRow(demand=fill.demand, crop=fill.crop, lot=lot, cut_day=fill.cut_day, heads=taken)
+                FillRow(
+                    demand=fill.demand,
+                    crop=fill.crop,
+                    lot=lot,
+                    cut_day=fill.cut_day,
+                    heads=taken,
+                    substitute=fill.substitute,
+                )
             )
             heads[lot] -= taken
             wanted -= taken
@@ -52,10 +59,10 @@ def _split(fill: Fill, heads: dict[str, int]) -> list[FillRow]:
 def _whole_deliveries(farm: Farm, rows: list[FillRow]) -> list[FillRow]:
     if not farm.rules.all_or_nothing:
         return rows
-    heads = demand_heads(rows)
+    given = units_of(farm, rows)
     complete = {
         demand.name
         for demand in farm.demands
-        if demand.is_target or units_sold(farm, demand.product, heads.get(demand.name, {})) >= demand.amount
+        if demand.is_target or sum(given[demand.name].values()) >= demand.amount
     }
     return [row for row in rows if row.demand in complete]

@@ -8,6 +8,7 @@ from scheduler.farm.calendar import Work
 from scheduler.farm.course import homes_of
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Demand, Farm
+from scheduler.farm.goods import crops_for
 from scheduler.farm.places import Place, PlaceKind
 from scheduler.plan.rows import Plan
 
@@ -47,7 +48,7 @@ class Reasons:
 
     def why_short(self, demand: Demand) -> str:
         """Return one sentence, without a full stop, on what most likely stood in the way."""
-        crops = [self._farm.crops[name] for name in self._farm.products[demand.product].sources]
+        crops = [self._farm.crops[name] for name in crops_for(self._farm, demand)]
         unsown = _why_unsown(self._farm, crops, demand)
         if unsown:
             return unsown

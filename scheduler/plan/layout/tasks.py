@@ -5,13 +5,14 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from scheduler.farm.farm import Farm
+from scheduler.plan.instead import delivery_key
 from scheduler.plan.layout.nursery_tasks import nursery_tasks
 from scheduler.plan.layout.supply_tasks import order_tasks
 from scheduler.plan.layout.task_book import WORKS, Job, TaskBook, job
 from scheduler.plan.layout.units import Unit
 from scheduler.plan.layout.words import slots_in_words, standing_in_words
 from scheduler.plan.rows import CutRow, Plan, TaskRow
-from scheduler.plan.tally import lane_order
+from scheduler.plan.tally import lane_order, units_given
 from scheduler.plan.words import counted
 
 
@@ -190,19 +191,24 @@ def _discards(book: TaskBook) -> Iterator[Job]:
 
 
 def _deliveries(book: TaskBook) -> Iterator[TaskRow]:
+    given = units_given(book.farm, book.plan)
     for row in book.plan.demands:
         if row.target or not row.filled:
             continue
-        yield TaskRow(
-            key=f"deliver {row.demand}",
-            day=row.day,
-            work="deliver",
-            lot="",
-            crop=row.product,
-            units=0,
-            unit_kind="",
-            plants=row.filled,
-            where="",
-            to=row.customer,
-            note="" if row.filled >= row.amount else f"{row.amount - row.filled} of {row.amount} short",
-        )
+        missing = f"{row.amount - row.filled} of {row.amount} short" if row.filled < row.amount else ""
+        for product, units in given[row.demand].items():
+            instead = "" if product == row.product else f"in place of {row.product}"
+            yield TaskRow(
+                key=delivery_key(row.demand, product if instead else ""),
+                day=row.day,
+                work="deliver",
+                lot="",
+                crop=product,
+                units=0,
+                unit_kind="",
+                plants=units,
+                where="",
+                to=row.customer,
+                note="; ".join(filter(None, (instead, missing))),
+            )
+            missing = ""

@@ -1,10 +1,12 @@
 """What each customer gets on each day, fit to be shown to that customer: products and amounts alone."""
 
 from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from scheduler.farm.farm import Farm
 from scheduler.plan.rows import DemandRow, Plan
+from scheduler.plan.tally import units_given
 
 UNIT = "unit"
 """What one unit is called when the farm does not know the product."""
@@ -12,11 +14,15 @@ UNIT = "unit"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Item:
-    """One product of one delivery day: ``amount`` sale units that come, ``pack`` what one of them is."""
+    """One product of one delivery day: ``amount`` sale units that come, ``pack`` what one of them is.
+
+    ``instead`` is the product it comes in place of; empty where it is the one ordered.
+    """
 
     product: str
     pack: str
     amount: int
+    instead: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,6 +47,7 @@ def customer_days(farm: Farm, plan: Plan) -> list[CustomerDay]:
 
     Amounts of one product on one day are added up; what stays short is left out.
     """
+    given = units_given(farm, plan)
     rows: dict[tuple[str, int], list[DemandRow]] = defaultdict(list)
     for row in plan.demands:
         if row.reported and not row.target and row.filled > 0:
@@ -49,22 +56,24 @@ def customer_days(farm: Farm, plan: Plan) -> list[CustomerDay]:
         CustomerDay(
             customer=customer,
             day=day,
-            items=_items(farm, rows[customer, day]),
+            items=_items(farm, rows[customer, day], given),
             demands=tuple((row.demand, row.order) for row in rows[customer, day]),
         )
         for customer, day in sorted(rows)
     ]
 
 
-def _items(farm: Farm, rows: list[DemandRow]) -> tuple[Item, ...]:
-    amounts: dict[str, int] = defaultdict(int)
+def _items(farm: Farm, rows: list[DemandRow], given: Mapping[str, Mapping[str, int]]) -> tuple[Item, ...]:
+    amounts: dict[tuple[str, str], int] = defaultdict(int)
     for row in rows:
-        amounts[row.product] += row.filled
+        for name, amount in given.get(row.demand, {row.product: row.filled}).items():
+            amounts[name, "" if name == row.product else row.product] += amount
     return tuple(
         Item(
             product=name,
             pack=farm.products[name].pack if name in farm.products else UNIT,
             amount=amount,
+            instead=instead,
         )
-        for name, amount in amounts.items()
+        for (name, instead), amount in amounts.items()
     )

@@ -5,14 +5,16 @@ from dataclasses import dataclass
 
 from scheduler.farm.farm import Farm
 from scheduler.plan.rows import DemandRow, Plan
+from scheduler.plan.tally import units_given
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Due:
-    """A delivery, and (lot, heads) of what goes into it, by lot."""
+    """A delivery, (lot, heads) of what goes into it, by lot, and (product, units) of its substitutes."""
 
     row: DemandRow
     lots: tuple[tuple[str, int], ...]
+    instead: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,14 +51,21 @@ def customer_page(farm: Farm, plan: Plan, name: str, day: int) -> CustomerPage:
         lots[fill.demand][fill.lot] += fill.heads
     states = Counter((kind_of(row), row.state) for row in own)
     coming = sorted((row for row in own if row.last >= day), key=lambda row: (row.day, row.demand))
+    given = units_given(farm, plan)
     products: Counter[str] = Counter()
+    instead: dict[str, tuple[tuple[str, int], ...]] = {}
     for row in coming:
-        products[row.product] += row.filled
+        of_row = given.get(row.demand, {row.product: row.filled})
+        products.update(of_row)
+        instead[row.demand] = tuple(each for each in of_row.items() if each[0] != row.product)
     return CustomerPage(
         name=name,
         day=day,
         states=dict(states),
-        due=tuple(Due(row=row, lots=tuple(sorted(lots[row.demand].items()))) for row in coming),
+        due=tuple(
+            Due(row=row, lots=tuple(sorted(lots[row.demand].items())), instead=instead[row.demand])
+            for row in coming
+        ),
         products=tuple(sorted(products.items(), key=lambda each: (-each[1], each[0]))),
     )
 

@@ -236,7 +236,8 @@ class Taken:
 class Delivery:
     """One delivery, or one week of a target (``customer`` empty), in units of sale.
 
-    ``pack`` names a unit; ``last`` differs from ``day`` for a target only.
+    ``pack`` names a unit; ``last`` differs from ``day`` for a target only. ``instead`` lists the substitutes
+    in it as (product, pack, units); ``filled`` counts these too.
     """
 
     demand: str
@@ -252,6 +253,12 @@ class Delivery:
     state: str
     reason: str
     taken: tuple[Taken, ...]
+    instead: tuple[tuple[str, str, int], ...] = ()
+
+    @property
+    def as_ordered(self) -> int:
+        """Units of the product ordered itself."""
+        return self.filled - sum(units for _, _, units in self.instead)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

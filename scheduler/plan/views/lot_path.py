@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
+from scheduler.plan.instead import in_words
 from scheduler.plan.rows import ContentRow, CutRow, DemandRow, LotRow, Plan
 from scheduler.plan.views.trace import ITEMS, Trace
 
@@ -48,11 +49,15 @@ class CutDay:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sale:
-    """Heads of the lot, cut on ``cut_day``, that go into a delivery or the week of a target."""
+    """Heads of the lot, cut on ``cut_day``, that go into a delivery or the week of a target.
+
+    ``product`` says in words as what they go into it.
+    """
 
     demand: DemandRow
     cut_day: int
     heads: int
+    product: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +82,12 @@ def lot_path(farm: Farm, plan: Plan, lot: str) -> LotPath:
     row = trace.lots[lot]
     cuts = _cuts(trace, lot)
     sales = [
-        Sale(demand=trace.demands[fill.demand], cut_day=fill.cut_day, heads=fill.heads)
+        Sale(
+            demand=trace.demands[fill.demand],
+            cut_day=fill.cut_day,
+            heads=fill.heads,
+            product=in_words(trace.demands[fill.demand].product, fill.substitute),
+        )
         for fill in trace.fills(lot)
         if fill.demand in trace.demands
     ]

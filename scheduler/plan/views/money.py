@@ -1,8 +1,9 @@
 """What a plan brings and costs, day by day, at the prices of the book.
 
-What deliveries bring is their price times the units they get. What is paid out is seed, filling trays,
-boards and rafts, and hours of work. Prices of slots, waste, lots and plants thrown away only choose between
-plans that serve the same deliveries: nobody pays them, so they stand apart as ``steering``.
+What deliveries bring is their price times the units they get, substitutes at their own price. What is paid
+out is seed, filling trays, boards and rafts, and hours of work. Prices of slots, waste, lots and plants
+thrown away only choose between plans that serve the same deliveries: nobody pays them, so they stand apart as
+``steering``.
 """
 
 from collections import defaultdict
@@ -11,10 +12,11 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from scheduler.farm.farm import Farm
+from scheduler.farm.goods import prices
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.units import CENT
 from scheduler.plan.rows import Plan
-from scheduler.plan.tally import growing_units
+from scheduler.plan.tally import growing_units, units_given
 
 HUNDREDTH_MINUTES_PER_HOUR = 60 * CENT
 SLOT_PRICES = {
@@ -52,9 +54,15 @@ def money(farm: Farm, plan: Plan) -> Money:
     """Return what a plan brings and costs; its tables of demands, hours and seed must be there."""
     brought: dict[int, Fraction] = defaultdict(Fraction)
     paid: dict[int, Fraction] = defaultdict(Fraction)
+    given = units_given(farm, plan)
+    price_of = {demand.name: prices(demand) for demand in farm.demands if demand.substitutes}
     for row in plan.demands:
         if row.reported:
-            brought[max(row.day, min(farm.today, row.last))] += row.filled * row.price
+            worth = row.filled * row.price
+            if row.substituted and row.demand in price_of:
+                price = price_of[row.demand]
+                worth = sum(units * price[product] for product, units in given[row.demand].items())
+            brought[max(row.day, min(farm.today, row.last))] += worth
     for day, amount in _paid(farm, plan):
         paid[day] += amount
     return Money(brought=dict(brought), paid=dict(paid), steering=_steering(farm, plan))

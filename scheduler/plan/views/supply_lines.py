@@ -1,9 +1,10 @@
 """Lines of a work sheet around the growing: deliveries, washing, and orders of seed and packaging."""
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from scheduler.plan.rows import DemandRow
+from scheduler.plan.tally import units_given
 from scheduler.plan.views.ledger import Ledger
 from scheduler.plan.views.lines import Delivery, Ordering, Taken, Washing
 from scheduler.plan.views.nursery_lines import Dated
@@ -51,6 +52,7 @@ def _washing(ledger: Ledger) -> Iterator[Dated]:
 def deliveries(ledger: Ledger) -> list[Delivery]:
     """Return every delivery and every week of a target that is reported, in the plan's order."""
     lots = ledger.lots
+    given = units_given(ledger.farm, ledger.plan)
     taken: dict[str, dict[tuple[str, int], int]] = defaultdict(lambda: defaultdict(int))
     for fill in ledger.plan.fills:
         taken[fill.demand][fill.lot, fill.cut_day] += fill.heads
@@ -58,6 +60,7 @@ def deliveries(ledger: Ledger) -> list[Delivery]:
         _delivery(
             ledger,
             row,
+            given.get(row.demand, {}),
             tuple(
                 Taken(lot=lot, crop=lots[lot].crop, cut_day=day, heads=heads)
                 for (lot, day), heads in sorted(taken[row.demand].items(), key=lambda each: each[0][::-1])
@@ -68,8 +71,9 @@ def deliveries(ledger: Ledger) -> list[Delivery]:
     ]
 
 
-def _delivery(ledger: Ledger, row: DemandRow, taken: tuple[Taken, ...]) -> Delivery:
-    product = ledger.farm.products.get(row.product)
+def _delivery(ledger: Ledger, row: DemandRow, given: Mapping[str, int], taken: tuple[Taken, ...]) -> Delivery:
+    products = ledger.farm.products
+    product = products.get(row.product)
     return Delivery(
         demand=row.demand,
         order=row.order,
@@ -84,4 +88,5 @@ def _delivery(ledger: Ledger, row: DemandRow, taken: tuple[Taken, ...]) -> Deliv
         state=row.state,
         reason=row.reason,
         taken=taken,
+        instead=tuple((name, products[name].pack, n) for name, n in given.items() if name != row.product),
     )

@@ -4,6 +4,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import replace
 
+from scheduler.plan.instead import products_by_cut
 from scheduler.plan.rows import ContentRow, CutRow, LotRow
 from scheduler.plan.tally import lane_order
 from scheduler.plan.views.ledger import Ledger, holdings_of
@@ -100,6 +101,7 @@ def _raft_cut(ledger: Ledger, day: int, rows: list[CutRow]) -> RaftCut:
 def _whom(ledger: Ledger) -> dict[tuple[int, str, str], tuple[ForWhom, ...]]:
     """Return (cut day, lot, row) -> where its heads go, by day of delivery."""
     demands = {row.demand: row for row in ledger.plan.demands}
+    products = products_by_cut(ledger.plan)
     heads: dict[tuple[int, str, str], Counter[str]] = defaultdict(Counter)
     for chain in ledger.plan.chains:
         if chain.demand in demands:
@@ -112,7 +114,7 @@ def _whom(ledger: Ledger) -> dict[tuple[int, str, str], tuple[ForWhom, ...]]:
                     demand=name,
                     order=demands[name].order,
                     customer=demands[name].customer,
-                    product=demands[name].product,
+                    product=products.get((name, key[1], key[0]), demands[name].product),
                     day=demands[name].day,
                     heads=number,
                 )
