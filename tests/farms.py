@@ -19,7 +19,7 @@ from typing import Any
 
 from scheduler.farm.calendar import Calendar, Work
 from scheduler.farm.crops import Crop, Handling, Minutes, Stage, StageKind
-from scheduler.farm.farm import Demand, Equipment, Farm, Growing, HouseRules, Product
+from scheduler.farm.farm import Demand, Equipment, Farm, Growing, HouseRules, MixPart, Product
 from scheduler.farm.pace import Pace
 from scheduler.farm.places import Place, PlaceKind, Steps
 from scheduler.farm.units import WHOLE_SHARE
@@ -86,6 +86,16 @@ def make_crop(name: str, **needs: Any) -> Crop:
     )
 
 
+def make_mix(name: str, weight: int, *parts: tuple[str, int, int, int, int]) -> Product:
+    """Return a mix of some grams a bag; parts are (crop, least, usual, most percent, grams of a head)."""
+    made = tuple(
+        MixPart(crop=crop, least=least * 100, usual=usual * 100, most=most * 100, grams=grams * 100)
+        for crop, least, usual, most, grams in parts
+    )
+    sources = {part.crop: -(-part.most * weight * 100 * 1000 // (WHOLE_SHARE * part.grams)) for part in made}
+    return Product(name=name, pack="bag", sources=sources, parts=made, weight=weight * 100)
+
+
 def delivery(product: str, day: int, amount: int, **changes: Any) -> Demand:
     """Return a firm delivery called ``<product> <day>``; any attribute of ``Demand`` may be given."""
     made = Demand(
@@ -134,6 +144,7 @@ class FarmNeeds:
         wash_days: days of washing of every kind.
         crops: crops, each allowed in every lane unless it names its own.
         products: more products, or others under a crop's name: name -> (crop name -> thousandths of a plant).
+        mixes: more products, mixes of several crops.
         rules: keywords of ``HouseRules``.
         pace: shelf, trough or "" -> pace of every month in thousandths.
         crew: hundredths of a minute a day, None without a limit.
@@ -157,6 +168,7 @@ class FarmNeeds:
     wash_days: int = 0
     crops: Sequence[Crop] = ()
     products: Mapping[str, Mapping[str, int]] = field(default_factory=dict)
+    mixes: Sequence[Product] = ()
     demands: Sequence[Demand] = ()
     growing: Sequence[Growing] = ()
     rules: Mapping[str, Any] = field(default_factory=dict)
@@ -186,9 +198,8 @@ def make_farm(**needs: Any) -> Farm:
         places=places,
         equipment={kind.name: kind for kind in _equipment(want)},
         crops={crop.name: crop for crop in crops},
-        products={
-            name: Product(name=name, pack="head", sources=made_of) for name, made_of in sources.items()
-        },
+        products={name: Product(name=name, pack="head", sources=made_of) for name, made_of in sources.items()}
+        | {mix.name: mix for mix in want.mixes},
         demands=tuple(sorted(want.demands, key=lambda demand: (demand.first, demand.name))),
         growing=tuple(want.growing),
         pace=Pace(first_day=want.first_day, months=months),

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from scheduler.farm.crops import StageKind
-from scheduler.farm.farm import Farm, Growing
+from scheduler.farm.farm import Farm, Growing, MixPart
 from scheduler.farm.reach import earliest_reach
 from scheduler.farm.units import ceil_div
 from scheduler.plan.audit import audit
@@ -378,8 +378,25 @@ def _demands(farm: Farm, plan: Plan) -> tuple[DemandRow, ...]:
 def _units(farm: Farm, product: str, fills: Iterable[FillRow], substitute: str) -> int:
     sources = farm.products[product].sources
     own = [fill for fill in fills if fill.substitute == substitute]
+    if mix := farm.products[product].parts:
+        return _bags(farm.products[product].weight, mix, own)
     heads = {crop: sum(fill.heads for fill in own if fill.crop == crop) for crop in sources}
     return sum(number * 1000 // sources[crop] for crop, number in heads.items())
+
+
+def _bags(weight: int, parts: Iterable[MixPart], fills: Sequence[FillRow]) -> int:
+    """Count bags up one by one, as long as every part has its share and all come to the weight."""
+    bags = 0
+    while True:
+        whole, held = (bags + 1) * weight * 10_000, 0
+        for part in parts:
+            there = sum(fill.heads for fill in fills if fill.crop == part.crop) * part.grams * 10_000
+            if there < part.least * whole // 10_000:
+                return bags
+            held += min(there, part.most * whole // 10_000)
+        if held < whole:
+            return bags
+        bags += 1
 
 
 def _chains(plan: Plan) -> tuple[ChainRow, ...]:

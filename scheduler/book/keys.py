@@ -14,6 +14,9 @@ from scheduler.book.schema import Column, Schema
 Tables = Mapping[str, TypedTable]
 
 PLACE_TABLES = ("shelves", "troughs")
+ALSO_NAMED_IN = {"products": ("recipes",)}
+"""Table that cells refer to -> other tables whose names will do as well."""
+
 BOARDS = " boards"
 """What the name of a trough's board zone ends with."""
 
@@ -70,6 +73,15 @@ class _KnownNames:
         self._tables, self._unread = tables, unread
 
     def of_table(self, table: str) -> list[str] | None:
+        found: list[str] = []
+        for name in (table, *ALSO_NAMED_IN.get(table, ())):
+            names = self._of_one(name)
+            if names is None:
+                return None
+            found += names
+        return found
+
+    def _of_one(self, table: str) -> list[str] | None:
         if table in self._unread:
             return None
         typed = self._tables.get(table)

@@ -51,8 +51,9 @@ def _unused_notes(farm: Farm, book: Book) -> Iterator[Note]:
     wanted = {
         row.text("product") for table in ("orders", "deliveries", "targets") for row in book.rows(table)
     }
+    wanted |= {row.text("substitute") for row in book.rows("substitutes") if row.text("product") in wanted}
     told: set[str] = set()
-    for row in book.rows("products"):
+    for row in (*book.rows("products"), *book.rows("recipes")):
         name = row.text("product")
         if name not in wanted | told:
             told.add(name)

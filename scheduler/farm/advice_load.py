@@ -54,10 +54,17 @@ def slots_needed(farm: Farm, kind: StageKind) -> Fraction:
             units[demand.product] = units.get(demand.product, 0) + demand.amount
     total = Fraction(0)
     for product, amount in units.items():
-        sources = farm.products[product].sources
+        found = farm.products[product]
+        if found.parts:
+            total += sum(
+                Fraction(amount * part.usual * found.weight, WHOLE_SHARE * part.grams)
+                * _slot_days(farm, farm.crops[part.crop], kind)
+                for part in found.parts
+            )
+            continue
         total += min(
             Fraction(amount * plants, MILLI) * _slot_days(farm, farm.crops[crop], kind)
-            for crop, plants in sources.items()
+            for crop, plants in found.sources.items()
         )
     return total / farm.calendar.days
 

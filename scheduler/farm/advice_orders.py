@@ -1,7 +1,7 @@
 """Notes on orders: deliveries that cannot be met whatever is sown, and rows that change nothing."""
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from scheduler.book.book import Book
@@ -11,8 +11,9 @@ from scheduler.farm.build_days import Season
 from scheduler.farm.build_demands import order_days
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop
-from scheduler.farm.farm import Demand, Farm, Growing
+from scheduler.farm.farm import Demand, Farm, Growing, Product
 from scheduler.farm.goods import reach_of
+from scheduler.farm.mixes import heads_for, units_made
 from scheduler.farm.reach import cut_days_of_growing, earliest_reach, has_harvest_day
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
 
@@ -61,14 +62,9 @@ def _too_early(farm: Farm) -> dict[str, int | None]:
         day = reach_of(demand, earliest)
         if day is not None and demand.last >= day:
             continue
-        if has_harvest_day(farm, demand) and not _take(cuts, demand, _sources(farm, demand)):
+        if has_harvest_day(farm, demand) and not _take(cuts, demand, farm):
             early[demand.name] = day
     return early
-
-
-def _sources(farm: Farm, demand: Demand) -> list[tuple[str, int]]:
-    """Return every crop that may go into a demand, with the thousandths of a plant that a unit takes."""
-    return [source for name in demand.products for source in farm.products[name].sources.items()]
 
 
 @dataclass(slots=True)
@@ -107,24 +103,40 @@ def _heads(crop: Crop, row: Growing) -> int:
     return plants * crop.heads_share // WHOLE_SHARE
 
 
-def _take(cuts: list[GrowingCut], demand: Demand, sources: list[tuple[str, int]]) -> bool:
+def _take(cuts: list[GrowingCut], demand: Demand, farm: Farm) -> bool:
     """Take a demand from the cuts that are fresh for it; say whether they have all of it, else take none."""
     first, missing = demand.first - demand.max_age, demand.amount
     fresh = [cut for cut in cuts if any(first <= day <= demand.last for day in cut.days)]
+    there: dict[str, int] = defaultdict(int)
+    for cut in fresh:
+        there[cut.crop] += cut.heads
     needed: dict[str, int] = defaultdict(int)
-    for crop, plants in sources:
-        there = sum(cut.heads for cut in fresh if cut.crop == crop) - needed[crop]
-        units = min(missing, there * MILLI // plants)
-        needed[crop] += ceil_div(units * plants, MILLI)
+    for name in demand.products:
+        product = farm.products[name]
+        units = min(missing, units_made(product, there))
+        for crop, heads in _heads_taken(product, there, units).items():
+            there[crop] -= heads
+            needed[crop] += heads
         missing -= units
     if missing:
         return False
     for cut in fresh:
-        heads = min(cut.heads, needed.get(cut.crop, 0))
-        if heads:
-            cut.heads -= heads
-            needed[cut.crop] -= heads
+        heads = min(cut.heads, needed[cut.crop])
+        cut.heads -= heads
+        needed[cut.crop] -= heads
     return True
+
+
+def _heads_taken(product: Product, there: Mapping[str, int], units: int) -> dict[str, int]:
+    """Return crop -> heads that some units of a product take of what is there."""
+    if product.parts:
+        return {crop: min(heads, there[crop]) for crop, heads in heads_for(product, units).items()}
+    taken: dict[str, int] = {}
+    for crop, plants in product.sources.items():
+        here = min(units, there[crop] * MILLI // plants)
+        taken[crop] = ceil_div(here * plants, MILLI)
+        units -= here
+    return taken
 
 
 def _early_note(

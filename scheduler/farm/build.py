@@ -12,6 +12,7 @@ from scheduler.farm.build_days import Season, build_calendar, build_pace, closed
 from scheduler.farm.build_demands import build_demands, build_products, last_demand_day
 from scheduler.farm.build_growing import build_growing
 from scheduler.farm.build_light import build_climate, with_climate
+from scheduler.farm.build_mixes import build_mixes
 from scheduler.farm.build_places import Layout, build_places
 from scheduler.farm.build_supplies import build_supplies
 from scheduler.farm.crops import Crop, StageKind
@@ -41,7 +42,7 @@ def build_farm(book: Book, today: date | None = None) -> Farm:
     closed = closed_days(book, season, log)
     span = season.days if len(log) else _span(book, season, layout, pace, crops.values())
     calendar = build_calendar(book, season, closed, span)
-    products = build_products(book, log)
+    products = build_products(book, log) | build_mixes(book, log)
     demands = build_demands(book, season, calendar, products, log)
     first = _today(book, season, today, log)
     growing = build_growing(book, season, layout, (crops, equipment, first), log)

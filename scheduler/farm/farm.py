@@ -40,18 +40,39 @@ class Equipment:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class MixPart:
+    """One crop of a mix.
+
+    Attributes:
+        crop: its name.
+        usual, least, most: shares of the weight, in parts of ten thousand.
+        grams: hundredths of a gram that one head gives.
+    """
+
+    crop: str
+    usual: int
+    least: int
+    most: int
+    grams: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Product:
     """What is sold.
 
     Attributes:
         name: its name in the book.
         pack: head, bunch, bag, case or tray.
-        sources: crop name -> thousandths of a plant in one unit.
+        sources: crop name -> thousandths of a plant in one unit; of a mix the most a unit may hold.
+        parts: of a mix, its parts: a unit holds all of them. Empty where any one of the crops will do.
+        weight: of a mix, hundredths of a gram in one unit.
     """
 
     name: str
     pack: str
     sources: Mapping[str, int]
+    parts: tuple[MixPart, ...] = ()
+    weight: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

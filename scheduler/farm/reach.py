@@ -1,12 +1,13 @@
 """The first day each product can be delivered from a new sowing, however little else is grown."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop, StageKind
-from scheduler.farm.farm import Demand, Farm, Growing
+from scheduler.farm.farm import Demand, Farm, Growing, Product
 from scheduler.farm.places import Place, PlaceKind
 from scheduler.farm.stages import PLACE_OF, next_work, pace_groups, stage_days
+from scheduler.farm.units import WHOLE_SHARE
 
 OVERDUE_DAYS = 7
 """Days from ``farm.today`` through which something overdue may still be moved or cut."""
@@ -19,7 +20,19 @@ def earliest_reach(farm: Farm) -> dict[str, int | None]:
     None when no sowing up to the end of the plan's span gets there.
     """
     crops = {name: earliest_cut(farm, crop) for name, crop in farm.crops.items()}
-    return {name: _first(crops[crop] for crop in product.sources) for name, product in farm.products.items()}
+    return {name: _first_of_product(product, crops) for name, product in farm.products.items()}
+
+
+def _first_of_product(product: Product, crops: Mapping[str, int | None]) -> int | None:
+    """Return the first day on which any crop of a product is there; of a mix, enough of its parts."""
+    if not product.parts:
+        return _first(crops[crop] for crop in product.sources)
+    for day in sorted({day for crop in product.sources if (day := crops[crop]) is not None}):
+        there = {part.crop for part in product.parts if (crops[part.crop] or day + 1) <= day}
+        share = sum(part.most for part in product.parts if part.crop in there)
+        if share >= WHOLE_SHARE and all(part.crop in there for part in product.parts if part.least):
+            return day
+    return None
 
 
 def has_harvest_day(farm: Farm, demand: Demand) -> bool:

@@ -54,7 +54,11 @@ def stand_ins(farm: Farm, crop: str) -> list[str]:
     Where a crop may not be sown (a variety out of its season), one of them is sown instead.
     """
     own = farm.crops[crop]
-    sold = [product.sources for product in farm.products.values() if crop in product.sources]
+    sold = [
+        set(product.sources) if not product.parts else {crop}
+        for product in farm.products.values()
+        if crop in product.sources
+    ]
     others = [
         other
         for other in farm.crops.values()

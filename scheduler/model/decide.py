@@ -10,6 +10,7 @@ from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
 from scheduler.model.decisions import (
+    MIXED,
     Decisions,
     Queue,
     RaftClass,
@@ -113,9 +114,11 @@ def _heads_and_fills(model: CpModel, chosen: Decisions) -> None:
             chosen.whole[index] = chosen.new(model, 1, f"whole{index}", tag)
     for number, parcel in enumerate(chosen.parcels):
         wish = frame.wishes[parcel.wish]
-        for crop, per_unit in farm.products[parcel.product].sources.items():
+        product = farm.products[parcel.product]
+        for crop in [MIXED] if product.parts else product.sources:
             tag = Tag(crop, wish.first - wish.age, True, until=wish.last)
             chosen.units[number, crop] = chosen.new(model, wish.amount, f"units{number}_{crop}", tag)
+        for crop, per_unit in product.sources.items():
             heads = ceil_div(wish.amount * per_unit, MILLI)
             for day in sorted(cut_days[crop]):
                 if frame.serves(day, wish):

@@ -21,6 +21,9 @@ from scheduler.model.pools import Bundle
 Lot = tuple[str, int, int]
 """Crop, sowing day (0 where unknown), index of the growing row or -1."""
 
+MIXED = ""
+"""Stands for the crops of a mix, which go into its units together."""
+
 Homes = Mapping[str, frozenset[str]]
 """Crop -> names of the bundles it keeps to."""
 
@@ -98,7 +101,8 @@ class Decisions:
         thrown: plants of growing rafts thrown away on the first day.
         heads: (option, cut number, day) -> heads taken for demands.
         parcels: what may go into the wishes: each wish's own product under its number, then substitutes.
-        fills: (crop, cut day, parcel) -> heads. units: (parcel, crop) -> units. short: wish -> units.
+        fills: (crop, cut day, parcel) -> heads. units: (parcel, crop, of a mix MIXED) -> units.
+        short: wish -> units.
         whole: wish -> 1 when an all-or-nothing delivery is made.
         trays, boards, rafts: (group, day) -> units still there until that day (rafts: emptied on it).
         queues: queue -> day -> rafts that leave their slot on that day.

@@ -5,6 +5,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from scheduler.farm.farm import Demand, Farm
+from scheduler.farm.goods import reach_of
 from scheduler.farm.reach import earliest_reach
 from scheduler.model.engine import Engine, Stopped
 from scheduler.model.explain.causes import fitting_season
@@ -240,4 +241,4 @@ def _of_order(farm: Farm, order: str) -> list[Demand]:
 def _reached(farm: Farm, demands: Sequence[Demand]) -> list[Demand]:
     """Return the deliveries that a sowing can reach."""
     earliest = earliest_reach(farm)
-    return [d for d in demands if (first := earliest[d.product]) is not None and first <= d.first]
+    return [d for d in demands if (first := reach_of(d, earliest)) is not None and first <= d.first]

@@ -8,10 +8,11 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable
 
 from scheduler.farm.crops import StageKind
-from scheduler.farm.units import MILLI, ceil_div
+from scheduler.farm.mixes import units_made
+from scheduler.farm.units import ceil_div
 from scheduler.model.build import Built
 from scheduler.model.decide import emptied_days, entry_day
-from scheduler.model.decisions import Decisions, Queue, UnitGroup
+from scheduler.model.decisions import MIXED, Decisions, Queue, UnitGroup
 from scheduler.model.laying import set_cleared
 from scheduler.model.options import BoardOut, RaftSet, TrayOut
 from scheduler.model.read_cuts import set_cuts, set_heads
@@ -83,8 +84,12 @@ def _set_deliveries(chosen: Decisions, plan: Plan, ways: Ways, values: list[int]
         heads[number, row.crop] += taken
     left = [wish.amount for wish in wishes]
     for number, parcel in enumerate(chosen.parcels):
-        for crop, per_unit in chosen.farm.products[parcel.product].sources.items():
-            units = min(left[parcel.wish], heads[number, crop] * MILLI // per_unit)
+        product = chosen.farm.products[parcel.product]
+        of_crop = {crop: heads[number, crop] for crop in product.sources}
+        apart = [of_crop] if product.parts else [{crop: number_of} for crop, number_of in of_crop.items()]
+        for some in apart:
+            units = min(left[parcel.wish], units_made(product, some))
+            crop = MIXED if product.parts else next(iter(some))
             values[chosen.units[number, crop].index] = units
             left[parcel.wish] -= units
     for index, missing in enumerate(left):

@@ -14,6 +14,7 @@ from itertools import accumulate
 from scheduler.farm import work
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Demand, Equipment, Farm, Growing
+from scheduler.farm.mixes import units_made
 from scheduler.farm.units import MILLI, ceil_div
 from scheduler.plan.rows import (
     ContentRow,
@@ -275,8 +276,7 @@ def seed(farm: Farm, plan: Plan) -> list[SeedRow]:
 
 def units_sold(farm: Farm, product: str, heads: Mapping[str, int]) -> int:
     """Return the whole sale units that heads (crop name -> heads) make; crops of no use count nothing."""
-    sources = farm.products[product].sources
-    return sum(number * MILLI // sources[crop] for crop, number in heads.items() if crop in sources)
+    return units_made(farm.products[product], heads)
 
 
 def demand_filled(farm: Farm, plan: Plan) -> dict[str, int]:

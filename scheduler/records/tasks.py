@@ -210,7 +210,10 @@ class Tasks:
         wanted = done.counted
         for at, (lot, crop, heads) in enumerate(fills):
             each = product.sources.get(crop, MILLI) if product else MILLI
-            if wanted is not None:
+            if wanted is not None and product is not None and product.parts:
+                # of a mix each lot gave its part of every unit
+                heads = ceil_div(heads * wanted, max(1, task.plants))
+            elif wanted is not None:
                 most = ceil_div(wanted * each, MILLI)
                 heads = most if at == len(fills) - 1 else min(heads, most)
                 wanted -= heads * MILLI // each

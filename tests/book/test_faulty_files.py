@@ -45,9 +45,9 @@ CASES: list[Case] = [
             (
                 "zebra.csv: found a file that is no table of the book; expected one of 'settings', "
                 "'closures', 'shelves', 'troughs', 'board_zones', 'equipment', 'crew', 'crops', "
-                "'sowing_windows', 'products', 'substitutes', 'orders', 'order_changes', 'deliveries', "
-                "'targets', "
-                "'pace', 'light', 'sunshine', 'temperatures', 'costs', 'supplies', 'growing'"
+                "'sowing_windows', 'products', 'recipes', 'substitutes', 'orders', 'order_changes', "
+                "'deliveries', 'targets', 'pace', 'light', 'sunshine', 'temperatures', 'costs', 'supplies', "
+                "'growing'"
             )
         ],
     ),

@@ -335,16 +335,9 @@ def _shortage(model):
     missing = []
     for demand in farm.demands:
         filled = []
-        sources = [source for name in _products(demand) for source in farm.products[name].sources.items()]
-        for crop, per_unit in sources:
-            fills = []
-            for day in range(demand.first - demand.max_age, demand.last + 1):
-                if (crop, day) in sold:
-                    fills.append(model.whole())
-                    given[crop, day].append(fills[-1])
-            units = model.whole()
-            model.keep(per_unit * units <= 1000 * _sum(fills))
-            filled.append(units)
+        for product in (farm.products[name] for name in _products(demand)):
+            into = {crop: _fills(model, demand, crop, sold, given) for crop in product.sources}
+            filled += _mixed(model, product, into) if product.parts else _any_of(model, product, into)
         short = model.whole()
         model.keep(_sum(filled) + short == demand.amount)
         if farm.rules.all_or_nothing and demand.first == demand.last:
@@ -355,6 +348,39 @@ def _shortage(model):
     for key, fills in given.items():
         model.keep(_sum(fills) <= _sum(sold[key]))
     return _sum(missing)
+
+
+def _fills(model, demand, crop, sold, given):
+    """Heads of a crop that go into a delivery, a variable for each day on which they may be cut."""
+    found = []
+    for day in range(demand.first - demand.max_age, demand.last + 1):
+        if (crop, day) in sold:
+            found.append(model.whole())
+            given[crop, day].append(found[-1])
+    return found
+
+
+def _any_of(model, product, into):
+    """Units of a product, a variable for each of its crops."""
+    found = []
+    for crop, fills in into.items():
+        found.append(model.whole())
+        model.keep(product.sources[crop] * found[-1] <= 1000 * _sum(fills))
+    return found
+
+
+def _mixed(model, mix, into):
+    """Units of a mix: of each part so many grams go in, within its shares, and together the weight."""
+    units = model.whole()
+    grams = []
+    for part in mix.parts:
+        inside = model.solver.addVariable(0, MANY * mix.weight)
+        model.keep(inside <= part.grams * _sum(into[part.crop]))
+        model.keep(10_000 * inside >= part.least * mix.weight * units)
+        model.keep(10_000 * inside <= part.most * mix.weight * units)
+        grams.append(inside)
+    model.keep(_sum(grams) == mix.weight * units)
+    return [units]
 
 
 def _sum(parts):

@@ -1,7 +1,7 @@
 """Products: a delivery gets what it asks for, or what the book lets stand in for it."""
 
 import pytest
-from farms import delivery, make_crop, make_farm
+from farms import delivery, make_crop, make_farm, make_mix
 from plans import Batch, build, edit, told
 
 from scheduler.farm.farm import Substitute
@@ -64,3 +64,39 @@ def test_another_number_of_substitutes_than_the_heads_make_is_told(number):
 def test_more_substitutes_than_are_missing_do_not_count():
     changed = edit(PLAN, "fills", {"lot": "LET-260302"}, heads=8)
     assert units_given(FARM, changed) == {"Lettuce 34": {"Lettuce": 8, "Kale": 2}}
+
+
+SALAD = make_mix("Salad", 100, ("Lettuce", 40, 50, 60, 50), ("Kale", 40, 50, 60, 25))
+MIXED_FARM = make_farm(
+    crops=[make_crop("Lettuce"), make_crop("Kale")], mixes=[SALAD], demands=[delivery("Salad", 34, 4)]
+)
+
+
+def salads(lettuce, kale, filled):
+    """A plan in which so many heads go into the bags, and so many bags are said to be filled."""
+    fills = [("Salad 34", "LET-260302", 34, lettuce), ("Salad 34", KALE, 34, kale)]
+    batches = (Batch(), Batch(crop="Kale", rafts=(6, 6)))
+    plan = build(MIXED_FARM, *batches, fills=[fill for fill in fills if fill[3]])
+    state = "filled" if filled == 4 else "short"
+    return edit(plan, "demands", {"demand": "Salad 34"}, filled=filled, state=state)
+
+
+def test_bags_that_hold_all_their_parts_are_sound():
+    assert faults_of(salads(4, 8, 4), MIXED_FARM) == []
+    assert faults_of(salads(4, 7, 3), MIXED_FARM) == []
+
+
+def test_a_bag_that_lacks_a_part_is_told():
+    told_of = faults_of(salads(5, 6, 4), MIXED_FARM)
+    assert told_of[0] == (
+        "products | Salad 34 | 2026-04-05: 4 units of Salad need 160 g of Kale, its heads weigh 150 g"
+    )
+
+
+def test_bags_too_light_for_their_shares_are_told():
+    told_of = faults_of(salads(4, 7, 4), MIXED_FARM)
+    assert told_of[0] == (
+        "products | Salad 34 | 2026-04-05: 4 units of Salad weigh 400 g, its heads come to 375 g within "
+        "their shares"
+    )
+    assert "said to be filled, its heads make 3" in told_of[1]

@@ -2,9 +2,11 @@
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 from scheduler.farm.crops import Crop
+from scheduler.farm.farm import Product
+from scheduler.farm.mixes import needs_of
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
 from scheduler.model.bounds.rafts import Cuts
 from scheduler.model.bounds.season import Season
@@ -43,30 +45,36 @@ class Sales:
         """Return crop -> days on which a cut could serve a wish."""
         found: dict[str, set[int]] = defaultdict(set)
         for products, opens, last in self._alike:
-            for crop, _ in self._sources(products):
-                found[crop].update(range(opens, last + 1))
+            for name in products:
+                for crop in self._season.farm.products[name].sources:
+                    found[crop].update(range(opens, last + 1))
         return found
-
-    def _sources(self, products: Iterable[str]) -> list[tuple[str, int]]:
-        """Return every crop that fills some products, and the thousandths of a plant in a unit of it."""
-        known = self._season.farm.products
-        return [source for name in products for source in known[name].sources.items()]
 
     def fill(self, cut_days: Mapping[str, Iterable[int]]) -> None:
         """Write what fills each demand, given the days on which each crop is cut."""
         days = {crop: sorted(of_crop) for crop, of_crop in cut_days.items()}
         for (products, opens, last), wishes in self._alike.items():
-            sources = self._sources(products)
+            found = [self._season.farm.products[name] for name in products]
             amount = sum(wish.amount for wish in wishes)
-            parts = math.lcm(*(per_unit for _, per_unit in sources))
+            parts = math.lcm(*(each for some in found if not some.parts for each in some.sources.values()))
             terms = []
-            for crop, per_unit in sources:
-                for day in days.get(crop, ()):
-                    if opens <= day <= last:
-                        column = self._season.column(ceil_div(amount * per_unit, MILLI))
-                        self._fills[crop][day].append(column)
-                        self._season.pay(-self._season.price("wasted_plant"), column)
-                        terms.append((column, -MILLI * (parts // per_unit)))
+            for product in found:
+                into = {
+                    crop: [
+                        self._heads(crop, day, ceil_div(amount * per_unit, MILLI))
+                        for day in days.get(crop, ())
+                        if opens <= day <= last
+                    ]
+                    for crop, per_unit in product.sources.items()
+                }
+                if product.parts:
+                    terms += [(column, -parts) for column in self._mixed(product, into, amount)]
+                    continue
+                terms += [
+                    (column, -MILLI * (parts // product.sources[crop]))
+                    for crop, columns in into.items()
+                    for column in columns
+                ]
             if not terms:
                 for wish in wishes:
                     self.lost[wish.level] += wish.weight * wish.amount
@@ -76,6 +84,24 @@ class Sales:
                 self.short[wish.level][column] = wish.weight
                 terms.append((column, -parts))
             self._season.program.keep(terms, -parts * amount)
+
+    def _heads(self, crop: str, day: int, most: int) -> int:
+        """Return a new column: heads of a crop, cut on a day, that go into some wishes."""
+        column = self._season.column(most)
+        self._fills[crop][day].append(column)
+        self._season.pay(-self._season.price("wasted_plant"), column)
+        return column
+
+    def _mixed(self, mix: Product, into: Mapping[str, Sequence[int]], amount: int) -> list[int]:
+        """Write the units of a mix that the heads of its parts make; none where a part is never there."""
+        needs = needs_of(mix)
+        if not all(any(into[crop] for crop in need.heads) for need in needs):
+            return []
+        units = self._season.column(amount)
+        for need in needs:
+            there = [(column, -each) for crop, each in need.heads.items() for column in into[crop]]
+            self._season.program.keep([(units, need.unit), *there], 0)
+        return [units]
 
     def sell(self, crop: Crop, cuts: Cuts, spread: int) -> None:
         """Write that no more heads of a crop are sold than its cuts give.

@@ -11,6 +11,8 @@ from fractions import Fraction
 
 from ortools.linear_solver.python import model_builder
 
+from scheduler.farm.farm import Product
+from scheduler.farm.mixes import needs_of
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.units import MILLI
 from scheduler.model.capacity.ways import Key, Ways, lane_groups
@@ -115,14 +117,18 @@ class Bound:
         """Share the heads of each crop among the products it fills, each asked for so many times."""
         sold: dict[str, list[model_builder.Variable]] = defaultdict(list)
         for product, amount in self.week.amounts.items():
-            units: Weights = []
-            taken: list[model_builder.Variable] = []
-            for crop, per_unit in self.week.farm.products[product].sources.items():
-                if crop in self._heads:
-                    units.append((MILLI / per_unit, len(taken)))
-                    taken.append(model.new_num_var(0, float("inf"), f"{product} of {crop}"))
-                    sold[crop].append(taken[-1])
-            model.add_linear_constraint(_sum([*units, (-amount, len(taken))], [*taken, times]), lb=0.0)
+            made_of = self.week.farm.products[product]
+            taken = {
+                crop: model.new_num_var(0, float("inf"), f"{product} of {crop}")
+                for crop in made_of.sources
+                if crop in self._heads
+            }
+            for crop, heads in taken.items():
+                sold[crop].append(heads)
+            for need in _needs(made_of):
+                parts = [(need[crop], number) for number, crop in enumerate(taken) if crop in need]
+                asked = (-amount, len(taken))
+                model.add_linear_constraint(_sum([*parts, asked], [*taken.values(), times]), lb=0.0)
         for crop, parts in self._heads.items():
             columns = [*plants, *sold[crop]]
             gone = [(-1.0, number) for number in range(len(plants), len(columns))]
@@ -138,6 +144,13 @@ class Bound:
                 each = amount / way.heads
                 found[kind] = min(found.get(kind, each), each)
         return found
+
+
+def _needs(product: Product) -> list[dict[str, float]]:
+    """Return, for each thing that a unit of a product asks for, crop -> how much of it one head gives."""
+    if product.parts:
+        return [{crop: each / need.unit for crop, each in need.heads.items()} for need in needs_of(product)]
+    return [{crop: MILLI / per_unit for crop, per_unit in product.sources.items()}]
 
 
 def _sum(weights: Weights, columns: list[model_builder.Variable]) -> model_builder.LinearExprT:

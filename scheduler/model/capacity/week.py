@@ -107,7 +107,8 @@ def _moved(frame: Frame, by: int) -> Frame:
 
 def _can_grow(frame: Frame, product: str) -> bool:
     farm = frame.farm
-    return any(
+    enough = all if farm.products[product].parts else any
+    return enough(
         crop.lanes and any(crop.may_sow(day) for day in range(frame.start, frame.start + frame.period))
         for crop in (farm.crops[name] for name in farm.products[product].sources)
     )

@@ -90,6 +90,8 @@ def sowing_relief(case: Case) -> Relief | None:
 def substitute_relief(case: Case) -> Relief | None:
     """Another crop of the book may fill the product too."""
     product = case.farm.products[case.demand.product]
+    if product.parts:
+        return None
     known = set(crops_for(case.farm, case.demand)) - set(product.sources)
     others = [name for name in _alike(case.farm, set(product.sources)) if name not in known]
     if not others:

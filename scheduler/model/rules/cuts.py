@@ -4,6 +4,7 @@ from collections import defaultdict
 
 from ortools.sat.python.cp_model import CpModel, IntVar
 
+from scheduler.farm.mixes import needs_of
 from scheduler.farm.units import MILLI, WHOLE_SHARE
 from scheduler.model.decisions import Decisions
 from scheduler.model.options import RaftSet
@@ -83,8 +84,13 @@ def deliveries(model: CpModel, chosen: Decisions) -> None:
     by_wish: dict[int, list[IntVar]] = defaultdict(list)
     for (number, crop), units in chosen.units.items():
         parcel = chosen.parcels[number]
-        per_unit = chosen.farm.products[parcel.product].sources[crop]
-        model.add(per_unit * units <= MILLI * sum(into.get((number, crop), [])))
+        product = chosen.farm.products[parcel.product]
+        if product.parts:
+            for need in needs_of(product):
+                there = [each * sum(into.get((number, part), [])) for part, each in need.heads.items()]
+                model.add(need.unit * units <= sum(there))
+        else:
+            model.add(product.sources[crop] * units <= MILLI * sum(into.get((number, crop), [])))
         by_wish[parcel.wish].append(units)
     for index, wish in enumerate(frame.wishes):
         filled = sum(by_wish[index])

@@ -26,7 +26,7 @@ RULES: Mapping[str, str] = MappingProxyType(
         "fresh": "Heads are cut within the harvest window, cut again within theirs, "
         "and delivered no older than the customer allows.",
         "products": "A delivery gets the product it asks for, or one that the book lets stand in for it, "
-        "made of the crops that product is made of.",
+        "made of the crops that product is made of; a unit of a mix holds all its parts.",
         "growing": "What grows on the first day appears once, keeps its place and age, "
         "and what of it is thrown away or overdue is said.",
         "hours": "Work on a day never takes more than the crew's hours.",

@@ -1,9 +1,10 @@
 """Deliveries: heads that were cut, young enough, of a crop the product is made of; nothing sold twice."""
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
 
-from scheduler.farm.farm import Demand
+from scheduler.farm.farm import Demand, Product
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
 from scheduler.plan.rows import FillRow
@@ -23,6 +24,7 @@ def fills(ledger: Ledger) -> Iterator[AuditFault]:
             yield ledger.fault("bookkeeping", row.demand, row.cut_day, message)
         if row.demand in demands:
             yield from _one_fill(ledger, row, demands[row.demand])
+    yield from _lacking(ledger)
     yield from _sold_twice(ledger, used)
     yield from _all_or_nothing(ledger)
 
@@ -50,6 +52,52 @@ def _one_fill(ledger: Ledger, row: FillRow, demand: Demand) -> Iterator[AuditFau
         age = demand.first - row.cut_day
         message = f"{what}, cut {cut}, are {age} days old; {demand.max_age} may be"
         yield ledger.fault("fresh", demand.name, demand.first, message)
+
+
+def _lacking(ledger: Ledger) -> Iterator[AuditFault]:
+    """Report units of a mix that are said to be given, though their heads do not weigh enough.
+
+    Of each part there is at least its least share; parts weigh at most their greatest share, and together
+    the whole weight.
+    """
+    products = ledger.farm.products
+    demands = {demand.name: demand for demand in ledger.farm.demands}
+    weighed = parcel_heads(ledger.plan.fills)
+    for row in ledger.plan.demands:
+        demand = demands.get(row.demand)
+        if demand is None:
+            continue
+        given = {"": row.filled - row.substituted}
+        if len(demand.substitutes) == 1:
+            given[demand.substitutes[0].product] = row.substituted
+        for name, units in given.items():
+            product = products[name or demand.product]
+            if product.parts and units > 0:
+                for message in _parts_missing(product, units, weighed[row.demand][name]):
+                    yield ledger.fault("products", demand.name, demand.first, message)
+
+
+def _parts_missing(mix: Product, units: int, heads: Mapping[str, int]) -> Iterator[str]:
+    whole = units * mix.weight
+    counted = Fraction(0)
+    for part in mix.parts:
+        there = heads.get(part.crop, 0) * part.grams
+        least = Fraction(whole * part.least, 10_000)
+        counted += min(Fraction(there), Fraction(whole * part.most, 10_000))
+        if there < least:
+            yield (
+                f"{units} units of {mix.name} need {_grams(least)} g of {part.crop}, "
+                f"its heads weigh {_grams(there)} g"
+            )
+    if counted < whole:
+        yield (
+            f"{units} units of {mix.name} weigh {_grams(whole)} g, its heads come to {_grams(counted)} g "
+            "within their shares"
+        )
+
+
+def _grams(hundredths: Fraction | int) -> str:
+    return f"{float(hundredths) / 100:,.2f}".rstrip("0").rstrip(".")
 
 
 def _sold_twice(ledger: Ledger, used: dict[tuple[str, int], int]) -> Iterator[AuditFault]:

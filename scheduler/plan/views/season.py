@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from scheduler.farm.farm import Farm
-from scheduler.farm.units import MILLI, ceil_div
+from scheduler.farm.mixes import heads_for
 from scheduler.plan.rows import DemandRow, Plan, SupplyRow
 from scheduler.plan.tally import WORKS, demand_heads
 from scheduler.plan.views.lots import LotStory, lot_stories
@@ -210,15 +210,16 @@ def weeks(farm: Farm, plan: Plan) -> tuple[Week, ...]:
 def heads_ordered(farm: Farm, row: DemandRow, heads: Mapping[str, int]) -> int:
     """Return the heads a delivery takes: those that go into it, and those its missing units would take.
 
-    A missing unit counts the fewest plants of any crop that fills the product; a rest rounds up.
+    A missing unit counts the fewest plants of any crop that fills the product, of a mix those of its usual
+    shares; a rest rounds up.
 
     Args:
         farm: the farm.
         row: the delivery.
         heads: crop -> heads that go into it.
     """
-    fewest = min(farm.products[row.product].sources.values())
-    return sum(heads.values()) + ceil_div((row.amount - row.filled) * fewest, MILLI)
+    missing = heads_for(farm.products[row.product], row.amount - row.filled)
+    return sum(heads.values()) + sum(missing.values())
 
 
 def asked(rows: Iterable[DemandRow]) -> Asked:
