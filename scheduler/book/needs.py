@@ -32,6 +32,27 @@ def _change_amount(row: Row, log: FaultLog) -> None:
         log.add(cell, "a blank cell", what, "blank")
 
 
+def _boxes_changed(row: Row, log: FaultLog) -> None:
+    """Another number of boxes says how many; a week without a box does not."""
+    kind = row.values.get("change")
+    if kind == "boxes" and not row.is_given("boxes"):
+        log.add(row.cell("boxes"), "a blank cell", "the other number of full boxes", "blank")
+    elif kind in ("skip", "pause"):
+        for column in ("boxes", "half_boxes"):
+            if row.is_given(column):
+                log.add(row.cell(column), f"{column} for {kind}", "blank: nothing is delivered", "bad-change")
+
+
+def _box_wish(row: Row, log: FaultLog) -> None:
+    """Only a limit says how many times, and among how many boxes."""
+    for column in ("times", "among_boxes"):
+        if row.values.get("wish") == "at most" and not row.is_given(column):
+            log.add(row.cell(column), "a blank cell", f"{column}, which 'at most' needs", "blank")
+        elif row.values.get("wish") in ("favourite", "dislike", "never") and row.is_given(column):
+            expected = "a blank cell: only 'at most' has one"
+            log.add(row.cell(column), f"{column} for {row.values['wish']}", expected, "not-for-kind")
+
+
 SUPPLY_CELLS = {
     "seed": ("crop", "the crop it is sown for", ("product", "per_unit"), "packaging"),
     "packaging": ("product", "the products packed in it", ("crop",), "seed"),
@@ -95,6 +116,8 @@ def _name(row: Row, column: str) -> str:
 CHECKS: Mapping[str, Callable[[Row, FaultLog], None]] = {
     "equipment": _holes,
     "order_changes": _change_amount,
+    "box_changes": _boxes_changed,
+    "box_wishes": _box_wish,
     "supplies": _supplied,
     "light": _lit,
     "sunshine": _sunny,

@@ -6,6 +6,7 @@ from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog, Note, in_order
 from scheduler.book.place import Cell
 from scheduler.book.rows import Row
+from scheduler.farm.advice_boxes import box_notes, boxed_products
 from scheduler.farm.advice_light import light_notes
 from scheduler.farm.advice_load import load_notes
 from scheduler.farm.advice_orders import order_notes
@@ -38,7 +39,7 @@ def advice(farm: Farm, book: Book) -> list[Note]:
         notes += _spacing_notes(farm, crop, rows[name], book)
         notes += _crop_notes(farm, crop, rows[name])
     notes += [*_window_notes(farm, book), *_growing_notes(farm, book), *supply_notes(farm, book)]
-    notes += light_notes(farm, book)
+    notes += [*light_notes(farm, book), *box_notes(farm, book)]
     return in_order(notes)
 
 
@@ -52,6 +53,7 @@ def _unused_notes(farm: Farm, book: Book) -> Iterator[Note]:
         row.text("product") for table in ("orders", "deliveries", "targets") for row in book.rows(table)
     }
     wanted |= {row.text("substitute") for row in book.rows("substitutes") if row.text("product") in wanted}
+    wanted |= boxed_products(farm)
     told: set[str] = set()
     for row in (*book.rows("products"), *book.rows("recipes")):
         name = row.text("product")

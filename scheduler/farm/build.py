@@ -7,6 +7,7 @@ from datetime import date
 from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog
 from scheduler.book.place import Cell
+from scheduler.farm.build_boxes import build_boxes, last_box_day
 from scheduler.farm.build_crops import build_crops, build_equipment
 from scheduler.farm.build_days import Season, build_calendar, build_pace, closed_days, crew_steps, season_of
 from scheduler.farm.build_demands import build_demands, build_products, last_demand_day
@@ -44,6 +45,7 @@ def build_farm(book: Book, today: date | None = None) -> Farm:
     calendar = build_calendar(book, season, closed, span)
     products = build_products(book, log) | build_mixes(book, log)
     demands = build_demands(book, season, calendar, products, log)
+    shares = build_boxes(book, season, calendar, (products, demands), log)
     first = _today(book, season, today, log)
     growing = build_growing(book, season, layout, (crops, equipment, first), log)
     crew = crew_steps(book, season, log)
@@ -61,8 +63,9 @@ def build_farm(book: Book, today: date | None = None) -> Farm:
         places=layout.places,
         equipment=equipment,
         crops={name: _within_span(crop, span) for name, crop in crops.items()},
-        products=products,
-        demands=demands,
+        products={**products, **shares.products},
+        demands=tuple(sorted((*demands, *shares.demands), key=lambda demand: (demand.first, demand.name))),
+        boxes=shares.boxes,
         growing=growing,
         pace=pace,
         crew=crew,
@@ -80,7 +83,8 @@ def _span(book: Book, season: Season, layout: Layout, pace: Pace, crops: Iterabl
 
     Demand that stops on a date is followed only up to that date; 120 days is the most.
     """
-    last = last_demand_day(book, season)
+    asked = (last_demand_day(book, season), last_box_day(book, season))
+    last = None if None in asked else max(day for day in asked if day is not None)
     if last is not None and last < season.days:
         return season.days
     cycle = max((_cycle(crop, season, layout, pace) for crop in crops), default=0)

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
 
+from scheduler.farm.boxes import Boxes
 from scheduler.farm.calendar import Calendar
 from scheduler.farm.climate import Climate
 from scheduler.farm.crops import Crop, StageKind
@@ -200,6 +201,7 @@ class Farm:
         supplies: seed and packaging that are ordered, in the order of the book.
         raft_areas: trough name -> square metres of one raft or board that floats in it, exact.
         climate: light, water and air of shelves and troughs; pace has what follows from the first two.
+        boxes: box shares; each place of each box is one of the demands as well.
     """
 
     name: str
@@ -221,6 +223,7 @@ class Farm:
     supplies: tuple[Supply, ...] = ()
     raft_areas: Mapping[str, Fraction] = field(default_factory=dict)
     climate: Climate = field(default_factory=Climate)
+    boxes: Boxes = field(default_factory=Boxes)
 
     def places_of(self, kind: PlaceKind) -> tuple[Place, ...]:
         """Return all places of one kind, in the book's order."""

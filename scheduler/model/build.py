@@ -9,6 +9,7 @@ from scheduler.model.decisions import Decisions, Homes, Pulse, no_pulse
 from scheduler.model.frame import Frame
 from scheduler.model.options import OptionLister, Options, Span
 from scheduler.model.pools import Bundle
+from scheduler.model.rules.boxes import boxes
 from scheduler.model.rules.cuts import cuts, deliveries, heads
 from scheduler.model.rules.equipment import equipment
 from scheduler.model.rules.hours import hours
@@ -23,6 +24,7 @@ RULES = (
     cuts,
     heads,
     deliveries,
+    boxes,
     whole_units,
     queues,
     tier_slots,

@@ -9,6 +9,7 @@ from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
+from scheduler.model.box_picks import box_picks
 from scheduler.model.decisions import (
     MIXED,
     Decisions,
@@ -35,6 +36,7 @@ def decide(model: CpModel, chosen: Decisions) -> None:
     """Make every variable of a model."""
     _plants(model, chosen)
     _heads_and_fills(model, chosen)
+    box_picks(model, chosen)
     _groups(chosen)
     _unit_counts(model, chosen)
     _emptied_units(model, chosen)

@@ -12,6 +12,7 @@ from typing import NamedTuple
 
 from ortools.sat.python.cp_model import CpModel, IntVar
 
+from scheduler.farm.box_aims import Aim
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import ceil_div
 from scheduler.model.frame import Frame, parcels_of
@@ -29,6 +30,10 @@ Homes = Mapping[str, frozenset[str]]
 
 Pulse = Callable[[], None]
 """Called again and again during long work; gives it up by raising."""
+
+
+BoxSpot = tuple[str, int, str]
+"""Share, number of the box, name of the slot."""
 
 
 PULSE_EVERY = 256
@@ -111,6 +116,10 @@ class Decisions:
         emptied: index of a growing row of trays or boards -> units emptied on the first day.
         kept: growing group of rafts -> 1 unless all of it is thrown away on the first day (lift_out only).
         lifted: the same -> its rafts emptied on the first day, 0 when all of it is thrown away.
+        box_wishes: place of a box -> its wishes, one a delivery day.
+        picks: (place of a box, product) -> 1 when the product goes in.
+        box_marks: what follows from the picks, by a key of its own; box_aims: what boxes are meant to have.
+        box_terms: (weight, variable) of what boxes lack, as part of the flexible shortage.
         cleared: (bundle, entry, day) -> 1 when everything up to that entry has left by the day.
         pulse: called while variables and rules are made.
     """
@@ -155,6 +164,11 @@ class Decisions:
         self.kept: dict[UnitGroup, IntVar] = {}
         self.lifted: dict[UnitGroup, IntVar] = {}
         self.cleared: dict[tuple[str, int, int], IntVar] = {}
+        self.box_wishes: dict[BoxSpot, list[int]] = defaultdict(list)
+        self.picks: dict[tuple[BoxSpot, str], IntVar] = {}
+        self.box_marks: dict[tuple[str | int, ...], IntVar] = {}
+        self.box_aims: list[Aim] = []
+        self.box_terms: list[tuple[int, IntVar]] = []
         self._most: dict[int, int] = {}
         self._tags: dict[int, Tag] = {}
 

@@ -78,11 +78,15 @@ def steady_terms(chosen: Decisions) -> list[Term]:
 
 
 def shortage(chosen: Decisions, level: int) -> Goal:
-    """Return the value-weighted shortage of firm (level 1) or flexible (level 2) demand."""
+    """Return the value-weighted shortage of firm (level 1) or flexible (level 2) demand.
+
+    What boxes lack of their value, kinds and wishes counts with the flexible demand.
+    """
     name = "firm deliveries short" if level == 1 else "flexible deliveries and targets short"
     wishes = chosen.frame.wishes
     terms = tuple((wishes[i].weight, short) for i, short in chosen.short.items() if wishes[i].level == level)
-    return Goal(level=level, name=name, unit="weighted value", terms=terms)
+    lacks = tuple(chosen.box_terms) if level == 2 else ()
+    return Goal(level=level, name=name, unit="weighted value", terms=(*terms, *lacks))
 
 
 def cost(chosen: Decisions) -> Goal:

@@ -182,6 +182,7 @@ def _served(
     free |= {units.index for units in chosen.units.values()}
     free |= {short.index for short in chosen.short.values()}
     free |= {whole.index for whole in chosen.whole.values()}
+    free |= {var.index for var in (*chosen.picks.values(), *chosen.box_marks.values())}
     cut = parts.cut(values, free)
     answer = engine.run(cut.model, 5.0, cut.hint, gap=FLEXIBLE_UNIT * 0.9)
     return values if answer.values is None else cut.whole(values, answer.values)

@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from scheduler.farm.crops import StageKind
 from scheduler.farm.mixes import units_made
 from scheduler.farm.units import ceil_div
+from scheduler.model.box_picks import set_marks
 from scheduler.model.build import Built
 from scheduler.model.decide import emptied_days, entry_day
 from scheduler.model.decisions import MIXED, Decisions, Queue, UnitGroup
@@ -96,6 +97,7 @@ def _set_deliveries(chosen: Decisions, plan: Plan, ways: Ways, values: list[int]
         values[chosen.short[index].index] = missing
         if index in chosen.whole:
             values[chosen.whole[index].index] = int(missing == 0)
+    set_marks(chosen, values)
     set_heads(chosen, by_lot, ways, values)
 
 

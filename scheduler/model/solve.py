@@ -35,6 +35,7 @@ from scheduler.model.settings import Outcome, Progress, SolveSettings
 from scheduler.model.solution import decided
 from scheduler.model.start import idle
 from scheduler.model.widen import carried_over, wider_homes
+from scheduler.plan.boxes import lacking_weight
 from scheduler.plan.layout import lay_out
 from scheduler.plan.rows import GoalRow, Plan
 from scheduler.plan.shortage import is_short
@@ -239,6 +240,7 @@ class _Search:
         short = {True: 0, False: 0}
         for row in plan.demands:
             short[row.firm] += weights.get(row.demand, 0) * (row.amount - row.filled)
+        short[False] += lacking_weight(self._farm, plan)
         least = self._proof.least_cost(best.score)
         money = sum(weight * best.values[v.index] for weight, v in cost(best.built.chosen).terms)
         points = sum(weight * best.values[v.index] for weight, v in simplicity(best.built.chosen).terms)

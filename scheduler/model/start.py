@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from ortools.sat.python.cp_model import CpModel
 
+from scheduler.model.box_picks import set_marks
 from scheduler.model.build import Built, build
 from scheduler.model.convoys import Cycle, stand_ins
 from scheduler.model.cycle import pattern_frame
@@ -105,6 +106,7 @@ def nothing(built: Built) -> list[int]:
     for queue, days in chosen.queues.items():
         if queue.raft_class.growing >= 0:
             values[days[first].index] = chosen.farm.growing[queue.raft_class.growing].units
+    set_marks(chosen, values)
     return values
 
 

@@ -71,6 +71,8 @@ _SAME = (
     "units",
     "short",
     "whole",
+    "picks",
+    "box_marks",
     "trays",
     "boards",
     "rafts",

@@ -248,6 +248,58 @@ class SupplyRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BoxRow:
+    """The boxes of one share on one day.
+
+    ``state`` is ``full``, ``short``, ``too early`` or ``out of reach``. ``value`` and ``highest`` are what a
+    full box is worth at least and at most (they differ where a place is split), ``half_value`` a half box.
+    ``products`` are in the box, ``repeats`` of them in the one before too, ``kinds`` different ones in the
+    last boxes the share looks at. ``below`` is money under the least value, ``kinds_short`` kinds too few;
+    ``missed`` and ``disliked`` name favourites that are not in and dislikes that are, with ``; `` between.
+    ``short`` counts units.
+    """
+
+    share: str
+    day: int
+    boxes: int
+    half_boxes: int
+    state: str
+    value: int
+    highest: int
+    half_value: int
+    products: int
+    repeats: int
+    kinds: int
+    below: int
+    kinds_short: int
+    missed: str
+    disliked: str
+    short: int
+    reported: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoxItemRow:
+    """What one place of a share's boxes holds on one day; ``product`` is empty when nothing does.
+
+    ``wanted`` counts the units all boxes of the day need there, ``filled`` those of this product.
+    ``running`` is in how many boxes one after another the product has been, this one included.
+    """
+
+    share: str
+    day: int
+    slot: str
+    category: str
+    product: str
+    full_box: float
+    half_box: float
+    wanted: int
+    filled: int
+    running: int
+    demand: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class GoalRow:
     """One goal: what the plan reaches, the proven limit, and whether they are known to meet.
 
@@ -291,6 +343,8 @@ class Plan:
     chains: tuple[ChainRow, ...]
     seed: tuple[SeedRow, ...]
     supplies: tuple[SupplyRow, ...] = ()
+    boxes: tuple[BoxRow, ...] = ()
+    box_items: tuple[BoxItemRow, ...] = ()
     goals: tuple[GoalRow, ...]
     own_figures: tuple[FigureRow, ...]
     made: dict[str, str | int | float | bool | None]
@@ -311,12 +365,14 @@ TABLES: dict[str, type] = {
     "chains": ChainRow,
     "seed": SeedRow,
     "supplies": SupplyRow,
+    "boxes": BoxRow,
+    "box_items": BoxItemRow,
     "goals": GoalRow,
     "own_figures": FigureRow,
 }
 """Table name -> row class, in the order the tables are written."""
 
-OPTIONAL_TABLES: frozenset[str] = frozenset()
+OPTIONAL_TABLES: frozenset[str] = frozenset({"boxes", "box_items"})
 """Tables that a plan without what they hold does not write, and whose absence is read as no rows.
 
 A column whose field has a default is treated alike: while every row holds the default it is not written.

@@ -46,8 +46,9 @@ CASES: list[Case] = [
                 "zebra.csv: found a file that is no table of the book; expected one of 'settings', "
                 "'closures', 'shelves', 'troughs', 'board_zones', 'equipment', 'crew', 'crops', "
                 "'sowing_windows', 'products', 'recipes', 'substitutes', 'orders', 'order_changes', "
-                "'deliveries', 'targets', 'pace', 'light', 'sunshine', 'temperatures', 'costs', 'supplies', "
-                "'growing'"
+                "'deliveries', 'targets', "
+                "'box_categories', 'box_shares', 'box_slots', 'box_wishes', 'box_changes', 'box_past', "
+                "'pace', 'light', 'sunshine', 'temperatures', 'costs', 'supplies', 'growing'"
             )
         ],
     ),

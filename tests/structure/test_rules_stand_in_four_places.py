@@ -7,6 +7,7 @@ from pathlib import Path
 
 from scheduler.model.build import RULES as CONSTRAINTS
 from scheduler.model.build import list_options
+from scheduler.model.rules.boxes import boxes
 from scheduler.model.rules.cuts import cuts, deliveries, heads
 from scheduler.model.rules.equipment import equipment
 from scheduler.model.rules.hours import hours
@@ -31,6 +32,7 @@ KEPT_BY = {
     "equipment": (equipment,),
     "fresh": (list_options, cuts, deliveries),
     "products": (deliveries,),
+    "boxes": (boxes,),
     "growing": (list_options, losses),
     "hours": (hours,),
     "bookkeeping": (lay_out,),

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 
 from scheduler.farm.farm import Farm
 from scheduler.plan.audit.agreement import totals, unit_days
+from scheduler.plan.audit.boxes import boxes
 from scheduler.plan.audit.chains import chains
 from scheduler.plan.audit.cuts import cut_windows, heads_cut
 from scheduler.plan.audit.demands import demands
@@ -40,6 +41,7 @@ CHECKS: tuple[Callable[[Ledger], Iterator[AuditFault]], ...] = (
     equipment,
     cut_windows,
     fills,
+    boxes,
     growing,
     crew_hours,
     unit_days,

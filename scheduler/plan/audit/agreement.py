@@ -6,11 +6,21 @@ from typing import TypeVar
 
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
+from scheduler.plan.boxes import box_item_rows, box_rows
 from scheduler.plan.columns import columns, write_text
-from scheduler.plan.rows import ContentRow, EquipmentRow, HoursRow, SeedRow, UnitRow, UseRow
+from scheduler.plan.rows import (
+    BoxItemRow,
+    BoxRow,
+    ContentRow,
+    EquipmentRow,
+    HoursRow,
+    SeedRow,
+    UnitRow,
+    UseRow,
+)
 from scheduler.plan.tally import equipment_use, hours, place_use, seed
 
-Total = TypeVar("Total", UseRow, EquipmentRow, HoursRow, SeedRow)
+Total = TypeVar("Total", UseRow, EquipmentRow, HoursRow, SeedRow, BoxRow, BoxItemRow)
 
 
 def unit_days(ledger: Ledger) -> Iterator[AuditFault]:
@@ -72,6 +82,20 @@ def totals(ledger: Ledger) -> Iterator[AuditFault]:
     yield from _table(ledger, "equipment", plan.equipment, made, lambda row: (row.kind, row.day))
     yield from _table(ledger, "hours", plan.hours, hours(farm, plan), lambda row: (row.work, row.day))
     yield from _table(ledger, "seed", plan.seed, seed(farm, plan), lambda row: (row.crop, row.day))
+    known = {demand.name for demand in farm.demands}
+    if farm.boxes and known == {row.demand for row in plan.demands}:
+        yield from _table(ledger, "boxes", plan.boxes, box_rows(farm, plan), lambda row: (row.share, row.day))
+        items = box_item_rows(farm, plan)
+        yield from _table(
+            ledger,
+            "box_items",
+            plan.box_items,
+            items,
+            lambda row: (f"{row.share}, {row.slot}, {row.product or 'nothing'}", row.day),
+        )
+    elif not farm.boxes:
+        yield from _table(ledger, "boxes", plan.boxes, [], lambda row: (row.share, row.day))
+        yield from _table(ledger, "box_items", plan.box_items, [], lambda row: (row.share, row.day))
 
 
 def _table(

@@ -27,6 +27,9 @@ RULES: Mapping[str, str] = MappingProxyType(
         "and delivered no older than the customer allows.",
         "products": "A delivery gets the product it asks for, or one that the book lets stand in for it, "
         "made of the crops that product is made of; a unit of a mix holds all its parts.",
+        "boxes": "All boxes of a share hold the same in a week, a place only of its category and no more "
+        "products than it may; nothing comes twice in a box or oftener than it may, "
+        "and no box is worth too much.",
         "growing": "What grows on the first day appears once, keeps its place and age, "
         "and what of it is thrown away or overdue is said.",
         "hours": "Work on a day never takes more than the crew's hours.",

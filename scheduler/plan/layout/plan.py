@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
+from scheduler.plan.boxes import box_item_rows, box_rows
 from scheduler.plan.decided import Decided
 from scheduler.plan.layout.chains import chain_rows
 from scheduler.plan.layout.demands import demand_rows
@@ -66,6 +67,7 @@ def lay_out(farm: Farm, decided: Decided, goals: tuple[GoalRow, ...], made: Made
     )
     plan = with_totals(farm, plan)
     plan = replace(plan, demands=tuple(demand_rows(farm, plan)), supplies=tuple(supply_rows(farm, plan)))
+    plan = replace(plan, boxes=tuple(box_rows(farm, plan)), box_items=tuple(box_item_rows(farm, plan)))
     return replace(plan, tasks=tuple(task_rows(farm, plan, units)))
 
 

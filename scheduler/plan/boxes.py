@@ -1,0 +1,216 @@
+"""What boxes hold and lack, worked out from a plan's fills and the farm alone."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from scheduler.farm.box_aims import KINDS, VALUE, Aim, aims
+from scheduler.farm.boxes import DISLIKE, FAVOURITE, Box, BoxDay, BoxShare, BoxSlot
+from scheduler.farm.farm import Farm
+from scheduler.farm.units import MILLI, ceil_div
+from scheduler.plan.rows import BoxItemRow, BoxRow, DemandRow, FillRow, Plan
+from scheduler.plan.tally import demand_heads, units_sold
+
+Spot = tuple[str, int, str]
+"""Share, number of the box, name of the slot."""
+
+FULL = "full"
+"""State of a box all of whose places are filled."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Held:
+    """What boxes hold.
+
+    Attributes:
+        units: place of a box -> product -> day -> whole units of it that all boxes of the day get.
+        demands: place of a box -> day -> name of its demand.
+    """
+
+    units: Mapping[Spot, Mapping[str, Mapping[int, int]]]
+    demands: Mapping[Spot, Mapping[int, str]]
+
+    def products(self, box: Box, slot: str) -> tuple[str, ...]:
+        """Return the products in a place of a box, in the order of its category."""
+        return tuple(self.units.get((box.share, box.number, slot), ()))
+
+    def in_box(self, share: BoxShare, box: Box) -> frozenset[str]:
+        """Return all products of a box, those of the same week before the plan included."""
+        return box.begun | {name for slot in share.slots for name in self.products(box, slot.name)}
+
+
+def held(farm: Farm, fills: Iterable[FillRow]) -> Held:
+    """Return what the boxes of a farm hold; a product counts as soon as one head of it goes in."""
+    heads = demand_heads(fills)
+    units: dict[Spot, dict[str, dict[int, int]]] = defaultdict(dict)
+    demands: dict[Spot, dict[int, str]] = defaultdict(dict)
+    product_of = {demand.name: demand.product for demand in farm.demands if demand.name in farm.boxes.places}
+    for name, place in farm.boxes.places.items():
+        spot = (place.share, place.number, place.slot)
+        demands[spot][place.day] = name
+        category = farm.boxes.categories[product_of[name]]
+        for product in category.prices:
+            own = {
+                crop: count
+                for crop, count in heads.get(name, {}).items()
+                if category.product_of.get(crop) == product
+            }
+            if any(own.values()):
+                number = units_sold(farm, category.name, own)
+                units[spot].setdefault(product, {})[place.day] = number
+    return Held(units=units, demands=demands)
+
+
+def box_rows(farm: Farm, plan: Plan) -> list[BoxRow]:
+    """Return one row for each share and delivery day; the plan's fills and demands must be there already."""
+    if not farm.boxes:
+        return []
+    found, state = held(farm, plan.fills), {row.demand: row for row in plan.demands}
+    missed: dict[tuple[str, int], dict[str, list[tuple[Aim, int]]]] = defaultdict(lambda: defaultdict(list))
+    for aim, number in lacks(farm, found):
+        missed[aim.box.share, aim.box.number][aim.kind].append((aim, number))
+    rows = []
+    for share in farm.boxes.shares.values():
+        sequence = _sequence(farm, share, found)
+        for box in farm.boxes.of_share(share.name):
+            at = len(share.past) + box.number
+            lacking = missed[share.name, box.number]
+            for each in box.days:
+                asked = [
+                    state[found.demands[share.name, box.number, slot.name][each.day]]
+                    for slot in share.slots
+                    if each.day in found.demands.get((share.name, box.number, slot.name), {})
+                ]
+                own = sequence[at]
+                rows.append(
+                    BoxRow(
+                        share=share.name,
+                        day=each.day,
+                        boxes=each.boxes,
+                        half_boxes=each.halves,
+                        state=_state(asked),
+                        value=_cents(worth(farm, share, box, found)[0]),
+                        highest=_cents(worth(farm, share, box, found)[1]),
+                        half_value=_cents(worth(farm, share, box, found, half=True)[0]),
+                        products=len(own),
+                        repeats=len(own & sequence[at - 1]) if at else 0,
+                        kinds=len(frozenset().union(*sequence[max(0, at + 1 - share.kinds_boxes) : at + 1])),
+                        below=sum(number for _, number in lacking[VALUE]),
+                        kinds_short=sum(number for _, number in lacking[KINDS]),
+                        missed=_named(lacking[FAVOURITE]),
+                        disliked=_named(lacking[DISLIKE]),
+                        short=sum(row.amount - row.filled for row in asked),
+                        reported=each.day < farm.calendar.days,
+                    )
+                )
+    return sorted(rows, key=lambda row: (row.day, row.share))
+
+
+def _sequence(farm: Farm, share: BoxShare, found: Held) -> list[frozenset[str]]:
+    """Return the products of every box of a share one after another, those before the plan first."""
+    own = [found.in_box(share, box) for box in farm.boxes.of_share(share.name)]
+    return [*(box.products for box in share.past), *own]
+
+
+def _state(asked: list[DemandRow]) -> str:
+    """Return ``full``, ``short``, or ``too early`` or ``out of reach`` where nothing else is missing."""
+    states = [row.state for row in asked if row.state != "filled"]
+    return "short" if "short" in states else min(states, default=FULL)
+
+
+def _named(lacking: list[tuple[Aim, int]]) -> str:
+    return "; ".join(aim.product for aim, number in lacking if number)
+
+
+def _cents(worth: int) -> int:
+    """Return thousandths of hundredths of money as hundredths, rounded down."""
+    return worth // MILLI
+
+
+def worth(farm: Farm, share: BoxShare, box: Box, found: Held, *, half: bool = False) -> tuple[int, int]:
+    """Return what a box is worth at least and at most, in thousandths of hundredths of money.
+
+    A box holds one product of each place; what of it is short of the boxes' number does not count here.
+    """
+    low = high = 0
+    for slot in share.slots:
+        prices = farm.boxes.categories[slot.category].prices
+        amount = slot.half_amount if half else slot.amount
+        worths = [amount * prices[product] for product in found.products(box, slot.name)]
+        if worths:
+            low, high = low + min(worths), high + max(worths)
+    return low, high
+
+
+def lacks(farm: Farm, found: Held) -> Iterator[tuple[Aim, int]]:
+    """Yield every aim of the boxes with what it is missed by: hundredths, kinds, or 1."""
+    if not farm.boxes:
+        return
+    shares = farm.boxes.shares
+    for aim in aims(farm):
+        share = shares[aim.box.share]
+        if aim.kind == VALUE:
+            low, _ = worth(farm, share, aim.box, found)
+            yield aim, max(0, ceil_div(aim.wanted * MILLI - low, MILLI))
+        elif aim.kind == FAVOURITE:
+            yield aim, int(aim.product not in found.in_box(share, aim.box))
+        elif aim.kind == DISLIKE:
+            slots = [slot for slot in share.slots if aim.product in found.products(aim.box, slot.name)]
+            yield aim, len(slots)
+        elif aim.stretch is not None:
+            own = [found.in_box(share, box) for box in aim.stretch.boxes]
+            kinds = frozenset().union(*own, *(box.products for box in aim.stretch.past))
+            yield aim, max(0, aim.wanted - len(kinds))
+
+
+def lacking_weight(farm: Farm, plan: Plan) -> int:
+    """Return what all that boxes lack of their aims weighs, in the flexible goal's weighted value."""
+    return sum(aim.weight * number for aim, number in lacks(farm, held(farm, plan.fills)))
+
+
+def box_item_rows(farm: Farm, plan: Plan) -> list[BoxItemRow]:
+    """Return what is in each place of each box, day by day; one row with a blank product where nothing is."""
+    if not farm.boxes:
+        return []
+    found, filled = held(farm, plan.fills), {row.demand: row for row in plan.demands}
+    rows: list[BoxItemRow] = []
+    for share in farm.boxes.shares.values():
+        sequence = _sequence(farm, share, found)
+        for box in farm.boxes.of_share(share.name):
+            for each in box.days:
+                for slot in share.slots:
+                    name = found.demands.get((share.name, box.number, slot.name), {}).get(each.day)
+                    if name is not None:
+                        rows += _items(found, (box, each, slot), filled[name], sequence[: _end(share, box)])
+    return sorted(rows, key=lambda row: (row.day, row.share))
+
+
+def _end(share: BoxShare, box: Box) -> int:
+    return len(share.past) + box.number + 1
+
+
+def _items(
+    found: Held, at: tuple[Box, BoxDay, BoxSlot], asked: DemandRow, sequence: list[frozenset[str]]
+) -> Iterator[BoxItemRow]:
+    box, each, slot = at
+    spot = (box.share, box.number, slot.name)
+    for product in found.products(box, slot.name) or ("",):
+        units = found.units[spot].get(product, {}).get(each.day, 0) if product else 0
+        running = 0
+        for products in reversed(sequence):
+            if product not in products:
+                break
+            running += 1
+        yield BoxItemRow(
+            share=box.share,
+            day=each.day,
+            slot=slot.name,
+            category=slot.category,
+            product=product,
+            full_box=slot.amount / MILLI,
+            half_box=slot.half_amount / MILLI,
+            wanted=asked.amount,
+            filled=units,
+            running=running,
+            demand=asked.demand,
+        )
