@@ -156,8 +156,8 @@ def test_a_name_that_another_order_has_is_told_apart(tmp_path):
         (
             "box_categories",
             CATEGORIES + "Greens,Mix,1\n",
-            "box_categories!B5: found 'Mix', which is a mix; expected a product of single crops: a mix goes into "
-            "no box",
+            "box_categories!B5: found 'Mix', which is a mix; expected a product of single crops: a mix goes "
+            "into no box",
         ),
         (
             "box_categories",
