@@ -10,7 +10,7 @@ DEMO ?= examples/alder-quay/book
 OUT ?= out/demo
 SECONDS ?= 45
 RUN := .venv/bin
-LOCK := uv pip compile pyproject.toml --extra test --extra postgres --extra build --universal --python-version 3.11 \
+LOCK := uv pip compile pyproject.toml --extra test --extra postgres --extra sweep --extra build --universal --python-version 3.11 \
 	--generate-hashes --no-emit-index-url --no-annotate --no-header --upgrade -o requirements.lock
 
 .PHONY: demo test test-all bench soak lock setup clean

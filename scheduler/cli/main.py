@@ -23,6 +23,7 @@ COMMANDS = (
     "limit",
     "explain",
     "offer",
+    "stress",
     "show",
     "draw",
     "labels",

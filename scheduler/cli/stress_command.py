@@ -1,0 +1,148 @@
+"""``raftway stress``: a plan replayed under chance losses and slow weeks."""
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from scheduler.cli.exits import BREAKS_A_RULE, DONE, NO_PLAN
+from scheduler.cli.opening import DAY
+
+if TYPE_CHECKING:
+    from scheduler.farm.farm import Demand, Farm
+    from scheduler.plan.rows import Plan
+
+HELP = """Replay a plan many times under chance losses and slow weeks.
+
+PLAN is a folder that raftway plan wrote, or a book, which is planned first. Each run loses plants one by
+one by the shares of the book, and slows growth by place and week. The crew fills firm deliveries first,
+uses the margin and rafts that are ripe, takes heads from flexible deliveries, and sows nothing new.
+
+Told is the chance of each delivery to be filled, and what is short on average. --chance looks for the
+extra sowing that lifts firm deliveries to it at least cost; each plan it tells was judged and replayed.
+"""
+
+
+@click.command(
+    help=HELP,
+    short_help="Say how sure the deliveries of a plan are.",
+    epilog="Example: raftway stress plan --runs 1000 --chance 95 --order R1",
+)
+@click.argument("plan", type=click.Path(exists=True, path_type=Path))
+@click.option(
+    "--runs", type=click.IntRange(1, 1_000_000), default=1000, show_default=True, help="Times to replay it."
+)
+@click.option("--seed", type=click.IntRange(0, 2**31 - 1), default=1, show_default=True, help="Other luck.")
+@click.option(
+    "--slow-weeks",
+    type=click.FloatRange(0, 100),
+    default=5.0,
+    show_default=True,
+    metavar="PERCENT",
+    help="Spread of growth by place and week; never faster than the book.",
+)
+@click.option(
+    "--early",
+    type=click.FloatRange(0, 100),
+    default=5.0,
+    show_default=True,
+    metavar="PERCENT",
+    help="Part of its days that a head may lack when it is cut.",
+)
+@click.option("--no-losses", is_flag=True, help="Slow weeks alone: every cut gives what the plan counts on.")
+@click.option(
+    "--chance",
+    type=click.FloatRange(1, 100, max_open=True),
+    metavar="PERCENT",
+    help="Look for the extra sowing that lifts firm deliveries to it.",
+)
+@click.option("--order", "orders", multiple=True, help="An order or delivery to lift.  [default: all firm]")
+@click.option("--seconds", type=click.FloatRange(1, 86_400), default=60.0, help="Time to plan a book.")
+@click.option("--today", type=DAY, metavar="DATE", help="Of a book: nothing new is done before it.")
+@click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="New folder for page and tables.")
+@click.pass_context
+def stress(ctx: click.Context, /, plan: Path, out: Path | None, **rest: Any) -> None:
+    """Replay a plan and show what it comes to."""
+    from rich.console import Console
+
+    from scheduler.cli.placing import check_free, place_folder
+    from scheduler.cli.searching import tell
+    from scheduler.outputs.stress.page import stress_files
+    from scheduler.outputs.stress.screen import print_risk
+    from scheduler.stress.chances import Chances
+    from scheduler.stress.lift import Lifter
+    from scheduler.stress.replay import Replay
+    from scheduler.stress.risk import risk_of
+
+    if out is not None:
+        check_free(out)
+    if rest["orders"] and not rest["chance"]:
+        raise click.UsageError("--order says what --chance is for: give both")
+    farm, found = _plan(ctx, plan, rest)
+    chances = Chances(
+        seed=rest["seed"],
+        losses=not rest["no_losses"],
+        slow=round(100 * rest["slow_weeks"]),
+        early=round(100 * rest["early"]),
+    )
+    wanted = _wanted(farm, rest["orders"]) if rest["chance"] else ()
+    runs = range(rest["runs"])
+    base = Replay(farm, found, chances)
+    tally = base.tally(runs)
+    lift, wish = None, (rest["chance"] or 0) / 100
+    if wish:
+        lifter = Lifter(base, found, lambda replay: replay.tally(runs), wish)
+        lift = lifter.lift(wanted, tally, tell)
+    risk = risk_of(farm, found, chances, tally)
+    print_risk(Console(), risk, lift, wish)
+    if out is not None:
+        place_folder(out, stress_files(risk, lift, wish, _made()))
+        click.echo(f"Written to {out}")
+    ctx.exit(DONE)
+
+
+def _plan(ctx: click.Context, path: Path, rest: dict[str, Any]) -> "tuple[Farm, Plan]":
+    """Return the farm and plan of a plan folder, or of a book that is planned first."""
+    from scheduler.cli.explain_command import breaks_rules
+    from scheduler.outputs.folder import NOTE
+    from scheduler.outputs.saved import open_plan
+
+    if (path / NOTE).is_file():
+        if rest["today"]:
+            raise click.UsageError("--today is for a book; a plan has its own")
+        farm, found = open_plan(path)
+        if breaks_rules(farm, found):
+            ctx.exit(BREAKS_A_RULE)
+        return farm, found
+    from scheduler.book.book import read_book
+    from scheduler.cli.progress import solve_watched
+    from scheduler.farm.build import build_farm
+    from scheduler.model.settings import SolveSettings
+
+    farm = build_farm(read_book(path), today=rest["today"])
+    planned = solve_watched(farm, SolveSettings(seconds=rest["seconds"])).plan
+    if planned is None:
+        click.echo("No plan was found in time; give it more with --seconds.", err=True)
+        ctx.exit(NO_PLAN)
+    return farm, planned
+
+
+def _wanted(farm: "Farm", names: Sequence[str]) -> "tuple[Demand, ...]":
+    """Return the firm deliveries of some orders, or those named; all firm ones without names."""
+    from scheduler.book.names import meant
+
+    firm = [each for each in farm.demands if each.firm and each.reported]
+    known = dict.fromkeys(name for each in firm for name in (each.order, each.name))
+    for name in names:
+        if name not in known:
+            raise click.UsageError(
+                f"no firm order or delivery is called {name!r}; expected {meant(name, known)}"
+            )
+    return tuple(each for each in firm if not names or each.order in names or each.name in names)
+
+
+def _made() -> str:
+    from scheduler import __version__
+
+    return f"Replayed by raftway {__version__}."

@@ -1,0 +1,1 @@
+"""What a replayed plan comes to: terminal, page, tables."""

@@ -1,0 +1,269 @@
+"""The extra sowing that lifts a firm order to a wished chance, at least cost, proven by replaying with it.
+
+Deliveries are taken by their day. For each one below the wish, more and more rows of cells are tried in the
+lots that can reach it, cheapest first, until its chance in a replay of all runs is as wished; so what is
+found for a delivery is the cheapest of all ways of sowing whole rows in these lots, given what was added
+before. Every trial is a whole plan that the audit has judged.
+"""
+
+import heapq
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+from math import ceil
+
+from scheduler.farm.farm import Demand, Farm
+from scheduler.plan.rows import Plan
+from scheduler.plan.views.money import money
+from scheduler.stress.extra import settled, with_extra
+from scheduler.stress.paths import Path, paths_to
+from scheduler.stress.replay import Replay, Tally
+from scheduler.stress.standing import NoRoom
+
+MOST_PATHS = 4
+"""Lots that are tried for one delivery, its own before others."""
+
+MOST_TRIALS = 60
+"""Plans that are replayed for one delivery before it is given up."""
+
+Replayed = Callable[[Replay], Tally]
+"""Replays all runs of a plan."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sowing:
+    """Seed to be sown beyond the plan.
+
+    Attributes:
+        lot, crop: lot code and crop name.
+        day: day it is sown.
+        rows, cells: whole rows of cells, and their cells.
+        units: trays, boards and rafts it takes beyond the plan's, by name of their kind.
+    """
+
+    lot: str
+    crop: str
+    day: int
+    rows: int
+    cells: int
+    units: dict[str, int]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lifted:
+    """What was found for one delivery.
+
+    Attributes:
+        demand: the delivery.
+        before, after: its chance without and with everything that was found for deliveries up to it.
+        sowings: what is sown for it; empty where nothing helps or nothing was needed any more.
+        cost: what the sowings cost, hundredths of money, rounded up: seed, filling and hours.
+        why_not: what stood in the way, empty where the wish is met.
+    """
+
+    demand: Demand
+    before: float
+    after: float
+    sowings: tuple[Sowing, ...]
+    cost: int
+    why_not: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lift:
+    """What was found for some deliveries, and the plan with all of it."""
+
+    lifted: tuple[Lifted, ...]
+    plan: Plan
+    tally: Tally
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Ways:
+    """Paths that extra seed may take for one delivery, and what they start from.
+
+    Attributes:
+        demand: the delivery.
+        paths: the paths.
+        crops: crops whose lots serve what these serve: all that a trial can change.
+        plan, paid: the plan without this extra seed, and what it costs.
+    """
+
+    demand: Demand
+    paths: tuple[Path, ...]
+    crops: frozenset[str]
+    plan: Plan
+    paid: Fraction
+
+
+@dataclass(order=True, slots=True)
+class _Trial:
+    """One way of sowing more: rows for each path; cheaper ones come first.
+
+    ``best`` is the best chance of the trials it came from: one that brings no more is not gone on with.
+    """
+
+    cost: Fraction
+    cells: int
+    more_units: bool
+    rows: tuple[int, ...]
+    best: float = field(compare=False)
+    plan: Plan = field(compare=False)
+    sowings: tuple[Sowing, ...] = field(compare=False)
+
+
+class Lifter:
+    """Looks for extra sowing, delivery after delivery."""
+
+    def __init__(self, base: Replay, plan: Plan, replayed: Replayed, wish: float) -> None:
+        """Begin with a plan; ``wish`` is the chance that is wished, from 0 to 1."""
+        self.base, self.plan, self.replayed, self.wish = base, plan, replayed, wish
+        self.farm: Farm = base.farm
+        self.place = {demand.name: at for at, demand in enumerate(self.farm.demands)}
+
+    def lift(self, demands: Sequence[Demand], before: Tally, tell: Callable[[str], None]) -> Lift:
+        """Lift deliveries in the order of their days, all with one plan."""
+        found, now = [], before
+        below = [each for each in demands if self._chance(before, each) < self.wish]
+        for number, demand in enumerate(sorted(below, key=lambda each: (each.last, each.name)), start=1):
+            tell(f"looking for extra sowing for {demand.name} ({number} of {len(below)})")
+            trial, why_not = None, ""
+            if self._chance(now, demand) < self.wish:
+                trial, why_not, now = self._one(demand, now)
+            if trial is not None:
+                self.plan = trial.plan
+            found.append((demand, trial, why_not))
+        lifted = tuple(
+            Lifted(
+                demand=demand,
+                before=self._chance(before, demand),
+                after=self._chance(now, demand),
+                sowings=trial.sowings if trial else (),
+                cost=ceil(trial.cost) if trial else 0,
+                why_not=why_not,
+            )
+            for demand, trial, why_not in found
+        )
+        return Lift(lifted=lifted, plan=self.plan, tally=now)
+
+    def _chance(self, tally: Tally, demand: Demand) -> float:
+        return tally.filled[self.place[demand.name]] / tally.runs
+
+    def _one(self, demand: Demand, now: Tally) -> tuple[_Trial | None, str, Tally]:
+        """Return the cheapest trial that meets the wish, else why there is none, and the tally with it."""
+        ways = self._ways(demand)
+        why_not = "" if ways.paths else "no lot that can still be sown reaches it"
+        best = self._chance(now, demand)
+        seen: set[tuple[int, ...]] = set()
+        waiting: list[_Trial] = []
+        for at in range(len(ways.paths)):
+            why_not = self._add(waiting, seen, ways, _one_more((0,) * len(ways.paths), at), best) or why_not
+        for _ in range(MOST_TRIALS):
+            if not waiting:
+                break
+            trial = heapq.heappop(waiting)
+            few = self.replayed(self._replay(trial.plan, ways.crops))
+            chance = self._chance(few, demand)
+            if chance >= self.wish:
+                try:
+                    trial.plan = settled(self.farm, trial.plan)
+                except NoRoom as full:
+                    why_not = str(full)
+                    continue
+                tally = self.replayed(self._replay(trial.plan, None))
+                if self._chance(tally, demand) >= self.wish:
+                    return trial, "", tally
+            best = max(best, chance)
+            if chance > trial.best:
+                for at in range(len(ways.paths)):
+                    why_not = self._add(waiting, seen, ways, _one_more(trial.rows, at), chance) or why_not
+        told = f"at most {100 * best:.1f} percent was reached"
+        return None, f"{told}; {why_not}" if why_not else told, now
+
+    def _replay(self, plan: Plan, only: frozenset[str] | None) -> Replay:
+        return Replay(self.farm, plan, self.base.chances, self.base, only)
+
+    def _ways(self, demand: Demand) -> _Ways:
+        replay = self._replay(self.plan, None)
+        order = next(each for each in replay.orders if each.demand.name == demand.name)
+        paths = tuple(paths_to(replay.journey, order, self.farm.today)[:MOST_PATHS])
+        return _Ways(
+            demand=demand,
+            paths=paths,
+            crops=_served_alike(self.farm, {path.crop for path in paths}),
+            plan=self.plan,
+            paid=_paid(self.farm, self.plan),
+        )
+
+    def _add(
+        self,
+        waiting: list[_Trial],
+        seen: set[tuple[int, ...]],
+        ways: _Ways,
+        rows: tuple[int, ...],
+        best: float,
+    ) -> str:
+        """Add trials of so many rows, with new boards and rafts and without; return what had no room."""
+        full = ""
+        if rows in seen:
+            return full
+        seen.add(rows)
+        for more_units in (False, True):
+            try:
+                trial = self._trial(ways, rows, more_units=more_units, best=best)
+            except NoRoom as told:
+                full = str(told)
+                continue
+            if more_units and not any(each.units for each in trial.sowings):
+                continue  # the same as without
+            heapq.heappush(waiting, trial)
+        return full
+
+    def _trial(self, ways: _Ways, rows: tuple[int, ...], *, more_units: bool, best: float) -> _Trial:
+        plan, sowings = ways.plan, []
+        for path, number in zip(ways.paths, rows, strict=True):
+            if number:
+                extra = with_extra(self.farm, plan, path, number, more_units=more_units)
+                plan = extra.plan
+                sowings.append(
+                    Sowing(
+                        lot=path.lot,
+                        crop=path.crop,
+                        day=path.sown,
+                        rows=number,
+                        cells=extra.cells,
+                        units=extra.units,
+                    )
+                )
+        return _Trial(
+            cost=_paid(self.farm, plan) - ways.paid,
+            cells=sum(each.cells for each in sowings),
+            more_units=more_units,
+            rows=rows,
+            best=best,
+            plan=plan,
+            sowings=tuple(sowings),
+        )
+
+
+def _one_more(rows: tuple[int, ...], at: int) -> tuple[int, ...]:
+    return tuple(number + (at == other) for other, number in enumerate(rows))
+
+
+def _served_alike(farm: Farm, crops: set[str]) -> frozenset[str]:
+    """Return some crops and all that are sold in a product with one of them, and so on."""
+    found = set(crops)
+    while True:
+        more = {
+            crop
+            for product in farm.products.values()
+            if found.intersection(product.sources)
+            for crop in product.sources
+        }
+        if more <= found:
+            return frozenset(found)
+        found |= more
+
+
+def _paid(farm: Farm, plan: Plan) -> Fraction:
+    return sum(money(farm, plan).paid.values(), Fraction(0))

@@ -1,0 +1,103 @@
+"""Chances of a plan in the terminal, on paper and as tables: names are text, and numbers agree."""
+
+import csv
+import io
+from dataclasses import replace
+
+import pytest
+from farms import delivery, make_farm, target
+from reports import elements_of, tables_of
+from rich.console import Console
+from stressed import LOSSES_ALONE, crop_that_comes_up, lot, sound
+
+from scheduler.outputs.stress.lines import between, percent
+from scheduler.outputs.stress.page import stress_files, stress_html
+from scheduler.outputs.stress.screen import WIDTH, print_risk
+from scheduler.stress.lift import Lifter
+from scheduler.stress.replay import Replay
+from scheduler.stress.risk import Chance, risk_of
+
+HOSTILE = '=1+1 <b>East</b> & "x" ]]>\x07 {{ farm }}'
+RUNS = range(300)
+
+
+@pytest.fixture(scope="module")
+def found():
+    """A farm with a hostile name and order, a replayed plan of it, and the extra sowing for 95 percent."""
+    demands = [
+        delivery("Lettuce", 34, 6, order=HOSTILE, customer=HOSTILE),
+        delivery("Lettuce", 41, 6, order="R2"),
+        target("Lettuce", 49, 9),
+    ]
+    farm = replace(make_farm(crops=[crop_that_comes_up(7500)], demands=demands), name=HOSTILE)
+    plan = sound(
+        farm,
+        lot(34, 6, rows=2),
+        lot(41, 6, rows=2),
+        fills=[("Lettuce 34", "LET-260302", 34, 6), ("Lettuce 41", "LET-260309", 41, 6)],
+    )
+    base = Replay(farm, plan, LOSSES_ALONE)
+    tally = base.tally(RUNS)
+    firm = [each for each in farm.demands if each.firm]
+    lift = Lifter(base, plan, lambda replay: replay.tally(RUNS), 0.95).lift(firm, tally, lambda _: None)
+    return risk_of(farm, plan, LOSSES_ALONE, tally), lift
+
+
+def screen(*told):
+    console = Console(file=io.StringIO(), width=120)
+    print_risk(console, *told)
+    return console.file.getvalue()
+
+
+def test_the_screen_keeps_to_80_columns_and_to_plain_text(found):
+    risk, lift = found
+    told = screen(risk, lift, 0.95)
+    assert max(map(len, told.splitlines())) <= WIDTH
+    assert "\x07" not in told
+    assert "Of 2 firm deliveries" in told
+    assert "Of 1 flexible deliveries and weeks of targets 0.0 percent are filled" in " ".join(told.split())
+    assert "1 row (4 cells) more of" in " ".join(told.split())
+
+
+def test_the_page_shows_names_as_they_are_and_loads_nothing(found):
+    risk, lift = found
+    page = stress_html(risk, lift, 0.95, "Made here.")
+    assert "<b>East" not in page
+    assert "{{ farm }}" in page
+    attributes = [attrs for _, attrs in elements_of(page)]
+    assert not [attrs for attrs in attributes if "src" in attrs or not attrs.get("href", "#").startswith("#")]
+    sowing, orders, deliveries = tables_of(page)
+    assert [row[0] for row in sowing[1:]] == ["Lettuce 34", "Lettuce 41"]
+    assert {row[2] for row in orders[1:]} == {"yes", "no"}
+    assert [row[3] for row in deliveries[1:]] == ["6", "6"]
+
+
+def test_tables_have_every_delivery_and_keep_spreadsheets_from_calculating(found):
+    risk, lift = found
+    files = stress_files(risk, lift, 0.95, "Made here.")
+    rows = list(csv.DictReader(io.StringIO(files["deliveries.csv"].decode())))
+    assert [row["demand"] for row in rows] == ["Lettuce 34", "Lettuce 41", "Lettuce 49"]
+    assert rows[0]["order"].startswith("'=1+1")
+    assert rows[2]["target"] == "yes"
+    orders = list(csv.DictReader(io.StringIO(files["orders.csv"].decode())))
+    assert sum(int(row["deliveries"]) for row in orders) == 3
+    extra = list(csv.DictReader(io.StringIO(files["extra_sowing.csv"].decode())))
+    assert {row["lot"] for row in extra} == {"LET-260302", "LET-260309"}
+    assert all(float(row["before"]) < 0.95 <= float(row["after"]) for row in extra)
+
+
+def test_without_extra_sowing_there_is_no_table_of_it(found):
+    risk, _ = found
+    assert "extra_sowing.csv" not in stress_files(risk, None, 0.0, "Made here.")
+    assert "Extra sowing" not in stress_html(risk, None, 0.0, "Made here.")
+
+
+@pytest.mark.parametrize(
+    ("hits", "told"), [(0, "0.0"), (1, "<0.1"), (4999, "50.0"), (9999, ">99.9"), (10_000, "100.0")]
+)
+def test_only_what_never_failed_is_100_percent(hits, told):
+    assert percent(Chance(hits=hits, runs=10_000)) == told
+
+
+def test_the_chances_that_fit_are_told_in_percent():
+    assert between(Chance(hits=81, runs=263)) == "25.5-36.6"
