@@ -8,6 +8,7 @@ from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog
 from scheduler.book.place import Cell
 from scheduler.farm.build_boxes import build_boxes, last_box_day
+from scheduler.farm.build_coolers import build_coolers
 from scheduler.farm.build_crops import build_crops, build_equipment
 from scheduler.farm.build_days import Season, build_calendar, build_pace, closed_days, crew_steps, season_of
 from scheduler.farm.build_demands import build_demands, build_products, last_demand_day
@@ -74,6 +75,7 @@ def build_farm(book: Book, today: date | None = None) -> Farm:
         supplies=supplies,
         raft_areas={trough.name: trough.raft_area for trough in layout.troughs.values()},
         climate=climate,
+        coolers=build_coolers(book),
     )
     return without_hot_sowings(farm)
 

@@ -11,6 +11,7 @@ from scheduler.book.faults import FaultLog
 from scheduler.book.place import Cell
 from scheduler.book.rows import Row
 from scheduler.farm.build_codes import build_codes
+from scheduler.farm.build_coolers import crating
 from scheduler.farm.build_days import FOREVER, START, Season
 from scheduler.farm.build_figures import Figures
 from scheduler.farm.build_places import Layout
@@ -54,7 +55,8 @@ def build_crops(
     """
     _check_stage_places(book, log)
     has_zones = bool(layout.zones or book.rows("board_zones") or _troughs_of(book, "boards"))
-    builder = _CropBuilder(layout, equipment, build_codes(book, log), _windows(book, season), has_zones)
+    codes, windows = build_codes(book, log), _windows(book, season)
+    builder = _CropBuilder(layout, equipment, codes, windows, has_zones, bool(book.rows("coolers")))
     crops = {}
     for row in book.rows("crops"):
         figures = Figures(row, log)
@@ -96,6 +98,7 @@ class _CropBuilder:
     codes: Mapping[str, str]
     windows: Mapping[str, list[tuple[int, int]]]
     has_zones: bool
+    has_coolers: bool
 
     def build(self, figures: Figures, log: FaultLog) -> Crop:
         """Build one crop."""
@@ -130,6 +133,7 @@ class _CropBuilder:
             minutes=_minutes(figures),
             own_figures=figures.own(),
             heat_limit=figures.hundredths_or_none("heat_limit"),
+            crating=crating(figures, log) if self.has_coolers else None,
             seed_heat=_seed_heat(row.text("card")),
         )
 

@@ -34,6 +34,7 @@ CARD_FIGURES: Mapping[str, tuple[str, int]] = {
     "cut_minutes": ("minutes_cut_plant", 1),
     "wash_minutes": ("minutes_wash_unit", 1),
     "heat_limit": ("bolting_temp", 1),
+    "heads_per_crate": ("heads_per_case", 1),
 }
 """Column of the crops table -> figure of a card, and what to multiply that by."""
 

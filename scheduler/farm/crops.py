@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from scheduler.farm.coolers import Crating
 from scheduler.farm.units import CENT, WHOLE_SHARE, needed_for
 
 OVERNIGHT = 12 * CENT
@@ -95,6 +96,7 @@ class Crop:
         own_figures: (name, value as in the book) of the figures that the grower gave.
         heat_limit: air above this makes it bolt, hundredths of a degree C; None where not known.
         seed_heat: air from which its seed does not come up, hundredths of a degree C; None where not known.
+        crating: how it is kept in coolers; None where its crates are not counted.
         too_hot: (first, last) day numbers of sowings that would stand in heat, where the book refuses those.
     """
 
@@ -116,6 +118,7 @@ class Crop:
     heat_limit: int | None = None
     seed_heat: int | None = None
     too_hot: tuple[tuple[int, int], ...] = ()
+    crating: Crating | None = None
 
     def stage(self, kind: StageKind) -> Stage | None:
         """Return its stage of this kind, or None where the route has none."""

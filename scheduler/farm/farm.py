@@ -8,6 +8,7 @@ from fractions import Fraction
 from scheduler.farm.boxes import Boxes
 from scheduler.farm.calendar import Calendar
 from scheduler.farm.climate import Climate
+from scheduler.farm.coolers import Cooler
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.pace import Pace
 from scheduler.farm.places import Place, PlaceKind, Steps
@@ -200,6 +201,7 @@ class Farm:
         today: the first day anything new may be sown or moved; day 0 unless given.
         supplies: seed and packaging that are ordered, in the order of the book.
         raft_areas: trough name -> square metres of one raft or board that floats in it, exact.
+        coolers: where heads stand until they are delivered, in the order of the book; none are not counted.
         climate: light, water and air of shelves and troughs; pace has what follows from the first two.
         boxes: box shares; each place of each box is one of the demands as well.
     """
@@ -224,6 +226,7 @@ class Farm:
     raft_areas: Mapping[str, Fraction] = field(default_factory=dict)
     climate: Climate = field(default_factory=Climate)
     boxes: Boxes = field(default_factory=Boxes)
+    coolers: tuple[Cooler, ...] = ()
 
     def places_of(self, kind: PlaceKind) -> tuple[Place, ...]:
         """Return all places of one kind, in the book's order."""

@@ -10,6 +10,7 @@ from scheduler.model.frame import Frame
 from scheduler.model.options import OptionLister, Options, Span
 from scheduler.model.pools import Bundle
 from scheduler.model.rules.boxes import boxes
+from scheduler.model.rules.coolers import coolers
 from scheduler.model.rules.cuts import cuts, deliveries, heads
 from scheduler.model.rules.equipment import equipment
 from scheduler.model.rules.hours import hours
@@ -33,6 +34,7 @@ RULES = (
     lane_order,
     equipment,
     hours,
+    coolers,
 )
 """Every rule of the planner; each takes the model and the decisions and adds constraints."""
 

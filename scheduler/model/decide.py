@@ -10,6 +10,7 @@ from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
 from scheduler.model.box_picks import box_picks
+from scheduler.model.crates import decide_crates
 from scheduler.model.decisions import (
     MIXED,
     Decisions,
@@ -37,6 +38,7 @@ def decide(model: CpModel, chosen: Decisions) -> None:
     _plants(model, chosen)
     _heads_and_fills(model, chosen)
     box_picks(model, chosen)
+    decide_crates(model, chosen)
     _groups(chosen)
     _unit_counts(model, chosen)
     _emptied_units(model, chosen)

@@ -111,6 +111,7 @@ class Decisions:
         whole: wish -> 1 when an all-or-nothing delivery is made.
         trays, boards, rafts: (group, day) -> units still there until that day (rafts: emptied on it).
         queues: queue -> day -> rafts that leave their slot on that day.
+        crates: (crop, day) -> crates of it that stand in coolers after that day, where the book has coolers.
         lots: (crop, sowing day) -> 1 when anything is sown.
         bundles_of: crop -> bundles its rafts may stand in.
         emptied: index of a growing row of trays or boards -> units emptied on the first day.
@@ -158,6 +159,7 @@ class Decisions:
         self.rafts: dict[tuple[UnitGroup, int], IntVar] = {}
         self.class_of: dict[UnitGroup, RaftClass] = {}
         self.queues: dict[Queue, dict[int, IntVar]] = {}
+        self.crates: dict[tuple[str, int], IntVar] = {}
         self.lots: dict[tuple[str, int], IntVar] = {}
         self.emptied: dict[int, IntVar] = {}
         self.bundles_of: dict[str, set[str]] = defaultdict(set)

@@ -134,6 +134,15 @@ class Frame:
         room = wish.last - wish.first + wish.age
         return (cut - (wish.first - wish.age)) % self.period <= room
 
+    def nights(self, cut: int, wish: Wish) -> range:
+        """Return the days (of the cycle, if any) after which heads cut on one for a wish still stand there.
+
+        Heads for a target's week are handed over as they are cut.
+        """
+        if wish.last > wish.first or not wish.age:
+            return range(0)
+        return range(cut, cut + (wish.first - cut) % self.period if self.period else wish.first)
+
     def useful_days(self) -> dict[str, frozenset[int]]:
         """Return for each crop the days on which a cut could serve some demand."""
         found: dict[str, set[int]] = defaultdict(set)

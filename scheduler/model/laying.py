@@ -181,6 +181,7 @@ def _served(
     free |= {fill.index for (crop, day, _), fill in chosen.fills.items() if (crop, day) in cut_on}
     free |= {units.index for units in chosen.units.values()}
     free |= {short.index for short in chosen.short.values()}
+    free |= {crates.index for crates in chosen.crates.values()}
     free |= {whole.index for whole in chosen.whole.values()}
     free |= {var.index for var in (*chosen.picks.values(), *chosen.box_marks.values())}
     cut = parts.cut(values, free)

@@ -12,6 +12,7 @@ from scheduler.farm.mixes import units_made
 from scheduler.farm.units import ceil_div
 from scheduler.model.box_picks import set_marks
 from scheduler.model.build import Built
+from scheduler.model.crates import set_crates
 from scheduler.model.decide import emptied_days, entry_day
 from scheduler.model.decisions import MIXED, Decisions, Queue, UnitGroup
 from scheduler.model.laying import set_cleared
@@ -51,6 +52,7 @@ def values_of(built: Built, plan: Plan) -> list[int]:
         values[chosen.raft_plants[raft].index] = amount
     set_cuts(chosen, rows, ways, values)
     _set_deliveries(chosen, plan, ways, values)
+    set_crates(chosen, values)
     _Counts(chosen, rows, ways, values).set_all()
     return values
 

@@ -17,7 +17,7 @@ from scheduler.outputs.proven import proven_lines
 from scheduler.outputs.words import counted, headline, plain, work_order
 from scheduler.plan.instead import instead
 from scheduler.plan.rows import DemandRow, Plan
-from scheduler.plan.views.places import equipment_use, place_use
+from scheduler.plan.views.places import equipment_use, fullest_coolers, place_use
 from scheduler.plan.words import worth_listing
 
 WIDTH = 80
@@ -153,6 +153,7 @@ def _proven(plan: Plan) -> RenderableType | None:
 
 def _fullest(farm: Farm, plan: Plan) -> RenderableType | None:
     places = [(use.name, use.peak) for use in place_use(farm, plan)]
+    places += fullest_coolers(farm, plan)
     kinds = [(use.name, use.peak) for use in equipment_use(farm, plan)]
     if not places and not kinds:
         return None

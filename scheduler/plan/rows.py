@@ -173,6 +173,21 @@ class HoursRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CoolerRow:
+    """Crates of one crop that stand in one cooler after one day.
+
+    ``heads`` are those in these crates, ``room`` the crates the cooler has places for.
+    """
+
+    cooler: str
+    day: int
+    crop: str
+    heads: int
+    crates: int
+    room: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TaskRow:
     """One thing to do on one day.
 
@@ -339,6 +354,7 @@ class Plan:
     use: tuple[UseRow, ...]
     equipment: tuple[EquipmentRow, ...]
     hours: tuple[HoursRow, ...]
+    coolers: tuple[CoolerRow, ...] = ()
     tasks: tuple[TaskRow, ...]
     chains: tuple[ChainRow, ...]
     seed: tuple[SeedRow, ...]
@@ -361,6 +377,7 @@ TABLES: dict[str, type] = {
     "use": UseRow,
     "equipment": EquipmentRow,
     "hours": HoursRow,
+    "coolers": CoolerRow,
     "tasks": TaskRow,
     "chains": ChainRow,
     "seed": SeedRow,
@@ -372,7 +389,7 @@ TABLES: dict[str, type] = {
 }
 """Table name -> row class, in the order the tables are written."""
 
-OPTIONAL_TABLES: frozenset[str] = frozenset({"boxes", "box_items"})
+OPTIONAL_TABLES: frozenset[str] = frozenset({"boxes", "box_items", "coolers"})
 """Tables that a plan without what they hold does not write, and whose absence is read as no rows.
 
 A column whose field has a default is treated alike: while every row holds the default it is not written.

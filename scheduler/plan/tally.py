@@ -16,6 +16,7 @@ from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Demand, Equipment, Farm, Growing
 from scheduler.farm.mixes import units_made
 from scheduler.farm.units import MILLI, ceil_div
+from scheduler.plan.cooling import cooler_rows
 from scheduler.plan.rows import (
     ContentRow,
     EquipmentRow,
@@ -33,12 +34,13 @@ WORKS = ("sow", "transplant", "raft", "cut", "wash", "lift")
 
 
 def with_totals(farm: Farm, plan: Plan) -> Plan:
-    """Return the plan with its tables ``use``, ``equipment``, ``hours`` and ``seed`` recomputed."""
+    """Return the plan with ``use``, ``equipment``, ``hours``, ``coolers`` and ``seed`` recomputed."""
     return replace(
         plan,
         use=tuple(place_use(farm, plan)),
         equipment=tuple(equipment_use(farm, plan)),
         hours=tuple(hours(farm, plan)),
+        coolers=tuple(cooler_rows(farm, plan)),
         seed=tuple(seed(farm, plan)),
     )
 

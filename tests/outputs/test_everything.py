@@ -20,7 +20,7 @@ from scheduler.outputs.everything import (
     write_plan,
 )
 from scheduler.outputs.folder import FolderRefused
-from scheduler.plan.rows import TABLES
+from scheduler.plan.rows import OPTIONAL_TABLES, TABLES
 
 
 @pytest.fixture(scope="module")
@@ -39,7 +39,9 @@ def files_of(made, before=None, **edition):
 
 def test_all_files_of_a_plan_are_there_and_the_note_lists_them(made):
     files = files_of(made)
-    assert {name for name in files if name.startswith("tables/")} == {f"tables/{name}.csv" for name in TABLES}
+    assert {name for name in files if name.startswith("tables/")} == {
+        f"tables/{name}.csv" for name in set(TABLES) - OPTIONAL_TABLES
+    }
     assert {name: files[f"book/{name}"] for name in made.copy} == made.copy
     assert {"tasks.ics", "report.html", "plan.xlsx", "labels.html", "plan.json"} <= set(files)
     assert json.loads(files["plan.json"])["files"] == sorted(files)

@@ -8,6 +8,7 @@ from pathlib import Path
 from scheduler.model.build import RULES as CONSTRAINTS
 from scheduler.model.build import list_options
 from scheduler.model.rules.boxes import boxes
+from scheduler.model.rules.coolers import coolers
 from scheduler.model.rules.cuts import cuts, deliveries, heads
 from scheduler.model.rules.equipment import equipment
 from scheduler.model.rules.hours import hours
@@ -35,6 +36,7 @@ KEPT_BY = {
     "boxes": (boxes,),
     "growing": (list_options, losses),
     "hours": (hours,),
+    "coolers": (coolers,),
     "bookkeeping": (lay_out,),
 }
 TESTED_IN = {

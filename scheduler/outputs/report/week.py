@@ -189,9 +189,11 @@ def _day(farm: Farm, week: Week, day: WorkDay, pictures: Pictures) -> DaySheet:
 
 
 def _hours(day: WorkDay) -> str:
-    if not day.total:
-        return ""
-    return f"{time(day.total)} of {time(day.crew)}" if day.crew else time(day.total)
+    said = []
+    if day.total:
+        said.append(f"{time(day.total)} of {time(day.crew)}" if day.crew else time(day.total))
+    said += [f"{name}: {crates} of {room} crates in the evening" for name, crates, room in day.cooled]
+    return "; ".join(said)
 
 
 def _block(farm: Farm, day: WorkDay, work: str) -> Block:

@@ -9,6 +9,7 @@ from scheduler.farm.farm import Farm
 from scheduler.plan.audit.agreement import totals, unit_days
 from scheduler.plan.audit.boxes import boxes
 from scheduler.plan.audit.chains import chains
+from scheduler.plan.audit.coolers import coolers
 from scheduler.plan.audit.cuts import cut_windows, heads_cut
 from scheduler.plan.audit.demands import demands
 from scheduler.plan.audit.fault import RULES, AuditFault, fault_lines
@@ -44,6 +45,7 @@ CHECKS: tuple[Callable[[Ledger], Iterator[AuditFault]], ...] = (
     boxes,
     growing,
     crew_hours,
+    coolers,
     unit_days,
     demands,
     chains,

@@ -8,10 +8,12 @@ from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
 from scheduler.plan.boxes import box_item_rows, box_rows
 from scheduler.plan.columns import columns, write_text
+from scheduler.plan.cooling import cooler_rows
 from scheduler.plan.rows import (
     BoxItemRow,
     BoxRow,
     ContentRow,
+    CoolerRow,
     EquipmentRow,
     HoursRow,
     SeedRow,
@@ -20,7 +22,7 @@ from scheduler.plan.rows import (
 )
 from scheduler.plan.tally import equipment_use, hours, place_use, seed
 
-Total = TypeVar("Total", UseRow, EquipmentRow, HoursRow, SeedRow, BoxRow, BoxItemRow)
+Total = TypeVar("Total", UseRow, EquipmentRow, HoursRow, CoolerRow, SeedRow, BoxRow, BoxItemRow)
 
 
 def unit_days(ledger: Ledger) -> Iterator[AuditFault]:
@@ -75,12 +77,16 @@ def _fault(ledger: Ledger, where: str, day: int | None, message: str) -> AuditFa
 
 
 def totals(ledger: Ledger) -> Iterator[AuditFault]:
-    """Report rows of the tables use, equipment, hours and seed that are not what the other rows give."""
+    """Report rows of use, equipment, hours, coolers and seed that are not what the other rows give."""
     plan, farm = ledger.plan, ledger.farm
     yield from _table(ledger, "use", plan.use, place_use(farm, plan), lambda row: (row.place, row.day))
     made = equipment_use(farm, plan)
     yield from _table(ledger, "equipment", plan.equipment, made, lambda row: (row.kind, row.day))
     yield from _table(ledger, "hours", plan.hours, hours(farm, plan), lambda row: (row.work, row.day))
+    stored = cooler_rows(farm, plan)
+    yield from _table(
+        ledger, "coolers", plan.coolers, stored, lambda row: (f"{row.crop} in {row.cooler}", row.day)
+    )
     yield from _table(ledger, "seed", plan.seed, seed(farm, plan), lambda row: (row.crop, row.day))
     known = {demand.name for demand in farm.demands}
     if farm.boxes and known == {row.demand for row in plan.demands}:

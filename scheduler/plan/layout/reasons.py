@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from scheduler.farm.calendar import Work
+from scheduler.farm.coolers import coolers_for
 from scheduler.farm.course import homes_of
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Demand, Farm
@@ -43,6 +44,9 @@ class Reasons:
         self._kinds: dict[str, list[int]] = defaultdict(list)
         for kind in plan.equipment:
             self._kinds[kind.kind].append(_percent(kind.in_use + kind.washing, kind.owned))
+        self._crates: list[dict[str, int]] = [defaultdict(int) for _ in range(self._days)]
+        for crates in plan.coolers:
+            self._crates[crates.day][crates.cooler] += crates.crates
         self._crew = self._crew_days(plan)
         self._supplies: dict[tuple[str, StageKind], list[_Supply]] = {}
 
@@ -58,6 +62,9 @@ class Reasons:
                 first, last = max(start, self._farm.today), min(end, self._days)
                 for supply in self._of(crop, stage):
                     best = max(best, self._judge(supply, first, last), key=lambda found: found[:2])
+            for supply in self._cold(crop) if self._waits(demand) else ():
+                found = self._judge(supply, demand.first - demand.max_age, demand.first)
+                best = max(best, found, key=lambda found: found[:2])
         return best[2]
 
     def _judge(self, supply: _Supply, first: int, last: int) -> tuple[float, int, str]:
@@ -77,6 +84,19 @@ class Reasons:
         if supply.percent[peak] >= NEARLY:
             return 0, supply.percent[peak], f"{supply.nearly} on {self._farm.date_of(peak)}"
         return 0, 0, NOTHING_FULL
+
+    def _waits(self, demand: Demand) -> bool:
+        """Say whether all that fills a delivery must be cut before its day."""
+        return not demand.is_target and not self._farm.calendar.is_open(Work.HARVEST, demand.first)
+
+    def _cold(self, crop: Crop) -> list[_Supply]:
+        """Return the coolers a crop stands in, all as one."""
+        rooms = coolers_for(crop.crating, self._farm.coolers) if crop.crating else ()
+        names = {cooler.name for cooler in rooms}
+        what = f"coolers {_names(cooler.name for cooler in rooms)}"
+        room = sum(cooler.crates for cooler in rooms)
+        percent = [_percent(sum(day.get(name, 0) for name in names), room) for day in self._crates]
+        return [_Supply(f"{what} full", f"{what} nearly full", percent)] if rooms else []
 
     def _of(self, crop: Crop, stage: StageKind) -> list[_Supply]:
         key = (crop.name, stage)

@@ -94,6 +94,8 @@ def _idle(crop: Crop) -> set[str]:
         idle |= {"days_board", "wait_board", "survival_board_percent", "board_minutes"}
     if crop.cuts == 1:
         idle.add("cut_interval")
+    if crop.crating is None:
+        idle.add("heads_per_crate")
     return idle
 
 

@@ -184,3 +184,29 @@ def _week(week: tuple[int, int], days: Days) -> UseWeek:
         peak=fullest(days),
         most=max(there for _, there in days.values()),
     )
+
+
+def evening_crates(farm: Farm, plan: Plan) -> dict[int, tuple[tuple[str, int, int], ...]]:
+    """Return day -> (cooler, crates in it that evening, crates there is room for), coolers in use only."""
+    found: dict[int, dict[str, int]] = defaultdict(lambda: defaultdict(int))
+    for row in plan.coolers:
+        found[row.day][row.cooler] += row.crates
+    room = {cooler.name: cooler.crates for cooler in farm.coolers}
+    return {
+        day: tuple((name, crates[name], room[name]) for name in room if crates[name])
+        for day, crates in found.items()
+    }
+
+
+def fullest_coolers(farm: Farm, plan: Plan) -> list[tuple[str, Full]]:
+    """Return each cooler with its fullest day, ``used`` and ``there`` in crates."""
+    crates: dict[str, dict[int, int]] = {cooler.name: defaultdict(int) for cooler in farm.coolers}
+    for row in plan.coolers:
+        if row.day < farm.calendar.days:
+            crates[row.cooler][row.day] += row.crates
+    found = []
+    for cooler in farm.coolers:
+        days = crates[cooler.name] or {farm.today: 0}
+        day = min(days, key=lambda each: -days[each])
+        found.append((cooler.name, Full(day=day, used=days[day], there=cooler.crates)))
+    return found

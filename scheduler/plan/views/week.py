@@ -25,6 +25,7 @@ from scheduler.plan.views.lines import (
     Washing,
 )
 from scheduler.plan.views.nursery_lines import Dated, nursery_lines
+from scheduler.plan.views.places import evening_crates
 from scheduler.plan.views.supply_lines import deliveries, supply_lines
 from scheduler.plan.views.trough_lines import trough_lines
 
@@ -54,6 +55,7 @@ class WorkDay:
         closed: kinds of work that fall on this day of the week and are closed today.
         troughs: troughs in which something was set out, cut, taken out or thrown away.
         shelves: shelves on which trays were sown.
+        cooled: (cooler, crates in it in the evening, crates there is room for), those in use.
     """
 
     day: int
@@ -63,6 +65,7 @@ class WorkDay:
     closed: tuple[Work, ...]
     troughs: tuple[str, ...]
     shelves: tuple[str, ...]
+    cooled: tuple[tuple[str, int, int], ...] = ()
 
     @property
     def total(self) -> int:
@@ -121,6 +124,7 @@ def week_sheets(farm: Farm, plan: Plan) -> tuple[Week, ...]:
     for row in plan.hours:
         minutes[row.day][row.work] = row.minutes
     goods = sorted(deliveries(ledger), key=lambda each: (each.customer, each.day, each.product, each.demand))
+    cooled = evening_crates(farm, plan)
     weeks = []
     calendar = farm.calendar
     for start in range(calendar.week_start(farm.today), calendar.days, WEEK):
@@ -130,7 +134,10 @@ def week_sheets(farm: Farm, plan: Plan) -> tuple[Week, ...]:
                 number=(start - calendar.week_start(0)) // WEEK + 1,
                 first=first,
                 last=last,
-                days=tuple(_day(farm, day, lines[day], minutes[day]) for day in range(first, last + 1)),
+                days=tuple(
+                    replace(_day(farm, day, lines[day], minutes[day]), cooled=cooled.get(day, ()))
+                    for day in range(first, last + 1)
+                ),
                 deliveries=tuple(d for d in goods if d.customer and first <= d.day <= last),
                 targets=tuple(d for d in goods if not d.customer and d.day <= last and d.last >= first),
             )

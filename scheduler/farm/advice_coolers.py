@@ -1,0 +1,28 @@
+"""Notes on coolers: crops that are not counted there, and crops that no cooler suits."""
+
+from collections.abc import Iterator
+
+from scheduler.book.book import Book
+from scheduler.book.faults import Note
+from scheduler.farm.coolers import coolers_for
+from scheduler.farm.farm import Farm
+
+
+def cooler_notes(farm: Farm, book: Book) -> Iterator[Note]:
+    """Tell of each crop whose heads cannot stand in the book's coolers, or take no place there."""
+    if not farm.coolers:
+        return
+    sold = {crop for demand in farm.demands for crop in farm.products[demand.product].sources}
+    for row in book.rows("crops"):
+        crop = farm.crops[row.text("crop")]
+        if crop.name not in sold:
+            continue
+        if crop.crating is None:
+            text = f"neither row nor card says how '{crop.name}' is kept, so it takes no place in coolers"
+            yield Note(place=row.cell("heads_per_crate"), text=text, code="not-crated")
+        elif not coolers_for(crop.crating, farm.coolers):
+            low, high = crop.crating.coldest / 100, crop.crating.warmest / 100
+            text = (
+                f"no cooler is at {low:g} to {high:g} C, so '{crop.name}' is delivered on the day it is cut"
+            )
+            yield Note(place=row.cell("keep_to"), text=text, code="no-cooler")
