@@ -65,7 +65,7 @@ def plan_from(
     if best is None:
         return None
     until = settings.seconds * 0.97
-    repair = Repair(engine, best, tell or _silent, _beyond(best.built.chosen.frame))
+    repair = Repair(engine, best, tell or _silent, beyond_reach(best.built.chosen.frame))
     repair.shortages(until)
     repair.sweep(until)
     if not best.improved:
@@ -85,7 +85,7 @@ def _read(engine: Engine, farm: Farm, plan: Plan) -> Incumbent | None:
     """
     frame, bundles = season(farm), bundles_of(farm)
     steps = sum(len(option.cuttings) for option in list_options(frame).raft_sets) * len(bundles)
-    homes = _homes(farm, plan, bundles)
+    homes = homes_from(farm, plan, bundles)
     if steps <= SMALL:
         return _answer(engine, (frame, bundles, None), plan)
     best = _answer(engine, (replace(frame, sources=1), bundles, homes), plan)
@@ -107,7 +107,7 @@ def _answer(
     return Incumbent(built, parts, values) if parts.holds(values) else None
 
 
-def _homes(farm: Farm, plan: Plan, bundles: tuple[Bundle, ...]) -> Homes:
+def homes_from(farm: Farm, plan: Plan, bundles: tuple[Bundle, ...]) -> Homes:
     """Let each crop stand where it stands in the plan, and in every bundle that has an empty row."""
     bundle_of = {place.name: bundle.name for bundle in bundles for place in bundle.places}
     crop_of = {lot.lot: lot.crop for lot in plan.lots}
@@ -125,7 +125,7 @@ def _homes(farm: Farm, plan: Plan, bundles: tuple[Bundle, ...]) -> Homes:
     return {name: frozenset(used[name] | empty) if used[name] else every for name in farm.crops}
 
 
-def _beyond(frame: Frame) -> set[int]:
+def beyond_reach(frame: Frame) -> set[int]:
     """Return the wishes that no sowing from today on can reach."""
     farm = frame.farm
     reach = earliest_reach(farm)

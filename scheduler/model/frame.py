@@ -77,11 +77,16 @@ def parcels_of(wishes: Sequence[Wish]) -> tuple[Parcel, ...]:
     return tuple(found)
 
 
+Raised = tuple[str, int, int | None, int]
+"""How a batch is raised: crop, sowing day, board day (None without boards), raft day."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Frame:
     """A season (``period`` is 0) or a cycle of ``period`` days that starts on ``start``.
 
-    ``sources`` is how many ways of raising a crop for one raft day are looked at; 0 for all.
+    ``sources`` is how many ways of raising a crop for one raft day are looked at; 0 for all. Those in ``kept``
+    are looked at in any case.
     """
 
     farm: Farm
@@ -90,6 +95,7 @@ class Frame:
     end: int
     period: int = 0
     sources: int = 0
+    kept: frozenset[Raised] = frozenset()
 
     def fold(self, day: int) -> int:
         """Return the day of the cycle a day stands for; in a season the day itself."""

@@ -21,17 +21,30 @@ class Incumbent:
         score: what the answer reaches; less is better.
         improved: whether any answer was taken after the first.
         version: grows with each answer taken.
+        held: variables that no step may change.
     """
 
     def __init__(
-        self, built: Built, parts: Parts, values: Sequence[int], goal: Sequence[Term] | None = None
+        self,
+        built: Built,
+        parts: Parts,
+        values: Sequence[int],
+        goal: Sequence[Term] | None = None,
+        change: Sequence[Term] = (),
     ) -> None:
-        """Score the first values; by one ``goal`` alone where it is given."""
+        """Score the first values; by one ``goal`` alone where it is given.
+
+        ``change`` are the points of what differs from an earlier plan; they count like those of simplicity.
+        """
         chosen = built.chosen
         self.built, self.parts, self.values = built, parts, list(values)
         self.improved, self.version = False, 0
+        self.held: frozenset[int] = frozenset()
         goals = (shortage(chosen, 1), shortage(chosen, 2), cost(chosen), simplicity(chosen))
-        terms = [one.terms for one in goals] if goal is None else [goal, (), (), ()]
+        terms: list[Sequence[Term]] = [one.terms for one in goals]
+        if goal is not None:
+            terms = [goal, (), (), ()]
+        terms[3] = [*terms[3], *change]
         self._weights = tuple(_weights(some) for some in terms)
         self._totals = self._totals_of(self.values)
         self.score = _score(self._totals)

@@ -196,7 +196,7 @@ class Repair:
         part = next(waiting, None)
         if part is None:
             return None
-        free = self._selection.variables(part)
+        free = self._selection.variables(part) - self._best.held
         try:
             cut = self._best.parts.cut(self._best.values, free)
         except Stopped:

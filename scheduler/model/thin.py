@@ -21,7 +21,7 @@ def thinned(options: Options, frame: Frame) -> Options:
     """Keep, for each crop, way through the pools and raft day, the ``frame.sources`` batches sown last.
 
     A batch for which there is surely no crew or no slot comes after all others. What grows already is kept
-    whole, and so is everything when ``frame.sources`` is 0.
+    whole, and so is everything when ``frame.sources`` is 0, and every batch that ``frame.kept`` names.
     """
     if not frame.sources:
         return options
@@ -39,6 +39,8 @@ def thinned(options: Options, frame: Frame) -> Options:
         # Of those sown on one day the one with fewer days on boards, which are the scarcer place.
         on_boards = option.day - board.board_day if board else 0
         order = (_barred(farm, pools, tray, board), option.day - tray.sown, on_boards)
+        if (option.crop, tray.sown, board.board_day if board else None, option.day) in frame.kept:
+            kept.add(option)
         groups[way].append((order, option))
     for group in groups.values():
         group.sort(key=lambda pair: pair[0])

@@ -1,0 +1,316 @@
+"""The lots of an earlier plan as one whole answer of a model: those that break a limit fall out."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from scheduler.farm.crops import StageKind
+from scheduler.farm.units import ceil_div
+from scheduler.model.again.change import Change
+from scheduler.model.again.parties import Party
+from scheduler.model.build import Built
+from scheduler.model.decide import emptied_days, entry_day, units_standing
+from scheduler.model.decisions import Decisions, Queue, UnitGroup
+from scheduler.model.engine import Engine
+from scheduler.model.goals import FLEXIBLE_UNIT
+from scheduler.model.laying import set_cleared
+from scheduler.model.options import Cutting, RaftSet
+from scheduler.model.part import Parts
+
+MOST_TRIES = 200
+"""Times that lots are taken out again because something else stood in their way."""
+
+SERVING = 5.0
+"""Seconds for sharing out the heads of a plan among deliveries."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placed:
+    """A first answer, and the lots at large that fell out of it."""
+
+    values: list[int]
+    fallen: tuple[str, ...]
+
+
+def placed(
+    engine: Engine, of: tuple[Built, Parts, Change], parties: Sequence[Party]
+) -> Placed | None:
+    """Return an answer with as many lots of an earlier plan in it as keep every rule; None if none does.
+
+    Raises:
+        Stopped: the search was to end before the answer was ready.
+    """
+    built, parts, change = of
+    kept, fallen = list(parties), list[str]()
+    for _ in range(MOST_TRIES):
+        engine.check()
+        answer = _Answer(built.chosen, kept)
+        change.settle(answer.values)
+        stuck = [set(answer.of[at]) for at in answer.stuck]
+        stuck += [parts.variables_of(row) for row in parts.broken(answer.values)]
+        stuck += [{variable} for variable in parts.beyond(answer.values)]
+        if not stuck:
+            return Placed(values=_served(engine, built, parts, answer.values), fallen=tuple(fallen))
+        culprits = answer.culprits(stuck)
+        if not culprits:
+            return None
+        fallen += [party.lot for at, party in enumerate(kept) if at in culprits]
+        kept = [party for at, party in enumerate(kept) if at not in culprits]
+    return None
+
+
+@dataclass(slots=True)
+class _Rafts:
+    """The rafts of one group: days they are emptied, and the rows the earlier plan has for each."""
+
+    emptied: list[int] = field(default_factory=list)
+    places: list[str] = field(default_factory=list)
+
+
+class _Answer:
+    """The values of one choice of lots.
+
+    Attributes:
+        values: a value for every variable.
+        of: position of a lot -> variables it has a part in.
+        stuck: positions of lots with rafts for which there is no row.
+    """
+
+    def __init__(self, chosen: Decisions, parties: Sequence[Party]) -> None:
+        self._chosen, self._parties = chosen, parties
+        self.values = [0] * len(chosen.tags)
+        self.of: dict[int, set[int]] = defaultdict(set)
+        self.stuck: set[int] = set()
+        self._lots_of: dict[UnitGroup, set[int]] = defaultdict(set)
+        self._group_of = {
+            option: group for group, options in chosen.raft_groups.items() for option in options
+        }
+        for index, wish in enumerate(chosen.frame.wishes):
+            self.values[chosen.short[index].index] = wish.amount
+        for at, party in enumerate(parties):
+            self._plants(at, party)
+        self._thrown()
+        self._nursery()
+        self._queues(self._rafts())
+        set_cleared(chosen, self.values)
+
+    def culprits(self, stuck: Iterable[set[int]]) -> set[int]:
+        """Return, for the variables of each broken limit, the lot with a part in them that is sown last."""
+        holders: dict[int, list[int]] = defaultdict(list)
+        for at in range(len(self._parties)):
+            for variable in self.of[at]:
+                holders[variable].append(at)
+        found = set(self.stuck)
+        for variables in stuck:
+            inside = {at for variable in variables for at in holders.get(variable, ())}
+            if inside and not inside & found:
+                found.add(max(inside, key=lambda at: (self._parties[at].day, at)))
+        return found
+
+    def _add(self, at: int, variable: int, amount: int) -> None:
+        self.values[variable] += amount
+        self.of[at].add(variable)
+
+    def _plants(self, at: int, party: Party) -> None:
+        chosen = self._chosen
+        for out, rows in party.trays.items():
+            self._add(at, chosen.tray_rows[out].index, rows)
+            if out.growing < 0 and rows:
+                lot = chosen.lots[out.crop, out.sown].index
+                self.values[lot] = 1
+                self.of[at].add(lot)
+        for board, plants in party.boards.items():
+            self._add(at, chosen.board_plants[board].index, plants)
+        for part in party.afloat:
+            option = part.option
+            if option.source is not None:
+                self._add(at, chosen.raft_plants[option].index, part.plants)
+            after: int | None = None
+            for number, day in part.chain:
+                step = Cutting(number=number, day=day, after=after)
+                self._add(at, chosen.cut_plants[option, step].index, part.plants)
+                after = day
+            if chosen.farm.crops[option.crop].cuts > 1:
+                self._add(at, chosen.leaving[option][part.chain[-1][1]][0].index, part.plants)
+            self._lots_of[self._group_of[option]].add(at)
+
+    def _thrown(self) -> None:
+        """Throw away what floats on the first day and is not cut."""
+        chosen = self._chosen
+        kept: dict[RaftSet, int] = defaultdict(int)
+        for party in self._parties:
+            for part in party.afloat:
+                kept[part.option] += part.plants
+        for option, thrown in chosen.thrown.items():
+            plants = chosen.farm.growing[option.growing].plants
+            self.values[chosen.raft_plants[option].index] = plants
+            self.values[thrown.index] = plants - kept[option]
+
+    def _nursery(self) -> None:
+        chosen = self._chosen
+        for (group, day), count in chosen.trays.items():
+            outs = chosen.tray_groups[group]
+            amount = sum(self.values[chosen.tray_rows[out].index] for out in outs if out.day >= day)
+            self._count(group, count.index, (amount, outs[0].growing))
+        for (group, day), count in chosen.boards.items():
+            boards = chosen.board_groups[group]
+            amount = sum(self.values[chosen.board_plants[out].index] for out in boards if out.day >= day)
+            self._count(group, count.index, (amount, boards[0].growing))
+        for at, party in enumerate(self._parties):
+            self.of[at] |= self._nursery_counts(party)
+        for index, emptied in chosen.emptied.items():
+            self.values[emptied.index] = chosen.farm.growing[index].units - self._standing_of(index)
+
+    def _count(self, group: UnitGroup, count: int, what: tuple[int, int]) -> None:
+        amount, growing = what
+        fewest = ceil_div(amount, group.per_unit)
+        units = units_standing(self._chosen, group)
+        if units:
+            fewest = max(fewest, units - self._chosen.farm.growing[growing].plants + amount)
+        self.values[count] = fewest
+
+    def _nursery_counts(self, party: Party) -> set[int]:
+        chosen = self._chosen
+        trays, boards = set(party.trays), set(party.boards)
+        found = set()
+        for (group, _), count in chosen.trays.items():
+            if any(out in trays for out in chosen.tray_groups[group]):
+                found.add(count.index)
+        for (group, _), count in chosen.boards.items():
+            if any(out in boards for out in chosen.board_groups[group]):
+                found.add(count.index)
+        return found
+
+    def _standing_of(self, index: int) -> int:
+        """Return the units of a growing row of trays or boards that are not emptied on the first day."""
+        chosen = self._chosen
+        counts: list[tuple[int, int]] = []
+        if chosen.farm.growing[index].stage is StageKind.TRAY:
+            for (group, day), count in chosen.trays.items():
+                if chosen.tray_groups[group][0].growing == index:
+                    counts.append((day, count.index))
+        else:
+            for (group, day), count in chosen.boards.items():
+                first = chosen.board_groups[group][0]
+                if first.source is None and first.growing == index:
+                    counts.append((day, count.index))
+        return self.values[min(counts)[1]] if counts else 0
+
+    def _rafts(self) -> dict[UnitGroup, _Rafts]:
+        """Count the rafts of each group by the day they are emptied: as few as hold what stays."""
+        chosen = self._chosen
+        found: dict[UnitGroup, _Rafts] = {}
+        places: dict[UnitGroup, list[tuple[int, str]]] = defaultdict(list)
+        for party in self._parties:
+            for part in party.afloat:
+                places[self._group_of[part.option]].append((part.emptied, part.place))
+        for group, options in chosen.raft_groups.items():
+            rafts = self._emptied(group, options)
+            for day, number in rafts:
+                variable = chosen.rafts[group, day].index
+                self.values[variable] = number
+                for at in self._lots_of[group]:
+                    self.of[at].add(variable)
+            if rafts:
+                emptied = [day for day, number in rafts for _ in range(number)]
+                wanted = [place for _, place in sorted(places[group])]
+                found[group] = _Rafts(emptied=emptied, places=_spread(wanted, len(emptied)))
+        self._kept()
+        return found
+
+    def _emptied(self, group: UnitGroup, options: Sequence[RaftSet]) -> list[tuple[int, int]]:
+        """Return (day, rafts emptied on it), in order."""
+        chosen = self._chosen
+        leaving: dict[int, int] = defaultdict(int)
+        for option in options:
+            for day, gone in chosen.leaving[option].items():
+                leaving[day] += sum(self.values[variable.index] for variable in gone)
+        row = chosen.farm.growing[options[0].growing] if options[0].source is None else None
+        staying, standing, found = sum(leaving.values()), 0, list[tuple[int, int]]()
+        if not staying:
+            return []
+        for position, day in enumerate(sorted(leaving)):
+            now = ceil_div(staying, group.per_unit)
+            if row is not None:
+                now = max(now, row.units - row.plants + staying)
+            if position:
+                found.append((before, standing - now))
+            before, standing = day, now
+            staying -= leaving[day]
+        return [(day, number) for day, number in [*found, (before, standing)] if number]
+
+    def _kept(self) -> None:
+        chosen = self._chosen
+        for group, kept in chosen.kept.items():
+            growing = chosen.class_of[group].growing
+            thrown = sum(self.values[chosen.thrown[option].index] for option in chosen.raft_groups[group])
+            stays = thrown < chosen.farm.growing[growing].plants
+            self.values[kept.index] = int(stays)
+            first = chosen.rafts[group, chosen.frame.start]
+            self.values[chosen.lifted[group].index] = self.values[first.index] if stays else 0
+
+    def _queues(self, rafts: Mapping[UnitGroup, _Rafts]) -> None:
+        """Let each raft leave once all that entered its bundle before it have left, and never before."""
+        chosen = self._chosen
+        bundle_of = {place.name: bundle.name for bundle in chosen.bundles for place in bundle.places}
+        by_key = {(queue.raft_class, queue.bundle, queue.enters): queue for queue in chosen.queues}
+        waiting: dict[str, dict[int, list[tuple[Queue, int, UnitGroup]]]] = defaultdict(
+            lambda: defaultdict(list)
+        )
+        for group, those in rafts.items():
+            kind, shifts = chosen.class_of[group], emptied_days(chosen, group)
+            for emptied, place in zip(those.emptied, those.places, strict=True):
+                bundle = bundle_of.get(place, "")
+                if bundle not in kind.bundles:
+                    bundle = kind.bundles[0] if kind.bundles else ""
+                queue = by_key.get((kind, bundle, entry_day(chosen, group)))
+                if queue is None:
+                    self.stuck |= self._lots_of[group]
+                else:
+                    waiting[bundle][queue.entry].append((queue, shifts[emptied], group))
+        for entries in waiting.values():
+            latest = -(10**9)
+            for _, those_rafts in sorted(entries.items()):
+                latest = self._leave(sorted(those_rafts, key=lambda each: each[1]), latest)
+
+    def _leave(self, rafts: Sequence[tuple[Queue, int, UnitGroup]], latest: int) -> int:
+        """Let the rafts of one entry leave; return the last day on which any of all so far does."""
+        chosen, after = self._chosen, latest
+        for queue, emptied, group in rafts:
+            wanted = emptied if chosen.farm.rules.lift_out else max(emptied, latest)
+            day = min((day for day in chosen.queues[queue] if day >= wanted), default=None)
+            if day is None:
+                self.stuck |= self._lots_of[group]
+                continue
+            variable = chosen.queues[queue][day].index
+            self.values[variable] += 1
+            for at in self._lots_of[group]:
+                self.of[at].add(variable)
+            after = max(after, day)
+        return after
+
+
+def _spread(wanted: Sequence[str], number: int) -> list[str]:
+    """Return as many rows as there are rafts: those of the earlier plan evenly, each as often as it has it."""
+    if not wanted:
+        return [""] * number
+    return [wanted[at * len(wanted) // number] for at in range(number)]
+
+
+def _served(engine: Engine, built: Built, parts: Parts, values: list[int]) -> list[int]:
+    """Share out the heads of all that is cut among the deliveries."""
+    chosen = built.chosen
+    cut = {
+        (option, step.number, step.day)
+        for (option, step), plants in chosen.cut_plants.items()
+        if values[plants.index]
+    }
+    free = {chosen.heads[key].index for key in cut}
+    days = {(option.crop, chosen.frame.fold(day)) for option, _, day in cut}
+    free |= {fill.index for (crop, day, _), fill in chosen.fills.items() if (crop, day) in days}
+    free |= {units.index for units in chosen.units.values()}
+    free |= {short.index for short in chosen.short.values()}
+    free |= {whole.index for whole in chosen.whole.values()}
+    part = parts.cut(values, free)
+    answer = engine.run(part.model, SERVING, part.hint, gap=FLEXIBLE_UNIT * 0.9)
+    return values if answer.values is None else part.whole(values, answer.values)

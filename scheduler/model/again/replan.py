@@ -1,0 +1,215 @@
+"""A plan from what stands that changes as little of the plan before as it must.
+
+The lots of the plan before are put into a model of the farm as it stands; what no longer fits falls out.
+From there what is short is repaired, as in every search, and what differs from before counts as the fourth
+goal. Work of the first days that stays possible is not touched.
+"""
+
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from scheduler.farm.farm import Farm
+from scheduler.farm.units import CENT, MILLI
+from scheduler.model.again.change import Change, change_goal
+from scheduler.model.again.parties import Party, parties_of
+from scheduler.model.again.placed import placed
+from scheduler.model.begun import SMALL, beyond_reach, homes_from
+from scheduler.model.build import Built, build, list_options
+from scheduler.model.decisions import Decisions, lot_of
+from scheduler.model.engine import Engine, Stopped
+from scheduler.model.frame import Frame, Raised, season
+from scheduler.model.goals import blend, cost, simplicity
+from scheduler.model.incumbent import Incumbent
+from scheduler.model.options import BoardOut, RaftSet
+from scheduler.model.part import Parts
+from scheduler.model.pools import bundles_of
+from scheduler.model.repair import Repair
+from scheduler.model.settings import Progress, SolveSettings
+from scheduler.model.solution import decided
+from scheduler.model.solve import made_by
+from scheduler.plan.earlier import Earlier
+from scheduler.plan.layout import lay_out
+from scheduler.plan.rows import GoalRow, Plan
+
+Tell = Callable[[Progress], None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Again:
+    """What planning again gives.
+
+    Attributes:
+        plan: the plan, None where none was found in time.
+        fallen: lots of the plan before that could not stay in it as they were.
+    """
+
+    plan: Plan | None
+    fallen: tuple[str, ...]
+
+
+def plan_again(
+    farm: Farm,
+    before: Earlier,
+    settings: SolveSettings,
+    on_progress: Tell | None = None,
+    stop: threading.Event | None = None,
+) -> Again:
+    """Plan what stands, beginning from the plan before.
+
+    Args:
+        farm: what stands on its first day.
+        before: the plan before, in the days of that farm.
+        settings: effort; the search ends sooner where nothing is short any more.
+        on_progress: called with each step of the search.
+        stop: when set, the search ends soon with the best plan so far.
+    """
+    search = _Search(farm, before, Engine(settings, stop), on_progress)
+    try:
+        best = search.first()
+    except Stopped:
+        return Again(plan=None, fallen=())
+    if best is None:
+        return Again(plan=None, fallen=search.fallen)
+    search.mend(best)
+    return Again(plan=search.plan_of(best), fallen=search.fallen)
+
+
+class _Search:
+    """One search."""
+
+    def __init__(self, farm: Farm, before: Earlier, engine: Engine, tell: Tell | None) -> None:
+        self._farm, self._before, self._engine, self._tell = farm, before, engine, tell
+        self._change = Change(terms=(), added=0, apart=())
+        self.fallen: tuple[str, ...] = ()
+
+    def first(self) -> Incumbent | None:
+        """Return the plan before as far as it can still be; None where there is no answer at all.
+
+        Raises:
+            Stopped: the search was to end before there was one.
+        """
+        self._say("reading the plan before", None)
+        frame, bundles = season(self._farm), bundles_of(self._farm)
+        homes = None
+        steps = sum(len(option.cuttings) for option in list_options(frame).raft_sets) * len(bundles)
+        if steps > SMALL:
+            frame = replace(frame, sources=1, kept=_raised(self._before))
+            homes = homes_from(self._farm, self._before.plan, bundles)
+        built = build(frame, bundles, homes, self._engine.check)
+        parties, lost = parties_of(built.chosen, self._before)
+        self._change = change_goal(built.model, built.chosen, parties)
+        built.model.minimize(
+            blend(built.chosen) + sum(weight * variable for weight, variable in self._change.terms)
+        )
+        parts = Parts(built.model, self._engine.check)
+        self._say("putting what stands into it", None)
+        found = placed(self._engine, (built, parts, self._change), parties)
+        if found is None:
+            self.fallen = tuple(party.lot for party in parties)
+            found = placed(self._engine, (built, parts, self._change), [])
+            if found is None:
+                return None
+        else:
+            self.fallen = (*lost, *found.fallen)
+        return Incumbent(built, parts, found.values, change=self._change.terms)
+
+    def mend(self, best: Incumbent) -> None:
+        """Fill what is short; work of the first days stays."""
+        lost = beyond_reach(best.built.chosen.frame) - {index for _, _, index in best.built.chosen.fills}
+        held = frozen(best.built.chosen, best.values)
+        repair = Repair(self._engine, best, lambda phase: self._say(phase, best), lost, held=held)
+        repair.shortages(self._engine.settings.seconds * 0.97)
+
+    def plan_of(self, best: Incumbent) -> Plan:
+        """Return the rows of an answer."""
+        chosen = best.built.chosen
+        plan = lay_out(
+            self._farm, decided(chosen, best.values), (), made_by(self._engine.settings, "again")
+        )
+        return replace(plan, goals=self._goals(best, plan))
+
+    def _goals(self, best: Incumbent, plan: Plan) -> tuple[GoalRow, ...]:
+        chosen = best.built.chosen
+        weights = {wish.name: wish.weight for wish in chosen.frame.wishes}
+        reach = {row.demand for row in plan.demands if row.state in ("filled", "short")}
+        short = {True: 0, False: 0}
+        for row in plan.demands:
+            if row.demand in reach:
+                short[row.firm] += weights.get(row.demand, 0) * (row.amount - row.filled)
+        money = sum(weight * best.values[v.index] for weight, v in cost(chosen).terms)
+        points = sum(weight * best.values[v.index] for weight, v in simplicity(chosen).terms)
+        rows = (
+            (1, "firm deliveries short", short[True], "weighted value"),
+            (2, "flexible deliveries and targets short", short[False], "weighted value"),
+            (3, "cost", money / MILLI / CENT, self._farm.currency or "money"),
+            (4, "change from the plan before", self._change.points(best.values), "points"),
+            (5, "lots and units to look after", points, "points"),
+        )
+        return tuple(
+            GoalRow(
+                level=level,
+                goal=name,
+                value=float(value),
+                unit=unit,
+                bound=0.0 if level < 3 and not value else None,
+                status="proven" if level < 3 and not value else "best found",
+            )
+            for level, name, value, unit in rows
+        )
+
+    def _say(self, phase: str, best: Incumbent | None) -> None:
+        if self._tell is None:
+            return
+        short = -1
+        if best is not None:
+            chosen = best.built.chosen
+            reported = {demand.name for demand in self._farm.demands if demand.reported}
+            short = sum(
+                best.values[variable.index]
+                for index, variable in chosen.short.items()
+                if chosen.frame.wishes[index].level == 1 and chosen.frame.wishes[index].name in reported
+            )
+        value = float(best.score[0]) if best else 0.0
+        self._tell(Progress(phase=phase, short=short, value=value, bound=0.0, seconds=self._engine.spent))
+
+
+def _raised(before: Earlier) -> frozenset[Raised]:
+    """Return how each lot of an earlier plan that is still to be sown is raised."""
+    found: set[Raised] = set()
+    sown = {row.lot: row.sown for row in before.plan.lots if row.origin == "sown"}
+    for (lot, item), rows in before.held.items():
+        day = sown.get(lot)
+        if item != "raft" or day is None or day < 0:
+            continue
+        for held in rows:
+            since = held.content.from_day
+            board = None if since == day else since
+            found.add((before.crop_of[lot], day, board, held.content.enters))
+    return frozenset(found)
+
+
+def frozen(chosen: Decisions, values: list[int]) -> frozenset[int]:
+    """Return the variables of what is done or delivered in the first days as planned."""
+    first = chosen.farm.today
+    until = first + chosen.farm.rules.freeze_days
+    held: set[int] = set()
+    for out, rows in chosen.tray_rows.items():
+        if first <= (out.day if out.growing >= 0 else out.sown) < until:
+            held.add(rows.index)
+    for board, plants in chosen.board_plants.items():
+        begins = board.day if board.source is None else board.board_day
+        if begins < until:
+            held.add(plants.index)
+    for option, plants in chosen.raft_plants.items():
+        if option.source is not None and option.day < until:
+            held.add(plants.index)
+    for (option, step), plants in chosen.cut_plants.items():
+        if step.day < until:
+            held.add(plants.index)
+    busy = {index for index in held if values[index]}
+    for index, wish in enumerate(chosen.frame.wishes):
+        short = chosen.short[index].index
+        if wish.last < until and not values[short]:
+            busy.add(short)
+    return frozenset(busy)
