@@ -31,6 +31,7 @@ COMMANDS = (
     "publish",
     "record",
     "status",
+    "replan",
     "trace",
     "crops",
     "convert",

@@ -5,6 +5,7 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from math import floor
+from typing import TypeVar
 
 from rich.console import Console
 from rich.live import Live
@@ -14,6 +15,9 @@ from scheduler.cli.background import TICK, Background, soft_ctrl_c
 from scheduler.farm.farm import Farm
 from scheduler.model.settings import Outcome, Progress, SolveSettings
 
+Tell = Callable[[Progress], None]
+Found = TypeVar("Found")
+
 LINE_EVERY = 5.0
 """Seconds between two lines when the output is no terminal."""
 
@@ -21,11 +25,24 @@ HEARD = "Ctrl-C was heard: ending with the best plan so far; once more quits wit
 
 
 def solve_watched(farm: Farm, settings: SolveSettings, console: Console | None = None) -> Outcome:
-    """Search for a plan; the first Ctrl-C ends the search and keeps its best plan.
+    """Search for a plan; see :func:`watched`."""
+
+    def search(tell: Tell, stop: threading.Event) -> Outcome:
+        from scheduler.model.solve import plan_farm
+
+        return plan_farm(farm, settings, tell, stop)
+
+    return watched(search, settings, console)
+
+
+def watched(
+    search: Callable[[Tell, threading.Event], Found], settings: SolveSettings, console: Console | None = None
+) -> Found:
+    """Return what a search finds; the first Ctrl-C sets the event it is given, so that it ends soon.
 
     Args:
-        farm: what to plan.
-        settings: how.
+        search: the search; it calls what it is given first with its progress.
+        settings: how it searches.
         console: where progress goes; stderr unless given.
 
     Raises:
@@ -36,26 +53,21 @@ def solve_watched(farm: Farm, settings: SolveSettings, console: Console | None =
     stop = threading.Event()
     told: list[Progress | None] = [None]
 
-    def work() -> Outcome:
-        from scheduler.model.solve import plan_farm
-
-        return plan_farm(farm, settings, lambda progress: told.__setitem__(0, progress), stop)
-
-    search = Background(work)
+    thread = Background(lambda: search(lambda progress: told.__setitem__(0, progress), stop))
     screen = _on_terminal if console.is_terminal else _as_lines
     with soft_ctrl_c(stop), screen(console) as show:
-        search.start()
+        thread.start()
         start = time.monotonic()
         heard = False
-        while search.is_alive():
-            search.join(TICK)
+        while thread.is_alive():
+            thread.join(TICK)
             if stop.is_set() and not heard:
                 # not left to the line of progress, which comes only every few seconds in a pipe
                 console.print(Text(HEARD), soft_wrap=True)
                 heard = True
             spent = time.monotonic() - start
             show(said(told[0], settings, spent, stopping=stop.is_set()), spent)
-    return search.result()
+    return thread.result()
 
 
 def said(progress: Progress | None, settings: SolveSettings, spent: float, *, stopping: bool) -> str:

@@ -150,7 +150,7 @@ def _new_book(book: Path, where: str | None, name: str, said: Mapping[str, Any])
     from scheduler.book.book import read_raw, typed_book
     from scheduler.cli.placing import check_free, is_workbook, place_folder
     from scheduler.farm.build import build_farm
-    from scheduler.records.next_book import next_book
+    from scheduler.records.next_book import Start, next_book
     from scheduler.records.state import replay
 
     folder = Path(name)
@@ -169,7 +169,7 @@ def _new_book(book: Path, where: str | None, name: str, said: Mapping[str, Any])
             f"there are entries of {last}: the book can begin on {last + timedelta(days=1)}"
         )
     state = replay(((each.number, each.entry) for each in log), first - timedelta(days=1))
-    made = next_book(raw, farm, state, first)
+    made = next_book(raw, farm, state, Start(first_day=first))
     place_folder(folder, made.files)
     click.echo(
         f"Written to {folder}: it begins on {first} with {counted(len(state.units), 'unit')} that stand"

@@ -15,11 +15,16 @@ Command = Callable[..., Any]
 HEARD = "Ctrl-C was heard: ending with what was found so far; once more quits without it"
 
 
-def search_options(seconds: str, seed: str, deterministic: str) -> Callable[[Command], Command]:
-    """Return what gives a command the options of a search; the words are the help of each."""
+def search_options(
+    seconds: str, seed: str, deterministic: str, usual: float = 60.0
+) -> Callable[[Command], Command]:
+    """Return what gives a command the options of a search; the words are the help of each.
+
+    ``usual`` are the seconds unless others are given.
+    """
     options = (
         click.option(
-            "--seconds", type=click.FloatRange(1, 86_400), default=60.0, show_default=True, help=seconds
+            "--seconds", type=click.FloatRange(1, 86_400), default=usual, show_default=True, help=seconds
         ),
         click.option(
             "--workers",

@@ -16,6 +16,7 @@ from scheduler.farm.build_growing import build_growing
 from scheduler.farm.build_light import build_climate, with_climate
 from scheduler.farm.build_mixes import build_mixes
 from scheduler.farm.build_places import Layout, build_places
+from scheduler.farm.build_ready import with_ready
 from scheduler.farm.build_supplies import build_supplies
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Farm, HouseRules
@@ -46,6 +47,7 @@ def build_farm(book: Book, today: date | None = None) -> Farm:
     calendar = build_calendar(book, season, closed, span)
     products = build_products(book, log) | build_mixes(book, log)
     demands = build_demands(book, season, calendar, products, log)
+    demands = with_ready(book, season, products, demands, log)
     shares = build_boxes(book, season, calendar, (products, demands), log)
     first = _today(book, season, today, log)
     growing = build_growing(book, season, layout, (crops, equipment, first), log)
@@ -123,6 +125,7 @@ def _rules(book: Book) -> HouseRules:
         all_or_nothing=settings.yes("all_or_nothing"),
         supply_weeks=settings.whole("supply_weeks"),
         heat=settings.text("heat"),
+        freeze_days=settings.whole("freeze_days"),
     )
 
 

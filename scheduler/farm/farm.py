@@ -93,6 +93,16 @@ class Substitute:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Ready:
+    """Heads of a lot that were cut before the first day and wait for a delivery."""
+
+    lot: str
+    crop: str
+    cut: int
+    heads: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Demand:
     """One dated delivery, or one week of a target.
 
@@ -110,6 +120,8 @@ class Demand:
         reported: False for demand past the last reported day.
         is_target: a target's week rather than a delivery.
         substitutes: products that may stand in for the one asked for, first choice first.
+        ready: what was cut for it before the first day.
+        in_hand: units of it that are cut already, at most ``amount``; the rest is still to be grown.
     """
 
     name: str
@@ -126,6 +138,8 @@ class Demand:
     reported: bool
     is_target: bool = False
     substitutes: tuple[Substitute, ...] = ()
+    ready: tuple[Ready, ...] = ()
+    in_hand: int = 0
 
     @property
     def products(self) -> tuple[str, ...]:
@@ -185,6 +199,7 @@ class HouseRules:
     all_or_nothing: bool = False
     supply_weeks: int = 8
     heat: str = "warn"
+    freeze_days: int = 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -85,8 +85,8 @@ Raised = tuple[str, int, int | None, int]
 class Frame:
     """A season (``period`` is 0) or a cycle of ``period`` days that starts on ``start``.
 
-    ``sources`` is how many ways of raising a crop for one raft day are looked at; 0 for all. Those in ``kept``
-    are looked at in any case.
+    ``sources`` is how many ways of raising a crop for one raft day are looked at; 0 for all. Those in
+    ``kept`` are looked at in any case.
     """
 
     farm: Farm
@@ -169,7 +169,7 @@ def wish_of(demand: Demand) -> Wish:
         product=demand.product,
         first=demand.first,
         last=demand.last,
-        amount=demand.amount,
+        amount=demand.amount - demand.in_hand,
         age=demand.max_age,
         weight=demand.weight,
         level=1 if demand.firm else 2,
@@ -182,7 +182,7 @@ def season(farm: Farm) -> Frame:
     """Return the frame of the whole season of a farm, what comes after its last reported day included."""
     return Frame(
         farm=farm,
-        wishes=tuple(wish_of(demand) for demand in farm.demands if demand.amount),
+        wishes=tuple(wish_of(demand) for demand in farm.demands if demand.amount > demand.in_hand),
         start=farm.today,
         end=max(farm.calendar.span, farm.calendar.days) + 1,
     )

@@ -74,12 +74,12 @@ def plan_farm(
     if best is None:
         return Outcome(plan=None, status="no plan")
     search.prove(best)
-    plan = lay_out(farm, decided(best.built.chosen, best.values), (), _made(farm, settings))
+    plan = lay_out(farm, decided(best.built.chosen, best.values), (), made_by(farm, settings))
     plan = replace(plan, goals=search.goals(best, plan))
     return Outcome(plan=plan, status="short" if is_short(plan) else "filled")
 
 
-def _made(farm: Farm, settings: SolveSettings) -> dict[str, str | int | float | bool | None]:
+def made_by(farm: Farm, settings: SolveSettings) -> dict[str, str | int | float | bool | None]:
     """Return how the plan was made: enough to make it again."""
     return {
         "raftway": __version__,

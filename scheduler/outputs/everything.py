@@ -93,7 +93,14 @@ def plan_files(
     return files
 
 
-def write_plan(folder: Path, farm: Farm, plan: Plan, book: Mapping[str, bytes], edition: Edition) -> None:
+def write_plan(
+    folder: Path,
+    farm: Farm,
+    plan: Plan,
+    book: Mapping[str, bytes],
+    edition: Edition,
+    since: Path | None = None,
+) -> None:
     """Write a plan folder, whole or not at all.
 
     A plan takes long to find, so it is not lost for a fault in one of its pages: the rest is written then.
@@ -104,6 +111,7 @@ def write_plan(folder: Path, farm: Farm, plan: Plan, book: Mapping[str, bytes], 
         plan: its plan.
         book: the copy of the book.
         edition: what else the files follow.
+        since: folder of the plan whose calendars phones have by now; ``folder`` itself unless given.
 
     Raises:
         FolderRefused: the folder holds something else.
@@ -111,7 +119,7 @@ def write_plan(folder: Path, farm: Farm, plan: Plan, book: Mapping[str, bytes], 
         NotAllMade: some files could not be made; calendars are those of the older plan then.
     """
     check_target(folder)
-    files, faults = _made(farm, plan, book, published(folder, farm), edition)
+    files, faults = _made(farm, plan, book, published(since or folder, farm), edition)
     replace_folder(folder, files)
     if faults:
         raise NotAllMade(faults)

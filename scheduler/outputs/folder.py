@@ -92,6 +92,26 @@ def replace_folder(folder: Path, files: Mapping[str, bytes]) -> None:
     shutil.rmtree(old, ignore_errors=True)
 
 
+def keep_copy(folder: Path, kept: Path) -> None:
+    """Copy a folder, whole or not at all, to a name that is free.
+
+    Raises:
+        FolderRefused: something is there already.
+        OSError: the disk did not take it; nothing is left of the copy.
+    """
+    folder, kept = _absolute(folder), _absolute(kept)
+    new = kept.with_name(f".{kept.name}.new-{os.getpid()}")
+    try:
+        shutil.copytree(folder, new, symlinks=True)
+        _push_folders(new)
+        if kept.is_symlink() or kept.exists():
+            raise FolderRefused(f"{kept} is there already")
+        new.rename(kept)
+    finally:
+        shutil.rmtree(new, ignore_errors=True)
+    _push(kept.parent)
+
+
 def _absolute(folder: Path) -> Path:
     # not resolve(): the last part itself must not be a link, so it has to be looked at as it is named
     return Path(os.path.abspath(folder))  # noqa: PTH100

@@ -341,6 +341,28 @@ class FigureRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ChangeRow:
+    """One thing that is otherwise than in the plan before.
+
+    ``change`` is moved, added, dropped, more, less, newly short or newly safe; ``work`` a kind of task.
+    ``item`` is the lot, or the delivery; ``of`` its crop or product. ``day_before`` and ``day`` are None
+    where there is nothing; amounts count as tasks do. ``promised`` marks work of the days that were to stay
+    as planned.
+    """
+
+    change: str
+    work: str
+    item: str
+    of: str
+    day_before: int | None
+    day: int | None
+    before: int
+    now: int
+    promised: bool
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
     """A whole plan: one tuple a table, and a note of how it was made."""
 
@@ -363,6 +385,7 @@ class Plan:
     box_items: tuple[BoxItemRow, ...] = ()
     goals: tuple[GoalRow, ...]
     own_figures: tuple[FigureRow, ...]
+    changes: tuple[ChangeRow, ...] = ()
     made: dict[str, str | int | float | bool | None]
 
 
@@ -386,10 +409,11 @@ TABLES: dict[str, type] = {
     "box_items": BoxItemRow,
     "goals": GoalRow,
     "own_figures": FigureRow,
+    "changes": ChangeRow,
 }
 """Table name -> row class, in the order the tables are written."""
 
-OPTIONAL_TABLES: frozenset[str] = frozenset({"boxes", "box_items", "coolers"})
+OPTIONAL_TABLES: frozenset[str] = frozenset({"boxes", "box_items", "coolers", "changes"})
 """Tables that a plan without what they hold does not write, and whose absence is read as no rows.
 
 A column whose field has a default is treated alike: while every row holds the default it is not written.

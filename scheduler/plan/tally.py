@@ -321,7 +321,8 @@ def _given(farm: Farm, demand: Demand, heads: Mapping[str, Mapping[str, int]]) -
     left, given = demand.amount, {}
     for name in demand.products:
         into = heads.get("" if name == demand.product else name, {})
-        units = min(units_sold(farm, name, into), left)
+        ready = demand.in_hand if name == demand.product else 0
+        units = min(units_sold(farm, name, into) + ready, left)
         if units:
             given[name] = units
             left -= units

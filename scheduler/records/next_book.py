@@ -1,12 +1,12 @@
 """A new book that begins on a later day with what stands by the records."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from scheduler.book.grids import Grid, grids_of
 from scheduler.book.names import plain
-from scheduler.book.raw import RawBook
+from scheduler.book.raw import RawBook, raw_table
 from scheduler.book.schema import load_schema
 from scheduler.book.settings import TABLE as SETTINGS
 from scheduler.book.to_csv import csv_files
@@ -14,6 +14,7 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.units import ceil_div
 from scheduler.records.closures import NEEDED, closure_cells, closure_rows, held_back
 from scheduler.records.growing import growing_cells, growing_table
+from scheduler.records.ready import Promised, ready_cells, ready_rows
 from scheduler.records.state import State
 
 WEEK = 7
@@ -21,36 +22,58 @@ WEEK = 7
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NextBook:
-    """File name -> contents of the tables, and what the grower must know of them."""
+    """Its tables, as files by name as well, and what the grower must know of them."""
 
+    raw: RawBook
     files: Mapping[str, bytes]
     notes: tuple[str, ...]
 
 
-def next_book(raw: RawBook, farm: Farm, state: State, first_day: date) -> NextBook:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Start:
+    """How a new book begins.
+
+    Attributes:
+        first_day: its first day.
+        weeks: its weeks; None for as many as lead to the old last day.
+        promised: what a plan has cut before that day for which deliveries.
+    """
+
+    first_day: date
+    weeks: int | None = None
+    promised: Promised = field(default_factory=dict)
+
+
+def next_book(raw: RawBook, farm: Farm, state: State, start: Start) -> NextBook:
     """Return the tables of a book that begins on a day.
 
     ``first_day`` and ``weeks`` are set so that the last day stays, ``growing`` is what stands by the records,
-    and ``closures`` has their quarantines and closures as well; everything else is as in the old book.
+    ``ready`` what waits in the cooler, and ``closures`` has their quarantines and closures as well; all else
+    is as in the old book.
 
     Args:
         raw: the old book.
         farm: the farm it describes.
         state: what stands on the morning of that day.
-        first_day: the day.
+        start: that day, and what else is new.
 
     Raises:
         BookFaults: a table of the old book cannot be read.
     """
+    first_day = start.first_day
     grids = dict(grids_of(raw, longest=None))
-    settings = {"first_day": first_day.isoformat(), "weeks": str(_weeks(farm, first_day))}
+    settings = {"first_day": first_day.isoformat(), "weeks": str(start.weeks or _weeks(farm, first_day))}
     grids[SETTINGS] = _with_settings(grids[SETTINGS], settings)
     growing = growing_table(farm, state, first_day)
     closures = closure_rows(farm, state, first_day)
     notes = list(growing.notes)
     grids.pop("growing", None)
+    grids.pop("ready", None)
     if growing.rows:
         grids["growing"] = _grid("growing", growing_cells(growing.rows))
+    ready = ready_rows(farm, state, first_day, start.promised)
+    if ready:
+        grids["ready"] = _grid("ready", ready_cells(ready))
     if closures:
         grids["closures"] = _joined(grids.get("closures"), _grid("closures", closure_cells(closures)))
     for held in held_back(state, first_day):
@@ -58,7 +81,15 @@ def next_book(raw: RawBook, farm: Farm, state: State, first_day: date) -> NextBo
         notes.append(f"{held.lot} in {held.place} is {held.why}, {end}: {NEEDED}")
     if "supplies" in grids:
         notes.append("stock in supplies is as in the old book: count it anew")
-    return NextBook(files=csv_files(grids), notes=tuple(notes))
+    return NextBook(raw=_raw(raw.source, grids), files=csv_files(grids), notes=tuple(notes))
+
+
+def _raw(source: str, grids: Mapping[str, Grid]) -> RawBook:
+    tables = {}
+    for name, grid in grids.items():
+        rows = [list(grid.columns), *(list(row) for row in grid.rows)]
+        tables[name] = raw_table(name, list(enumerate(rows, start=1)))
+    return RawBook(source=source, tables=tables, unread=frozenset(), faults=())
 
 
 def _weeks(farm: Farm, first_day: date) -> int:

@@ -63,6 +63,7 @@ class Tasks:
     def __init__(self, farm: Farm, plan: Plan) -> None:
         """Take a plan."""
         self.farm, self.plan = farm, plan
+        self._ready = {demand.name: demand.ready for demand in farm.demands}
         self.by_key: dict[str, TaskRow] = {task.key: task for task in plan.tasks}
         self._lots = {row.lot: row for row in plan.lots}
         self._items = {row.unit: row.item for row in plan.units}
@@ -231,6 +232,10 @@ class Tasks:
     def _fills(self, task: TaskRow) -> list[tuple[str, str, int]]:
         """Return lot, crop and heads of a delivery, lots in the order in which they were cut."""
         heads: dict[tuple[str, str], int] = defaultdict(int)
+        for name, ready in self._ready.items():
+            if delivery_key(name, "") == task.key:
+                for each in ready:
+                    heads[each.lot, each.crop] += each.heads
         fills = [row for row in self.plan.fills if delivery_key(row.demand, row.substitute) == task.key]
         for row in sorted(fills, key=lambda row: (row.cut_day, row.lot)):
             heads[row.lot, row.crop] += row.heads

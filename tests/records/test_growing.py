@@ -15,7 +15,7 @@ from scheduler.book.schema import load_schema
 from scheduler.farm.build import build_farm
 from scheduler.records.closures import closure_rows, held_back
 from scheduler.records.growing import growing_cells, growing_table
-from scheduler.records.next_book import next_book
+from scheduler.records.next_book import Start, next_book
 from scheduler.records.pieces import seedling_share
 
 LOT = "BUT-260302"
@@ -33,7 +33,7 @@ def farm(book):
 
 def reread(book, farm, log, day, folder: Path):
     """Write the next book, and return its farm and the notes."""
-    made = next_book(read_raw(book), farm, now(log), FIRST + timedelta(days=day))
+    made = next_book(read_raw(book), farm, now(log), Start(first_day=FIRST + timedelta(days=day)))
     folder.mkdir(exist_ok=True)
     for name, contents in made.files.items():
         (folder / name).write_bytes(contents)
@@ -225,7 +225,7 @@ def test_the_rest_of_the_book_stays_as_it_is(tmp_path):
     book = write_book(tmp_path, crops=CROPS, products=PRODUCTS, closures=closures)
     farm = build_farm(read_book(book))
     log = tell(farm, [], *grown(), told("closed", 60, place="Shelf A 2", until=on(61)))
-    made = next_book(read_raw(book), farm, now(log), FIRST + timedelta(days=29))
+    made = next_book(read_raw(book), farm, now(log), Start(first_day=FIRST + timedelta(days=29)))
     assert made.files["closures.csv"].decode() == (
         "from,to,work,place,slots,note\n"
         "2026-04-06,,,,,Easter Monday\n"

@@ -18,12 +18,12 @@ LOT = 300
 """Points for a lot that is sown though it was not planned, or planned and not sown (estimate)."""
 
 PLANT = 3
-"""Points for a plant set on a raft on a day on which that was not planned, or the other way round (estimate)."""
+"""Points for a plant set on a raft on another day than planned, or planned and not set out (estimate)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Apart:
-    """Variables of what is set out of a crop on a day, how many were planned, and the two that say how far off."""
+    """Variables of what is set out of a crop on a day, how many were planned, and two for how far off."""
 
     plants: tuple[int, ...]
     wanted: int
@@ -57,7 +57,7 @@ class Change:
 
 
 def change_goal(model: CpModel, chosen: Decisions, parties: Sequence[Party]) -> Change:
-    """Return the goal for the lots of an earlier plan; it adds two variables for each crop and raft day of it."""
+    """Return the goal for the lots of an earlier plan; adds two variables for a crop and raft day of it."""
     terms: list[Term] = []
     added = 0
     wanted = {(out.crop, out.sown) for party in parties for out in party.trays if out.growing < 0}

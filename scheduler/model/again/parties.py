@@ -1,4 +1,4 @@
-"""What an earlier plan has for each lot, as amounts of a model's options: a lot stays in it or falls out whole.
+"""What an earlier plan has for each lot, as amounts of a model's options: a lot stays whole or falls out.
 
 Plants that stand go the way the earlier plan has for their lot, as far as there are so many of them, on the
 days of that plan or, where the model has none such, on the nearest.
@@ -29,8 +29,13 @@ class Afloat:
     option: RaftSet
     plants: int
     chain: Chain
+    unit: str
     place: str
-    emptied: int
+
+    @property
+    def emptied(self) -> int:
+        """The day of their last cut."""
+        return self.chain[-1][1]
 
 
 @dataclass(slots=True, kw_only=True)
@@ -68,11 +73,11 @@ def parties_of(chosen: Decisions, before: Earlier) -> tuple[list[Party], list[st
         party = finder.standing(lot, rows)
         if party.trays or party.boards or party.afloat:
             found.append(party)
-    for row in before.plan.lots:
-        if row.sown is not None and row.sown >= chosen.farm.today and row.origin == "sown":
-            sown = finder.sown(row.lot, row.sown)
+    for planned in before.plan.lots:
+        if planned.sown is not None and planned.sown >= chosen.farm.today and planned.origin == "sown":
+            sown = finder.sown(planned.lot, planned.sown)
             if sown is None:
-                lost.append(row.lot)
+                lost.append(planned.lot)
             else:
                 found.append(sown)
     return found, lost
@@ -104,9 +109,7 @@ class _Finder:
                 self._old_rafts[option.growing] = option
             else:
                 self._rafts[option.source].append(option)
-        self._pool_of = {
-            place.name: bundle.pool for bundle in chosen.bundles for place in bundle.places
-        }
+        self._pool_of = {place.name: bundle.pool for bundle in chosen.bundles for place in bundle.places}
 
     def sown(self, lot: str, day: int) -> Party | None:
         """Return a lot that is to be sown as the earlier plan has it; None where no option fits."""
@@ -174,9 +177,7 @@ class _Finder:
                 wanted[held.content.leaves] += held.content.plants
         return wanted
 
-    def _leave(
-        self, flow: "_Flow", rows: Sequence[int], stage: StageKind, wanted: dict[int, int]
-    ) -> None:
+    def _leave(self, flow: "_Flow", rows: Sequence[int], stage: StageKind, wanted: dict[int, int]) -> None:
         """Let what stands in trays or on boards leave on the days wanted; the last of them takes the rest."""
         growing = self._farm.growing
         left = {index: growing[index].plants for index in rows if growing[index].stage is stage}
@@ -326,15 +327,13 @@ class _Flow:
         plants, chain = portion
         self.placed[option] += plants
         self.party.afloat.append(
-            Afloat(option=option, plants=plants, chain=chain, place=raft.place, emptied=chain[-1][1])
+            Afloat(option=option, plants=plants, chain=chain, unit=raft.unit.unit, place=raft.place)
         )
 
     def rest(self, option: RaftSet, plants: int, place: str, chain: Chain) -> None:
         if chain:
             self.placed[option] += plants
-            self.party.afloat.append(
-                Afloat(option=option, plants=plants, chain=chain, place=place, emptied=chain[-1][1])
-            )
+            self.party.afloat.append(Afloat(option=option, plants=plants, chain=chain, unit="", place=place))
 
 
 def fitted_chain(option: RaftSet, chain: Chain) -> Chain:

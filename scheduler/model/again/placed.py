@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from scheduler.farm.crops import StageKind
 from scheduler.farm.units import ceil_div
@@ -32,9 +33,7 @@ class Placed:
     fallen: tuple[str, ...]
 
 
-def placed(
-    engine: Engine, of: tuple[Built, Parts, Change], parties: Sequence[Party]
-) -> Placed | None:
+def placed(engine: Engine, of: tuple[Built, Parts, Change], parties: Sequence[Party]) -> Placed | None:
     """Return an answer with as many lots of an earlier plan in it as keep every rule; None if none does.
 
     Raises:
@@ -200,10 +199,11 @@ class _Answer:
         """Count the rafts of each group by the day they are emptied: as few as hold what stays."""
         chosen = self._chosen
         found: dict[UnitGroup, _Rafts] = {}
-        places: dict[UnitGroup, list[tuple[int, str]]] = defaultdict(list)
+        places: dict[UnitGroup, dict[str, tuple[int, str]]] = defaultdict(dict)
         for party in self._parties:
             for part in party.afloat:
-                places[self._group_of[part.option]].append((part.emptied, part.place))
+                those = places[self._group_of[part.option]]
+                those[part.unit] = max(those.get(part.unit, (0, "")), (part.emptied, part.place))
         for group, options in chosen.raft_groups.items():
             rafts = self._emptied(group, options)
             for day, number in rafts:
@@ -213,7 +213,7 @@ class _Answer:
                     self.of[at].add(variable)
             if rafts:
                 emptied = [day for day, number in rafts for _ in range(number)]
-                wanted = [place for _, place in sorted(places[group])]
+                wanted = [place for _, place in sorted(places[group].values())]
                 found[group] = _Rafts(emptied=emptied, places=_spread(wanted, len(emptied)))
         self._kept()
         return found
@@ -226,18 +226,16 @@ class _Answer:
             for day, gone in chosen.leaving[option].items():
                 leaving[day] += sum(self.values[variable.index] for variable in gone)
         row = chosen.farm.growing[options[0].growing] if options[0].source is None else None
-        staying, standing, found = sum(leaving.values()), 0, list[tuple[int, int]]()
-        if not staying:
-            return []
-        for position, day in enumerate(sorted(leaving)):
+        staying = sum(leaving.values())
+        standing: list[int] = []
+        for day in sorted(leaving):
             now = ceil_div(staying, group.per_unit)
-            if row is not None:
+            if row is not None and staying:
                 now = max(now, row.units - row.plants + staying)
-            if position:
-                found.append((before, standing - now))
-            before, standing = day, now
+            standing.append(now)
             staying -= leaving[day]
-        return [(day, number) for day, number in [*found, (before, standing)] if number]
+        pairs = zip(sorted(leaving), pairwise([*standing, 0]), strict=True)
+        return [(day, now - after) for day, (now, after) in pairs if now > after]
 
     def _kept(self) -> None:
         chosen = self._chosen
@@ -291,7 +289,7 @@ class _Answer:
 
 
 def _spread(wanted: Sequence[str], number: int) -> list[str]:
-    """Return as many rows as there are rafts: those of the earlier plan evenly, each as often as it has it."""
+    """Return as many rows as there are rafts: those of the earlier plan, each as often as it has it."""
     if not wanted:
         return [""] * number
     return [wanted[at * len(wanted) // number] for at in range(number)]

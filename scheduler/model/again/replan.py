@@ -6,22 +6,23 @@ goal. Work of the first days that stays possible is not touched.
 """
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+
+from ortools.sat.python.cp_model import LinearExpr
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT, MILLI
 from scheduler.model.again.change import Change, change_goal
-from scheduler.model.again.parties import Party, parties_of
+from scheduler.model.again.parties import parties_of
 from scheduler.model.again.placed import placed
 from scheduler.model.begun import SMALL, beyond_reach, homes_from
-from scheduler.model.build import Built, build, list_options
-from scheduler.model.decisions import Decisions, lot_of
+from scheduler.model.build import build, list_options
+from scheduler.model.decisions import Decisions
 from scheduler.model.engine import Engine, Stopped
-from scheduler.model.frame import Frame, Raised, season
+from scheduler.model.frame import Raised, season
 from scheduler.model.goals import blend, cost, simplicity
 from scheduler.model.incumbent import Incumbent
-from scheduler.model.options import BoardOut, RaftSet
 from scheduler.model.part import Parts
 from scheduler.model.pools import bundles_of
 from scheduler.model.repair import Repair
@@ -99,9 +100,10 @@ class _Search:
         built = build(frame, bundles, homes, self._engine.check)
         parties, lost = parties_of(built.chosen, self._before)
         self._change = change_goal(built.model, built.chosen, parties)
-        built.model.minimize(
-            blend(built.chosen) + sum(weight * variable for weight, variable in self._change.terms)
+        differs = LinearExpr.weighted_sum(
+            [variable for _, variable in self._change.terms], [weight for weight, _ in self._change.terms]
         )
+        built.model.minimize(LinearExpr.sum([differs, blend(built.chosen)]))
         parts = Parts(built.model, self._engine.check)
         self._say("putting what stands into it", None)
         found = placed(self._engine, (built, parts, self._change), parties)
@@ -115,17 +117,29 @@ class _Search:
         return Incumbent(built, parts, found.values, change=self._change.terms)
 
     def mend(self, best: Incumbent) -> None:
-        """Fill what is short; work of the first days stays."""
-        lost = beyond_reach(best.built.chosen.frame) - {index for _, _, index in best.built.chosen.fills}
-        held = frozen(best.built.chosen, best.values)
-        repair = Repair(self._engine, best, lambda phase: self._say(phase, best), lost, held=held)
+        """Fill what is shorter than it was in the plan before; work of the first days stays."""
+        chosen = best.built.chosen
+        lost = beyond_reach(chosen.frame) - {chosen.parcels[number].wish for _, _, number in chosen.fills}
+        lost |= self._short_before(best)
+        best.held = frozen(chosen, best.values)
+        repair = Repair(self._engine, best, lambda phase: self._say(phase, best), lost)
         repair.shortages(self._engine.settings.seconds * 0.97)
+
+    def _short_before(self, best: Incumbent) -> set[int]:
+        """Return the wishes that lack no more than in the plan before, which a longer search left so."""
+        chosen = best.built.chosen
+        lacked = {row.demand: row.amount - row.filled for row in self._before.plan.demands}
+        return {
+            index
+            for index, wish in enumerate(chosen.frame.wishes)
+            if best.values[chosen.short[index].index] <= lacked.get(wish.name, 0)
+        }
 
     def plan_of(self, best: Incumbent) -> Plan:
         """Return the rows of an answer."""
         chosen = best.built.chosen
         plan = lay_out(
-            self._farm, decided(chosen, best.values), (), made_by(self._engine.settings, "again")
+            self._farm, decided(chosen, best.values), (), made_by(self._farm, self._engine.settings)
         )
         return replace(plan, goals=self._goals(best, plan))
 
@@ -189,27 +203,27 @@ def _raised(before: Earlier) -> frozenset[Raised]:
     return frozenset(found)
 
 
-def frozen(chosen: Decisions, values: list[int]) -> frozenset[int]:
-    """Return the variables of what is done or delivered in the first days as planned."""
+def frozen(chosen: Decisions, values: Sequence[int]) -> frozenset[int]:
+    """Return the variables of what is done or delivered in the first days as it stands in an answer."""
     first = chosen.farm.today
     until = first + chosen.farm.rules.freeze_days
-    held: set[int] = set()
-    for out, rows in chosen.tray_rows.items():
-        if first <= (out.day if out.growing >= 0 else out.sown) < until:
-            held.add(rows.index)
-    for board, plants in chosen.board_plants.items():
-        begins = board.day if board.source is None else board.board_day
-        if begins < until:
-            held.add(plants.index)
-    for option, plants in chosen.raft_plants.items():
-        if option.source is not None and option.day < until:
-            held.add(plants.index)
-    for (option, step), plants in chosen.cut_plants.items():
-        if step.day < until:
-            held.add(plants.index)
-    busy = {index for index in held if values[index]}
+    days: list[tuple[int, int]] = [
+        (variable.index, out.day if out.growing >= 0 else out.sown)
+        for out, variable in chosen.tray_rows.items()
+    ]
+    days += [
+        (variable.index, board.day if board.source is None else board.board_day)
+        for board, variable in chosen.board_plants.items()
+    ]
+    days += [
+        (variable.index, option.day)
+        for option, variable in chosen.raft_plants.items()
+        if option.source is not None
+    ]
+    days += [(variable.index, step.day) for (_, step), variable in chosen.cut_plants.items()]
+    held = {index for index, day in days if day < until and values[index]}
     for index, wish in enumerate(chosen.frame.wishes):
         short = chosen.short[index].index
         if wish.last < until and not values[short]:
-            busy.add(short)
-    return frozenset(busy)
+            held.add(short)
+    return frozenset(held)

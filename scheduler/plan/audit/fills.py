@@ -121,6 +121,7 @@ def _all_or_nothing(ledger: Ledger) -> Iterator[AuditFault]:
             for name, of_crops in heads.get(demand.name, {}).items()
             if name in ("", *demand.products[1:])
         )
+        units += demand.in_hand
         if heads.get(demand.name) and not demand.is_target and units < demand.amount:
             message = f"gets {units} of {demand.amount}, though a delivery counts only when complete"
             yield ledger.fault("bookkeeping", demand.name, demand.first, message)

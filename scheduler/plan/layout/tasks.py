@@ -192,12 +192,15 @@ def _discards(book: TaskBook) -> Iterator[Job]:
 
 def _deliveries(book: TaskBook) -> Iterator[TaskRow]:
     given = units_given(book.farm, book.plan)
+    in_hand = {demand.name: demand.in_hand for demand in book.farm.demands}
     for row in book.plan.demands:
         if row.target or not row.filled:
             continue
         missing = f"{row.amount - row.filled} of {row.amount} short" if row.filled < row.amount else ""
         for product, units in given[row.demand].items():
             instead = "" if product == row.product else f"in place of {row.product}"
+            ready = 0 if instead else min(in_hand[row.demand], units)
+            cooler = f"{ready} from the cooler" if ready else ""
             yield TaskRow(
                 key=delivery_key(row.demand, product if instead else ""),
                 day=row.day,
@@ -209,6 +212,6 @@ def _deliveries(book: TaskBook) -> Iterator[TaskRow]:
                 plants=units,
                 where="",
                 to=row.customer,
-                note="; ".join(filter(None, (instead, missing))),
+                note="; ".join(filter(None, (instead, cooler, missing))),
             )
             missing = ""

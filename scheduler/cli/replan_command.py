@@ -1,0 +1,241 @@
+"""``raftway replan``: from what really stands to a new plan that changes as little as it must."""
+
+import shutil
+import sys
+import threading
+from collections.abc import Collection
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from scheduler.cli.exits import DONE, NO_PLAN, OUR_FAULT, SHORT
+from scheduler.cli.opening import DAY, TIME_OF_DAY, book_argument
+from scheduler.cli.records_opening import log_of, records_option, today
+from scheduler.cli.searching import search_options
+
+if TYPE_CHECKING:
+    from scheduler.book.raw import RawBook
+    from scheduler.farm.farm import Farm
+    from scheduler.outputs.saved import Saved
+    from scheduler.plan.rows import Plan
+    from scheduler.records.entries import Logged
+
+
+@click.command(
+    short_help="Plan again from what really stands, changing as little as it must.",
+    epilog="Example: raftway replan my-farm --plan plan --today 2026-04-22",
+)
+@book_argument
+@click.option(
+    "--plan",
+    type=click.Path(exists=True, path_type=Path),
+    required=True,
+    metavar="DIR",
+    help="Folder of the plan so far.",
+)
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    metavar="DIR",
+    help="Folder for the new plan.  [default: that of the plan so far, which is kept under a dated name]",
+)
+@click.option(
+    "--today",
+    "day",
+    type=DAY,
+    metavar="DATE",
+    help="First day that is planned; what is recorded before it counts.  [default: today]",
+)
+@click.option(
+    "--weeks", type=click.IntRange(1, 156), help="Weeks to plan from then.  [default: to the same last day]"
+)
+@records_option
+@click.option(
+    "--alarm", type=TIME_OF_DAY, metavar="HH:MM", help="Phones of the crew ring then.  [default: as before]"
+)
+@search_options(
+    "Longest time to search; it ends sooner when nothing is shorter than before.",
+    "Another one searches in another order.",
+    "The same book, records, plan and versions give the same plan; uses one worker.",
+    usual=20.0,
+)
+@click.pass_context
+def replan(
+    ctx: click.Context, /, book: Path, plan: Path, out: Path | None, day: date | None, **options: Any
+) -> None:
+    """Plan BOOK again from what stands by its records, beginning from the plan in --plan.
+
+    Work of the first days (freeze_days in the settings of the book) stays as planned while it can be done.
+    Lots, rafts and deliveries stay as they are unless something would be short otherwise. What changed is
+    told, and stands in the report and in tables/changes.csv of the new folder. Phones get updates, not a
+    second set of entries. BOOK itself is only read: the new folder has the book that was planned.
+    """
+    from scheduler.cli.plan_command import _broken_rules
+    from scheduler.outputs.everything import NotAllMade
+    from scheduler.outputs.folder import FolderRefused, check_target
+    from scheduler.plan.shortage import is_short
+
+    target = out or plan
+    try:
+        check_target(target)
+        start = _start(book, plan, options["records"], (day, options["weeks"]))
+        found = _searched(start, options)
+        if found is None:
+            click.echo(
+                "No plan was found in time; give it more with --seconds. Nothing was written.", err=True
+            )
+            ctx.exit(NO_PLAN)
+        if _broken_rules(start.farm, found):
+            ctx.exit(OUR_FAULT)
+        kept = None if out else _kept(plan, start.saved)
+        try:
+            _write(target, start, found, (plan, options["alarm"]))
+        except NotAllMade:
+            click.echo(f"The plan is in {target}; raftway publish makes the rest.", err=True)
+            raise
+        _show(start.farm, found)
+        if kept:
+            click.echo(f"The plan before is kept in {kept}")
+        click.echo(f"Written to {target}")
+    except FolderRefused as refused:
+        raise click.UsageError(str(refused)) from None
+    ctx.exit(SHORT if is_short(found) else DONE)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Start:
+    """What a new plan begins from.
+
+    Attributes:
+        raw, farm: the book that begins with what stands, and its farm.
+        saved: the plan so far.
+        before: its rows, in the days of the new farm.
+        overdue: keys of its tasks that were due and of which nothing is recorded.
+    """
+
+    raw: "RawBook"
+    farm: "Farm"
+    saved: "Saved"
+    before: "Plan"
+    overdue: Collection[str]
+
+
+def _start(book: Path, plan: Path, where: str | None, days: tuple[date | None, int | None]) -> _Start:
+    """Read book, records and plan, and tell on stderr what the new book cannot say.
+
+    Raises:
+        BookFaults: the book has faults, or the plan folder is damaged.
+        click.UsageError: the records are those of another farm, or go on after the first day.
+    """
+    from scheduler.book.book import read_raw, typed_book
+    from scheduler.farm.build import build_farm
+    from scheduler.outputs.saved import open_saved
+    from scheduler.plan.earlier import in_days_of
+    from scheduler.records.compare import not_recorded
+    from scheduler.records.next_book import Start, next_book
+    from scheduler.records.ready import promised_before
+    from scheduler.records.state import replay
+    from scheduler.records.tasks import Tasks
+
+    saved = open_saved(plan)
+    raw = read_raw(book)
+    farm = build_farm(typed_book(raw))
+    if farm.name != saved.farm.name:
+        raise click.UsageError(f"{plan} is a plan of {saved.farm.name}, not of {farm.name}")
+    log = log_of(book, where, farm)
+    first = _first_day(log, days[0], saved)
+    state = replay(((each.number, each.entry) for each in log), first - timedelta(days=1))
+    promised = promised_before(saved.farm, saved.plan, first)
+    made = next_book(raw, farm, state, Start(first_day=first, weeks=days[1], promised=promised))
+    for note in made.notes:
+        click.echo(note, err=True)
+    farm = build_farm(typed_book(made.raw))
+    due = not_recorded(
+        Tasks(saved.farm, saved.plan),
+        [each.entry for each in log],
+        saved.farm.calendar.day_of(first) - 1,
+    )
+    return _Start(
+        raw=made.raw,
+        farm=farm,
+        saved=saved,
+        before=in_days_of(farm, saved.farm, saved.plan),
+        overdue=frozenset(task.key for task in due),
+    )
+
+
+def _first_day(log: "tuple[Logged, ...]", day: date | None, saved: "Saved") -> date:
+    """Return the first day of the new plan.
+
+    Raises:
+        click.UsageError: nothing is recorded, or there are entries of that day, or the plan begins later.
+    """
+    if not log:
+        raise click.UsageError(
+            "nothing is recorded yet: raftway record tells what was done, raftway plan plans a book"
+        )
+    last = max(each.entry.day for each in log if each.entry.what != "closed")
+    first = day or max(today(), last + timedelta(days=1))
+    if first <= last:
+        raise click.UsageError(
+            f"there are entries of {last}: the plan can begin on {last + timedelta(days=1)}"
+        )
+    began = saved.farm.calendar.first_day
+    if first < began:
+        raise click.UsageError(f"{first} lies before the plan so far, which begins on {began}")
+    return first
+
+
+def _searched(start: _Start, options: dict[str, Any]) -> "Plan | None":
+    from scheduler.cli.progress import Tell, watched
+    from scheduler.model.again.replan import Again, plan_again
+    from scheduler.model.settings import SolveSettings
+    from scheduler.plan.changes import changes
+    from scheduler.plan.earlier import earlier
+
+    names = ("seconds", "workers", "seed", "deterministic")
+    settings = SolveSettings(**{name: options[name] for name in names})
+
+    def search(tell: Tell, stop: threading.Event) -> Again:
+        return plan_again(start.farm, earlier(start.before), settings, tell, stop)
+
+    found = watched(search, settings).plan
+    if found is None:
+        return None
+    return replace(found, changes=tuple(changes(start.farm, start.before, found, start.overdue)))
+
+
+def _kept(plan: Path, saved: "Saved") -> Path:
+    """Keep a copy of the plan so far under the day on which it began."""
+    from scheduler.outputs.folder import keep_copy
+
+    began = saved.farm.date_of(saved.farm.today)
+    named = plan.absolute()
+    kept, number = named.with_name(f"{named.name}-{began}"), 1
+    while kept.exists() or kept.is_symlink():
+        number += 1
+        kept = named.with_name(f"{named.name}-{began}-{number}")
+    keep_copy(plan, kept)
+    return kept
+
+
+def _write(target: Path, start: _Start, found: "Plan", how: tuple[Path, int | None]) -> None:
+    from scheduler.book.plain_copy import book_copy
+    from scheduler.outputs.everything import Edition, write_plan
+
+    since, alarm = how
+    if alarm is None:
+        alarm = Edition.of_note(start.saved.note).alarm_minutes
+    write_plan(target, start.farm, found, book_copy(start.raw), Edition(alarm_minutes=alarm), since)
+
+
+def _show(farm: "Farm", found: "Plan") -> None:
+    from scheduler.outputs.happened.changes_page import changes_page
+    from scheduler.outputs.show.page import WIDTH, rendered
+
+    styled = sys.stdout.isatty()
+    width = shutil.get_terminal_size().columns if styled else WIDTH
+    click.echo(rendered(changes_page(farm, found), width=width, styled=styled), nl=False)

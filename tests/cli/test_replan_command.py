@@ -1,0 +1,102 @@
+"""``raftway replan``: a new plan folder from what is recorded, the old one kept, calendars updated."""
+
+import csv
+from datetime import date
+
+import pytest
+from folders import every_byte, planned
+
+from scheduler.cli import record_command, record_telling, replan_command
+from scheduler.cli.main import run
+from scheduler.outputs import everything
+from scheduler.outputs.calendars.reading import read
+from scheduler.outputs.everything import Edition, write_plan
+from scheduler.outputs.saved import open_plan
+
+ORDERS = (
+    "order,customer,product,amount,weekdays,from,to\n"
+    "R1,Harbour Table,Butterhead head,12,Fri,2026-05-08,2026-05-22\n"
+)
+
+
+@pytest.fixture(autouse=True)
+def clock(monkeypatch):
+    monkeypatch.setattr(everything, "PAGES", {})
+    for module in (record_telling, record_command, replan_command):
+        monkeypatch.setattr(module, "today", lambda: date(2026, 3, 17))
+
+
+@pytest.fixture
+def farm(tmp_path, capsys):
+    """A planned book of which the first sowing is recorded."""
+    made = planned(tmp_path, orders=ORDERS, settings={"weeks": "12"})
+    write_plan(tmp_path / "plan", made.farm, made.plan, made.copy, Edition(alarm_minutes=420))
+    words = ["record", str(made.book), "done", "sow BUT-260316", "--plan", str(tmp_path / "plan")]
+    assert run(words) == 0
+    capsys.readouterr()
+    return tmp_path
+
+
+def again(farm, capsys, *words):
+    search = ["--seconds", "1", "--deterministic"]
+    code = run(["replan", str(farm / "book"), "--plan", str(farm / "plan"), *search, *words])
+    said = capsys.readouterr()
+    return code, said.out, said.err
+
+
+def test_nothing_changes_where_all_went_as_planned_and_the_old_plan_is_kept(farm, capsys):
+    before = every_byte(farm / "plan")
+    code, out, err = again(farm, capsys)
+    assert code == 0, err
+    assert out.splitlines() == [
+        "Alder Quay Greens: planned again from Tue 17 Mar 2026",
+        "All work promised through Thu 19 Mar stays as it was",
+        "Nothing else than in the plan before.",
+        f"The plan before is kept in {farm / 'plan-2026-03-02'}",
+        f"Written to {farm / 'plan'}",
+    ]
+    assert every_byte(farm / "plan-2026-03-02") == before
+    new, plan = open_plan(farm / "plan")
+    assert new.calendar.first_day == date(2026, 3, 17)
+    assert all(row.filled == row.amount for row in plan.demands)
+    assert not (farm / "plan" / "tables" / "changes.csv").exists()
+    assert run(["audit", str(farm / "plan" / "book"), str(farm / "plan")]) == 0
+
+
+def test_a_lost_lot_is_told_and_phones_get_updates(farm, capsys):
+    lost = ["discarded", "--lot", "BUT-260316", "--on", "2026-03-16"]
+    assert run(["record", str(farm / "book"), *lost]) == 0
+    capsys.readouterr()
+    old = read((farm / "plan" / "tasks.ics").read_bytes())
+    code, out, _ = again(farm, capsys, "--out", str(farm / "new"))
+    assert code == 0
+    assert "Added" in out
+    assert "sow BUT-260319, Butterhead" in out
+    assert all(len(line) <= 80 for line in out.splitlines())
+    rows = list(csv.DictReader((farm / "new" / "tables" / "changes.csv").read_text().splitlines()))
+    assert {row["change"] for row in rows} <= {"added", "dropped", "moved", "less", "more"}
+    new = read((farm / "new" / "tasks.ics").read_bytes())
+    known = {event.uid for event in old.events}
+    deliveries = [each for each in new.events if each.entry.kind == "deliver"]
+    assert {each.uid for each in deliveries} <= known
+    assert len({each.uid for each in new.events}) == len(new.events)
+    assert open_plan(farm / "plan")[0].calendar.first_day == date(2026, 3, 2)
+
+
+def test_a_second_new_plan_of_a_day_keeps_both_that_were_before(farm, capsys):
+    assert again(farm, capsys)[0] == 0
+    assert again(farm, capsys)[0] == 0
+    assert again(farm, capsys)[0] == 0
+    kept = sorted(path.name for path in farm.iterdir() if path.name.startswith("plan-"))
+    assert kept == ["plan-2026-03-02", "plan-2026-03-17", "plan-2026-03-17-2"]
+
+
+def test_what_cannot_be_begun_is_refused_with_nothing_written(farm, capsys, tmp_path):
+    before = every_byte(farm)
+    code, _, err = again(farm, capsys, "--today", "2026-03-16")
+    assert code == 2
+    assert "there are entries of 2026-03-16: the plan can begin on 2026-03-17" in err
+    code, _, err = again(farm, capsys, "--records", str(tmp_path / "none.sqlite"))
+    assert code == 2
+    assert "nothing is recorded yet" in err
+    assert every_byte(farm) == before

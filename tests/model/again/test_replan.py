@@ -1,0 +1,67 @@
+"""Planning again from what stands: what was planned stays, what is lost is made good, promises are kept."""
+
+import pytest
+from folders import planned
+from followed import Followed, told
+from solving import got
+
+from scheduler.plan.audit import audit, fault_lines
+
+ORDERS = (
+    "order,customer,product,amount,weekdays,from,to\n"
+    "R1,Harbour Table,Butterhead head,12,Fri,2026-05-08,2026-05-22\n"
+)
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory):
+    return planned(tmp_path_factory.mktemp("again"), orders=ORDERS, settings={"weeks": "12"})
+
+
+@pytest.fixture
+def farm(made):
+    return Followed(made.book, made.farm, made.plan)
+
+
+def sound(farm):
+    return fault_lines(audit(farm.farm, farm.plan)) == []
+
+
+def test_what_goes_as_planned_stays_as_planned(farm):
+    farm.until(21)
+    plan = farm.again(21)
+    assert sound(farm)
+    assert plan.changes == ()
+    assert set(got(plan).values()) == {12}
+    assert next(goal.value for goal in plan.goals if goal.level == 4) == 0
+
+
+def test_every_day_of_the_season_can_be_the_first_of_a_new_plan(farm):
+    for day in range(3, 84, 9):
+        farm.until(day)
+        plan = farm.again(day)
+        assert sound(farm), day
+        assert [row for row in plan.changes if row.change != "less"] == [], day
+        assert all(row.filled == row.amount for row in plan.demands), day
+
+
+def test_what_is_lost_early_is_sown_again_in_time(farm):
+    farm.until(15)
+    lot = next(iter(farm.state(15).lots))
+    farm.tell(told("discarded", 14, lot=lot))
+    plan = farm.again(15)
+    assert sound(farm)
+    assert all(row.filled == row.amount for row in plan.demands)
+    assert {row.change for row in plan.changes if row.work == "sow"} == {"added"}
+
+
+def test_what_is_lost_too_late_is_told_as_newly_short(farm):
+    farm.until(42)
+    lot = next(iter(farm.state(42).lots))
+    farm.tell(told("discarded", 41, lot=lot))
+    plan = farm.again(42)
+    assert sound(farm)
+    short = [row.item for row in plan.changes if row.change == "newly short"]
+    assert short == ["R1 2026-05-08", "R1 2026-05-15"]
+    kept = {row.demand: row.filled for row in plan.demands if row.reported}
+    assert kept == {"R1 2026-05-08": 0, "R1 2026-05-15": 0, "R1 2026-05-22": 12}
