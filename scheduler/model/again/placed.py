@@ -9,6 +9,7 @@ from scheduler.farm.crops import StageKind
 from scheduler.farm.units import ceil_div
 from scheduler.model.again.change import Change
 from scheduler.model.again.parties import Party
+from scheduler.model.box_picks import set_marks
 from scheduler.model.build import Built
 from scheduler.model.decide import emptied_days, entry_day, units_standing
 from scheduler.model.decisions import Decisions, Queue, UnitGroup
@@ -92,6 +93,7 @@ class _Answer:
         self._nursery()
         self._queues(self._rafts())
         set_cleared(chosen, self.values)
+        set_marks(chosen, self.values)
 
     def culprits(self, stuck: Iterable[set[int]]) -> set[int]:
         """Return, for the variables of each broken limit, the lot with a part in them that is sown last."""
@@ -309,6 +311,7 @@ def _served(engine: Engine, built: Built, parts: Parts, values: list[int]) -> li
     free |= {units.index for units in chosen.units.values()}
     free |= {short.index for short in chosen.short.values()}
     free |= {whole.index for whole in chosen.whole.values()}
+    free |= {var.index for var in (*chosen.picks.values(), *chosen.box_marks.values())}
     part = parts.cut(values, free)
     answer = engine.run(part.model, SERVING, part.hint, gap=FLEXIBLE_UNIT * 0.9)
     return values if answer.values is None else part.whole(values, answer.values)
