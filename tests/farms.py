@@ -9,6 +9,7 @@ product of its own name at one plant a unit.
     make_farm()
     make_farm(lanes=2, lane_slots=4, rafts=10, rules={"lift_out": True})
     make_farm(crops=[make_crop("Basil", board=None, cuts=3, interval=7)], demands=[delivery("Basil", 40, 6)])
+    make_farm(crops=[make_greens("Cress", days=8, window=2, grams=150)], open_trays=10)
     make_farm(pace={"Trough": 500}, closed={Work.SOW: [0]}, crew=60_00, today=3, growing=[growing(...)])
 """
 
@@ -21,13 +22,14 @@ from scheduler.farm.calendar import Calendar, Work
 from scheduler.farm.crops import Crop, Handling, Minutes, Stage, StageKind
 from scheduler.farm.farm import Demand, Equipment, Farm, Growing, HouseRules, MixPart, Product
 from scheduler.farm.pace import Pace
-from scheduler.farm.places import Place, PlaceKind, Steps
+from scheduler.farm.places import Keeps, Place, PlaceKind, Steps
 from scheduler.farm.units import WHOLE_SHARE
 
 FIRST_DAY = date(2026, 3, 2)
 EVER = -10_000
 STAGES = (StageKind.TRAY, StageKind.BOARD, StageKind.RAFT)
 TRAY, BOARD, RAFT = "20-cell tray", "12-hole board", "6-hole raft"
+OPEN = "open tray"
 EVERY_DAY = frozenset(range(7))
 
 
@@ -96,6 +98,13 @@ def make_mix(name: str, weight: int, *parts: tuple[str, int, int, int, int]) -> 
     return Product(name=name, pack="bag", sources=sources, parts=made, weight=weight * 100)
 
 
+def make_greens(name: str, *, days: int, window: int, grams: int = 0, **needs: Any) -> Crop:
+    """Return a crop cut in open trays (in 20-cell trays without ``grams``); one tray gives so many grams."""
+    grown = make_crop(name, tray=(days, window, needs.pop("survival", WHOLE_SHARE)), board=None, **needs)
+    tray = replace(grown.tray, unit=OPEN, plants_per_unit=1) if grams else grown.tray
+    return replace(grown, route=(tray,), grams=grams, sown_by_mass=grams > 0)
+
+
 def delivery(product: str, day: int, amount: int, **changes: Any) -> Demand:
     """Return a firm delivery called ``<product> <day>``; any attribute of ``Demand`` may be given."""
     made = Demand(
@@ -140,7 +149,8 @@ class FarmNeeds:
         closed: kind of work -> day numbers on which it stops.
         tiers, tier_slots, zones, zone_slots, lanes, lane_slots: places and slots of each; slots are a
             number, or steps such as ``((EVER, 6), (30, 4))``.
-        trays, boards, rafts, domes: how many are owned.
+        trays, boards, rafts, domes, open_trays: how many are owned.
+        keeps: what each tier is kept for, as far as named.
         wash_days: days of washing of every kind.
         crops: crops, each allowed in every lane unless it names its own.
         products: more products, or others under a crop's name: name -> (crop name -> thousandths of a plant).
@@ -156,6 +166,7 @@ class FarmNeeds:
     work_days: Mapping[Work, Iterable[int]] = field(default_factory=dict)
     closed: Mapping[Work, Iterable[int]] = field(default_factory=dict)
     tiers: int = 1
+    keeps: Sequence[Keeps] = ()
     tier_slots: int | tuple[tuple[int, int], ...] = 8
     zones: int = 1
     zone_slots: int | tuple[tuple[int, int], ...] = 8
@@ -165,6 +176,7 @@ class FarmNeeds:
     boards: int = 50
     rafts: int = 50
     domes: int | None = None
+    open_trays: int | None = None
     wash_days: int = 0
     crops: Sequence[Crop] = ()
     products: Mapping[str, Mapping[str, int]] = field(default_factory=dict)
@@ -225,6 +237,8 @@ def _places(want: FarmNeeds) -> tuple[Place, ...]:
         return Place(name=name, belongs_to=belongs_to, kind=kind, slots=Steps(steps))
 
     tiers = [place(f"Shelf {n + 1}", "Shelf", PlaceKind.TIER, want.tier_slots) for n in range(want.tiers)]
+    kept = [*want.keeps, *[Keeps.ALL] * want.tiers]
+    tiers = [replace(tier, keeps=keeps) for tier, keeps in zip(tiers, kept, strict=False)]
     zones = [
         place(
             "Trough boards" if n == 0 else f"Trough boards {n + 1}", "Trough", PlaceKind.ZONE, want.zone_slots
@@ -245,6 +259,8 @@ def _equipment(want: FarmNeeds) -> list[Equipment]:
         kind(BOARD, "board", (12, 1), want.boards),
         kind(RAFT, "raft", (6, 1), want.rafts),
     ]
+    if want.open_trays is not None:
+        kinds.append(kind(OPEN, "tray", (1, 1), want.open_trays))
     if want.domes is not None:
         kinds.append(kind("dome", "dome", (0, 1), want.domes))
     return kinds

@@ -27,7 +27,7 @@ LARGE_MARGIN = 5_000
 CLEARLY_FEWER = 0.9
 """Holes below this share of what the card's spacing takes are told (estimate)."""
 
-WAIT_COLUMNS = {StageKind.TRAY: "wait_tray", StageKind.BOARD: "wait_board", StageKind.RAFT: "harvest_window"}
+WAIT_COLUMNS = {StageKind.TRAY: "wait_tray", StageKind.BOARD: "wait_board"}
 WORK_WORDS = {Work.SOW: "sowing", Work.TRANSPLANT: "transplant", Work.RAFT: "raft", Work.HARVEST: "harvest"}
 
 
@@ -93,7 +93,7 @@ def _wait_notes(farm: Farm, crop: Crop, row: Row) -> Iterator[Note]:
             preposition = "in" if stage.kind is StageKind.TRAY else "on"
             named = " ".join(WEEKDAYS[day] for day in sorted(weekdays))
             yield note(
-                row.cell(WAIT_COLUMNS[stage.kind]),
+                row.cell("harvest_window" if stage is crop.finish else WAIT_COLUMNS[stage.kind]),
                 f"'{crop.name}' may wait {wait} {preposition} the {stage.kind}, but {WORK_WORDS[work]} days "
                 f"({named}) lie up to {gap} days apart; batches that would find none are not sown",
                 "short-wait",

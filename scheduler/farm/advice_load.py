@@ -76,11 +76,11 @@ def _slot_days(farm: Farm, crop: Crop, kind: StageKind) -> Fraction:
         return Fraction(0)
     plants = Fraction(WHOLE_SHARE, max(1, crop.heads_share)) / crop.cuts
     days = stage.days
-    if kind is StageKind.RAFT:
+    if kind is crop.finish.kind:
         days += (crop.cuts - 1) * crop.cut_interval
     if kind is not StageKind.RAFT and crop.board:
         plants = plants * WHOLE_SHARE / crop.board.survival
-    if kind is StageKind.TRAY:
+    if kind is StageKind.TRAY and not crop.is_cut_in_trays:
         plants = plants * WHOLE_SHARE / crop.tray.survival
     return plants / stage.plants_per_unit * days / _average_pace(farm, crop, kind)
 

@@ -18,7 +18,8 @@ from scheduler.farm.build_mixes import build_mixes
 from scheduler.farm.build_places import Layout, build_places
 from scheduler.farm.build_ready import with_ready
 from scheduler.farm.build_supplies import build_supplies
-from scheduler.farm.crops import Crop, StageKind
+from scheduler.farm.course import homes_of
+from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm, HouseRules
 from scheduler.farm.heat import without_hot_sowings
 from scheduler.farm.pace import Pace
@@ -45,7 +46,7 @@ def build_farm(book: Book, today: date | None = None) -> Farm:
     closed = closed_days(book, season, log)
     span = season.days if len(log) else _span(book, season, layout, pace, crops.values())
     calendar = build_calendar(book, season, closed, span)
-    products = build_products(book, log) | build_mixes(book, log)
+    products = build_products(book, crops, log) | build_mixes(book, crops, log)
     demands = build_demands(book, season, calendar, products, log)
     demands = with_ready(book, season, products, demands, log)
     shares = build_boxes(book, season, calendar, (products, demands), log)
@@ -98,14 +99,11 @@ def _span(book: Book, season: Season, layout: Layout, pace: Pace, crops: Iterabl
 
 def _cycle(crop: Crop, season: Season, layout: Layout, pace: Pace) -> int:
     """Return the longest a crop sown on the last day may take to its first cut, in its slowest places."""
-    owners = {
-        StageKind.TRAY: set(layout.shelves),
-        StageKind.BOARD: set(layout.zones),
-        StageKind.RAFT: {place.belongs_to for place in layout.places if place.name in crop.lanes},
-    }
+    homes = homes_of(layout.places, crop)
     day = season.days
     for stage in crop.route:
-        day = max(pace.last_day_within(owner, day, stage.days + stage.wait) for owner in owners[stage.kind])
+        lasts = (pace.last_day_within(home, day, stage.days + stage.wait) for home in homes[stage.kind])
+        day = max(lasts, default=day)
     return day - season.days
 
 

@@ -1,7 +1,7 @@
 """Equipment and crops of a book: routes, shares and work in whole numbers."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -13,10 +13,13 @@ from scheduler.book.rows import Row
 from scheduler.farm.build_codes import build_codes
 from scheduler.farm.build_coolers import crating
 from scheduler.farm.build_days import FOREVER, START, Season
-from scheduler.farm.build_figures import Figures
+from scheduler.farm.build_figures import GRAMS, Figures
+from scheduler.farm.build_greens import TrayFigures, good_share, is_carded, is_cut_in_trays, tray_figures
 from scheduler.farm.build_places import Layout
 from scheduler.farm.crops import Crop, Handling, Minutes, Stage, StageKind
 from scheduler.farm.farm import Equipment
+from scheduler.farm.places import PlaceKind
+from scheduler.farm.stages import may_stand
 from scheduler.farm.units import CENT, WHOLE_SHARE
 
 PERCENT = 100
@@ -53,19 +56,20 @@ def build_crops(
 
     Sowing windows without a last day run on past the end; the calendar stops them.
     """
-    _check_stage_places(book, log)
     has_zones = bool(layout.zones or book.rows("board_zones") or _troughs_of(book, "boards"))
     codes, windows = build_codes(book, log), _windows(book, season)
-    builder = _CropBuilder(layout, equipment, codes, windows, has_zones, bool(book.rows("coolers")))
-    crops = {}
+    counts = bool(book.rows("coolers")), book.settings.text("mass_unit")
+    builder = _CropBuilder(layout, equipment, codes, windows, has_zones, *counts)
+    crops: dict[str, Crop] = {}
     for row in book.rows("crops"):
         figures = Figures(row, log)
-        if figures.card and "raft" not in figures.card.route:
+        if figures.card and "bed" in figures.card.route:
             found = f"card {figures.card.name}, whose route is {figures.card.route}"
-            expected = "a crop that is finished on rafts; trays alone and beds are not planned"
+            expected = "a crop that is finished on rafts or in trays; beds are not planned"
             log.add(row.cell("card"), found, expected, "no-raft-route")
             continue
         crops[row.text("crop")] = builder.build(figures, log)
+    _check_stage_places(book, layout, crops.values(), log)
     return crops
 
 
@@ -73,13 +77,21 @@ def _troughs_of(book: Book, holds: str) -> list[Row]:
     return [row for row in book.rows("troughs") if row.text("holds") == holds]
 
 
-def _check_stage_places(book: Book, log: FaultLog) -> None:
+def _check_stage_places(book: Book, layout: Layout, crops: Iterable[Crop], log: FaultLog) -> None:
     if not book.rows("shelves"):
         log.add(Cell("shelves"), "no shelf", "at least one: every crop starts in trays", "no-place")
-    if not _troughs_of(book, "rafts"):
+        return
+    on_rafts = [crop for crop in crops if not crop.is_cut_in_trays]
+    if on_rafts and not _troughs_of(book, "rafts"):
         log.add(
             Cell("troughs"), "no trough that holds rafts", "at least one: every crop ends there", "no-place"
         )
+    for crop in crops:
+        tiers = (place for place in layout.places if place.kind is PlaceKind.TIER)
+        if not any(may_stand(crop, tier) for tier in tiers):
+            kept = "nursery_tiers" if crop.is_cut_in_trays else "greens_tiers"
+            found = f"no tier left for the trays of '{crop.name}'"
+            log.add(book.rows("shelves")[0].cell(kept), found, "a tier that is not kept", "no-place")
 
 
 def _windows(book: Book, season: Season) -> dict[str, list[tuple[int, int]]]:
@@ -99,29 +111,36 @@ class _CropBuilder:
     windows: Mapping[str, list[tuple[int, int]]]
     has_zones: bool
     has_coolers: bool
+    mass_unit: str
 
     def build(self, figures: Figures, log: FaultLog) -> Crop:
         """Build one crop."""
         row = figures.row
         lanes = self._lanes(row, log)
-        share = seed_share(
-            figures.number("germination_percent"),
-            figures.whole("seeds_per_cell"),
-            figures.number("survival_tray_percent"),
-        )
+        in_trays = is_cut_in_trays(figures)
+        tray, *others = self._route(figures, lanes, log)
+        seed = tray_figures(figures, self.equipment.get(tray.unit), self.mass_unit, log)
+        if in_trays:
+            germination, good = good_share(figures, seed)
+        else:
+            germination = figures.number("germination_percent")
+            good = figures.number("survival_tray_percent")
+        share = seed_share(germination, 1 if seed.weighed else seed.seeds, good)
         margin = row.number_of("margin_percent") * PERCENT // 1
         tray_survival = share * WHOLE_SHARE // (WHOLE_SHARE + margin)
         if tray_survival < 1:
             log.add(
                 row.cell("crop"), "no seedling to count on", "better germination and survival", "no-seedlings"
             )
-        cuts = figures.whole("cuts")
+        cuts = (
+            row.whole_or_none("cuts") or 1 if in_trays and not is_carded(figures) else figures.whole("cuts")
+        )
         return Crop(
             name=row.text("crop"),
             code=self.codes.get(row.text("crop"), ""),
             variety=row.text("variety"),
             card=row.text("card"),
-            route=self._route(figures, lanes, tray_survival, log),
+            route=(replace(tray, survival=tray_survival), *others),
             cuts=cuts,
             cut_interval=figures.days("cut_interval") if cuts > 1 else 0,
             saleable=figures.share("saleable_percent"),
@@ -129,12 +148,14 @@ class _CropBuilder:
             sowing=tuple(self.windows.get(row.text("crop"), [(START, FOREVER)])),
             seed_share=share,
             margin=margin,
-            handling=_handling(figures),
+            handling=_handling(figures, seed, self.mass_unit),
             minutes=_minutes(figures),
             own_figures=figures.own(),
             heat_limit=figures.hundredths_or_none("heat_limit"),
             crating=crating(figures, log) if self.has_coolers else None,
             seed_heat=_seed_heat(row.text("card")),
+            grams=seed.grams,
+            sown_by_mass=seed.weighed,
         )
 
     def _lanes(self, row: Row, log: FaultLog) -> frozenset[str]:
@@ -153,9 +174,10 @@ class _CropBuilder:
                 log.add(row.cell("lanes"), f"'{word}'", expected, "unknown-name")
         return frozenset(lanes)
 
-    def _route(
-        self, figures: Figures, lanes: frozenset[str], tray_survival: int, log: FaultLog
-    ) -> tuple[Stage, ...]:
+    def _route(self, figures: Figures, lanes: frozenset[str], log: FaultLog) -> tuple[Stage, ...]:
+        """Return the stages of a crop; what its trays leave is known only with their cells."""
+        if is_cut_in_trays(figures):
+            return (self._stage(figures, StageKind.TRAY, self._tray_days(figures, log), log),)
         stages = [
             self._stage(figures, StageKind.TRAY, (figures.days("days_tray"), figures.whole("wait_tray")), log)
         ]
@@ -168,8 +190,19 @@ class _CropBuilder:
             stages.append(self._stage(figures, StageKind.BOARD, days, log))
         days = (figures.days("days_raft"), figures.whole("harvest_window"))
         stages.append(self._stage(figures, StageKind.RAFT, days, log, lanes))
-        tray, *others = stages
-        return (replace(tray, survival=tray_survival), *others)
+        return tuple(stages)
+
+    def _tray_days(self, figures: Figures, log: FaultLog) -> tuple[int, int]:
+        """Return days to the first cut and the harvest window of a crop that is cut in its trays.
+
+        A card of a crop that moves on has days until it may do so, which is not when it may be sold.
+        """
+        row = figures.row
+        if figures.card is not None and not is_carded(figures) and not row.is_given("days_tray"):
+            found = f"no days_tray, and card {figures.card.name} has those of a crop that moves on"
+            expected = f"days from sowing to the first cut or sale of '{row.text('crop')}' in its trays"
+            log.add(row.cell("days_tray"), found, expected, "missing-figure")
+        return figures.days("days_tray"), figures.whole("harvest_window")
 
     def _stage(
         self,
@@ -271,17 +304,19 @@ def _seed_heat(card: str) -> int | None:
     return None if none is None else round(none * CENT)
 
 
-def _handling(figures: Figures) -> Handling:
-    seeds = figures.whole("seeds_per_cell")
+def _handling(figures: Figures, seed: TrayFigures, mass_unit: str) -> Handling:
+    price = figures.row.number_of("seed_cost") * PERCENT
+    if seed.weighed:  # of a thousand grams, as elsewhere of a thousand seeds
+        price = price * 1000 / GRAMS[mass_unit]
     return Handling(
-        seeds_per_cell=seeds,
+        seeds_per_cell=seed.seeds,
         soak_hours=figures.hundredths("soak_hours"),
         dark_days=figures.whole("dark_days"),
         dome_days=figures.whole("dome_days"),
         # where one seed lies in a cell there is nothing to thin
-        thin_day=figures.whole("thin_day") if seeds > 1 else 0,
+        thin_day=figures.whole("thin_day") if seed.seeds > 1 and not seed.weighed else 0,
         keeping_days=figures.whole("keeping_days"),
-        seed_cost=figures.row.number_of("seed_cost") * PERCENT // 1,
+        seed_cost=price // 1,
     )
 
 

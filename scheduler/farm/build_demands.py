@@ -10,9 +10,10 @@ from scheduler.book.faults import FaultLog
 from scheduler.book.rows import Row
 from scheduler.farm.build_changes import Change, changed_amount, read_changes
 from scheduler.farm.build_days import Season
-from scheduler.farm.build_figures import Figures
+from scheduler.farm.build_figures import GRAMS, Figures
 from scheduler.farm.build_substitutes import Substitutes
 from scheduler.farm.calendar import Calendar, Work
+from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Demand, Product
 from scheduler.farm.units import MILLI, ceil_div, cents
 
@@ -20,8 +21,11 @@ TARGET_PRIORITY = 2
 """Targets have no rank of their own; they stand with orders of the usual rank."""
 
 
-def build_products(book: Book, log: FaultLog) -> dict[str, Product]:
-    """Return every product by name; rows of one name are crops that all fill it."""
+def build_products(book: Book, crops_known: Mapping[str, Crop], log: FaultLog) -> dict[str, Product]:
+    """Return every product by name; rows of one name are crops that all fill it.
+
+    A crop that has a fault of its own is not in ``crops_known``; nothing is said about its products.
+    """
     packs: dict[str, str] = {}
     sources: dict[str, dict[str, int]] = {}
     crop_rows = {row.text("crop"): row for row in book.rows("crops")}
@@ -38,11 +42,31 @@ def build_products(book: Book, log: FaultLog) -> dict[str, Product]:
         if row.is_given("pack") and packs.setdefault(name, row.text("pack")) != row.text("pack"):
             expected = f"'{packs[name]}', as in its first row"
             log.add(row.cell("pack"), f"'{row.text('pack')}' for '{name}'", expected, "two-packs")
-        crops[crop] = _plants_per_unit(row, Figures(crop_rows[crop], log))
+        figures = Figures(crop_rows[crop], log)
+        crops[crop] = _heads_per_unit(row, figures, crops_known.get(crop), book, log)
     return {
         name: Product(name=name, pack=packs.get(name, "head"), sources=crops)
         for name, crops in sources.items()
     }
+
+
+def _heads_per_unit(row: Row, figures: Figures, crop: Crop | None, book: Book, log: FaultLog) -> int:
+    """Return thousandths of a plant, or of a gram for a crop sold by mass, in one unit, rounded up."""
+    by_mass = crop is not None and crop.grams > 0
+    given = row.number_or_none("mass_per_unit")
+    if by_mass and given is not None:
+        if row.is_given("plants_per_unit"):
+            found = f"plants_per_unit for '{row.text('crop')}', which is sold by mass"
+            log.add(row.cell("plants_per_unit"), found, "a blank cell: mass_per_unit says it", "two-ways")
+        return ceil_div_fraction(given * GRAMS[book.settings.text("mass_unit")] * MILLI)
+    if by_mass:
+        found = f"no mass_per_unit, and '{row.text('crop')}' is sold by mass"
+        expected = "the mass of one unit, or yield_per_tray 0 of the crop where whole trays are sold"
+        log.add(row.cell("mass_per_unit"), found, expected, "missing-figure")
+    elif crop is not None and given is not None:
+        found = f"mass_per_unit for '{row.text('crop')}', of which plants are counted"
+        log.add(row.cell("mass_per_unit"), found, "plants_per_unit", "not-by-mass")
+    return _plants_per_unit(row, figures)
 
 
 def _plants_per_unit(row: Row, figures: Figures) -> int:

@@ -35,8 +35,13 @@ CARD_FIGURES: Mapping[str, tuple[str, int]] = {
     "wash_minutes": ("minutes_wash_unit", 1),
     "heat_limit": ("bolting_temp", 1),
     "heads_per_crate": ("heads_per_case", 1),
+    "seed_per_tray": ("seed_per_tray", 1),
+    "yield_per_tray": ("yield_per_tray", 1),
 }
-"""Column of the crops table -> figure of a card, and what to multiply that by."""
+"""Column of the crops table -> figure of a card, and what to multiply that by; masses of cards are grams."""
+
+GRAMS = {"kg": Fraction(1000), "lb": Fraction("453.59237")}
+"""Grams in one unit of mass of a book; the pound is exact by definition."""
 
 WITHOUT = {
     "seeds_per_cell": 1,
@@ -109,6 +114,11 @@ class Figures:
         """Return a figure that need not be there in whole hundredths, rounded down; None without one."""
         value = self.find(column)
         return None if value is None else value * 100 // 1
+
+    def grams(self, column: str, mass_unit: str) -> Fraction | None:
+        """Return a mass in grams, exact: the row's in the book's unit, else the card's, else None."""
+        own = self.row.number_or_none(column)
+        return self.find(column) if own is None else own * GRAMS[mass_unit]
 
     def share(self, column: str) -> int:
         """Return a percentage in parts of ten thousand, rounded down."""

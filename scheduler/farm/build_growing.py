@@ -13,6 +13,7 @@ from scheduler.farm.build_places import Layout
 from scheduler.farm.crops import Crop, Stage, StageKind
 from scheduler.farm.farm import Equipment, Growing
 from scheduler.farm.places import PlaceKind
+from scheduler.farm.stages import may_stand
 
 
 def lot_code(code: str, season: Season, day: int) -> str:
@@ -75,15 +76,20 @@ class _Checker:
             return None
         self._check_dates(row, crop, stage)
         self._check_plants(row, stage)
-        place = self._place(row, stage.kind)
+        place = self._place(row, stage.kind, crop)
         return _Found(row, stage, place) if place else None
 
-    def _place(self, row: Row, kind: StageKind) -> str | None:
+    def _place(self, row: Row, kind: StageKind, crop: Crop) -> str | None:
         name, layout = row.text("place"), self.layout
         if kind is StageKind.TRAY:
-            if name in layout.shelves or any(name in tiers for tiers in layout.shelves.values()):
-                return name
             expected = "a shelf or one of its tiers"
+            tiers = [place for place in layout.places if name in (place.name, place.belongs_to)]
+            if len({place.keeps for place in tiers}) > 1:
+                expected = f"one of its tiers, such as '{tiers[0].name}', for some of them are kept"
+            elif any(may_stand(crop, place) for place in tiers):
+                return name
+            elif any(place.kind is PlaceKind.TIER for place in tiers):
+                expected = f"a tier that is not kept for other trays than those of '{crop.name}'"
         elif kind is StageKind.BOARD:
             if name in layout.zones or name in layout.zones.values():
                 return layout.zones.get(name, name)
@@ -108,13 +114,13 @@ class _Checker:
             self.log.add(
                 row.cell("since"), str(since), f"the first day of the plan, {first_day}, or before", "future"
             )
-        if stage.kind is not StageKind.RAFT and (done or last_cut):
+        if stage is not crop.finish and (done or last_cut):
             column = "cuts_done" if done else "last_cut"
             self.log.add(row.cell(column), f"a cut in a {stage.kind}", "cuts of rafts only", "bad-cuts")
         elif done >= crop.cuts:
             expected = f"at most {crop.cuts - 1}, for '{crop.name}' is cut {crop.cuts} times in all"
             if crop.cuts == 1:
-                expected = f"0, for '{crop.name}' is cut once: rafts that were cut are gone"
+                expected = f"0, for '{crop.name}' is cut once: {stage.kind}s that were cut are gone"
             self.log.add(row.cell("cuts_done"), f"cuts_done {done}", expected, "bad-cuts")
         elif done and last_cut is None:
             self.log.add(row.cell("last_cut"), "a blank cell", "the day of the last cut", "blank")

@@ -1,7 +1,7 @@
 """Mixes of a book: products made of several crops by weight."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
 from crops.library import card
@@ -9,14 +9,18 @@ from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog
 from scheduler.book.rows import Row
 from scheduler.farm.build_figures import decimal_text
+from scheduler.farm.crops import Crop
 from scheduler.farm.farm import MixPart, Product
 from scheduler.farm.units import CENT, MILLI, WHOLE_SHARE, ceil_div
+
+BY_MASS = "by mass"
+"""Stands for the card of a crop of which grams are cut, one of which weighs one."""
 
 MOST_PARTS = 8
 """Parts of one mix: what is asked of a unit grows with every choice of them."""
 
 
-def build_mixes(book: Book, log: FaultLog) -> dict[str, Product]:
+def build_mixes(book: Book, crops: Mapping[str, Crop], log: FaultLog) -> dict[str, Product]:
     """Return every mix by name; what is wrong goes to the log."""
     of_mix: dict[str, list[Row]] = defaultdict(list)
     plain = {row.text("product") for row in book.rows("products")}
@@ -26,6 +30,7 @@ def build_mixes(book: Book, log: FaultLog) -> dict[str, Product]:
             log.add(row.cell("product"), f"'{name}', which is in products", "another name", "double-name")
         of_mix[name].append(row)
     cards = {row.text("crop"): row.text("card") for row in book.rows("crops")}
+    cards |= dict.fromkeys((name for name, crop in crops.items() if crop.grams), BY_MASS)
     return {name: _mix(name, rows, cards, log) for name, rows in of_mix.items()}
 
 
@@ -74,6 +79,11 @@ def _part(row: Row, crop: str, of_card: str, log: FaultLog) -> MixPart:
         expected = f"at least {decimal_text(usual)}, its usual share"
         log.add(row.cell("most_percent"), decimal_text(most), expected, "bad-share")
     grams = row.number_or_none("grams_per_plant")
+    if of_card == BY_MASS:
+        if grams is not None:
+            found = f"grams_per_plant of '{crop}', which is sold by mass"
+            log.add(row.cell("grams_per_plant"), found, "a blank cell", "two-ways")
+        grams, of_card = Fraction(1), ""
     figure = card(of_card).figures.get("yield_per_plant") if of_card else None
     if grams is None and figure is not None and figure.unit == "g":
         grams = Fraction(str(figure.typical))

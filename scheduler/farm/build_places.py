@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog
@@ -10,7 +10,7 @@ from scheduler.book.place import Cell
 from scheduler.book.rows import Row
 from scheduler.farm.build_days import START, Season, steps_of
 from scheduler.farm.build_troughs import Trough, measure_troughs
-from scheduler.farm.places import Place, PlaceKind
+from scheduler.farm.places import Keeps, Place, PlaceKind
 
 SERVICE = ("first_day", "last_day")
 
@@ -78,7 +78,7 @@ def build_places(book: Book, season: Season, log: FaultLog) -> Layout:
     tiers = {row.text("shelf"): _tier_names(row) for row in book.rows("shelves")}
     _check_names(book, tiers, troughs, log)
     closed = _closures(book, season, (tiers, troughs, zones), log)
-    places = [place for row in book.rows("shelves") for place in _tiers(row, season, closed)]
+    places = [place for row in book.rows("shelves") for place in _tiers(row, season, closed, log)]
     for trough in troughs.values():
         places += _trough_places(trough, season, zones, closed)
     return Layout(
@@ -148,21 +148,22 @@ def _zones(
 
 def _zone_rows(row: Row, trough: Trough, log: FaultLog) -> list[str]:
     names = trough.row_names()
-    words = row.words("rows")
-    if not words:
+    if not row.words("rows"):
         return names
+    return [names[number - 1] for number in _numbers(row, "rows", trough.rows, log)]
+
+
+def _numbers(row: Row, column: str, most: int, log: FaultLog) -> list[int]:
+    """Return the numbers of rows or tiers that a cell lists, each once; others go to the log."""
+    what = "row" if column == "rows" else "tier"
     found = []
-    for word in words:
+    for word in row.words(column):
         number = int(word) if re.fullmatch(r"[0-9]{1,4}", word) else 0
-        if 1 <= number <= trough.rows:
-            found.append(names[number - 1])
+        if 1 <= number <= most:
+            found.append(number)
         else:
-            log.add(
-                row.cell("rows"),
-                f"'{word}'",
-                f"row numbers from 1 to {trough.rows} with ; between",
-                "bad-row",
-            )
+            expected = f"{what} numbers from 1 to {most} with ; between"
+            log.add(row.cell(column), f"'{word}'", expected, f"bad-{what}")
     return list(dict.fromkeys(found))
 
 
@@ -238,15 +239,25 @@ def _slots_of(name: str, book: Book, parts: Parts) -> int:
     return next(row.whole("trays_per_tier") for row in book.rows("shelves") if name in _tier_names(row))
 
 
-def _tiers(row: Row, season: Season, closed: Mapping[str, list[Taken]]) -> list[Place]:
+def _tiers(row: Row, season: Season, closed: Mapping[str, list[Taken]], log: FaultLog) -> Iterable[Place]:
     first, last = season.period(row, SERVICE)
     trays = row.whole("trays_per_tier")
-    return [
-        _place(
-            (name, row.text("shelf"), PlaceKind.TIER), [_Part(trays, first, last, (), closed.get(name, ()))]
-        )
-        for name in _tier_names(row)
-    ]
+    kept = _kept_tiers(row, log)
+    for number, name in enumerate(_tier_names(row), start=1):
+        part = _Part(trays, first, last, (), closed.get(name, ()))
+        tier = _place((name, row.text("shelf"), PlaceKind.TIER), [part])
+        yield replace(tier, keeps=kept.get(number, Keeps.ALL))
+
+
+def _kept_tiers(row: Row, log: FaultLog) -> dict[int, Keeps]:
+    """Return the numbers of the tiers that are kept for some trays, and for which."""
+    kept: dict[int, Keeps] = {}
+    for keeps in (Keeps.NURSERY, Keeps.GREENS):
+        cell = row.cell(f"{keeps}_tiers")
+        for number in _numbers(row, f"{keeps}_tiers", row.whole("tiers"), log):
+            if kept.setdefault(number, keeps) is not keeps:
+                log.add(cell, f"tier {number} again", "each tier kept for one of the two", "kept-twice")
+    return kept
 
 
 @dataclass(frozen=True, slots=True)

@@ -98,6 +98,8 @@ class Crop:
         seed_heat: air from which its seed does not come up, hundredths of a degree C; None where not known.
         crating: how it is kept in coolers; None where its crates are not counted.
         too_hot: (first, last) day numbers of sowings that would stand in heat, where the book refuses those.
+        grams: grams that one open tray gives at a cut, for a crop sold by mass; 0 where plants are counted.
+        sown_by_mass: whether its seed is weighed: ``seeds_per_cell`` then counts grams for one open tray.
     """
 
     name: str
@@ -119,6 +121,8 @@ class Crop:
     seed_heat: int | None = None
     too_hot: tuple[tuple[int, int], ...] = ()
     crating: Crating | None = None
+    grams: int = 0
+    sown_by_mass: bool = False
 
     def stage(self, kind: StageKind) -> Stage | None:
         """Return its stage of this kind, or None where the route has none."""
@@ -144,9 +148,17 @@ class Crop:
         return self.finish.kind is kind
 
     @property
+    def is_cut_in_trays(self) -> bool:
+        """Say whether its trays are its last stage: microgreens, and herbs sold as they stand."""
+        return self.finish.kind is StageKind.TRAY
+
+    @property
     def heads_share(self) -> int:
-        """Share of the plants set out for the last time that can be sold at one cut, rounded down."""
-        return self.finish.survival * self.saleable // WHOLE_SHARE
+        """What one plant of the last stage gives to sell at one cut, in parts of ten thousand, rounded down.
+
+        It is a share of a plant, or so many grams of an open tray where the crop is sold by mass.
+        """
+        return self.finish.survival * self.saleable // WHOLE_SHARE * (self.grams or 1)
 
     def cells_for(self, plants: int) -> int:
         """Return the cells to sow so that ``plants`` seedlings may be counted on."""

@@ -4,6 +4,14 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 
+class Keeps(StrEnum):
+    """Whose trays a tier is kept for."""
+
+    ALL = ""
+    NURSERY = "nursery"
+    GREENS = "greens"
+
+
 class PlaceKind(StrEnum):
     """What kind of unit a place takes."""
 
@@ -49,12 +57,14 @@ class Place:
         belongs_to: the shelf or trough it is part of; pace is given for that.
         kind: tier, zone or lane.
         slots: slots open on each day (0 outside its days in service).
+        keeps: tiers that are kept for crops that move on from their trays, or for those cut in them.
     """
 
     name: str
     belongs_to: str
     kind: PlaceKind
     slots: Steps
+    keeps: Keeps = Keeps.ALL
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

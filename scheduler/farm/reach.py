@@ -93,7 +93,7 @@ def cut_days_of_growing(farm: Farm, row: Growing) -> list[list[int]]:
     What is past its last good day counts from the first open day of the work that takes it on.
     """
     crop, place = farm.crops[row.crop], _place_of(farm, row)
-    if row.stage is StageKind.RAFT:
+    if row.stage is crop.finish.kind:
         owners, days = {place.belongs_to}, _cut_days_of_growing(farm, crop, row, place.belongs_to)
     else:
         owners = {lane.belongs_to for lane in farm.places_of(PlaceKind.LANE) if lane.name in crop.lanes}
@@ -143,12 +143,12 @@ def _cut_days_of_growing(farm: Farm, crop: Crop, row: Growing, owner: str) -> li
     if is_overdue(farm, row):
         return farm.calendar.open_days(Work.HARVEST, farm.today, farm.today + OVERDUE_DAYS)
     if not row.cuts_done or row.last_cut is None:
-        return stage_days(farm, crop, StageKind.RAFT, owner, row.since)
+        return stage_days(farm, crop, row.stage, owner, row.since)
     return _recut_days(farm, crop, owner, row.last_cut)
 
 
 def _recut_days(farm: Farm, crop: Crop, owner: str, cut: int) -> list[int]:
-    """Return the days on which a raft in a trough that was cut on a day may be cut again."""
+    """Return the days on which what was cut on a day in a place of ``owner`` may be cut again."""
     first = farm.pace.first_day_reached(owner, cut, crop.cut_interval)
     last = farm.pace.last_day_within(owner, cut, crop.cut_interval + crop.finish.wait)
     return farm.calendar.open_days(Work.HARVEST, max(first, farm.today), last)

@@ -3,7 +3,7 @@
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Farm
-from scheduler.farm.places import Place, PlaceKind
+from scheduler.farm.places import Keeps, Place, PlaceKind
 
 PLACE_OF = {
     StageKind.TRAY: PlaceKind.TIER,
@@ -23,6 +23,8 @@ def next_work(crop: Crop, kind: StageKind) -> Work:
 
 def may_stand(crop: Crop, place: Place) -> bool:
     """Say whether a crop may stand in a place of the kind one of its stages needs."""
+    if place.kind is PlaceKind.TIER:
+        return place.keeps is not (Keeps.NURSERY if crop.is_cut_in_trays else Keeps.GREENS)
     return place.kind is not PlaceKind.LANE or place.name in crop.lanes
 
 

@@ -84,7 +84,9 @@ def _read(engine: Engine, farm: Farm, plan: Plan) -> Incumbent | None:
         Stopped: the time was up before a model was there.
     """
     frame, bundles = season(farm), bundles_of(farm)
-    steps = sum(len(option.cuttings) for option in list_options(frame).raft_sets) * len(bundles)
+    options = list_options(frame)
+    steps = sum(len(option.cuttings) for option in options.raft_sets) * len(bundles)
+    steps += sum(len(out.cuts) for out in options.tray_outs)
     homes = homes_from(farm, plan, bundles)
     if steps <= SMALL:
         return _answer(engine, (frame, bundles, None), plan)

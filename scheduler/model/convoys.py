@@ -9,7 +9,7 @@ faster than the cycle, the rafts enter as much earlier or later as that takes.
 """
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from ortools.sat.python.cp_model import IntVar
@@ -18,7 +18,7 @@ from scheduler.farm.farm import Farm
 from scheduler.model.build import Built
 from scheduler.model.decisions import Decisions, Homes, Queue, RaftClass, UnitGroup, lot_of
 from scheduler.model.frame import Frame
-from scheduler.model.options import RaftSet
+from scheduler.model.options import RaftSet, TrayOut
 
 Amounts = dict[int, int]
 """Variable index -> what is added to it."""
@@ -41,11 +41,15 @@ class Cycle:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Convoy:
-    """Rafts of the season that are laid together: how much of each batch, and of each other variable."""
+    """Rafts of the season that are laid together: how much of each batch, and of each other variable.
+
+    ``trays`` are rows sown of what is cut in its trays; such a convoy has no rafts.
+    """
 
     day: int
     plants: dict[RaftSet, int]
     amounts: Amounts
+    trays: dict[TrayOut, int] = field(default_factory=dict)
 
 
 def stand_ins(farm: Farm, crop: str) -> list[str]:
@@ -100,6 +104,21 @@ def convoys(cycle: Cycle, chosen: Decisions) -> Iterator[Convoy]:
                 break
 
 
+def tray_convoys(cycle: Cycle, chosen: Decisions) -> Iterator[Convoy]:
+    """Yield every copy of the cycle's trays that are cut as they stand; each is a convoy of its own."""
+    season = _Season(chosen)
+    sown = [
+        (out, cycle.values[rows.index])
+        for out, rows in cycle.built.chosen.tray_rows.items()
+        if out.cuts and cycle.values[rows.index]
+    ]
+    for shift in _shifts(cycle.built.chosen.frame, chosen.frame):
+        for out, rows in sown:
+            found = season.trays_like(chosen.farm, out, shift)
+            if found is not None:
+                yield Convoy(day=found.sown, plants={}, amounts={}, trays={found: rows})
+
+
 def _all_loads(cycle: Cycle, chosen: Decisions) -> list[tuple[int, _Load]]:
     """Return the cycle's convoys again and again over the season, each with its day, last ones first."""
     shifts = _shifts(cycle.built.chosen.frame, chosen.frame)
@@ -136,12 +155,28 @@ class _Season:
     def __init__(self, chosen: Decisions) -> None:
         self.batches: dict[tuple[str, int], list[RaftSet]] = defaultdict(list)
         self.group_of: dict[RaftSet, UnitGroup] = {}
+        self._trays: dict[tuple[str, str, int, int], list[TrayOut]] = defaultdict(list)
+        for out in chosen.options.tray_outs:
+            if out.cuts and out.growing < 0:
+                self._trays[out.crop, out.pool, len(out.cuts), out.cuts[0]].append(out)
         for group, options in chosen.raft_groups.items():
             for option in options:
                 self.group_of[option] = group
                 if option.source is not None and lot_of(option)[2] < 0:
                     self.batches[option.crop, chosen.frame.fold(option.day)].append(option)
         self.sooner = _sooner(chosen)
+
+    def trays_like(self, farm: Farm, out: TrayOut, shift: int) -> TrayOut | None:
+        """Return trays of the season that are first cut as a cycle's trays some days later; the nearest way.
+
+        A stand-in is taken where the crop itself may not be sown then.
+        """
+        wanted = (out.sown + shift, *(day + shift for day in out.cuts))
+        for name in (out.crop, *stand_ins(farm, out.crop)):
+            found = self._trays.get((name, out.pool, len(out.cuts), wanted[1]), ())
+            if found:
+                return min(found, key=lambda each: (_far((each.sown, *each.cuts), wanted), -each.sown))
+        return None
 
 
 def _sooner(chosen: Decisions) -> list[int]:
@@ -151,6 +186,10 @@ def _sooner(chosen: Decisions) -> list[int]:
     if chosen.frame.period or all(len(set(pace.signature(row))) == 1 for row in rows):
         return [0]
     return sorted(range(-MOST_LATER, MOST_EARLIER + 1), key=lambda days: (abs(days), -days))
+
+
+def _far(days: Sequence[int], wanted: Sequence[int]) -> int:
+    return sum(abs(day - other) for day, other in zip(days, wanted, strict=True))
 
 
 class _Copy:

@@ -30,11 +30,7 @@ def cycle_frame(farm: Farm, season: Frame, period: int) -> Frame:
     """
     start = _middle(farm, season, period)
     longest = max(
-        crop.tray.days
-        + crop.tray.wait
-        + (crop.board.days + crop.board.wait if crop.board else 0)
-        + crop.finish.days
-        + crop.finish.wait
+        sum(stage.days + stage.wait for stage in crop.route)
         + (crop.cuts - 1) * (crop.cut_interval + crop.finish.wait)
         for crop in farm.crops.values()
     )

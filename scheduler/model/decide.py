@@ -17,7 +17,9 @@ from scheduler.model.decisions import (
     Queue,
     RaftClass,
     Tag,
+    TrayLot,
     UnitGroup,
+    cells_of,
     entered_before,
     growing_per_unit,
     lot_of,
@@ -64,16 +66,25 @@ def _plants(model: CpModel, chosen: Decisions) -> None:
         else:
             into[board.source] += limit
         chosen.board_plants[board] = chosen.new(model, limit, f"boarded{index}", Tag(board.crop, board.day))
+    _tray_rows(model, chosen, into)
+
+
+def _tray_rows(model: CpModel, chosen: Decisions, into: dict[TrayOut | BoardOut, int]) -> None:
+    """Rows of cells by the day they leave; ``into`` has the most plants that go on from each option."""
+    farm, most = chosen.farm, MostPlants(chosen.frame)
     raft_days: dict[TrayOut | BoardOut | None, list[int]] = defaultdict(list)
     for option in chosen.options.raft_sets:
         raft_days[option.source].append(option.day)
     for board in chosen.options.board_outs:
         raft_days[board.source].append(board.day)
+    for out in chosen.options.tray_outs:
+        if out.cuts:
+            into[out] = most.cells(out)
+            raft_days[out] = [out.sown]
     for index, out in enumerate(chosen.options.tray_outs):
         tray = farm.crops[out.crop].tray
-        limit = ceil_div(
-            ceil_div(into[out] * WHOLE_SHARE, tray.survival), farm.equipment[tray.unit].cells_per_row
-        )
+        cells = into[out] if out.cuts else ceil_div(into[out] * WHOLE_SHARE, tray.survival)
+        limit = ceil_div(cells, farm.equipment[tray.unit].cells_per_row)
         if out.growing >= 0:
             limit = farm.growing[out.growing].plants
         tag = Tag(out.crop, min(raft_days[out]), until=max(raft_days[out]))
@@ -110,6 +121,7 @@ def _heads_and_fills(model: CpModel, chosen: Decisions) -> None:
             chosen.heads[key] = chosen.new(
                 model, chosen.most(plants), name, Tag(option.crop, frame.fold(step.day), True)
             )
+    _tray_heads(model, chosen, cut_days)
     for index, wish in enumerate(frame.wishes):
         opens = wish.first - wish.age
         tag = Tag("", opens, True, until=wish.last)
@@ -129,6 +141,24 @@ def _heads_and_fills(model: CpModel, chosen: Decisions) -> None:
                     chosen.fills[crop, day, number] = chosen.new(
                         model, heads, f"fill{number}_{crop}_{day}", Tag(crop, day, True)
                     )
+
+
+def _tray_heads(model: CpModel, chosen: Decisions, cut_days: dict[str, set[int]]) -> None:
+    """Heads of what is cut in its trays: one variable for each lot, cut and day."""
+    farm, frame = chosen.farm, chosen.frame
+    for out in chosen.options.tray_outs:
+        for key in out.numbered_cuts:
+            chosen.tray_cuts[TrayLot(*lot_of(out))].setdefault(key, []).append(out)
+            cut_days[out.crop].add(frame.fold(key[1]))
+    for lot, cuts in chosen.tray_cuts.items():
+        share = farm.crops[lot.crop].heads_share
+        for (number, day), outs in cuts.items():
+            cells = sum(cells_of(farm, out) * chosen.most(chosen.tray_rows[out]) for out in outs)
+            name = f"heads_{lot.crop}_{lot.sown}_{number}_{day}"
+            tag = Tag(lot.crop, frame.fold(day), True)
+            chosen.heads[lot, number, day] = chosen.new(
+                model, ceil_div(cells * share, WHOLE_SHARE), name, tag
+            )
 
 
 def _groups(chosen: Decisions) -> None:

@@ -44,6 +44,14 @@ def no_pulse() -> None:
     """Let the work go on."""
 
 
+class TrayLot(NamedTuple):
+    """A lot that is cut in its trays: what is sown of a crop on one day, or one growing row."""
+
+    crop: str
+    sown: int
+    growing: int
+
+
 class Tag(NamedTuple):
     """What a variable is about: a crop ("" for no single one), days, whether it only follows, a bundle.
 
@@ -104,7 +112,8 @@ class Decisions:
         cut_plants: plants cut at one step of an option's cuts.
         leaving: (option, day) -> variables whose sum is the plants gone for good after that day.
         thrown: plants of growing rafts thrown away on the first day.
-        heads: (option, cut number, day) -> heads taken for demands.
+        heads: (rafts, or lot cut in its trays; cut number; day) -> heads taken for demands.
+        tray_cuts: lot cut in its trays -> (cut number, day) -> options whose trays are cut then.
         parcels: what may go into the wishes: each wish's own product under its number, then substitutes.
         fills: (crop, cut day, parcel) -> heads. units: (parcel, crop, of a mix MIXED) -> units.
         short: wish -> units.
@@ -146,7 +155,8 @@ class Decisions:
         self.cut_plants: dict[tuple[RaftSet, Cutting], IntVar] = {}
         self.leaving: dict[RaftSet, dict[int, list[IntVar]]] = defaultdict(dict)
         self.thrown: dict[RaftSet, IntVar] = {}
-        self.heads: dict[tuple[RaftSet, int, int], IntVar] = {}
+        self.heads: dict[tuple[RaftSet | TrayLot, int, int], IntVar] = {}
+        self.tray_cuts: dict[TrayLot, dict[tuple[int, int], list[TrayOut]]] = defaultdict(dict)
         self.fills: dict[tuple[str, int, int], IntVar] = {}
         self.units: dict[tuple[int, str], IntVar] = {}
         self.short: dict[int, IntVar] = {}
@@ -198,6 +208,12 @@ class Decisions:
     def tags(self) -> dict[int, Tag]:
         """Variable index -> tag."""
         return self._tags
+
+
+def cells_of(farm: Farm, out: TrayOut) -> int:
+    """Return the cells that one unit of an option's variable stands for: a row's, or 1 of what grows."""
+    tray = farm.equipment[farm.crops[out.crop].tray.unit]
+    return tray.cells_per_row if out.growing < 0 else 1
 
 
 def lot_of(option: TrayOut | BoardOut | RaftSet) -> Lot:

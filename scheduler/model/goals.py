@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 from ortools.sat.python.cp_model import IntVar, LinearExprT
 
+from scheduler.farm.farm import Farm
 from scheduler.farm.units import MILLI, WHOLE_SHARE
-from scheduler.model.decisions import Decisions
+from scheduler.model.decisions import Decisions, cells_of
 from scheduler.model.rules.hours import minutes_by_day
 from scheduler.model.rules.space import stays_of
 
@@ -181,14 +182,22 @@ def _lost(chosen: Decisions) -> list[Term]:
     return [(chosen.parcels[number].lost * MILLI, units) for (number, _), units in chosen.units.items()]
 
 
+def wasted_head(farm: Farm, crop: str) -> int:
+    """Return what it costs to grow one head in vain, or a gram of an open tray, as :func:`cost` counts."""
+    return farm.cost("wasted_plant") * MILLI // (farm.crops[crop].grams or 1)
+
+
 def _waste(chosen: Decisions) -> list[Term]:
     farm = chosen.farm
     wasted, discarded = farm.cost("wasted_plant"), farm.cost("discarded_plant")
     terms: list[Term] = []
     if wasted:
+        for out, rows in chosen.tray_rows.items():
+            share = farm.crops[out.crop].heads_share * cells_of(farm, out)
+            terms += [(wasted_head(farm, out.crop) * share // WHOLE_SHARE, rows) for _ in out.cuts]
         for (option, _), plants in chosen.cut_plants.items():
             terms.append((wasted * MILLI * farm.crops[option.crop].heads_share // WHOLE_SHARE, plants))
-        terms += [(-wasted * MILLI, heads) for heads in chosen.heads.values()]
+        terms += [(-wasted_head(farm, key[0].crop), heads) for key, heads in chosen.heads.items()]
     terms += [(discarded * MILLI, plants) for plants in chosen.thrown.values()]
     for out, rows in chosen.tray_rows.items():
         if out.growing >= 0:

@@ -2,11 +2,12 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import chain
 
 from scheduler.farm.units import WHOLE_SHARE, ceil_div
 from scheduler.model.build import Built
-from scheduler.model.convoys import Convoy, Cycle, convoys
-from scheduler.model.decisions import Decisions
+from scheduler.model.convoys import Convoy, Cycle, convoys, tray_convoys
+from scheduler.model.decisions import Decisions, TrayLot, lot_of
 from scheduler.model.engine import Engine
 from scheduler.model.goals import FLEXIBLE_UNIT
 from scheduler.model.incumbent import Incumbent
@@ -30,7 +31,8 @@ def laid(engine: Engine, best: Incumbent, cycle: Cycle) -> list[int]:
     """
     built, parts, empty = best.built, best.parts, best.values
     chosen = built.chosen
-    kept = {number: convoy for number, convoy in enumerate(convoys(cycle, chosen))}
+    every = chain(convoys(cycle, chosen), tray_convoys(cycle, chosen))
+    kept = {number: convoy for number, convoy in enumerate(every)}
     finder = _Touched(chosen)
     touched = {number: finder.by(convoy) for number, convoy in kept.items()}
     for _ in range(MOST_TRIES):
@@ -83,6 +85,8 @@ class _Touched:
     def by(self, convoy: Convoy) -> set[int]:
         """Return the variables of one convoy."""
         found = set(convoy.amounts)
+        for out in convoy.trays:
+            found.update(self._counts[out], [self._chosen.tray_rows[out].index])
         for batch in convoy.plants:
             found.add(self._chosen.raft_plants[batch].index)
             for source in _sources(batch):
@@ -109,6 +113,9 @@ def _placed(chosen: Decisions, kept: Iterable[Convoy], empty: Sequence[int]) -> 
     plants: Counter[RaftSet] = Counter()
     for convoy in kept:
         plants.update(convoy.plants)
+        for out, rows in convoy.trays.items():
+            values[chosen.tray_rows[out].index] += rows
+            values[chosen.lots[out.crop, out.sown].index] = 1
         for index, amount in convoy.amounts.items():
             values[index] += amount
     for batch, amount in plants.items():
@@ -176,8 +183,10 @@ def _served(
     """Share out what the convoys give among the deliveries."""
     chosen = built.chosen
     batches = {batch for convoy in kept for batch in convoy.plants}
-    free = {heads.index for (batch, _, _), heads in chosen.heads.items() if batch in batches}
+    lots = {TrayLot(*lot_of(out)) for convoy in kept for out in convoy.trays}
+    free = {h.index for (batch, _, _), h in chosen.heads.items() if batch in batches or batch in lots}
     cut_on = {(batch.crop, chosen.frame.fold(step.day)) for batch in batches for step in batch.cuttings}
+    cut_on |= {(lot.crop, chosen.frame.fold(day)) for lot in lots for _, day in chosen.tray_cuts[lot]}
     free |= {fill.index for (crop, day, _), fill in chosen.fills.items() if (crop, day) in cut_on}
     free |= {units.index for units in chosen.units.values()}
     free |= {short.index for short in chosen.short.values()}

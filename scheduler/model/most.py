@@ -4,7 +4,7 @@ from collections import defaultdict
 
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
 from scheduler.model.frame import Frame
-from scheduler.model.options import RaftSet
+from scheduler.model.options import RaftSet, TrayOut
 
 
 class MostPlants:
@@ -35,6 +35,14 @@ class MostPlants:
             spans[step.number] = (min(first, step.day), max(last, step.day))
         heads = max(self._heads(option.crop, first, last) for first, last in spans.values())
         per_unit = crop.finish.plants_per_unit
+        return (ceil_div(heads * WHOLE_SHARE, crop.heads_share * per_unit) + 1) * per_unit
+
+    def cells(self, out: TrayOut) -> int:
+        """Return the upper limit of the cells of an option that is cut in its trays."""
+        farm = self._frame.farm
+        crop = farm.crops[out.crop]
+        heads = max(self._heads(out.crop, day, day) for day in out.cuts)
+        per_unit = crop.tray.plants_per_unit
         return (ceil_div(heads * WHOLE_SHARE, crop.heads_share * per_unit) + 1) * per_unit
 
     def _heads(self, crop: str, first: int, last: int) -> int:

@@ -5,13 +5,14 @@ sowing window and at least one useful cut allow them, so the planner never meets
 Options are compared by identity: each is made once, and they serve as keys of many tables.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop, Stage, StageKind
 from scheduler.farm.farm import Farm, Growing
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.reach import OVERDUE_DAYS, is_overdue
+from scheduler.farm.stages import may_stand, next_work
 from scheduler.model.pools import Pool, pools_of
 
 MOST_CUT_DAYS = 3
@@ -26,7 +27,8 @@ class TrayOut:
     """Part of a lot that leaves its trays on one day.
 
     ``sown`` is the sowing day, or the day a growing tray's lot was sown; ``growing`` its index in
-    ``farm.growing`` or -1.
+    ``farm.growing`` or -1. ``cuts`` are the days of its cuts, where it is cut in its trays: the last is
+    ``day``. ``first_cut`` is the number of the first of them.
     """
 
     crop: str
@@ -34,6 +36,13 @@ class TrayOut:
     growing: int
     pool: str
     day: int
+    cuts: tuple[int, ...] = ()
+    first_cut: int = 1
+
+    @property
+    def numbered_cuts(self) -> tuple[tuple[int, int], ...]:
+        """(cut number, day) of each cut."""
+        return tuple(enumerate(self.cuts, self.first_cut))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -146,11 +155,22 @@ class OptionLister:
         return self._open(work, first, last)
 
     def _list_crop(self, crop: Crop) -> None:
-        work = Work.TRANSPLANT if crop.board else Work.RAFT
+        work = next_work(crop, StageKind.TRAY)
         for sown in self._open(Work.SOW, self._span.sow_from, self._span.sow_to):
             if not crop.may_sow(sown):
                 continue
             for tiers in self._tiers:
+                if not may_stand(crop, tiers.places[0]):
+                    continue
+                if crop.is_cut_in_trays:
+                    window = _Windows(crop, self._farm, tiers.pace_of).first_cut(sown)
+                    self._cut_in_trays(
+                        crop,
+                        TrayOut(crop=crop.name, sown=sown, growing=-1, pool=tiers.name, day=0),
+                        1,
+                        window,
+                    )
+                    continue
                 for day in self._stage_days(crop.tray, tiers, sown, work):
                     out = TrayOut(crop=crop.name, sown=sown, growing=-1, pool=tiers.name, day=day)
                     self._go_on(crop, out)
@@ -235,11 +255,32 @@ class OptionLister:
     def _is_useful(self, crop: Crop, day: int) -> bool:
         return day in self._useful.get(crop.name, frozenset())
 
+    def _cut_in_trays(self, crop: Crop, out: TrayOut, number: int, window: tuple[int, int]) -> None:
+        """List the ways trays may be cut on the shelf, a list of cut days each; ``out`` says which trays."""
+        pace_of = next(pool.pace_of for pool in self._tiers if pool.name == out.pool)
+        windows = _Windows(crop, self._farm, pace_of)
+        ways: list[tuple[int, ...]] = [()]
+        for _ in range(number, crop.cuts + 1):
+            longer = [
+                (*way, day)
+                for way in ways
+                for day in self._open(Work.HARVEST, *(windows.next_cut(way[-1]) if way else window))[
+                    : MOST_NEXT_DAYS if way else None
+                ]
+            ]
+            for way in longer:
+                if any(self._is_useful(crop, day) for day in way[-1:]):
+                    self._tray_outs.append(replace(out, day=way[-1], cuts=way, first_cut=number))
+            ways = longer
+
     def _list_growing(self, index: int, row: Growing) -> None:
         crop = self._farm.crops[row.crop]
         pool = self._pool_of(row)
-        if row.stage is StageKind.TRAY:
-            work = Work.TRANSPLANT if crop.board else Work.RAFT
+        if row.stage is crop.finish.kind is StageKind.TRAY:
+            trays = TrayOut(crop=crop.name, sown=row.since, growing=index, pool=pool.name, day=0)
+            self._cut_in_trays(crop, trays, row.cuts_done + 1, self._growing_window(crop, row, pool))
+        elif row.stage is StageKind.TRAY:
+            work = next_work(crop, StageKind.TRAY)
             for day in self._growing_days(crop.tray, pool, row, work):
                 self._go_on(
                     crop, TrayOut(crop=crop.name, sown=row.since, growing=index, pool=pool.name, day=day)
@@ -274,12 +315,17 @@ class OptionLister:
 
     def _growing_cuts(self, crop: Crop, row: Growing, pool: Pool) -> tuple[Cutting, ...]:
         windows = _Windows(crop, self._farm, pool.pace_of)
-        window = windows.first_cut(row.since)
-        if row.cuts_done and row.last_cut is not None:
-            window = windows.next_cut(row.last_cut)
-        if is_overdue(self._farm, row):
-            window = (self._farm.today, self._farm.today + OVERDUE_DAYS)
+        window = self._growing_window(crop, row, pool)
         return self._cut_plan(crop, window, row.cuts_done + 1, None, windows)
+
+    def _growing_window(self, crop: Crop, row: Growing, pool: Pool) -> tuple[int, int]:
+        """Return the first and last day of the next cut of what is ready for cutting where it stands."""
+        if is_overdue(self._farm, row):
+            return self._farm.today, self._farm.today + OVERDUE_DAYS
+        windows = _Windows(crop, self._farm, pool.pace_of)
+        if row.cuts_done and row.last_cut is not None:
+            return windows.next_cut(row.last_cut)
+        return windows.first_cut(row.since)
 
     def _pool_of(self, row: Growing) -> Pool:
         for pool in (*self._tiers, *self._zones, *self._lanes):

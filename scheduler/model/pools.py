@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from scheduler.farm.farm import Farm
-from scheduler.farm.places import Place, PlaceKind, Steps
+from scheduler.farm.places import Keeps, Place, PlaceKind, Steps
 
 MOST_BUNDLES = 6
 """Bundles in all: more let crops of different days keep apart, fewer make a smaller search."""
@@ -43,10 +43,10 @@ class Bundle(Pool):
 
 
 def pools_of(farm: Farm, kind: PlaceKind) -> tuple[Pool, ...]:
-    """Group the farm's places of one kind by pace."""
-    groups: dict[tuple[int, ...], list[Place]] = defaultdict(list)
+    """Group the farm's places of one kind by pace, and by what they are kept for."""
+    groups: dict[tuple[tuple[int, ...], Keeps], list[Place]] = defaultdict(list)
     for place in farm.places_of(kind):
-        groups[farm.pace.signature(place.belongs_to)].append(place)
+        groups[farm.pace.signature(place.belongs_to), place.keeps].append(place)
     return tuple(
         Pool(name=places[0].name, pace_of=places[0].belongs_to, places=tuple(places))
         for places in groups.values()

@@ -4,16 +4,12 @@ from collections import defaultdict, deque
 from collections.abc import Iterable, Mapping, Sequence
 
 from scheduler.farm.units import WHOLE_SHARE, ceil_div, share_down
-from scheduler.model.decisions import Decisions
+from scheduler.model.decisions import Decisions, TrayLot, cells_of
 from scheduler.model.options import Cutting, RaftSet
+from scheduler.model.portions import Chain, Portion, portions
 from scheduler.model.read_rows import NotReadBack, Piece, PlanRows
 from scheduler.model.read_ways import Ways, code_of
-
-Chain = tuple[tuple[int, int], ...]
-"""(cut number, day) of each cut the same plants get."""
-
-Portion = tuple[int, Chain, int]
-"""Plants, their cuts, day they leave."""
+from scheduler.plan.layout.lots import lot_code
 
 
 def set_cuts(chosen: Decisions, rows: PlanRows, ways: Ways, values: list[int]) -> None:
@@ -37,88 +33,6 @@ def set_cuts(chosen: Decisions, rows: PlanRows, ways: Ways, values: list[int]) -
             raise NotReadBack(f"{lot} on {unit}: its cuts and the days it leaves do not fit together")
         for plants, chain, option in _dealt(found, parts):
             _set_chain(chosen, option, (plants, chain), values)
-
-
-def portions(cuts: Mapping[int, Mapping[int, int]], leaving: Mapping[int, int]) -> list[Portion] | None:
-    """Follow plants from cut to cut: what was cut first is cut again first.
-
-    Args:
-        cuts: cut number -> day -> plants.
-        leaving: day -> plants that leave after it.
-
-    Returns:
-        The portions, or None when cuts and days of leaving do not fit together.
-    """
-    rest = {day: plants for day, plants in leaving.items() if plants}
-    numbers = sorted(number for number in cuts if any(cuts[number].values()))
-    ending: dict[int, dict[int, int]] = {}
-    for position in range(len(numbers) - 1, -1, -1):
-        here = cuts[numbers[position]]
-        onward = sum(cuts[numbers[position + 1]].values()) if position + 1 < len(numbers) else 0
-        before = {day for number in numbers[:position] for day in cuts[number]}
-        exits = _exits(here, rest, sum(here.values()) - onward, before)
-        if exits is None:
-            return None
-        ending[numbers[position]] = exits
-    uncut = [(plants, (), day) for day, plants in sorted(rest.items()) if plants]
-    made = _chained(cuts, numbers, ending)
-    return None if made is None else [*made, *uncut]
-
-
-def _exits(
-    here: Mapping[int, int], rest: dict[int, int], wanted: int, before: set[int]
-) -> dict[int, int] | None:
-    """Take ``wanted`` plants off those that leave, on days of one cut; days of earlier cuts come last."""
-    exits: dict[int, int] = {}
-    for day in sorted(here, key=lambda day: (day in before, -day)):
-        now = min(here[day], rest.get(day, 0), wanted)
-        if now > 0:
-            exits[day] = now
-            rest[day] -= now
-            wanted -= now
-    return exits if wanted == 0 else None
-
-
-def _chained(
-    cuts: Mapping[int, Mapping[int, int]], numbers: Sequence[int], ending: Mapping[int, Mapping[int, int]]
-) -> list[Portion] | None:
-    standing: deque[tuple[int, Chain]] = deque()
-    made: list[Portion] = []
-    for position, number in enumerate(numbers):
-        reached: list[tuple[int, Chain]] = []
-        for day, plants in sorted(cuts[number].items()):
-            here = (number, day)
-            if position == 0:
-                reached.append((plants, (here,)))
-                continue
-            taken = take(standing, plants)
-            if sum(each for each, _ in taken) < plants:
-                return None
-            reached += [(each, (*chain, here)) for each, chain in taken]
-        standing = deque()
-        exits = dict(ending[number])
-        for plants, chain in reached:
-            day = chain[-1][1]
-            out = min(plants, exits.get(day, 0))
-            if out:
-                made.append((out, chain, day))
-                exits[day] -= out
-            if out < plants:
-                standing.append((plants - out, chain))
-    return made
-
-
-def take(standing: deque[tuple[int, Chain]], wanted: int) -> list[tuple[int, Chain]]:
-    """Take plants from the front of a queue."""
-    taken = []
-    while wanted > 0 and standing:
-        plants, chain = standing.popleft()
-        now = min(plants, wanted)
-        taken.append((now, chain))
-        if now < plants:
-            standing.appendleft((plants - now, chain))
-        wanted -= now
-    return taken
 
 
 def _dealt(
@@ -212,16 +126,30 @@ def set_heads(
 
 def _batches_cut(
     chosen: Decisions, ways: Ways, values: Sequence[int]
-) -> dict[tuple[str, int], list[tuple[RaftSet, int, _Heads]]]:
+) -> dict[tuple[str, int], list[tuple[RaftSet | TrayLot, int, _Heads]]]:
     """Return (lot, cut day) -> the batches cut then, with the cut's number and the heads they may give."""
     used = set(ways.rafts)
-    cut: dict[tuple[RaftSet, int], dict[int, int]] = defaultdict(lambda: defaultdict(int))
+    cut: dict[tuple[RaftSet | TrayLot, int], dict[int, int]] = defaultdict(lambda: defaultdict(int))
     for (option, step), plants in chosen.cut_plants.items():
         if option in used and values[plants.index]:
             cut[option, step.number][step.day] += values[plants.index]
-    of_day: dict[tuple[str, int], list[tuple[RaftSet, int, _Heads]]] = defaultdict(list)
-    for (option, number), by_day in cut.items():
-        heads = _Heads(by_day, chosen.farm.crops[option.crop].heads_share)
+    for lot, cuts in chosen.tray_cuts.items():
+        for (number, day), outs in cuts.items():
+            cells = sum(cells_of(chosen.farm, out) * values[chosen.tray_rows[out].index] for out in outs)
+            if cells:
+                cut[lot, number][day] += cells
+    of_day: dict[tuple[str, int], list[tuple[RaftSet | TrayLot, int, _Heads]]] = defaultdict(list)
+    for (batch, number), by_day in cut.items():
+        heads = _Heads(by_day, chosen.farm.crops[batch.crop].heads_share)
         for day in by_day:
-            of_day[code_of(chosen.farm, option), day].append((option, number, heads))
+            code = (
+                lot_code(chosen.farm, *option)
+                if isinstance(option, TrayLot)
+                else code_of(chosen.farm, option)
+            )
+            of_day[code, day].append((option, number, heads))
     return of_day
+
+
+def _lot_code(chosen: Decisions, batch: RaftSet | TrayLot) -> str:
+    return lot_code(chosen.farm, *batch) if isinstance(batch, TrayLot) else code_of(chosen.farm, batch)

@@ -14,6 +14,7 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.units import WHOLE_SHARE, share_down
 from scheduler.model.decisions import Decisions, entered_before, lot_of
 from scheduler.model.options import BoardOut, RaftSet, TrayOut
+from scheduler.model.portions import Chain, portions
 from scheduler.model.read_rows import NotReadBack, Piece, PlanRows
 from scheduler.plan.layout.lots import lot_code
 
@@ -78,8 +79,11 @@ class _Finder:
             (out.crop, out.sown, out.pool, out.day): out for out in self._chosen.tray_rows if out.growing < 0
         }
         old = {(out.growing, out.day): out for out in self._chosen.tray_rows if out.growing >= 0}
+        self._cut_trays()
         for piece in self._rows.trays:
             crop = self._rows.crop(piece.lot)
+            if crop.is_cut_in_trays:
+                continue
             if piece.growing >= 0:
                 self._growing(piece, old.get((piece.growing, piece.leaves)))
                 continue
@@ -88,9 +92,48 @@ class _Finder:
                 raise self._no_way(piece, "trays")
             self._add(self.ways.trays, out, piece)
         for out, rows in self.ways.trays.items():
+            if out.cuts:
+                continue
             tray = self._farm.crops[out.crop].tray
             cells = rows * self._farm.equipment[tray.unit].cells_per_row
             self._supply[out] = rows if out.growing >= 0 else share_down(cells, tray.survival)
+
+    def _cut_trays(self) -> None:
+        """Find the way of each tray that is cut as it stands by the days of its cuts."""
+        ways = {
+            (out.crop, out.sown if out.growing < 0 else None, out.growing, out.pool, out.numbered_cuts): out
+            for out in self._chosen.tray_rows
+            if out.cuts
+        }
+        held: dict[tuple[str, str], list[Piece]] = defaultdict(list)
+        for piece in self._rows.trays:
+            if self._rows.crop(piece.lot).is_cut_in_trays:
+                held[piece.unit, piece.lot].append(piece)
+        for (unit, lot), pieces in held.items():
+            first, crop = pieces[0], self._rows.crop(lot)
+            each = self._farm.equipment[crop.tray.unit].cells_per_row if first.growing < 0 else 1
+            for cells, chain in self._chains(unit, lot, pieces, each):
+                if not chain and first.growing >= 0:
+                    continue  # thrown away on the first day
+                sown = first.enters if first.growing < 0 else None
+                out = ways.get((crop.name, sown, first.growing, first.pool, chain))
+                if out is None or cells % each:
+                    raise self._no_way(first, "trays")
+                self.ways.trays[out] += cells // each
+                self.ways.inside[unit].append(out)
+
+    def _chains(self, unit: str, lot: str, pieces: Sequence[Piece], each: int) -> list[tuple[int, Chain]]:
+        """Return the cells of a lot in a tray by the cuts they get."""
+        leaving: dict[int, int] = defaultdict(int)
+        for piece in pieces:
+            leaving[piece.leaves] += piece.amount * each
+        cuts: dict[int, dict[int, int]] = defaultdict(lambda: defaultdict(int))
+        for row in self._rows.cuts.get((unit, lot), ()):
+            cuts[row.number][row.day] += row.plants
+        found = portions(cuts, leaving)
+        if found is None:
+            raise self._no_way(pieces[0], "trays")
+        return [(cells, chain) for cells, chain, _ in found]
 
     def _growing(self, piece: Piece, out: TrayOut | BoardOut | None) -> None:
         """Take what grew in trays or on boards; of what leaves today some may be thrown away."""

@@ -13,7 +13,6 @@ from scheduler.farm.goods import crops_for
 from scheduler.model.engine import Answer, Engine, Stopped
 from scheduler.model.goals import FLEXIBLE_UNIT
 from scheduler.model.incumbent import Incumbent, Score
-from scheduler.model.options import RaftSet
 from scheduler.model.part import PartModel
 from scheduler.model.selection import Part, Selection
 
@@ -93,11 +92,14 @@ class Repair:
         self._tell = tell
         chosen = incumbent.built.chosen
         self._selection = Selection(chosen)
-        self._cuts: dict[str, list[tuple[RaftSet, int, list[int]]]] = defaultdict(list)
+        self._cuts: dict[str, list[tuple[int, int, list[int]]]] = defaultdict(list)
+        for out in chosen.options.tray_outs:
+            if out.cuts:
+                self._cuts[out.crop].append((out.sown, 1, list(out.cuts)))
         for option in chosen.options.raft_sets:
             number = min((step.number for step in option.cuttings), default=0)
             firsts = sum(1 for step in option.cuttings if step.number == number)
-            self._cuts[option.crop].append((option, firsts, [step.day for step in option.cuttings]))
+            self._cuts[option.crop].append((option.day, firsts, [step.day for step in option.cuttings]))
         self._stay = {
             name: crop.finish.days + crop.finish.wait + (crop.cuts - 1) * crop.cut_interval
             for name, crop in chosen.farm.crops.items()
@@ -239,9 +241,9 @@ class Repair:
         wish = frame.wishes[index]
         crops = set(crops_for(frame.farm, wish))
         days = {
-            option.day
+            begun
             for crop in crops
-            for option, firsts, cuts in self._cuts[crop]
+            for begun, firsts, cuts in self._cuts[crop]
             if any(frame.serves(day, wish) for day in (cuts if around.later else cuts[:firsts]))
         }
         if around.neighbours:
@@ -254,10 +256,15 @@ class Repair:
             yield Part(crops=frozenset(crops), first=first, last=-(-(closes + around.days) // 7) * 7)
 
     def _neighbours(self, crops: set[str], most: int) -> set[str]:
-        """Return crops that share a row with some crops, nearest stay first."""
+        """Return crops that share a row with some crops, nearest stay first.
+
+        What is cut in its trays shares the shelves with all others.
+        """
         chosen = self._best.built.chosen
         bundles = {name for crop in crops for name in chosen.bundles_of[crop]}
-        shared = {crop for crop, names in chosen.bundles_of.items() if names & bundles} - crops
+        in_trays = {crop for crop in self._cuts if chosen.farm.crops[crop].is_cut_in_trays}
+        shared = {crop for crop, names in chosen.bundles_of.items() if names & bundles} | in_trays
+        shared = (set(self._cuts) if crops & in_trays else shared) - crops
         stay = max(self._stay[crop] for crop in crops)
         ranked = sorted(shared, key=lambda crop: (abs(self._stay[crop] - stay), crop))
         return set(ranked[:most])

@@ -15,7 +15,10 @@ AFTER_EMPTY = 14
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
-    """A part of a plan to free: crops (empty for all) whose rafts enter from ``first`` through ``last``."""
+    """A part of a plan to free: crops (empty for all) whose rafts enter from ``first`` through ``last``.
+
+    What is cut in its trays counts by the day it is sown.
+    """
 
     crops: frozenset[str]
     first: int
@@ -66,13 +69,19 @@ class Selection:
 
 
 def _reach(chosen: Decisions) -> dict[str, tuple[int, int]]:
-    """Return for each crop the days before and after the day on rafts within which a batch can matter."""
+    """Return for each crop the days before and after its day within which a batch can matter.
+
+    That is the day on rafts, or the sowing day of what is cut in its trays.
+    """
     before: dict[str, int] = defaultdict(int)
     after: dict[str, int] = defaultdict(int)
     for option in chosen.options.raft_sets:
         if option.cuttings:
             after[option.crop] = max(after[option.crop], option.exits[-1] - option.day)
         before[option.crop] = max(before[option.crop], _raised(option))
+    for out in chosen.options.tray_outs:
+        if out.cuts:
+            after[out.crop] = max(after[out.crop], out.day - out.sown)
     return {name: (before[name], after[name] + AFTER_EMPTY) for name in chosen.farm.crops}
 
 

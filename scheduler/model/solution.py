@@ -14,6 +14,7 @@ from scheduler.plan.decided import (
     Fill,
     RaftBatch,
     RaftLeave,
+    TrayHeads,
     TrayMove,
 )
 
@@ -30,6 +31,7 @@ def decided(chosen: Decisions, values: Sequence[int]) -> Decided:
             for (crop, day, number), heads in chosen.fills.items()
             if values[heads.index]
         ),
+        tray_heads=tuple(_tray_heads(chosen, values)),
     )
 
 
@@ -37,6 +39,22 @@ def _fill(chosen: Decisions, crop: str, day: int, parcel: Parcel, heads: int) ->
     name = chosen.frame.wishes[parcel.wish].name
     substitute = parcel.product if parcel.rank else ""
     return Fill(crop=crop, cut_day=day, demand=name, heads=heads, substitute=substitute)
+
+
+def _tray_heads(chosen: Decisions, values: Sequence[int]) -> list[TrayHeads]:
+    return [
+        TrayHeads(
+            crop=lot.crop,
+            sown=lot.sown,
+            growing=lot.growing,
+            number=number,
+            day=day,
+            heads=values[chosen.heads[lot, number, day].index],
+        )
+        for lot, cuts in chosen.tray_cuts.items()
+        for number, day in cuts
+        if values[chosen.heads[lot, number, day].index]
+    ]
 
 
 def _tray_moves(chosen: Decisions, values: Sequence[int]) -> list[TrayMove]:
@@ -50,6 +68,7 @@ def _tray_moves(chosen: Decisions, values: Sequence[int]) -> list[TrayMove]:
             day=out.day,
             rows=values[rows.index] if out.growing < 0 else 0,
             plants=values[rows.index] if out.growing >= 0 else 0,
+            cuts=out.numbered_cuts,
         )
         for out, rows in chosen.tray_rows.items()
         if values[rows.index]

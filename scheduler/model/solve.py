@@ -179,8 +179,10 @@ class _Search:
         return wider
 
     def _is_small(self) -> bool:
-        steps = sum(len(option.cuttings) for option in list_options(self._frame).raft_sets)
-        return steps * len(self._bundles) <= SMALL_BOOK
+        options = list_options(self._frame)
+        steps = sum(len(option.cuttings) for option in options.raft_sets)
+        in_trays = sum(len(out.cuts) for out in options.tray_outs)
+        return steps * len(self._bundles) + in_trays <= SMALL_BOOK
 
     def _built(self, homes: Homes | None, pulse: Pulse = no_pulse) -> Built:
         built = build(self._frame, self._bundles, homes, pulse)

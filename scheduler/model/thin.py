@@ -52,6 +52,7 @@ def _only(options: Options, kept: set[RaftSet]) -> Options:
     """Return the options of some raft sets, with the trays and boards they come from."""
     boards = {option.source for option in kept if isinstance(option.source, BoardOut)}
     trays = {option.source for option in kept if isinstance(option.source, TrayOut)}
+    trays |= {out for out in options.tray_outs if out.cuts}
     trays |= {board.source for board in boards if board.source is not None}
     return Options(
         tray_outs=tuple(out for out in options.tray_outs if out in trays),

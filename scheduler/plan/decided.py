@@ -18,6 +18,7 @@ class TrayMove:
         day: day the plants leave the trays.
         rows: whole rows of cells (growing rows: 0).
         plants: seedlings taken from a growing row (new lots: 0).
+        cuts: (cut number, day) of each cut, for a crop that is cut in its trays; the last is on ``day``.
     """
 
     crop: str
@@ -27,6 +28,19 @@ class TrayMove:
     day: int
     rows: int
     plants: int
+    cuts: tuple[tuple[int, int], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrayHeads:
+    """Heads that deliveries count on from one cut of a lot in its trays on one day."""
+
+    crop: str
+    sown: int
+    growing: int
+    number: int
+    day: int
+    heads: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,3 +143,4 @@ class Decided:
     raft_batches: tuple[RaftBatch, ...]
     raft_leaves: tuple[RaftLeave, ...]
     fills: tuple[Fill, ...]
+    tray_heads: tuple[TrayHeads, ...] = ()

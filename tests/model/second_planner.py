@@ -109,6 +109,9 @@ def _grow(model, crop):
     farm = model.farm
     kind = farm.equipment[crop.tray.unit]
     shelf = farm.places_of(PlaceKind.TIER)[0].belongs_to
+    if crop.is_cut_in_trays:
+        _grow_in_trays(model, crop, kind, shelf)
+        return
     work = Work.TRANSPLANT if crop.board else Work.RAFT
     for sown in range(farm.today, _last(farm) + 1):
         if not (farm.calendar.is_open(Work.SOW, sown) and crop.may_sow(sown)):
@@ -121,6 +124,34 @@ def _grow(model, crop):
             model.minutes[sown].append(rows * (sow_per_cell(crop, kind) * kind.cells_per_row))
             out = _next_stage(model, crop, lot, sown, day)
             model.keep(10_000 * _sum(out) <= crop.tray.survival * kind.cells_per_row * rows)
+
+
+def _grow_in_trays(model, crop, kind, shelf):
+    farm = model.farm
+    for sown in range(farm.today, _last(farm) + 1):
+        if farm.calendar.is_open(Work.SOW, sown) and crop.may_sow(sown):
+            owner = "shared" if farm.rules.share_trays else (crop.name, sown)
+            trays = model.trays[crop.tray.unit, sown, owner, kind.rows]
+            days = _days(farm, Work.HARVEST, shelf, sown, crop.tray)
+            for rows in _cut_in_trays(model, crop, ((crop.name, sown), sown), trays, (days, 1)):
+                work = sow_per_cell(crop, kind) * kind.cells_per_row
+                model.minutes[sown].append(rows * work)
+
+
+def _cut_in_trays(model, crop, lot, trays, first):
+    """Whole rows (growing: plants) by the days they are cut; they stand until the last of them."""
+    farm, (days, number) = model.farm, first
+    each = 1 if isinstance(lot[0][1], str) else farm.equipment[crop.tray.unit].cells_per_row
+    shelf = farm.places_of(PlaceKind.TIER)[0].belongs_to
+    made = []
+    for sequence in _sequences(farm, crop, shelf, days, number):
+        rows = model.whole()
+        trays.append((sequence[-1][1], rows))
+        for cut, day in sequence:
+            model.heads[crop.name, *lot, cut].append((day, rows * each))
+            model.minutes[day].append(rows * (each * crop.minutes.cut))
+        made.append(rows)
+    return made
 
 
 def _next_stage(model, crop, lot, sown, day):
@@ -221,7 +252,14 @@ def _grow_on(model, index, row: Growing):
         return
     place = farm.places_of(PlaceKind.TIER if row.stage is StageKind.TRAY else PlaceKind.ZONE)[0].belongs_to
     moved = []
-    if row.stage is StageKind.TRAY:
+    if crop.is_cut_in_trays:
+        since, stage = row.since, crop.tray
+        if row.cuts_done:
+            since, stage = row.last_cut, Again(crop.cut_interval, crop.tray.wait)
+        days = _days_of_growing(farm, Work.HARVEST, place, since, stage)
+        trays = model.trays[crop.tray.unit, row.since, lot, per_unit]
+        moved = _cut_in_trays(model, crop, (lot, row.since), trays, (days, row.cuts_done + 1))
+    elif row.stage is StageKind.TRAY:
         work = Work.TRANSPLANT if crop.board else Work.RAFT
         for day in _days_of_growing(farm, work, place, row.since, crop.tray):
             part = model.whole()

@@ -134,4 +134,6 @@ class _Climb:
 
 
 def _is_small(frame: Frame, bundles: int) -> bool:
-    return sum(len(option.cuttings) for option in list_options(frame).raft_sets) * bundles <= SMALL
+    options = list_options(frame)
+    steps = sum(len(option.cuttings) for option in options.raft_sets) * bundles
+    return steps + sum(len(out.cuts) for out in options.tray_outs) <= SMALL

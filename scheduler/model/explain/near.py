@@ -75,6 +75,7 @@ def near_options(farm: Farm, rows: PlanRows, options: Options, areas: Iterable[A
     kept += _to_nowhere(farm, options, kept, rows)
     boards = {option.source for option in kept if isinstance(option.source, BoardOut)}
     trays = {option.source for option in kept if isinstance(option.source, TrayOut)}
+    trays |= {out for out in options.tray_outs if out.cuts}
     trays |= {board.source for board in boards if board.source is not None}
     return Options(
         tray_outs=tuple(out for out in options.tray_outs if out in trays),

@@ -2,11 +2,11 @@
 
 from collections import defaultdict
 
-from ortools.sat.python.cp_model import CpModel, IntVar
+from ortools.sat.python.cp_model import CpModel, IntVar, LinearExprT
 
 from scheduler.farm.mixes import needs_of
 from scheduler.farm.units import MILLI, WHOLE_SHARE
-from scheduler.model.decisions import Decisions
+from scheduler.model.decisions import Decisions, cells_of
 from scheduler.model.options import RaftSet
 
 
@@ -66,6 +66,22 @@ def heads(model: CpModel, chosen: Decisions) -> None:
             taken.append(chosen.heads[option, number, day])
             model.add(WHOLE_SHARE * sum(taken) <= share * sum(plants))
             model.add(WHOLE_SHARE * taken[-1] <= share * sum(by_day[day]) + WHOLE_SHARE - 1)
+    _tray_heads(model, chosen)
+
+
+def _tray_heads(model: CpModel, chosen: Decisions) -> None:
+    """The same for lots that are cut in their trays, all trays of a lot together."""
+    for lot, cuts in chosen.tray_cuts.items():
+        share = chosen.farm.crops[lot.crop].heads_share
+        for number in {number for number, _ in cuts}:
+            cells: list[LinearExprT] = []
+            taken: list[IntVar] = []
+            for day in sorted(day for cut, day in cuts if cut == number):
+                today = [cells_of(chosen.farm, out) * chosen.tray_rows[out] for out in cuts[number, day]]
+                cells += today
+                taken.append(chosen.heads[lot, number, day])
+                model.add(WHOLE_SHARE * sum(taken) <= share * sum(cells))
+                model.add(WHOLE_SHARE * taken[-1] <= share * sum(today) + WHOLE_SHARE - 1)
 
 
 def deliveries(model: CpModel, chosen: Decisions) -> None:

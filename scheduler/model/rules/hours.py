@@ -44,6 +44,8 @@ def _tray_work(chosen: Decisions) -> Iterator[Part]:
         if out.growing < 0:
             yield out.sown, cells * work.sow_per_cell(crop, tray), rows
         yield out.day, cells * work.wash_tray_per_cell(crop, tray), rows
+        for day in out.cuts:
+            yield day, cells * work.cut_per_plant(crop), rows
 
 
 def _board_work(chosen: Decisions) -> Iterator[Part]:

@@ -29,12 +29,15 @@ def losses(model: CpModel, chosen: Decisions) -> None:
 def _from_trays(model: CpModel, chosen: Decisions, onward: dict[TrayOut | BoardOut, list[IntVar]]) -> None:
     for out, rows in chosen.tray_rows.items():
         if out.growing >= 0:
-            model.add(sum(onward[out]) <= rows)
+            if not out.cuts:
+                model.add(sum(onward[out]) <= rows)
+            continue
+        model.add(rows <= chosen.most(rows) * chosen.lots[out.crop, out.sown])
+        if out.cuts:
             continue
         tray = chosen.farm.crops[out.crop].tray
         per_row = chosen.farm.equipment[tray.unit].cells_per_row * tray.survival
         model.add(WHOLE_SHARE * sum(onward[out]) <= per_row * rows)
-        model.add(rows <= chosen.most(rows) * chosen.lots[out.crop, out.sown])
 
 
 def _from_growing(model: CpModel, chosen: Decisions) -> None:

@@ -39,18 +39,14 @@ def chains(ledger: Ledger) -> Iterator[AuditFault]:
 
 def _links(ledger: Ledger, chain: ChainRow) -> Iterator[AuditFault]:
     """Every unit named held the lot on the days the chain says."""
-    wrong = [
-        *_raft_faults(ledger, chain),
-        *_unit_faults(ledger, chain, chain.boards, "board", chain.board_day, chain.raft_day),
-        *_unit_faults(
-            ledger,
-            chain,
-            chain.trays,
-            "tray",
-            chain.sow_day,
-            chain.raft_day if chain.board_day is None else chain.board_day,
-        ),
-    ]
+    wrong = list(_raft_faults(ledger, chain))
+    if ledger.crop_of(chain.lot).is_cut_in_trays:
+        if (chain.trays, chain.boards) != (chain.rafts, ""):
+            wrong.append(f"it is cut in its trays, {chain.rafts}")
+    else:
+        out_of_tray = chain.raft_day if chain.board_day is None else chain.board_day
+        wrong += _unit_faults(ledger, chain, chain.boards, "board", chain.board_day, chain.raft_day)
+        wrong += _unit_faults(ledger, chain, chain.trays, "tray", chain.sow_day, out_of_tray)
     sown = ledger.lots[chain.lot].sown
     if chain.sow_day != sown:
         wrong.append(f"{chain.lot} has another sowing day")

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 from itertools import groupby
 
-from scheduler.farm.crops import Crop
+from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div, share_down
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import OVERDUE_GRACE, Ledger
@@ -21,8 +21,10 @@ def cut_windows(ledger: Ledger) -> Iterator[AuditFault]:
             by_lot[cut.lot].append(cut)
         for lot, rows in by_lot.items():
             contents = [row for row in ledger.contents.get(unit, ()) if row.lot == lot]
-            if not contents or ledger.units[unit].item != "raft":
-                message = f"{lot} is cut from {unit}, which holds none of it on a raft"
+            item = ledger.crop_of(lot).finish.kind
+            if not contents or ledger.units[unit].item != item:
+                held = f"in a {item}" if item is StageKind.TRAY else f"on a {item}"
+                message = f"{lot} is cut from {unit}, which holds none of it {held}"
                 yield ledger.fault("bookkeeping", unit, rows[0].day, message)
                 continue
             yield from _one_raft(ledger, contents, rows)

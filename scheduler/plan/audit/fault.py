@@ -10,8 +10,8 @@ from scheduler.plan.words import worth_listing
 
 RULES: Mapping[str, str] = MappingProxyType(
     {
-        "slots": "Every unit stands in one slot of one place each day, no slot holds two units, "
-        "and no place holds more units than it has slots open.",
+        "slots": "Every unit stands in one slot of one place each day, trays never on tiers kept for others, "
+        "no slot holds two units, and no place holds more units than it has slots open.",
         "lane order": "A raft stays in one lane that its crop may use, "
         "and leaves it no earlier than the rafts that entered before it, unless rafts may be lifted out.",
         "stage days": "Plants stay in trays and on boards at least their days at the pace of the place, "

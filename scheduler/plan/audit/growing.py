@@ -71,7 +71,7 @@ def _discarded(ledger: Ledger, lot: str) -> Iterator[AuditFault]:
         item = ledger.units[unit].item
         if not ledger.is_growing(unit):
             left_behind -= sum(row.plants for row in rows if row.enters == today and item in target)
-        elif item == "raft":
+        elif item == ledger.crop_of(lot).finish.kind:
             uncut += _leave_uncut(ledger, unit, rows)
         else:
             left_behind += sum(row.plants for row in rows if row.leaves == today)
@@ -100,7 +100,8 @@ def _target(ledger: Ledger, lot: str) -> set[str]:
     stages = {entry.stage for entry in ledger.entries[lot]}
     targets = {"raft"} if StageKind.BOARD in stages else set()
     if StageKind.TRAY in stages:
-        targets.add("board" if ledger.crop_of(lot).board is not None else "raft")
+        after_tray = ledger.crop_of(lot).route[1:2]
+        targets.update(stage.kind.value for stage in after_tray)
     return targets
 
 

@@ -3,12 +3,10 @@
 from collections.abc import Iterator
 
 from scheduler.farm.crops import Crop, StageKind
-from scheduler.farm.places import PlaceKind
+from scheduler.farm.stages import PLACE_OF, may_stand
 from scheduler.farm.units import CENT, MILLI
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
-
-STANDS_IN = {StageKind.TRAY: PlaceKind.TIER, StageKind.BOARD: PlaceKind.ZONE, StageKind.RAFT: PlaceKind.LANE}
 
 TooWarm = tuple[int, str, int]
 """Day, shelf or trough, hundredths of a degree C."""
@@ -57,13 +55,8 @@ def _is_too_warm(crop: Crop, kind: StageKind, air: int) -> bool:
 
 def _homes(ledger: Ledger, crop: Crop, kind: StageKind) -> list[str]:
     """Return the shelves or troughs a stage of a crop may stand in."""
-    return sorted(
-        {
-            place.belongs_to
-            for place in ledger.farm.places
-            if place.kind is STANDS_IN[kind] and (kind is not StageKind.RAFT or place.name in crop.lanes)
-        }
-    )
+    places = ledger.farm.places_of(PLACE_OF[kind])
+    return sorted({place.belongs_to for place in places if may_stand(crop, place)})
 
 
 def _full_grown(ledger: Ledger, home: str, since: int, days: int) -> int:

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
-from scheduler.farm.crops import Crop, StageKind
+from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm, Growing
 from scheduler.farm.places import Place
 from scheduler.farm.stages import next_work
@@ -150,7 +150,7 @@ def entry_overdue(farm: Farm, entry: Growing) -> bool:
     if crop is None or stage is None:
         return False
     start, days = entry.since, stage.days + stage.wait
-    if entry.stage is StageKind.RAFT and entry.cuts_done:
+    if entry.stage is crop.finish.kind and entry.cuts_done:
         if entry.cuts_done >= crop.cuts:
             return False
         start, days = (

@@ -20,8 +20,8 @@ def _out_of_trays(ledger: Ledger) -> Iterator[AuditFault]:
     leaving, grown = _leaving_trays(ledger)
     placed: dict[tuple[str, int], int] = defaultdict(int)
     for row in ledger.plan.contents:
-        target = "board" if ledger.crop_of(row.lot).board is not None else "raft"
-        if ledger.item(row) == target and not ledger.is_growing(row.unit):
+        target = ledger.crop_of(row.lot).route[1:2]
+        if ledger.item(row) in [stage.kind for stage in target] and not ledger.is_growing(row.unit):
             placed[row.lot, row.enters] += row.plants
     for (lot, day), plants in placed.items():
         share = ledger.crop_of(lot).tray.survival

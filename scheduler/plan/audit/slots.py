@@ -5,13 +5,14 @@ from collections import defaultdict
 from collections.abc import Iterator
 from itertools import pairwise
 
-from scheduler.farm.places import PlaceKind
+from scheduler.farm.places import Keeps, PlaceKind
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
 from scheduler.plan.audit.runs import runs_over
 from scheduler.plan.rows import PositionRow, UnitRow
 from scheduler.plan.tally import daily, lane_order
 
+KEPT_FOR = {Keeps.NURSERY: "the nursery", Keeps.GREENS: "crops that are cut in their trays"}
 PLACE_FOR = {"tray": PlaceKind.TIER, "board": PlaceKind.ZONE, "raft": PlaceKind.LANE}
 
 
@@ -41,6 +42,7 @@ def _whereabouts(ledger: Ledger, unit: UnitRow) -> Iterator[AuditFault]:
             yield ledger.fault(
                 "slots", row.place, row.enters, f"{unit.unit} is a {unit.item}; none stands here"
             )
+        yield from _kept_tier(ledger, unit, row)
         start, until = max(row.enters, 0), max(row.until, 0)
         if row.until < row.enters:
             yield ledger.fault(
@@ -61,6 +63,16 @@ def _whereabouts(ledger: Ledger, unit: UnitRow) -> Iterator[AuditFault]:
         yield ledger.fault(
             "slots", unit.unit, unit.leaves, f"keeps a slot for {at - unit.leaves} days after it left"
         )
+
+
+def _kept_tier(ledger: Ledger, unit: UnitRow, row: PositionRow) -> Iterator[AuditFault]:
+    """A tier may be kept for trays whose plants move on, or for trays that are cut as they stand."""
+    keeps = ledger.places[row.place].keeps
+    for lot in {content.lot: None for content in ledger.contents.get(unit.unit, ())} if keeps else ():
+        crop = ledger.crop_of(lot)
+        if keeps is (Keeps.NURSERY if crop.is_cut_in_trays else Keeps.GREENS):
+            message = f"{unit.unit} holds {crop.name}; the tier is kept for {KEPT_FOR[keeps]}"
+            yield ledger.fault("slots", row.place, row.enters, message)
 
 
 def _space(ledger: Ledger, name: str, rows: list[PositionRow]) -> Iterator[AuditFault]:

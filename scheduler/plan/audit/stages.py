@@ -14,8 +14,8 @@ def stage_days(ledger: Ledger) -> Iterator[AuditFault]:
     """Report contents of trays and boards that leave too early or too late, discarded plants set aside."""
     discarded = Counter({lot.lot: lot.discarded for lot in ledger.lots.values()})
     for row in ledger.plan.contents:
-        if ledger.item(row) == "raft":
-            continue
+        if ledger.item(row) == ledger.crop_of(row.lot).finish.kind:
+            continue  # how long it stands there is a matter of its cuts
         stage = ledger.crop_of(row.lot).stage(StageKind(ledger.item(row)))
         fault = None if stage is None else _judge(ledger, row, stage)
         if fault is None:

@@ -44,7 +44,7 @@ def _job(ledger: Ledger, lot: str, day: int, work: Work, plants: int) -> Iterato
 def _leaving(ledger: Ledger, jobs: dict[tuple[str, int, Work], int]) -> Iterator[AuditFault]:
     """Plants that leave and are neither set nor cut leave on a work day too, discards set aside.
 
-    Rafts may be emptied of what nobody cuts on any day from today on.
+    What it is cut from (rafts, or trays) may be emptied of what nobody cuts on any day from today on.
     """
     today = ledger.farm.today
     for row in ledger.plan.contents:
@@ -56,7 +56,9 @@ def _leaving(ledger: Ledger, jobs: dict[tuple[str, int, Work], int]) -> Iterator
             yield ledger.fault(
                 "work days", row.lot, row.leaves, f"{message} before {ledger.farm.date_of(today)}"
             )
-        elif ledger.item(row) != "raft" and not ledger.farm.calendar.is_open(work, row.leaves):
+        elif ledger.item(row) != ledger.crop_of(row.lot).finish.kind and not ledger.farm.calendar.is_open(
+            work, row.leaves
+        ):
             yield ledger.fault("work days", row.lot, row.leaves, f"{message}, but no day for that work")
 
 

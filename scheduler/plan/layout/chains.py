@@ -1,4 +1,7 @@
-"""Every delivered head followed back: delivery, cut, raft, board, tray and sowing."""
+"""Every delivered head followed back: delivery, cut, raft, board, tray and sowing.
+
+What is cut in its trays has those trays for its rafts as well: they are what it was cut from.
+"""
 
 from collections import defaultdict, deque
 from collections.abc import Iterable, Mapping
@@ -24,18 +27,19 @@ class _Tracer:
 
     def __init__(self, units: Iterable[Unit], lots: Mapping[str, LotRow]) -> None:
         self.lots = lots
-        self.rafts: dict[str, Unit] = {}
+        self.cut_from: dict[str, Unit] = {}
         self._held: dict[tuple[str, str, int, int], list[str]] = defaultdict(list)
         for unit in units:
+            if any(part.cuts for part in unit.parts):
+                self.cut_from[unit.name] = unit
             if unit.item == "raft":
-                self.rafts[unit.name] = unit
                 continue
             for lot, leaves in dict.fromkeys((part.lot, part.leaves) for part in unit.parts):
                 self._held[unit.item, lot, unit.enters, leaves].append(unit.name)
 
     def path(self, cut: CutRow, has_boards: bool) -> _Path:
         """Return the way the plants of a cut took."""
-        raft = self.rafts[cut.unit]
+        raft = self.cut_from[cut.unit]
         since = next(
             part.from_day for part in raft.parts if part.lot == cut.lot and (cut.number, cut.day) in part.cuts
         )
@@ -82,7 +86,11 @@ def _take(stock: deque[tuple[_Path, str, int]], wanted: int) -> dict[_Path, dict
 
 def _row(tracer: _Tracer, fill: FillRow, path: _Path, rafts: Mapping[str, int]) -> ChainRow:
     sown = tracer.lots[fill.lot].sown
-    out_of_tray = path.raft_day if path.board_day is None else path.board_day
+    if all(tracer.cut_from[name].item == "tray" for name in rafts):
+        trays = JOIN.join(rafts)
+    else:
+        out_of_tray = path.raft_day if path.board_day is None else path.board_day
+        trays = tracer.held("tray", fill.lot, sown, out_of_tray)
     return ChainRow(
         demand=fill.demand,
         crop=fill.crop,
@@ -94,6 +102,6 @@ def _row(tracer: _Tracer, fill: FillRow, path: _Path, rafts: Mapping[str, int]) 
         raft_day=path.raft_day,
         boards=tracer.held("board", fill.lot, path.board_day, path.raft_day),
         board_day=path.board_day,
-        trays=tracer.held("tray", fill.lot, sown, out_of_tray),
+        trays=trays,
         sow_day=sown,
     )

@@ -12,7 +12,7 @@ Group = tuple[str, int | None, int, int]
 """Lot, day its plants entered the stage before, raft day, cut number: heads are counted up within one."""
 
 CutKey = tuple[str, str, int, int]
-"""Raft, lot, day, cut number."""
+"""Raft or tray, lot, day, cut number."""
 
 
 class _Heads:
@@ -60,18 +60,18 @@ class _Heads:
 
 def cut_rows(
     farm: Farm,
-    rafts: list[Unit],
+    units: list[Unit],
     wanted: Mapping[tuple[str, int], int],
     promised: Iterable[tuple[Group, int, int]] = (),
 ) -> list[CutRow]:
-    """Return the cuts of all rafts.
+    """Return the cuts of all rafts and of all trays that are cut as they stand.
 
     ``wanted`` is (crop, cut day) -> heads that deliveries count on; ``promised`` says of which group and
     day they come, as far as that was decided.
     """
-    plants, group_of = _plants_cut(rafts)
+    plants, group_of = _plants_cut(farm, units)
     amounts: dict[Group, dict[int, int]] = defaultdict(lambda: defaultdict(int))
-    crop_of = {part.lot: part.crop for raft in rafts for part in raft.parts}
+    crop_of = {part.lot: part.crop for unit in units for part in unit.parts}
     for key, number in plants.items():
         amounts[group_of[key]][key[2]] += number
     groups = {
@@ -87,23 +87,24 @@ def cut_rows(
     return _spread(plants, group_of, amounts, settled)
 
 
-def _plants_cut(rafts: list[Unit]) -> tuple[dict[CutKey, int], dict[CutKey, Group]]:
+def _plants_cut(farm: Farm, units: list[Unit]) -> tuple[dict[CutKey, int], dict[CutKey, Group]]:
     """Add up plants of each cut row; a lot whose rafts mix days of the stage before is one group."""
     mixed = {
-        (lot, raft.enters)
-        for raft in rafts
-        for lot in {part.lot for part in raft.parts}
-        if len({part.from_day for part in raft.parts if part.lot == lot}) > 1
+        (lot, unit.enters)
+        for unit in units
+        for lot in {part.lot for part in unit.parts}
+        if len({part.from_day for part in unit.parts if part.lot == lot}) > 1
     }
     plants: dict[CutKey, int] = defaultdict(int)
     group_of: dict[CutKey, Group] = {}
-    for raft in rafts:
-        for part in raft.parts:
-            since = None if (part.lot, raft.enters) in mixed else part.from_day
+    for unit in units:
+        each = farm.equipment[unit.kind].cells_per_row if unit.is_sown_tray else 1
+        for part in unit.parts:
+            since = None if (part.lot, unit.enters) in mixed else part.from_day
             for number, day in part.cuts:
-                key = (raft.name, part.lot, day, number)
-                plants[key] += part.amount
-                group_of[key] = (part.lot, since, raft.enters, number)
+                key = (unit.name, part.lot, day, number)
+                plants[key] += part.amount * each
+                group_of[key] = (part.lot, since, unit.enters, number)
     return plants, group_of
 
 

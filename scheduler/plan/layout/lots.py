@@ -83,7 +83,7 @@ def _growing_rows(farm: Farm, found: list[Found]) -> list[LotRow]:
 
 def _overdue(farm: Farm, row: Growing) -> bool:
     """Say whether a growing row is past its last good day; rafts that had all their cuts wait for nothing."""
-    if row.stage is StageKind.RAFT and row.cuts_done >= farm.crops[row.crop].cuts:
+    if row.stage is farm.crops[row.crop].finish.kind and row.cuts_done >= farm.crops[row.crop].cuts:
         return False
     return is_overdue(farm, row)
 

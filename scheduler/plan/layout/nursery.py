@@ -8,7 +8,7 @@ from scheduler.farm.farm import Farm, Growing
 from scheduler.farm.stages import PLACE_OF
 from scheduler.plan.decided import BoardMove, Decided, TrayMove
 from scheduler.plan.layout.lots import Found, lot_code
-from scheduler.plan.layout.units import Part, Unit, longest_first, pack, pack_found
+from scheduler.plan.layout.units import Cuts, Part, Unit, longest_first, pack, pack_found
 
 TrayGroup = tuple[tuple[str, ...], str, int, str]
 BoardGroup = tuple[tuple[str, ...], str, int, int, str, int]
@@ -22,7 +22,14 @@ def tray_units(farm: Farm, decided: Decided, found: list[Found]) -> list[Unit]:
             lot = lot_code(farm, move.crop, move.sown, -1)
             kind = farm.crops[move.crop].tray.unit
             owner = "" if farm.rules.share_trays else lot
-            part = Part(lot=lot, crop=move.crop, amount=move.rows, leaves=move.day, from_day=move.sown)
+            part = Part(
+                lot=lot,
+                crop=move.crop,
+                amount=move.rows,
+                leaves=move.day,
+                from_day=move.sown,
+                cuts=move.cuts,
+            )
             groups[move.tiers, kind, move.sown, owner].append(part)
     units = _found_units(farm, found, StageKind.TRAY, decided.tray_moves)
     for (tiers, kind, sown, _), parts in groups.items():
@@ -101,9 +108,12 @@ def _found_units(
 def _found_parts(farm: Farm, each: Found, moves: list[TrayMove | BoardMove]) -> list[Part]:
     row = each.row
     since = row.since if row.stage is StageKind.TRAY else None
-    amounts = [(move.day, move.plants) for move in moves] + [(farm.today, each.thrown)]
+    amounts: list[tuple[int, int, Cuts]] = [(farm.today, each.thrown, ())]
+    for move in moves:
+        amounts.append((move.day, move.plants, move.cuts if isinstance(move, TrayMove) else ()))
     return longest_first(
-        Part(lot=row.lot, crop=row.crop, amount=plants, leaves=day, from_day=since) for day, plants in amounts
+        Part(lot=row.lot, crop=row.crop, amount=plants, leaves=day, from_day=since, cuts=cuts)
+        for day, plants, cuts in amounts
     )
 
 

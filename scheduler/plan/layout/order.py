@@ -4,9 +4,9 @@ from collections.abc import Iterable
 from dataclasses import fields
 from typing import TypeVar
 
-from scheduler.plan.decided import BoardMove, Decided, Fill, RaftBatch, RaftLeave, TrayMove
+from scheduler.plan.decided import BoardMove, Decided, Fill, RaftBatch, RaftLeave, TrayHeads, TrayMove
 
-Row = TypeVar("Row", TrayMove, BoardMove, RaftBatch, RaftLeave, Fill)
+Row = TypeVar("Row", TrayMove, BoardMove, RaftBatch, RaftLeave, Fill, TrayHeads)
 
 
 def in_order(decided: Decided) -> Decided:
@@ -17,6 +17,7 @@ def in_order(decided: Decided) -> Decided:
         raft_batches=_sorted(decided.raft_batches),
         raft_leaves=_sorted(decided.raft_leaves),
         fills=_sorted(decided.fills),
+        tray_heads=_sorted(decided.tray_heads),
     )
 
 
@@ -24,7 +25,7 @@ def _sorted(rows: Iterable[Row]) -> tuple[Row, ...]:
     return tuple(sorted(rows, key=_key))
 
 
-def _key(row: TrayMove | BoardMove | RaftBatch | RaftLeave | Fill) -> tuple[object, ...]:
+def _key(row: TrayMove | BoardMove | RaftBatch | RaftLeave | Fill | TrayHeads) -> tuple[object, ...]:
     values = [getattr(row, field.name) for field in fields(row)]
     plain = [value for value in values if not isinstance(value, tuple)]
     return (*((value is not None, value or 0) for value in plain if not isinstance(value, str)), repr(row))

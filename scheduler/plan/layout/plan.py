@@ -42,9 +42,8 @@ def lay_out(farm: Farm, decided: Decided, goals: tuple[GoalRow, ...], made: Made
     """
     decided = in_order(decided)
     units = _placed_units(farm, decided)
-    rafts = [unit for unit in units if unit.item == "raft"]
     lots = {row.lot: row for row in lot_rows(farm, decided, found_lots(farm, decided))}
-    cuts = cut_rows(farm, rafts, heads_wanted(decided.fills), heads_promised(farm, decided))
+    cuts = cut_rows(farm, units, heads_wanted(decided.fills), heads_promised(farm, decided))
     fills = fill_rows(farm, decided.fills, lots, cuts)
     with_boards = {crop.name: crop.board is not None for crop in farm.crops.values()}
     plan = Plan(

@@ -83,8 +83,19 @@ def _parts(farm: Farm, batch: RaftBatch) -> list[Part]:
 
 
 def heads_promised(farm: Farm, decided: Decided) -> list[tuple[tuple[str, int | None, int, int], int, int]]:
-    """Return (lot, day it entered the stage before, raft day, cut number), cut day and heads counted on."""
-    return [
+    """Return (lot, day it entered the stage before, raft day, cut number), cut day and heads counted on.
+
+    Of what is cut in its trays both days are the day it was sown.
+    """
+    in_trays = [
+        (
+            (lot_code(farm, each.crop, each.sown, each.growing), each.sown, each.sown, each.number),
+            each.day,
+            each.heads,
+        )
+        for each in decided.tray_heads
+    ]
+    return in_trays + [
         (
             (
                 lot_code(farm, batch.crop, batch.sown, batch.growing),

@@ -11,6 +11,7 @@ from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Demand, Farm
 from scheduler.farm.goods import crops_for
 from scheduler.farm.places import Place, PlaceKind
+from scheduler.farm.stages import may_stand
 from scheduler.plan.rows import Plan
 
 FULL, NEARLY = 100, 90
@@ -107,7 +108,8 @@ class Reasons:
     def _supplies_of(self, crop: Crop, stage: StageKind) -> list[_Supply]:
         farm = self._farm
         if stage is StageKind.TRAY:
-            places = farm.places_of(PlaceKind.TIER)
+            tiers = farm.places_of(PlaceKind.TIER)
+            places = tuple(tier for tier in tiers if may_stand(crop, tier))
             what = f"shelf places of {_names(place.belongs_to for place in places)}"
         elif stage is StageKind.BOARD:
             places = farm.places_of(PlaceKind.ZONE)

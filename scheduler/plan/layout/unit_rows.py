@@ -25,7 +25,7 @@ def content_rows(farm: Farm, unit: Unit) -> Iterator[ContentRow]:
     amounts: dict[tuple[str, int | None, int], int] = defaultdict(int)
     for part in unit.parts:
         amounts[part.lot, part.from_day, part.leaves] += part.amount
-    sown = unit.item == "tray" and unit.growing < 0
+    sown = unit.is_sown_tray
     for (lot, from_day, leaves), amount in amounts.items():
         yield ContentRow(
             unit=unit.name,

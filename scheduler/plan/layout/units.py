@@ -18,7 +18,7 @@ class Part:
         amount: plants; whole rows of cells in trays that are sown.
         leaves: day they leave the unit.
         from_day: day they entered the stage before, None when not known.
-        cuts: their cuts, rafts only.
+        cuts: their cuts, of rafts and of trays they are cut in.
     """
 
     lot: str
@@ -67,6 +67,11 @@ class Unit:
     leaves: int = 0
     stands: list[Stand] = field(default_factory=list)
     name: str = ""
+
+    @property
+    def is_sown_tray(self) -> bool:
+        """Say whether it is a tray of the plan: its parts count whole rows of cells."""
+        return self.item == "tray" and self.growing < 0
 
     @property
     def emptied(self) -> int:
