@@ -83,12 +83,16 @@ class _Checker:
         name, layout = row.text("place"), self.layout
         if kind is StageKind.TRAY:
             expected = "a shelf or one of its tiers"
-            tiers = [place for place in layout.places if name in (place.name, place.belongs_to)]
+            tiers = [
+                place
+                for place in layout.places
+                if place.kind is PlaceKind.TIER and name in (place.name, place.belongs_to)
+            ]
             if len({place.keeps for place in tiers}) > 1:
                 expected = f"one of its tiers, such as '{tiers[0].name}', for some of them are kept"
             elif any(may_stand(crop, place) for place in tiers):
                 return name
-            elif any(place.kind is PlaceKind.TIER for place in tiers):
+            elif tiers:
                 expected = f"a tier that is not kept for other trays than those of '{crop.name}'"
         elif kind is StageKind.BOARD:
             if name in layout.zones or name in layout.zones.values():

@@ -142,12 +142,7 @@ def _batches_cut(
     for (batch, number), by_day in cut.items():
         heads = _Heads(by_day, chosen.farm.crops[batch.crop].heads_share)
         for day in by_day:
-            code = (
-                lot_code(chosen.farm, *option)
-                if isinstance(option, TrayLot)
-                else code_of(chosen.farm, option)
-            )
-            of_day[code, day].append((option, number, heads))
+            of_day[_lot_code(chosen, batch), day].append((batch, number, heads))
     return of_day
 
 

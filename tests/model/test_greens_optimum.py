@@ -4,10 +4,19 @@ import random
 
 import pytest
 from farms import delivery, growing, make_crop, make_farm, make_greens
+from model.test_bound import no_better
 from model.test_optimum import agrees, any_work_days
+from solving import outcome
 
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import StageKind
+from scheduler.model.build import build
+from scheduler.model.frame import season
+from scheduler.model.part import Parts
+from scheduler.model.pools import bundles_of
+from scheduler.model.read_back import values_of
+from scheduler.model.solution import decided
+from scheduler.plan.layout import lay_out
 
 SAMPLE = range(40)
 LONG = range(100, 500)
@@ -73,6 +82,17 @@ def any_farm(seed):
         crew=draw.choice((None, None, 30_00)),
         rules={name: draw.random() < 0.4 for name in RULES} | {"lift_minutes": 0},
     )
+
+
+@pytest.mark.parametrize("seed", range(60, 75))
+def test_a_plan_is_read_back_whole_and_is_no_better_than_its_bounds(seed):
+    farm = any_farm(seed)
+    plan = outcome(farm, seconds=10).plan
+    built = build(season(farm), bundles_of(farm))
+    values = values_of(built, plan)
+    assert Parts(built.model).holds(values)
+    assert lay_out(farm, decided(built.chosen, values), plan.goals, plan.made).demands == plan.demands
+    no_better(farm)
 
 
 @pytest.mark.parametrize("seed", SAMPLE)

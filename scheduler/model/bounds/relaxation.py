@@ -6,6 +6,7 @@ from fractions import Fraction
 from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Farm
 from scheduler.model.bounds.growth import Growth
+from scheduler.model.bounds.in_trays import InTrays
 from scheduler.model.bounds.nursery import Nursery
 from scheduler.model.bounds.program import Limit
 from scheduler.model.bounds.rafts import Rafts
@@ -56,14 +57,17 @@ def relaxed(farm: Farm, wishes: Iterable[Wish], last: int, pulse: Pulse = no_pul
     nursery = Nursery(season)
     growths = {pool.name: Growth(farm, [pool.pace_of], last) for pool in season.lanes.pools}
     useful = sales.useful_days()
-    written: dict[str, Rafts] = {}
+    written: dict[str, Rafts | InTrays] = {}
     for name, crop in farm.crops.items():
-        if name in useful:
+        if name in useful and crop.is_cut_in_trays:
+            trays = written[name] = InTrays(season, crop, useful[name])
+            trays.write()
+        elif name in useful:
             rafts = written[name] = Rafts(season, crop, useful[name], growths)
             rafts.write(nursery.supply(crop, rafts.wanted()))
-    sales.fill({name: rafts.cuts for name, rafts in written.items()})
-    for name, rafts in written.items():
-        sales.sell(farm.crops[name], rafts.cuts, rafts.spread())
+    sales.fill({name: finish.cuts for name, finish in written.items()})
+    for name, finish in written.items():
+        sales.sell(farm.crops[name], finish.cuts, finish.spread())
     season.keep_limits()
     return Relaxation(season, sales)
 

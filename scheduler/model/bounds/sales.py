@@ -11,6 +11,7 @@ from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
 from scheduler.model.bounds.rafts import Cuts
 from scheduler.model.bounds.season import Season
 from scheduler.model.frame import Wish
+from scheduler.model.goals import wasted_head
 
 Shortage = dict[int, int]
 """Column -> weight of one unit short."""
@@ -89,7 +90,7 @@ class Sales:
         """Return a new column: heads of a crop, cut on a day, that go into some wishes."""
         column = self._season.column(most)
         self._fills[crop][day].append(column)
-        self._season.pay(-self._season.price("wasted_plant"), column)
+        self._season.pay(-wasted_head(self._season.farm, crop), column)
         return column
 
     def _mixed(self, mix: Product, into: Mapping[str, Sequence[int]], amount: int) -> list[int]:
@@ -119,7 +120,9 @@ class Sales:
             return
         stretches: dict[int, list[int]] = defaultdict(list)
         for day, filled in sorted(fills.items()):
-            keep([*((column, 1) for column in filled), *((column, -1) for column in cuts[day])], 0)
+            # of a plant that is sold by mass a day may give all its grams
+            most = ceil_div(share, WHOLE_SHARE)
+            keep([*((column, 1) for column in filled), *((column, -most) for column in cuts[day])], 0)
         for day in sorted(cuts):
             stretches[day // spread].append(day)
         carried: int | None = None
