@@ -199,7 +199,12 @@ def _totals(farm: Farm, plan: Plan) -> RenderableType:
     cost = sum(row.cost for row in seed)
     price = f" for {cost / CENT:,.2f} {plain(farm.currency)}".rstrip() if cost else ""
     crops = counted(len({row.crop for row in seed}), "crop")
-    said.append(f"Seed: {sum(row.seeds for row in seed):,} seeds of {crops}{price}")
+    in_grams = {name for name, crop in farm.crops.items() if crop.sown_by_mass}
+    grams = sum(row.seeds for row in seed if row.crop in in_grams)
+    seeds = sum(row.seeds for row in seed) - grams
+    weighed = f"{' and ' if seeds else ''}{grams:,} g" if grams else ""
+    single = f"{seeds:,} seeds" if seeds or not grams else ""
+    said.append(f"Seed: {single}{weighed} of {crops}{price}")
     said += _orders(farm, plan)
     return Text("\n".join(said))
 
@@ -237,7 +242,8 @@ def _week(farm: Farm, plan: Plan) -> RenderableType:
     table.add_column("", ratio=1)
     for day, of_day in groupby(tasks, key=lambda task: task.day):
         works = [
-            headline(work, list(each), names=2) for work, each in groupby(of_day, key=lambda task: task.work)
+            headline(farm, work, list(each), names=2)
+            for work, each in groupby(of_day, key=lambda task: task.work)
         ]
         table.add_row(f"{calendar.date_of(day):%a %d %b}", Text("; ".join(works)))
     return table

@@ -3,8 +3,10 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from scheduler.farm.farm import Farm
 from scheduler.plan.rows import TaskRow
-from scheduler.plan.words import counted, worth_listing
+from scheduler.plan.views.weeks_total import task_heads
+from scheduler.plan.words import counted, head_word, worth_listing
 
 __all__ = ["WORK", "Words", "counted", "headline", "plain", "task_line", "work_order"]
 
@@ -45,16 +47,17 @@ def work_order(work: str) -> tuple[int, str]:
     return (list(WORK).index(work) if work in WORK else len(WORK), work)
 
 
-def headline(work: str, tasks: Sequence[TaskRow], names: int = 3) -> str:
+def headline(farm: Farm, work: str, tasks: Sequence[TaskRow], names: int = 3) -> str:
     """Return one line for all tasks of one kind of work on one day, such as ``Sow 8 trays: Basil, Chard``.
 
     Args:
+        farm: the farm.
         work: the kind of work.
         tasks: the tasks.
         names: how many crops are named before the rest is only counted.
     """
     words = WORK.get(work, Words(plain(work).capitalize(), "piece", True, "plant"))
-    number = sum(task.units if words.counts_units else task.plants for task in tasks)
+    number = sum(task.units if words.counts_units else task_heads(farm, task) for task in tasks)
     crops = list(dict.fromkeys(plain(task.crop) for task in tasks if task.crop))
     said = f"{words.verb} {counted(number, words.noun)}" if number else words.verb.removesuffix(" for")
     if not crops:
@@ -64,7 +67,7 @@ def headline(work: str, tasks: Sequence[TaskRow], names: int = 3) -> str:
     return f"{said}: {', '.join(crops[:named])}{more}"
 
 
-def task_line(task: TaskRow) -> str:
+def task_line(farm: Farm, task: TaskRow) -> str:
     """Return one line that says all of a task: lot, crop, how many, from where, to where, note."""
     words = WORK.get(task.work, Words("", "piece", True, "plant"))
     what = " ".join(plain(each) for each in (task.lot, task.crop) if each)
@@ -74,7 +77,8 @@ def task_line(task: TaskRow) -> str:
             f"{task.units:,} x {plain(task.unit_kind)}" if task.unit_kind else counted(task.units, words.noun)
         )
     if task.plants:
-        many.append(counted(task.plants, words.plants))
+        crop = farm.crops.get(task.crop) if task.work == "cut" else None
+        many.append(counted(task.plants, words.plants if crop is None else head_word(crop)))
     line = ": ".join(each for each in (what, ", ".join(many)) if each)
     if task.where:
         line += f"; {'at' if not task.to else 'from'} {plain(task.where)}"

@@ -102,18 +102,19 @@ def work_entries(farm: Farm, tasks: Iterable[TaskRow], alarm: int | None) -> lis
         if task.day < farm.calendar.days:
             groups[task.day, task.work].append(task)
     ordered = sorted(groups, key=lambda group: (group[0], work_order(group[1])))
-    return [_work_entry(farm.date_of(day), work, groups[day, work], alarm) for day, work in ordered]
+    return [_work_entry(farm, day, work, (groups[day, work], alarm)) for day, work in ordered]
 
 
-def _work_entry(day: date, work: str, tasks: Sequence[TaskRow], alarm: int | None) -> Entry:
-    lines = [task_line(task) for task in tasks]
+def _work_entry(farm: Farm, day: int, work: str, told: tuple[Sequence[TaskRow], int | None]) -> Entry:
+    tasks, alarm = told
+    lines = [task_line(farm, task) for task in tasks]
     cautions = caution_line(work)
     if cautions:
         lines += ["", cautions]
     return Entry(
         kind=work if work in WORK else OTHER,
-        day=day,
-        title=titled(headline(work, tasks)),
+        day=farm.date_of(day),
+        title=titled(headline(farm, work, tasks)),
         text="\n".join(lines),
         parts=frozenset(_part_of(task) for task in tasks),
         names=tuple(sorted(f"{work}|{task.key}" for task in tasks)),

@@ -10,6 +10,7 @@ from scheduler.outputs.report.say import code, joined, own, several, unbroken, w
 from scheduler.outputs.words import counted
 from scheduler.plan.views.ledger import Stack
 from scheduler.plan.views.lines import Care, Moving, SettingOut, Soaking, Sowing
+from scheduler.plan.words import seed_in_words
 
 HOUR = 100
 """Hundredths of an hour in one."""
@@ -17,7 +18,7 @@ HOUR = 100
 
 def sowing(line: Sowing, farm: Farm) -> Row:
     """Return the row of seed that goes into trays."""
-    notes = []
+    notes, crop = [], farm.crops[line.crop]
     if line.soaked is not None:
         notes.append(f"seed in water from {weekday(farm, line.soaked)}, {_hours(line.soak_hours)}")
     if line.light_on is not None:
@@ -29,7 +30,9 @@ def sowing(line: Sowing, farm: Farm) -> Row:
         "cells",
         (
             several(line.cells, "cell"),
-            Markup("{}, {} in each cell").format(counted(line.seeds, "seed"), line.seeds_per_cell),
+            Markup("{}, {} in each {}").format(
+                seed_in_words(crop, line.seeds), line.seeds_per_cell, "tray" if crop.sown_by_mass else "cell"
+            ),
         ),
         source=[_seed(line.variety)],
         target=[each for stack in line.targets for each in _sown(stack)],
@@ -66,7 +69,7 @@ def soaking(line: Soaking, farm: Farm) -> Row:
     return row(
         (line.crop, line.lot),
         "seeds",
-        (several(line.seeds, "seed"),),
+        (several(line.seeds, "g" if farm.crops[line.crop].sown_by_mass else "seed"),),
         source=[_seed(line.variety)],
         target=["into water"],
         note=[f"{_hours(line.soak_hours)} in water, then sown on {weekday(farm, line.sown)}"],

@@ -8,6 +8,7 @@ from scheduler.outputs.report.row import Row, row
 from scheduler.outputs.report.say import area, code, own, several, strong, unbroken, weekday
 from scheduler.outputs.words import counted
 from scheduler.plan.views.lines import Delivery, Ordering, Washing
+from scheduler.plan.words import heads_in_words
 
 
 def washing(line: Washing, farm: Farm) -> Row:
@@ -30,7 +31,9 @@ def delivery(line: Delivery, farm: Farm) -> Row:
         [Markup("<b>{}</b>").format(each) for each in parts_given(line)],
         source=[
             Markup("{} {}, cut {}").format(
-                unbroken(counted(each.heads, "head")), code(each.lot), unbroken(weekday(farm, each.cut_day))
+                unbroken(heads_in_words(farm.crops[each.crop], each.heads)),
+                code(each.lot),
+                unbroken(weekday(farm, each.cut_day)),
             )
             for each in line.taken
         ],

@@ -22,6 +22,7 @@ from scheduler.outputs.report.say import (
 )
 from scheduler.outputs.words import counted
 from scheduler.plan.views.lines import Cutting, Discarding, ForWhom, RaftCut, SettingOut, TakingOut
+from scheduler.plan.words import head_word, plant_word
 
 
 def onto_rafts(line: SettingOut, farm: Farm) -> Row:
@@ -52,9 +53,10 @@ def _into_row(line: SettingOut) -> Iterable[Markup]:
 
 def cutting(line: Cutting, farm: Farm) -> Row:
     """Return the row of a cut, with what becomes of plants and rafts."""
+    head = head_word(farm.crops[line.crop])
     many = [
-        several(line.heads, "head") if line.heads else Markup("<b>none to sell</b>"),
-        Markup("cut {}").format(unbroken(counted(line.plants, "plant"))),
+        several(line.heads, head) if line.heads else Markup("<b>none to sell</b>"),
+        Markup("cut {}").format(unbroken(counted(line.plants, plant_word(farm.crops[line.crop])))),
     ]
     if line.cuts > 1:
         many.append(Markup("cut number {} of {}").format(numbers(line.numbers), line.cuts))

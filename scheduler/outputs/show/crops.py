@@ -20,8 +20,8 @@ from scheduler.outputs.show.page import (
 )
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.rows import Plan
-from scheduler.plan.views.crop_page import CropWeek, SowingLine, crop_page
-from scheduler.plan.words import worth_listing
+from scheduler.plan.views.crop_page import CropPage, crop_page
+from scheduler.plan.words import heads_in_words, worth_listing
 
 PLACES = 8
 SOWINGS = 6
@@ -50,8 +50,8 @@ def crop_parts(farm: Farm, plan: Plan, crop: str, day: int) -> Iterator[Part]:
     yield here if found.here else Text("None of it stands anywhere.")
     if len(found.here) > shown:
         yield left_out(len(found.here) - shown, "tables/contents.csv")
-    yield from _sowings(farm, found.sowings)
-    yield from _weeks(farm, found.weeks)
+    yield from _sowings(farm, found)
+    yield from _weeks(farm, found)
 
 
 def _route(crop: Crop) -> str:
@@ -64,7 +64,8 @@ def _route(crop: Crop) -> str:
     )
 
 
-def _sowings(farm: Farm, sowings: tuple[SowingLine, ...]) -> Iterator[Part]:
+def _sowings(farm: Farm, found: CropPage) -> Iterator[Part]:
+    sowings = found.sowings
     yield titled(f"To be sown: {counted(len(sowings), 'lot')}" if sowings else "Not sown again")
     lines = table("day", "name", "number", "number", "rest")
     shown = worth_listing(len(sowings), SOWINGS)
@@ -76,7 +77,7 @@ def _sowings(farm: Farm, sowings: tuple[SowingLine, ...]) -> Iterator[Part]:
             day_of(farm, each.day),
             each.lot,
             counted(each.cells, "cell"),
-            counted(each.heads, "head"),
+            heads_in_words(found.crop, each.heads),
             said,
         )
     yield lines
@@ -84,9 +85,10 @@ def _sowings(farm: Farm, sowings: tuple[SowingLine, ...]) -> Iterator[Part]:
         yield left_out(len(sowings) - shown, "tables/lots.csv")
 
 
-def _weeks(farm: Farm, weeks: tuple[CropWeek, ...]) -> Iterator[Part]:
-    heads = sum(week.heads for week in weeks)
-    yield titled(f"To be cut: {counted(heads, 'head')}, by week" if weeks else "Not cut again")
+def _weeks(farm: Farm, found: CropPage) -> Iterator[Part]:
+    weeks = found.weeks
+    heads = heads_in_words(found.crop, sum(week.heads for week in weeks))
+    yield titled(f"To be cut: {heads}, by week" if weeks else "Not cut again")
     lines = table("day", "number", "rest")
     shown = worth_listing(len(weeks), WEEKS)
     for week in weeks[:shown]:
@@ -94,7 +96,7 @@ def _weeks(farm: Farm, weeks: tuple[CropWeek, ...]) -> Iterator[Part]:
         said = some(takers, TAKERS)
         if week.unsold:
             said += f"{'; ' if said else ''}{week.unsold:,} not asked for"
-        row(lines, day_of(farm, week.monday), counted(week.heads, "head"), said)
+        row(lines, day_of(farm, week.monday), heads_in_words(found.crop, week.heads), said)
     yield lines
     if len(weeks) > shown:
         yield left_out(len(weeks) - shown, "tables/cuts.csv")

@@ -21,7 +21,7 @@ from scheduler.outputs.words import counted, plain
 from scheduler.plan.layout.words import slots_in_words
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.lot_path import LotPath, Sale, Stay, lot_path
-from scheduler.plan.words import worth_listing
+from scheduler.plan.words import heads_in_words, plant_word, seed_in_words, worth_listing
 
 LINES = 6
 """Lines of one kind before the rest is counted."""
@@ -49,7 +49,7 @@ def lot_page(farm: Farm, plan: Plan, lot: str) -> Iterator[Part]:
     cuts = [
         (
             day_of(farm, cut.day),
-            f"{counted(cut.plants, 'plant')}, {counted(cut.heads, 'head')}",
+            f"{counted(cut.plants, plant_word(path.crop))}, {heads_in_words(path.crop, cut.heads)}",
             f"from {plain(cut.lane)}, {some(cut.rafts, UNITS)}"
             + (f", cut {cut.number}" if path.crop.cuts > 1 else ""),
         )
@@ -57,21 +57,21 @@ def lot_page(farm: Farm, plan: Plan, lot: str) -> Iterator[Part]:
     ]
     if cuts:
         yield from _listed(
-            cuts, f"Cut: {counted(sum(cut.heads for cut in path.cuts), 'head')}", "tables/cuts.csv"
+            cuts, f"Cut: {heads_in_words(path.crop, sum(cut.heads for cut in path.cuts))}", "tables/cuts.csv"
         )
     sales = [
         (
             day_of(farm, sale.cut_day if sale.demand.target else sale.demand.day),
-            counted(sale.heads, "head"),
+            heads_in_words(path.crop, sale.heads),
             _for_whom(farm, sale),
         )
         for sale in path.sales
     ]
     if sales:
         sold = sum(sale.heads for sale in path.sales)
-        yield from _listed(sales, f"Delivered: {counted(sold, 'head')}", "tables/fills.csv")
+        yield from _listed(sales, f"Delivered: {heads_in_words(path.crop, sold)}", "tables/fills.csv")
     if path.unsold:
-        yield Text(f"Not asked for: {counted(path.unsold, 'head')}")
+        yield Text(f"Not asked for: {heads_in_words(path.crop, path.unsold)}")
 
 
 def _for_whom(farm: Farm, sale: Sale) -> str:
@@ -85,7 +85,9 @@ def _for_whom(farm: Farm, sale: Sale) -> str:
 def _origin(farm: Farm, path: LotPath) -> str:
     lot = path.lot
     if lot.origin == "sown" and lot.sown is not None:
-        seeds = f"{counted(lot.seeds, 'seed')} in {counted(lot.cells, 'cell')}"
+        seeds = f"{seed_in_words(path.crop, lot.seeds)} in {counted(lot.cells, 'cell')}"
+        if path.crop.is_cut_in_trays:
+            return f"Sown {long_day(farm, lot.sown)}: {seeds}"
         return f"Sown {long_day(farm, lot.sown)}: {seeds}, {counted(lot.plants, 'good seedling')} expected"
     sown = f", sown {long_day(farm, lot.sown)}" if lot.sown is not None else ""
     said = f"Found growing on the first day{sown}: {counted(lot.plants, 'plant')}"

@@ -70,7 +70,7 @@ def day_page(farm: Farm, plan: Plan, day: int) -> Iterator[Part]:
         return
     if of_day.minutes:
         yield Text(f"{hours(of_day.minutes)} of work{_crew(of_day)}")
-    whole = sum(_lines(_task(task)) for task in of_day.tasks) + len(of_day.works) + 2 <= LINES
+    whole = sum(_lines(_task(farm, task)) for task in of_day.tasks) + len(of_day.works) + 2 <= LINES
     most = max(LEAST, (LINES - 2) // len(of_day.works) - 2)
     if len(of_day.tasks) + len(of_day.works) + 3 <= MOST_LINES:
         most = MOST_LINES
@@ -79,15 +79,18 @@ def day_page(farm: Farm, plan: Plan, day: int) -> Iterator[Part]:
         shown = worth_listing(len(tasks), most)
         yield titled(_verb(work)) if whole else head(_verb(work))
         for task in tasks[:shown]:
-            yield Padding(Text(_task(task)), (0, 0, 0, INDENT)) if whole else _in_one_line(task, of_day.tasks)
+            if whole:
+                yield Padding(Text(_task(farm, task)), (0, 0, 0, INDENT))
+            else:
+                yield _in_one_line(task, of_day.tasks)
         if len(tasks) > shown:
             yield Padding(left_out(len(tasks) - shown, "tables/tasks.csv"), (0, 0, 0, INDENT))
     if not whole:
         yield Text("The whole of each task is in tables/tasks.csv and on the week sheets of report.html.")
 
 
-def _task(task: TaskRow) -> str:
-    said = task_line(task)
+def _task(farm: Farm, task: TaskRow) -> str:
+    said = task_line(farm, task)
     return said if said.endswith(".") else f"{said}."
 
 

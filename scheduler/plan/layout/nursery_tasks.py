@@ -8,7 +8,7 @@ from scheduler.plan.layout.task_book import Job, TaskBook, job
 from scheduler.plan.layout.units import Unit
 from scheduler.plan.layout.words import standing_in_words
 from scheduler.plan.rows import LotRow
-from scheduler.plan.words import counted
+from scheduler.plan.words import seed_in_words
 
 
 def nursery_tasks(book: TaskBook) -> Iterator[Job]:
@@ -25,7 +25,7 @@ def nursery_tasks(book: TaskBook) -> Iterator[Job]:
 def _sowing(book: TaskBook, lot: LotRow, sown: int) -> Iterator[Job]:
     crop = book.crop(lot.lot)
     trays = [unit for unit in book.holding(lot.lot) if unit.item == "tray"]
-    seeds, soak = counted(lot.seeds, "seed"), crop.handling.soak_hours
+    seeds, soak = seed_in_words(crop, lot.seeds), crop.handling.soak_hours
     if soak:
         early = sown - 1 if crop.handling.soaks_overnight else sown
         yield job(
@@ -37,6 +37,7 @@ def _sowing(book: TaskBook, lot: LotRow, sown: int) -> Iterator[Job]:
             note=f"{seeds}, {decimal(soak)} hours in water before sowing",
         )
     variety = f"{crop.variety}: " if crop.variety else ""
+    each = f"{crop.handling.seeds_per_cell} in a {'tray' if crop.sown_by_mass else 'cell'}"
     yield job(
         "sow",
         lot,
@@ -44,7 +45,7 @@ def _sowing(book: TaskBook, lot: LotRow, sown: int) -> Iterator[Job]:
         trays,
         plants=lot.cells,
         to=standing_in_words(tray.stands[0] for tray in trays),
-        note=f"{variety}{seeds}, {crop.handling.seeds_per_cell} in a cell",
+        note=f"{variety}{seeds}, {each}",
     )
 
 

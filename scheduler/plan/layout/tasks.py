@@ -13,7 +13,7 @@ from scheduler.plan.layout.units import Unit
 from scheduler.plan.layout.words import slots_in_words, standing_in_words
 from scheduler.plan.rows import CutRow, Plan, TaskRow
 from scheduler.plan.tally import lane_order, units_given
-from scheduler.plan.words import counted
+from scheduler.plan.words import counted, plant_word
 
 
 def task_rows(farm: Farm, plan: Plan, units: Iterable[Unit]) -> list[TaskRow]:
@@ -117,15 +117,16 @@ def _cuts(book: TaskBook) -> Iterator[Job]:
 def _cut_note(book: TaskBook, rows: list[CutRow], for_whom: dict[str, int]) -> str:
     plants, heads = sum(row.plants for row in rows), sum(row.heads for row in rows)
     numbers = sorted({row.number for row in rows})
-    cuts = book.crop(rows[0].lot).cuts
+    crop = book.crop(rows[0].lot)
+    cuts, noun, unit = crop.cuts, plant_word(crop), " g" if crop.grams else ""
     # what may grow again must stay, also where it gave nothing to sell this time
-    surplus = f"{'cut back' if numbers[-1] < cuts else 'take out'} {counted(plants, 'plant')} (surplus)"
-    said = [(counted(plants, "plant") if heads else surplus) + _from_each_raft(book, rows)]
+    surplus = f"{'cut back' if numbers[-1] < cuts else 'take out'} {counted(plants, noun)} (surplus)"
+    said = [(counted(plants, noun) if heads else surplus) + _from_each_raft(book, rows)]
     if cuts > 1:
         said.append(f"cut {' and '.join(str(number) for number in numbers)}")
-    said += [f"{number} for {demand}{book.customer(demand)}" for demand, number in for_whom.items()]
+    said += [f"{number}{unit} for {demand}{book.customer(demand)}" for demand, number in for_whom.items()]
     spare = heads - sum(for_whom.values())
-    return "; ".join([*said, f"{spare} not asked for"] if spare else said)
+    return "; ".join([*said, f"{spare}{unit} not asked for"] if spare else said)
 
 
 def _from_each_raft(book: TaskBook, rows: list[CutRow]) -> str:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from scheduler.farm.farm import Farm
 from scheduler.plan.rows import Plan, TaskRow
+from scheduler.plan.views.weeks_total import task_heads
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +70,7 @@ def agenda(
         made.append(
             AgendaDay(
                 day=day,
-                works=tuple(_sum(of_day, work) for work in dict.fromkeys(task.work for task in of_day)),
+                works=tuple(_sum(farm, of_day, work) for work in dict.fromkeys(t.work for t in of_day)),
                 tasks=tuple(of_day),
                 minutes=minutes[day],
                 crew=None if farm.crew is None else farm.crew.on(day),
@@ -78,7 +79,7 @@ def agenda(
     return made
 
 
-def _sum(tasks: list[TaskRow], work: str) -> WorkSum:
+def _sum(farm: Farm, tasks: list[TaskRow], work: str) -> WorkSum:
     own = [task for task in tasks if task.work == work]
     parts: dict[tuple[str, str], int] = defaultdict(int)
     for task in own:
@@ -86,6 +87,6 @@ def _sum(tasks: list[TaskRow], work: str) -> WorkSum:
     return WorkSum(
         work=work,
         units=sum(task.units for task in own),
-        plants=sum(task.plants for task in own),
+        plants=sum(task_heads(farm, task) for task in own),
         parts=tuple((crop, customer, plants) for (crop, customer), plants in parts.items()),
     )

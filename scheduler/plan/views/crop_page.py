@@ -103,9 +103,7 @@ def _sowings(trace: Trace, crop: str, day: int) -> Iterable[SowingLine]:
         if row.sown is None or not day <= row.sown < trace.farm.calendar.days:
             continue
         rafts = trace.held(row.lot, "raft")
-        cuts = [
-            cut for raft in dict.fromkeys(each.unit for each in rafts) for cut in trace.cuts(raft, row.lot)
-        ]
+        cuts = [cut for unit in trace.cut_from(row.lot) for cut in trace.cuts(unit, row.lot)]
         yield SowingLine(
             lot=row.lot,
             day=row.sown,
@@ -128,8 +126,8 @@ def _weeks(trace: Trace, crop: str, first: int) -> Iterable[CropWeek]:
     heads: Counter[int] = Counter()
     takers: dict[int, Counter[str]] = defaultdict(Counter)
     for lot in lots:
-        for raft in dict.fromkeys(row.unit for row in trace.held(lot, "raft")):
-            for cut in trace.cuts(raft, lot):
+        for unit in trace.cut_from(lot):
+            for cut in trace.cuts(unit, lot):
                 if cut.day < calendar.days:
                     heads[calendar.week_start(cut.day)] += cut.heads
         for fill in trace.fills(lot):

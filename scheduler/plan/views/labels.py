@@ -89,7 +89,8 @@ def _label(trace: Trace, rows: list[ContentRow], count: tuple[int, int]) -> Labe
     """Return the label of one lot in one unit, ``count`` being which of how many."""
     lot, unit = trace.lots[rows[0].lot], trace.units[rows[0].unit]
     crop, stand = trace.crop(lot.lot), trace.first_stand(unit.unit)
-    boards, rafts = _later(trace, rows)
+    reached = _later(trace, rows)
+    boards, rafts, last = (reached.get(item, []) for item in ("board", "raft", crop.finish.kind.value))
     return Label(
         due=rows[0].enters,
         item=unit.item,
@@ -109,15 +110,13 @@ def _label(trace: Trace, rows: list[ContentRow], count: tuple[int, int]) -> Labe
         boards=_days(row.enters for row in boards)
         or _board_days(rows, unit.item, has=crop.board is not None),
         rafts=_days(row.enters for row in rafts),
-        cuts=_days(
-            cut.day for raft in {row.unit: None for row in rafts} for cut in trace.cuts(raft, lot.lot)
-        ),
+        cuts=_days(cut.day for unit in {row.unit: None for row in last} for cut in trace.cuts(unit, lot.lot)),
         moves=tuple(_moves(trace, rows)),
     )
 
 
-def _later(trace: Trace, rows: list[ContentRow]) -> tuple[list[ContentRow], list[ContentRow]]:
-    """Return what boards and what rafts hold of these plants, those of the label itself included."""
+def _later(trace: Trace, rows: list[ContentRow]) -> dict[str, list[ContentRow]]:
+    """Return what units of each kind hold of these plants, those of the label itself included."""
     reached: dict[str, list[ContentRow]] = {item: [] for item in ITEMS}
     ahead = list(rows)
     while ahead:
@@ -126,7 +125,7 @@ def _later(trace: Trace, rows: list[ContentRow]) -> tuple[list[ContentRow], list
         if row not in of_item:
             of_item.append(row)
             ahead += trace.onward(row)
-    return reached["board"], reached["raft"]
+    return reached
 
 
 def _board_days(rows: list[ContentRow], item: str, *, has: bool) -> tuple[int, ...]:
@@ -139,8 +138,8 @@ def _days(days: Iterable[int]) -> tuple[int, ...]:
 
 
 def _moves(trace: Trace, rows: list[ContentRow]) -> list[Move]:
-    """Return what is done next: plants that leave a tray or board, or each cut of a raft."""
-    if trace.units[rows[0].unit].item == "raft":
+    """Return what is done next: plants that leave a tray or board, or each cut of what is cut here."""
+    if trace.is_cut(rows[0]):
         plants: Counter[int] = Counter()
         for cut in trace.cuts(rows[0].unit, rows[0].lot):
             plants[cut.day] += cut.plants

@@ -128,7 +128,7 @@ def _stays(trace: Trace, lot: str, item: str) -> list[Stay]:
 
 
 def _goes_to(trace: Trace, row: ContentRow) -> str:
-    if trace.units[row.unit].item == "raft":
+    if trace.is_cut(row):
         return "cut" if trace.cuts(row.unit, row.lot) else "out"
     onward = trace.onward(row)
     return trace.units[onward[0].unit].item if onward else "out"
@@ -136,7 +136,7 @@ def _goes_to(trace: Trace, row: ContentRow) -> str:
 
 def _cuts(trace: Trace, lot: str) -> tuple[CutDay, ...]:
     together: dict[tuple[int, int, str], list[CutRow]] = defaultdict(list)
-    for raft in dict.fromkeys(row.unit for row in trace.held(lot, "raft")):
+    for raft in trace.cut_from(lot):
         stand = trace.first_stand(raft)
         for cut in trace.cuts(raft, lot):
             together[cut.day, cut.number, stand.place if stand else ""].append(cut)

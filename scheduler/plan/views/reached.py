@@ -9,6 +9,7 @@ from scheduler.plan.rows import DemandRow, Plan
 from scheduler.plan.views.harvests import harvests
 from scheduler.plan.views.season import Asked, asked
 from scheduler.plan.views.weeks import Week, missing, weeks
+from scheduler.plan.words import as_heads
 
 STATES = ("short", "too early", "out of reach")
 """States of demand that is not filled, worst first."""
@@ -61,10 +62,11 @@ class Totals:
     """Sums over the reported days.
 
     Attributes:
-        heads, delivered: heads cut that can be sold, and those of them that are asked for.
+        heads, delivered: heads cut that can be sold, and those of them that are asked for; what is sold by
+            mass counts by the open trays it takes.
         minutes: work, hundredths of a minute.
         busiest: the week with the most work, the earliest of equals; None without any work.
-        seeds, seed_cost: seeds sown and their cost, hundredths of money.
+        seeds, grams, seed_cost: seeds sown, grams of seed sown by mass, and their cost, hundredths of money.
         orders, order_cost, late: orders of seed and packaging, what they cost, and how many come late.
     """
 
@@ -73,6 +75,7 @@ class Totals:
     minutes: int
     busiest: Week | None
     seeds: int
+    grams: int
     seed_cost: int
     orders: int
     order_cost: int
@@ -129,13 +132,15 @@ def totals(farm: Farm, plan: Plan) -> Totals:
     every = weeks(farm, plan)
     cut = harvests(farm, plan)
     seed = [row for row in plan.seed if row.day < farm.calendar.days]
+    weighed = {name for name, crop in farm.crops.items() if crop.sown_by_mass}
     busiest = max(every, key=lambda week: week.minutes, default=None)
     return Totals(
-        heads=sum(harvest.heads for harvest in cut),
-        delivered=sum(harvest.delivered for harvest in cut),
+        heads=sum(as_heads(farm.crops[one.crop], one.heads) for one in cut if one.crop in farm.crops),
+        delivered=sum(as_heads(farm.crops[one.crop], one.delivered) for one in cut if one.crop in farm.crops),
         minutes=sum(week.minutes for week in every),
         busiest=busiest if busiest is not None and busiest.minutes else None,
-        seeds=sum(row.seeds for row in seed),
+        seeds=sum(row.seeds for row in seed if row.crop not in weighed),
+        grams=sum(row.seeds for row in seed if row.crop in weighed),
         seed_cost=sum(row.cost for row in seed),
         orders=len(plan.supplies),
         order_cost=sum(row.cost for row in plan.supplies),

@@ -14,6 +14,7 @@ from scheduler.plan.rows import DemandRow, Plan, SupplyRow
 from scheduler.plan.tally import WORKS, demand_heads
 from scheduler.plan.views.lots import LotStory, lot_stories
 from scheduler.plan.views.places import PlaceUse, equipment_use, place_use, weeks_of
+from scheduler.plan.words import as_heads
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -211,7 +212,7 @@ def heads_ordered(farm: Farm, row: DemandRow, heads: Mapping[str, int]) -> int:
     """Return the heads a delivery takes: those that go into it, and those its missing units would take.
 
     A missing unit counts the fewest plants of any crop that fills the product, of a mix those of its usual
-    shares; a rest rounds up.
+    shares; a rest rounds up. What is sold by mass counts by the open trays it takes.
 
     Args:
         farm: the farm.
@@ -219,7 +220,8 @@ def heads_ordered(farm: Farm, row: DemandRow, heads: Mapping[str, int]) -> int:
         heads: crop -> heads that go into it.
     """
     missing = heads_for(farm.products[row.product], row.amount - row.filled)
-    return sum(heads.values()) + sum(missing.values())
+    taken = (*heads.items(), *missing.items())
+    return sum(as_heads(farm.crops[crop], number) for crop, number in taken)
 
 
 def asked(rows: Iterable[DemandRow]) -> Asked:
@@ -266,8 +268,15 @@ def _by_day(farm: Farm, plan: Plan) -> _ByDay:
     for cut in plan.cuts:
         heads[cut.day][crop_of[cut.lot]] += cut.heads
     used: dict[int, int] = defaultdict(int)
+    taken: dict[tuple[int, str], int] = defaultdict(int)
     for fill in plan.fills:
-        used[fill.cut_day] += fill.heads
+        taken[fill.cut_day, fill.crop] += fill.heads
+    for (day, crop), number in taken.items():
+        used[day] += as_heads(farm.crops[crop], number)
+    heads = {
+        day: {crop: as_heads(farm.crops[crop], number) for crop, number in of_day.items()}
+        for day, of_day in heads.items()
+    }
     minutes: dict[int, dict[str, int]] = defaultdict(lambda: defaultdict(int))
     for each in plan.hours:
         minutes[each.day][each.work] += each.minutes

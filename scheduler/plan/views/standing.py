@@ -8,6 +8,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import Place, PlaceKind
 from scheduler.plan.rows import ContentRow, CutRow, Plan, PositionRow, UnitRow
@@ -287,15 +288,15 @@ class _Ground:
             plants=plants,
             rows=sum(row.rows for row in left),
             taken=_taken(rows, cuts, self._day),
-            thrown=self._thrown(unit, rows, cuts),
+            thrown=self._thrown(unit, crop, rows, cuts),
             since=min(row.enters for row in rows),
             to_come=_steps(left, [cut for cut in cuts if cut.day > self._day]),
         )
 
-    def _thrown(self, unit: UnitRow, rows: list[ContentRow], cuts: list[CutRow]) -> int:
-        """Return plants that left a raft uncut, or of which none came into a later stage on this day."""
+    def _thrown(self, unit: UnitRow, crop: Crop, rows: list[ContentRow], cuts: list[CutRow]) -> int:
+        """Return plants that left their last stage uncut, or of which none came into a later one that day."""
         leaving = [row for row in rows if row.leaves == self._day]
-        if unit.item == "raft":
+        if unit.item == crop.finish.kind:
             cut = sum(row.plants for row in cuts if row.day == self._day)
             return max(0, sum(row.plants for row in leaving) - cut)
         later = NEXT[unit.item]

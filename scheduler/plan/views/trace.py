@@ -59,7 +59,7 @@ class Trace:
         return tuple(dict.fromkeys(row.lot for row in self._in_unit[unit] if row.lot != lot))
 
     def cuts(self, unit: str, lot: str) -> list[CutRow]:
-        """Return the cuts of a lot from one raft, in order of time."""
+        """Return the cuts of a lot from one raft or tray, in order of time."""
         return self._cuts[unit, lot]
 
     def fills(self, lot: str) -> list[FillRow]:
@@ -80,12 +80,21 @@ class Trace:
         pairs = zip(stands, stands[1:], strict=False)
         return [(now.enters, was.place, now.place) for was, now in pairs if was.place != now.place]
 
+    def is_cut(self, row: ContentRow) -> bool:
+        """Say whether a lot is cut from what holds it here: its last stage."""
+        return self.units[row.unit].item == self.crop(row.lot).finish.kind
+
+    def cut_from(self, lot: str) -> list[str]:
+        """Return the units a lot is cut from, by the day they were filled."""
+        return list(dict.fromkeys(row.unit for row in self.held(lot, self.crop(lot).finish.kind)))
+
     def onward(self, row: ContentRow) -> list[ContentRow]:
         """Return what was filled with the plants of a tray or board, on the day they left it."""
         item = self.units[row.unit].item
-        if item == "raft":
+        if self.is_cut(row):
             return []
-        following = "board" if item == "tray" and self.crop(row.lot).board is not None else "raft"
+        stages = [stage.kind.value for stage in self.crop(row.lot).route]
+        following = stages[stages.index(item) + 1] if item in stages else ""
         return [
             later
             for later in self.held(row.lot, following)

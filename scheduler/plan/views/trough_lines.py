@@ -147,7 +147,7 @@ def _rafts_out(ledger: Ledger) -> Iterator[Dated]:
 
 
 def _thrown(ledger: Ledger) -> Iterator[Dated]:
-    """What grows and is thrown away on the first day, and what is left uncut on a raft that is emptied."""
+    """What grows and is thrown away on the first day, and what is left uncut where it is emptied."""
     today = ledger.farm.today
     uncut = _uncut(ledger)
     for lot in ledger.plan.lots:
@@ -157,7 +157,7 @@ def _thrown(ledger: Ledger) -> Iterator[Dated]:
                 row
                 for row in ledger.of_lot[lot.lot]
                 if row.unit in ledger.grown and row.leaves == today and ledger.stands[row.unit]
-                if ledger.units[row.unit].item != "raft" or row.unit in afloat
+                if not _is_cut(ledger, row) or row.unit in afloat
             ]
             yield today, "discard", _discarding(ledger, lot, today, rows, lot.discarded)
     for (name, day), rafts in uncut.items():
@@ -175,6 +175,11 @@ def _discarding(ledger: Ledger, lot: LotRow, day: int, rows: list[ContentRow], p
     )
 
 
+def _is_cut(ledger: Ledger, row: ContentRow) -> bool:
+    """Say whether a lot is cut from what holds it here: its last stage."""
+    return ledger.units[row.unit].item == ledger.farm.crops[ledger.lots[row.lot].crop].finish.kind
+
+
 def _uncut(ledger: Ledger) -> dict[tuple[str, int], dict[str, int]]:
     """Return (lot, day) -> raft -> plants that leave it on that day without being cut."""
     cut: Counter[tuple[str, str, int]] = Counter()
@@ -182,7 +187,7 @@ def _uncut(ledger: Ledger) -> dict[tuple[str, int], dict[str, int]]:
         cut[row.unit, row.lot, row.day] += row.plants
     gone: Counter[tuple[str, str, int]] = Counter()
     for content in ledger.plan.contents:
-        if ledger.units[content.unit].item == "raft" and ledger.stands[content.unit]:
+        if _is_cut(ledger, content) and ledger.stands[content.unit]:
             gone[content.unit, content.lot, content.leaves] += content.plants
     found: dict[tuple[str, int], dict[str, int]] = defaultdict(dict)
     for (unit, lot, day), plants in gone.items():

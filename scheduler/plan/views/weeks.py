@@ -1,6 +1,7 @@
 """The plan week by week: what is ordered and filled, what is sown, set out and cut, the hours and the use."""
 
-from collections.abc import Mapping
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from scheduler.farm.farm import Farm
@@ -8,6 +9,7 @@ from scheduler.farm.places import PlaceKind
 from scheduler.plan.rows import DemandRow, Plan
 from scheduler.plan.tally import growing_units
 from scheduler.plan.views.fullest import Fullest, kind_weeks, week_of, week_spans
+from scheduler.plan.words import as_heads
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,12 +111,23 @@ def _add_growing(farm: Farm, plan: Plan, sums: Sums) -> None:
     dated = [
         *((lot.sown, "cells", lot.cells) for lot in plan.lots if lot.sown is not None),
         *((unit.enters, f"{unit.item}s", 1) for unit in plan.units if unit.unit not in grown),
-        *((cut.day, "heads", cut.heads) for cut in plan.cuts),
+        *((day, "heads", heads) for day, heads in _heads(farm, plan)),
         *((row.day, "minutes", row.minutes) for row in plan.hours),
     ]
     for day, name, number in dated:
         if 0 <= day < farm.calendar.days and name in SUMS:
             sums[week_of(farm, day)][name] += number
+
+
+def _heads(farm: Farm, plan: Plan) -> Iterator[tuple[int, int]]:
+    """Yield day and heads cut of each crop; what is sold by mass counts by the open trays it takes."""
+    crop_of = {lot.lot: lot.crop for lot in plan.lots}
+    heads: dict[tuple[int, str], int] = defaultdict(int)
+    for cut in plan.cuts:
+        if crop_of.get(cut.lot) in farm.crops:
+            heads[cut.day, crop_of[cut.lot]] += cut.heads
+    for (day, crop), number in heads.items():
+        yield day, as_heads(farm.crops[crop], number)
 
 
 def _crew(farm: Farm, first: int, last: int) -> int | None:

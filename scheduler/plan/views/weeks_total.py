@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from scheduler.farm.calendar import Calendar, Work
 from scheduler.farm.farm import Farm
-from scheduler.plan.rows import Plan
+from scheduler.plan.rows import Plan, TaskRow
+from scheduler.plan.words import as_heads
 
 DAYS = 7
 
@@ -73,11 +74,17 @@ def weeks_total(farm: Farm, plan: Plan) -> list[WeekTotal]:
             sums = weeks[calendar.week_start(task.day)]
             sums.tasks[task.work] += 1
             sums.units[task.work] += task.units
-            sums.plants[task.work] += task.plants
+            sums.plants[task.work] += task_heads(farm, task)
     for row in plan.hours:
         if row.day in ahead:
             weeks[calendar.week_start(row.day)].minutes[row.day] += row.minutes
     return [_total(farm, monday, weeks[monday]) for monday in sorted(weeks)]
+
+
+def task_heads(farm: Farm, task: TaskRow) -> int:
+    """Return the plants of a task for sums over crops: what is cut and sold by mass counts by its trays."""
+    cut = farm.crops.get(task.crop) if task.work == "cut" else None
+    return task.plants if cut is None else as_heads(cut, task.plants)
 
 
 def _total(farm: Farm, monday: int, sums: _Sums) -> WeekTotal:
