@@ -418,6 +418,8 @@ def _chains(plan: Plan) -> tuple[ChainRow, ...]:
             boards = _held(plan, "board", cut.lot, raft.enters)
             out = boards[0].enters if boards else raft.enters
             trays = [row.unit for row in _held(plan, "tray", cut.lot, out)]
+            if raft.item == "tray":  # cut where it was sown
+                trays = [raft.unit]
             rows.append(
                 ChainRow(
                     demand=fill.demand,

@@ -116,8 +116,11 @@ class _CropBuilder:
     def build(self, figures: Figures, log: FaultLog) -> Crop:
         """Build one crop."""
         row = figures.row
-        lanes = self._lanes(row, log)
         in_trays = is_cut_in_trays(figures)
+        lanes = self._lanes(row, log) if not in_trays else frozenset[str]()
+        if in_trays and row.is_given("lanes"):
+            found = f"rows for '{row.text('crop')}', which is cut in its trays"
+            log.add(row.cell("lanes"), found, "a blank cell", "not-in-rows")
         tray, *others = self._route(figures, lanes, log)
         seed = tray_figures(figures, self.equipment.get(tray.unit), self.mass_unit, log)
         if in_trays:

@@ -169,7 +169,7 @@ def test_the_schema_keeps_tables_in_order_and_says_which_are_required() -> None:
     schema = load_schema()
     assert list(schema.tables)[0] == "settings"
     required = [table.name for table in schema.tables.values() if table.required]
-    assert required == ["settings", "shelves", "troughs", "equipment", "crops", "products"]
+    assert required == ["settings", "shelves", "equipment", "crops", "products"]
     for table in schema.tables.values():
         for column in table.columns:
             known = ("", "key", "crop_cards", "place", "lane", *schema.tables)

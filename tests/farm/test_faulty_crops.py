@@ -82,13 +82,13 @@ CASES: list[Case] = [
         ],
     ),
     (
-        "a crop that never floats on a raft",
+        "a crop of beds",
         None,
-        {"crops": "crop,card\nButterhead,micro_pea\n"},
+        {"crops": "crop,card\nButterhead,tomato_cherry\n"},
         [
             (
-                "crops!B2: found card micro_pea, whose route is tray; expected a crop that is finished on "
-                "rafts; trays alone and beds are not planned"
+                "crops!B2: found card tomato_cherry, whose route is tray > bed; expected a crop that is "
+                "finished on rafts or in trays; beds are not planned"
             )
         ],
     ),
