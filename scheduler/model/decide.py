@@ -11,15 +11,14 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
 from scheduler.model.box_picks import box_picks
 from scheduler.model.crates import decide_crates
+from scheduler.model.decide_trays import tray_heads
 from scheduler.model.decisions import (
     MIXED,
     Decisions,
     Queue,
     RaftClass,
     Tag,
-    TrayLot,
     UnitGroup,
-    cells_of,
     entered_before,
     growing_per_unit,
     lot_of,
@@ -121,7 +120,7 @@ def _heads_and_fills(model: CpModel, chosen: Decisions) -> None:
             chosen.heads[key] = chosen.new(
                 model, chosen.most(plants), name, Tag(option.crop, frame.fold(step.day), True)
             )
-    _tray_heads(model, chosen, cut_days)
+    tray_heads(model, chosen, cut_days)
     for index, wish in enumerate(frame.wishes):
         opens = wish.first - wish.age
         tag = Tag("", opens, True, until=wish.last)
@@ -141,24 +140,6 @@ def _heads_and_fills(model: CpModel, chosen: Decisions) -> None:
                     chosen.fills[crop, day, number] = chosen.new(
                         model, heads, f"fill{number}_{crop}_{day}", Tag(crop, day, True)
                     )
-
-
-def _tray_heads(model: CpModel, chosen: Decisions, cut_days: dict[str, set[int]]) -> None:
-    """Heads of what is cut in its trays: one variable for each lot, cut and day."""
-    farm, frame = chosen.farm, chosen.frame
-    for out in chosen.options.tray_outs:
-        for key in out.numbered_cuts:
-            chosen.tray_cuts[TrayLot(*lot_of(out))].setdefault(key, []).append(out)
-            cut_days[out.crop].add(frame.fold(key[1]))
-    for lot, cuts in chosen.tray_cuts.items():
-        share = farm.crops[lot.crop].heads_share
-        for (number, day), outs in cuts.items():
-            cells = sum(cells_of(farm, out) * chosen.most(chosen.tray_rows[out]) for out in outs)
-            name = f"heads_{lot.crop}_{lot.sown}_{number}_{day}"
-            tag = Tag(lot.crop, frame.fold(day), True)
-            chosen.heads[lot, number, day] = chosen.new(
-                model, ceil_div(cells * share, WHOLE_SHARE), name, tag
-            )
 
 
 def _groups(chosen: Decisions) -> None:

@@ -1,6 +1,7 @@
 """Numbers in words, for every text of a plan."""
 
 from scheduler.farm.crops import Crop
+from scheduler.farm.farm import Farm
 
 
 def counted(number: int, noun: str) -> str:
@@ -27,9 +28,10 @@ def plant_word(crop: Crop) -> str:
     return "tray" if crop.is_cut_in_trays and crop.finish.plants_per_unit == 1 else "plant"
 
 
-def as_heads(crop: Crop, heads: int) -> int:
+def as_heads(farm: Farm, crop: str, heads: int) -> int:
     """Return heads for sums over crops: what is sold by mass counts by the open trays it takes, rounded."""
-    return heads if not crop.grams else (2 * heads + crop.grams) // (2 * crop.grams)
+    known = farm.crops.get(crop)
+    return heads if known is None or not known.grams else (2 * heads + known.grams) // (2 * known.grams)
 
 
 def seed_in_words(crop: Crop, seeds: int) -> str:

@@ -135,8 +135,8 @@ def totals(farm: Farm, plan: Plan) -> Totals:
     weighed = {name for name, crop in farm.crops.items() if crop.sown_by_mass}
     busiest = max(every, key=lambda week: week.minutes, default=None)
     return Totals(
-        heads=sum(as_heads(farm.crops[one.crop], one.heads) for one in cut if one.crop in farm.crops),
-        delivered=sum(as_heads(farm.crops[one.crop], one.delivered) for one in cut if one.crop in farm.crops),
+        heads=sum(as_heads(farm, one.crop, one.heads) for one in cut),
+        delivered=sum(as_heads(farm, one.crop, one.delivered) for one in cut),
         minutes=sum(week.minutes for week in every),
         busiest=busiest if busiest is not None and busiest.minutes else None,
         seeds=sum(row.seeds for row in seed if row.crop not in weighed),

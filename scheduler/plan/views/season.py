@@ -221,7 +221,7 @@ def heads_ordered(farm: Farm, row: DemandRow, heads: Mapping[str, int]) -> int:
     """
     missing = heads_for(farm.products[row.product], row.amount - row.filled)
     taken = (*heads.items(), *missing.items())
-    return sum(as_heads(farm.crops[crop], number) for crop, number in taken)
+    return sum(as_heads(farm, crop, number) for crop, number in taken)
 
 
 def asked(rows: Iterable[DemandRow]) -> Asked:
@@ -272,9 +272,9 @@ def _by_day(farm: Farm, plan: Plan) -> _ByDay:
     for fill in plan.fills:
         taken[fill.cut_day, fill.crop] += fill.heads
     for (day, crop), number in taken.items():
-        used[day] += as_heads(farm.crops[crop], number)
+        used[day] += as_heads(farm, crop, number)
     heads = {
-        day: {crop: as_heads(farm.crops[crop], number) for crop, number in of_day.items()}
+        day: {crop: as_heads(farm, crop, number) for crop, number in of_day.items()}
         for day, of_day in heads.items()
     }
     minutes: dict[int, dict[str, int]] = defaultdict(lambda: defaultdict(int))

@@ -127,7 +127,7 @@ def _heads(farm: Farm, plan: Plan) -> Iterator[tuple[int, int]]:
         if crop_of.get(cut.lot) in farm.crops:
             heads[cut.day, crop_of[cut.lot]] += cut.heads
     for (day, crop), number in heads.items():
-        yield day, as_heads(farm.crops[crop], number)
+        yield day, as_heads(farm, crop, number)
 
 
 def _crew(farm: Farm, first: int, last: int) -> int | None:

@@ -83,8 +83,7 @@ def weeks_total(farm: Farm, plan: Plan) -> list[WeekTotal]:
 
 def task_heads(farm: Farm, task: TaskRow) -> int:
     """Return the plants of a task for sums over crops: what is cut and sold by mass counts by its trays."""
-    cut = farm.crops.get(task.crop) if task.work == "cut" else None
-    return task.plants if cut is None else as_heads(cut, task.plants)
+    return as_heads(farm, task.crop, task.plants) if task.work == "cut" else task.plants
 
 
 def _total(farm: Farm, monday: int, sums: _Sums) -> WeekTotal:
