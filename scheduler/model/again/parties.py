@@ -14,7 +14,7 @@ from scheduler.farm.farm import Growing
 from scheduler.farm.units import WHOLE_SHARE, share_down
 from scheduler.model.decisions import Decisions
 from scheduler.model.options import BoardOut, RaftSet, TrayOut
-from scheduler.model.read_cuts import Chain, portions
+from scheduler.model.portions import Chain, portions
 from scheduler.plan.earlier import Earlier, Held, lot_at_large
 from scheduler.plan.layout.lots import lot_code
 
