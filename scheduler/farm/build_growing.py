@@ -269,7 +269,7 @@ def _check_orders(rafts: list[_Found], orders: list[int | None], log: FaultLog) 
 
 def _growing(one: _Found, lot: str, rank: int, season: Season) -> Growing:
     row = one.row
-    last_cut = row.date_or_none("last_cut")
+    last_cut, not_before = row.date_or_none("last_cut"), row.date_or_none("not_before")
     return Growing(
         lot=lot,
         crop=row.text("crop"),
@@ -281,4 +281,5 @@ def _growing(one: _Found, lot: str, rank: int, season: Season) -> Growing:
         order=rank,
         cuts_done=row.whole("cuts_done"),
         last_cut=None if last_cut is None else season.day(last_cut),
+        not_before=None if not_before is None else season.day(not_before),
     )

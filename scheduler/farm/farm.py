@@ -172,6 +172,7 @@ class Growing:
         order: rank in the lane from the harvest end, rafts only (1 is cut first).
         cuts_done: cuts taken already.
         last_cut: day of the last cut, or None.
+        not_before: first day on which its plants may be cut, whatever they have grown; None for any.
     """
 
     lot: str
@@ -184,6 +185,7 @@ class Growing:
     order: int = 0
     cuts_done: int = 0
     last_cut: int | None = None
+    not_before: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

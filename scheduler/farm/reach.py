@@ -98,6 +98,8 @@ def cut_days_of_growing(farm: Farm, row: Growing) -> list[list[int]]:
     else:
         owners = {lane.belongs_to for lane in farm.places_of(PlaceKind.LANE) if lane.name in crop.lanes}
         days = _first_cut_days(farm, crop, row, place.belongs_to)
+    if row.not_before is not None:
+        days = [day for day in days if day >= row.not_before]
     cuts = []
     for _ in range(crop.cuts - row.cuts_done):
         if days:

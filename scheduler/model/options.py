@@ -122,7 +122,7 @@ class OptionLister:
         self._tiers = pools_of(farm, PlaceKind.TIER)
         self._zones = pools_of(farm, PlaceKind.ZONE)
         self._lanes = pools_of(farm, PlaceKind.LANE)
-        self._cut_plans: dict[tuple[str, str, int], tuple[Cutting, ...]] = {}
+        self._cut_plans: dict[tuple[str, str, int, int], tuple[Cutting, ...]] = {}
         self._tray_outs: list[TrayOut] = []
         self._board_outs: list[BoardOut] = []
         self._raft_sets: list[RaftSet] = []
@@ -207,10 +207,12 @@ class OptionLister:
         for lanes in self._lanes:
             if not any(lane.name in crop.lanes for lane in lanes.places):
                 continue
-            key = (crop.name, lanes.name, day)
+            opens = self._opens(growing)
+            key = (crop.name, lanes.name, day, opens)
             if key not in self._cut_plans:
                 windows = _Windows(crop, self._farm, lanes.pace_of)
-                self._cut_plans[key] = self._cut_plan(crop, windows.first_cut(day), 1, None, windows)
+                first, last = windows.first_cut(day)
+                self._cut_plans[key] = self._cut_plan(crop, (max(first, opens), last), 1, None, windows)
             if self._cut_plans[key]:
                 self._raft_sets.append(
                     RaftSet(
@@ -320,12 +322,18 @@ class OptionLister:
 
     def _growing_window(self, crop: Crop, row: Growing, pool: Pool) -> tuple[int, int]:
         """Return the first and last day of the next cut of what is ready for cutting where it stands."""
-        if is_overdue(self._farm, row):
-            return self._farm.today, self._farm.today + OVERDUE_DAYS
         windows = _Windows(crop, self._farm, pool.pace_of)
+        first, last = windows.first_cut(row.since)
         if row.cuts_done and row.last_cut is not None:
-            return windows.next_cut(row.last_cut)
-        return windows.first_cut(row.since)
+            first, last = windows.next_cut(row.last_cut)
+        if is_overdue(self._farm, row):
+            first, last = self._farm.today, self._farm.today + OVERDUE_DAYS
+        return max(first, row.not_before or first), last
+
+    def _opens(self, growing: int) -> int:
+        """Return the first day on which a batch may be cut; what is sown may be whenever it is ready."""
+        held = self._farm.growing[growing].not_before if growing >= 0 else None
+        return self._farm.today if held is None else held
 
     def _pool_of(self, row: Growing) -> Pool:
         for pool in (*self._tiers, *self._zones, *self._lanes):

@@ -189,7 +189,8 @@ def _lift_work(farm: Farm, plan: Plan) -> Iterator[tuple[int, str, int]]:
 def growing_units(farm: Farm, plan: Plan) -> dict[str, Growing]:
     """Return the units that stood on the farm on day 0, with the growing entry each belongs to.
 
-    A unit belongs to an entry of the same lot, stage and day; among several, to the one whose place it is in.
+    A unit belongs to an entry of the same lot, stage and day; among several, to the one whose place it is in,
+    and among several of one place by their order, slot by slot, as many as each has.
     Where plants on boards or rafts came from is not known (``from_day`` None) of what was found, and known of
     what a plan sets out: so boards filled on day 0 from the growing trays of a lot are new, even when boards
     of that lot were filled on the same day before the plan began.
@@ -203,23 +204,40 @@ def growing_units(farm: Farm, plan: Plan) -> dict[str, Growing]:
     for row in plan.contents:
         held.setdefault(row.unit, row)
     first = first_positions(plan.positions)
-    found = {}
-    for unit in plan.units:
+    plants: dict[str, int] = defaultdict(int)
+    for row in plan.contents:
+        plants[row.unit] += row.plants
+    found: dict[str, Growing] = {}
+    left = {id(entry): (entry.units, entry.plants) for entry in farm.growing}
+    for unit in sorted(plan.units, key=lambda unit: _in_turn(unit, first.get(unit.unit), plants[unit.unit])):
         what = held.get(unit.unit)
         if what is None or (unit.item != "tray" and what.from_day is not None):
             continue
         named = entries.get((what.lot, unit.item, unit.enters))
         if named:
-            found[unit.unit] = _nearest_entry(farm, named, first.get(unit.unit))
-    return found
+            here = [entry for entry in named if _stands_there(farm, entry, first.get(unit.unit))] or named[:1]
+            free = [entry for entry in here if _takes(left[id(entry)], plants[unit.unit])]
+            entry = min(free or here, key=lambda entry: entry.order)
+            found[unit.unit] = entry
+            units, rest = left[id(entry)]
+            left[id(entry)] = units - 1, rest - plants[unit.unit]
+    return {unit.unit: found[unit.unit] for unit in plan.units if unit.unit in found}
 
 
-def _nearest_entry(farm: Farm, entries: list[Growing], position: PositionRow | None) -> Growing:
-    if position is not None:
-        for entry in entries:
-            if entry.place in names_of(farm, position.place):
-                return entry
-    return entries[0]
+def _in_turn(unit: UnitRow, position: PositionRow | None, plants: int) -> tuple[int, int]:
+    """Return what units are given to entries by: rafts from the harvest end, others the fullest first."""
+    slot = position.slot if position is not None and unit.item == "raft" else 0
+    return slot, -plants
+
+
+def _stands_there(farm: Farm, entry: Growing, position: PositionRow | None) -> bool:
+    return position is not None and entry.place in names_of(farm, position.place)
+
+
+def _takes(left: tuple[int, int], plants: int) -> bool:
+    """Say whether an entry with so many units and plants left may have one with some plants in it."""
+    units, rest = left
+    return rest == plants if units == 1 else units > 1 and rest - plants >= units - 1
 
 
 def names_of(farm: Farm, place: str) -> tuple[str, str]:

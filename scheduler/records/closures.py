@@ -12,8 +12,10 @@ from scheduler.records.state import Restricted, Standing, State
 HEADINGS = ("from", "to", "work", "place", "slots", "note")
 NO_WORK = "none"
 
-NEEDED = "a book cannot say so yet, and a plan may cut or move it earlier; hold it back by hand"
-"""What the tables of a book cannot say: see :func:`held_back`."""
+NEEDED = (
+    "the plan does not cut it before, and may move or throw it away; hold it back by hand where it may not"
+)
+"""What a book can say of what is held back, and what it cannot: see :func:`held_back`."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,15 +1,19 @@
 """What stands by the records as the table ``growing`` of a new book, so that a plan starts from it."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import ceil_div
+from scheduler.records.closures import held_back
 from scheduler.records.pieces import Notes, Piece, fitting, note_what_is_left_out, pieces_of
 from scheduler.records.state import Content, Standing, State
 from scheduler.records.yard import RAFT
+
+LATE = timedelta(days=366)
+"""Past the last day of any book that goes on from this one."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,6 +33,7 @@ class GrowingRow:
     order: int | None
     cuts_done: int
     last_cut: date | None
+    not_before: date | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,7 +62,8 @@ def growing_table(farm: Farm, state: State, first_day: date) -> GrowingTable:
     pieces = fitting(farm, pieces_of(farm, state, notes), first_day, notes)
     note_what_is_left_out(farm, state, notes)
     places = dict.fromkeys(piece.place for piece in pieces)
-    rows = [row for place in places for row in _rows(state, pieces, place)]
+    held = _held(farm, state, first_day)
+    rows = [row for place in places for row in _rows(state, pieces, place, held)]
     items = [kind.value for kind in StageKind]
     rows.sort(key=lambda row: items.index(row.stage))
     return GrowingTable(rows=tuple(rows), notes=notes.said)
@@ -72,7 +78,18 @@ class _Group:
     sizes: list[int]
 
 
-def _rows(state: State, pieces: Sequence[Piece], place: str) -> Iterator[GrowingRow]:
+def _held(farm: Farm, state: State, first_day: date) -> dict[tuple[str, str], date]:
+    """Return (lot, place) -> first day its plants may be cut; past the last day while none is known."""
+    never = farm.calendar.date_of(farm.calendar.span) + LATE
+    return {
+        (each.lot, each.place): (each.last or never) + timedelta(days=1)
+        for each in held_back(state, first_day)
+    }
+
+
+def _rows(
+    state: State, pieces: Sequence[Piece], place: str, held: Mapping[tuple[str, str], date]
+) -> Iterator[GrowingRow]:
     groups: list[_Group] = []
     for piece in pieces:
         if piece.place == place:
@@ -90,6 +107,7 @@ def _rows(state: State, pieces: Sequence[Piece], place: str) -> Iterator[Growing
             order=rank if unit.item == RAFT else None,
             cuts_done=content.cuts,
             last_cut=content.last_cut,
+            not_before=held.get((content.lot, unit.place)),
         )
 
 
@@ -123,7 +141,19 @@ def _is_spread(sizes: Sequence[int]) -> bool:
     return list(sizes) == wanted
 
 
-HEADINGS = ("lot", "crop", "stage", "place", "since", "plants", "units", "order", "cuts_done", "last_cut")
+HEADINGS = (
+    "lot",
+    "crop",
+    "stage",
+    "place",
+    "since",
+    "plants",
+    "units",
+    "order",
+    "cuts_done",
+    "last_cut",
+    "not_before",
+)
 
 
 def growing_cells(rows: Iterable[GrowingRow]) -> list[list[str]]:

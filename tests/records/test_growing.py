@@ -165,7 +165,7 @@ def test_cells_are_those_of_the_book_s_table(farm):
     cells = growing_cells(table(farm, tell(farm, [], *grown()), 29).rows)
     assert cells[0] == [column.name for column in load_schema().tables["growing"].columns]
     raft = [LOT, "Butterhead", "raft", "North trough 1", on(28)]
-    assert cells[1:] == [[*raft, "36", "1", "1", "0", ""], [*raft, "34", "1", "2", "0", ""]]
+    assert cells[1:] == [[*raft, "36", "1", "1", "0", "", ""], [*raft, "34", "1", "2", "0", "", ""]]
 
 
 def closures(farm, log, day):
@@ -192,8 +192,8 @@ def test_where_something_stands_only_the_free_slots_are_closed(book, farm, tmp_p
     new, notes = reread(book, farm, log, 31, tmp_path / "next")
     assert new.place("North trough 1").slots.on(0) == 2
     assert notes == (
-        f"{LOT} in North trough 1 is quarantined, through {on(50)}: a book cannot say so yet, and a plan may "
-        "cut or move it earlier; hold it back by hand",
+        f"{LOT} in North trough 1 is quarantined, through {on(50)}: the plan does not cut it before, and "
+        "may move or throw it away; hold it back by hand where it may not",
     )
 
 
@@ -218,6 +218,15 @@ def test_treated_plants_are_held_back(farm):
     assert (held.lot, held.place, held.why) == (LOT, "North trough 1", "treated")
     assert held.last.isoformat() == on(51)
     assert held_back(now(log), FIRST + timedelta(days=52)) == []
+    rows = growing_table(farm, now(log), FIRST + timedelta(days=48)).rows
+    assert {row.not_before.isoformat() for row in rows} == {on(52)}
+
+
+def test_a_quarantine_without_end_holds_the_cut_back_past_the_last_day(book, farm, tmp_path):
+    log = tell(farm, [], *grown(), told("quarantined", 30, lot=LOT))
+    new, notes = reread(book, farm, log, 31, tmp_path / "next")
+    assert all(row.not_before > new.calendar.span for row in new.growing)
+    assert any("without end" in note for note in notes)
 
 
 def test_the_rest_of_the_book_stays_as_it_is(tmp_path):

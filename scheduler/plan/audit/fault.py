@@ -30,8 +30,8 @@ RULES: Mapping[str, str] = MappingProxyType(
         "boxes": "All boxes of a share hold the same in a week, a place only of its category and no more "
         "products than it may; nothing comes twice in a box or oftener than it may, "
         "and no box is worth too much.",
-        "growing": "What grows on the first day appears once, keeps its place and age, "
-        "and what of it is thrown away or overdue is said.",
+        "growing": "What grows on the first day appears once, keeps its place and age, is not cut before "
+        "the day the book allows, and what of it is thrown away or overdue is said.",
         "hours": "Work on a day never takes more than the crew's hours.",
         "coolers": "Heads cut before the day of their delivery stand in crates of one crop, in coolers as "
         "cold as it bears, and never in more crates than those have places for.",

@@ -23,6 +23,7 @@ def growing(ledger: Ledger) -> Iterator[AuditFault]:
             yield from _lot(ledger, lot, entries)
         else:
             yield ledger.fault("growing", lot, 0, "grows on the first day and is not in the plan")
+    yield from _cut_too_soon(ledger)
     yield from _found_nowhere(ledger)
 
 
@@ -103,6 +104,19 @@ def _target(ledger: Ledger, lot: str) -> set[str]:
         after_tray = ledger.crop_of(lot).route[1:2]
         targets.update(stage.kind.value for stage in after_tray)
     return targets
+
+
+def _cut_too_soon(ledger: Ledger) -> Iterator[AuditFault]:
+    """Report cuts of what grew on the first day before the book allows them."""
+    for unit, cuts in ledger.cuts.items():
+        for cut in cuts:
+            entry = ledger.entry_of.get(unit)
+            entries = [entry] if entry is not None else ledger.entries.get(cut.lot, [])
+            held = [each.not_before for each in entries if each.lot == cut.lot]
+            opens = min((day for day in held if day is not None), default=None)
+            if opens is not None and None not in held and cut.day < opens:
+                when = ledger.farm.date_of(opens)
+                yield ledger.fault("growing", unit, cut.day, f"{cut.lot} is cut; not before {when}")
 
 
 def _found_nowhere(ledger: Ledger) -> Iterator[AuditFault]:
