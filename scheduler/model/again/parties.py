@@ -126,7 +126,7 @@ class _Finder:
         for out, rows in flow.party.trays.items():
             flow.supply[out] = share_down(rows * cells, crop.tray.survival)
         self._go_on(crop, flow)
-        return flow.party if flow.party.afloat else None
+        return flow.party if flow.party.afloat or crop.ends_in(StageKind.TRAY) else None
 
     def _reach(self, out: TrayOut) -> bool:
         return bool(self._boards.get(out) or self._rafts.get(out))
@@ -136,9 +136,12 @@ class _Finder:
         growing = self._farm.growing
         crop = self._farm.crops[growing[rows[0]].crop]
         flow = _Flow(Party(lot=lot, day=self._farm.today - 1, growing=tuple(rows)))
-        onto = "board" if crop.board else "raft"
-        self._leave(flow, rows, StageKind.TRAY, self._wanted(lot, onto))
-        self._leave(flow, rows, StageKind.BOARD, self._on_boards(lot))
+        if crop.ends_in(StageKind.TRAY):
+            self._leave(flow, rows, StageKind.TRAY, self._standing_in(lot, "tray"))
+        else:
+            onto = "board" if crop.board else "raft"
+            self._leave(flow, rows, StageKind.TRAY, self._wanted(lot, onto))
+            self._leave(flow, rows, StageKind.BOARD, self._standing_in(lot, "board"))
         self._go_on(crop, flow)
         for index in rows:
             if growing[index].stage is StageKind.RAFT:
@@ -169,10 +172,10 @@ class _Finder:
         names = {row.lot for row in self._farm.growing}
         yield from (row for row in self._farm.growing if lot_at_large(row.lot, names) == lot)
 
-    def _on_boards(self, lot: str) -> dict[int, int]:
-        """Return day -> plants of a lot that leave the boards they stand on now."""
+    def _standing_in(self, lot: str, item: str) -> dict[int, int]:
+        """Return day -> plants of a lot that leave the units of a kind in which they stand now."""
         wanted: dict[int, int] = defaultdict(int)
-        for held in self._before.of(lot, "board"):
+        for held in self._before.of(lot, item):
             if held.content.enters < self._farm.today <= held.content.leaves:
                 wanted[held.content.leaves] += held.content.plants
         return wanted

@@ -307,9 +307,15 @@ def _served(engine: Engine, built: Built, parts: Parts, values: list[int]) -> li
     }
     free = {chosen.heads[key].index for key in cut}
     days = {(option.crop, chosen.frame.fold(day)) for option, _, day in cut}
+    for lot, cuts in chosen.tray_cuts.items():
+        for (number, day), outs in cuts.items():
+            if any(values[chosen.tray_rows[out].index] for out in outs):
+                free.add(chosen.heads[lot, number, day].index)
+                days.add((lot.crop, chosen.frame.fold(day)))
     free |= {fill.index for (crop, day, _), fill in chosen.fills.items() if (crop, day) in days}
     free |= {units.index for units in chosen.units.values()}
     free |= {short.index for short in chosen.short.values()}
+    free |= {crates.index for crates in chosen.crates.values()}
     free |= {whole.index for whole in chosen.whole.values()}
     free |= {var.index for var in (*chosen.picks.values(), *chosen.box_marks.values())}
     part = parts.cut(values, free)
