@@ -27,8 +27,9 @@ def held(chosen: Decisions) -> dict[str, dict[int, list[IntVar]]]:
     """Return crop -> day -> heads that stand somewhere after that day; nothing without coolers."""
     found: dict[str, dict[int, list[IntVar]]] = defaultdict(lambda: defaultdict(list))
     if chosen.farm.coolers:
-        for (crop, day, index), fill in chosen.fills.items():
-            for night in chosen.frame.nights(day, chosen.frame.wishes[index]):
+        for (crop, day, parcel), fill in chosen.fills.items():
+            wish = chosen.frame.wishes[chosen.parcels[parcel].wish]
+            for night in chosen.frame.nights(day, wish):
                 found[crop][chosen.frame.fold(night)].append(fill)
     return found
 

@@ -8,6 +8,7 @@ from solving import allows, quick_crop, solved
 
 from scheduler.farm.calendar import Work
 from scheduler.farm.coolers import Cooler, Crating
+from scheduler.farm.farm import Substitute
 from scheduler.model.rules.coolers import coolers
 
 COLD = Crating(heads=10, coldest=0, warmest=2_00)
@@ -70,6 +71,14 @@ def test_a_crate_holds_one_crop_and_coolers_of_one_temperature_are_one_room():
 def test_basil_never_stands_with_lettuce():
     both = [*LETTUCE, delivery("Basil", 12, 60, max_age=3)]
     made = farm([cooler(9), cooler(1, 10_00, "Pantry")], both, Lettuce=COLD, Basil=COOL)
+    assert held(made, ("Lettuce", 10, 60), ("Basil", 10, 10))
+    assert not held(made, ("Lettuce", 10, 60), ("Basil", 10, 11))
+
+
+def test_substitutes_stand_in_the_cooler_of_their_own_crop():
+    made = farm([cooler(9), cooler(1, 10_00, "Pantry")], LETTUCE, Lettuce=COLD, Basil=COOL)
+    either = (Substitute(product="Basil", rank=1, price=100),)
+    made = replace(made, demands=tuple(replace(demand, substitutes=either) for demand in made.demands))
     assert held(made, ("Lettuce", 10, 60), ("Basil", 10, 10))
     assert not held(made, ("Lettuce", 10, 60), ("Basil", 10, 11))
 
