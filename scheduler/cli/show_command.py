@@ -24,6 +24,7 @@ QUESTION is one of
   today, day DATE  the work of one day, every task
   crop NAME        where it stands, what is sown next, heads by week and for whom
   customer NAME    its deliveries, their state and their lots
+  share NAME       the boxes of a share: what is in them, what they lack
   lane NAME        a row's slots on the day, and what comes, is cut and leaves
   lot CODE         its way from seed to delivery
   short            the deliveries that are not filled, and why

@@ -157,6 +157,10 @@ def _made(
             files[name] = make(farm, plan)
         except Exception as fault:
             faults[name] = fault
+    try:
+        files.update(_boxes(farm, plan))
+    except Exception as fault:
+        faults["boxes"] = fault
     note = {
         "book_sha256": book_digest(book),
         "alarm_minutes": edition.alarm_minutes,
@@ -183,6 +187,12 @@ def _labels(farm: Farm, plan: Plan) -> bytes:
     from scheduler.outputs.labels.page import default_sheet, labels_html
 
     return labels_html(farm, plan, default_sheet(farm)).encode()
+
+
+def _boxes(farm: Farm, plan: Plan) -> dict[str, bytes]:
+    from scheduler.outputs.boxes.page import box_files
+
+    return box_files(farm, plan) if plan.boxes else {}
 
 
 PAGES: dict[str, Callable[[Farm, Plan], bytes]] = {

@@ -8,7 +8,8 @@ from scheduler.farm.box_aims import KINDS, VALUE, Aim, aims
 from scheduler.farm.boxes import DISLIKE, FAVOURITE, Box, BoxDay, BoxShare, BoxSlot
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import MILLI, ceil_div
-from scheduler.plan.rows import BoxItemRow, BoxRow, DemandRow, FillRow, Plan
+from scheduler.plan.rows import DemandRow, FillRow, Plan
+from scheduler.plan.rows_boxes import BoxItemRow, BoxRow
 from scheduler.plan.tally import demand_heads, units_sold
 
 Spot = tuple[str, int, str]

@@ -6,6 +6,7 @@ import unicodedata
 from collections.abc import Collection, Iterable
 
 from scheduler.farm.farm import Farm
+from scheduler.outputs.boxes.amounts import amount
 from scheduler.outputs.calendars.entries import Entry, part, titled
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.views.customer_days import CustomerDay, Item
@@ -43,10 +44,19 @@ def _entry(farm: Farm, day: CustomerDay) -> Entry:
 
 
 def _line(item: Item) -> str:
+    if item.boxed is not None:
+        return _in_a_box(item, *item.boxed)
     several = item.amount != 1 and item.pack in _SEVERAL
-    amount = f"{item.amount:,} {_SEVERAL[item.pack]}" if several else counted(item.amount, item.pack)
+    units = f"{item.amount:,} {_SEVERAL[item.pack]}" if several else counted(item.amount, item.pack)
     instead = f", in place of {plain(item.instead)}" if item.instead else ""
-    return f"{plain(item.product)}: {amount}{instead}"
+    return f"{plain(item.product)}: {units}{instead}"
+
+
+def _in_a_box(item: Item, full: float, half: float) -> str:
+    """Say what a full and a half box hold; how many boxes there are is nobody else's business."""
+    parts = [amount(full, item.pack)] if full else []
+    parts += [f"half box {amount(half, item.pack)}"] if half else []
+    return f"{plain(item.product)}: {', '.join(parts)}"
 
 
 def file_name(customer: str, taken: Collection[str]) -> str:

@@ -7,6 +7,7 @@ from markupsafe import Markup
 from scheduler.farm.farm import Farm
 from scheduler.outputs.cautions import LOCAL
 from scheduler.outputs.report.back import back_context
+from scheduler.outputs.report.boxes import boxes_context
 from scheduler.outputs.report.changed import changed_context
 from scheduler.outputs.report.pictures import Pictures
 from scheduler.outputs.report.say import own, period
@@ -42,6 +43,7 @@ def report_html(farm: Farm, plan: Plan) -> str:
             last_week=weeks[-1].number if weeks else 0,
             season=season_context(farm, plan),
             changed=changed_context(farm, plan),
+            boxes=boxes_context(farm, plan),
             back=back_context(farm, plan),
             style=Markup(style()),
             running=Markup(

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable, Iterator
 from rich.text import Text
 
 from scheduler.farm.farm import Farm
+from scheduler.outputs.show.boxes import share_parts
 from scheduler.outputs.show.crops import crop_parts
 from scheduler.outputs.show.customers import customer_parts, short_parts, states_in_words
 from scheduler.outputs.show.finding import NotFound, named
@@ -21,6 +22,7 @@ DATED = {"week": week_page, "day": day_page, "today": day_page}
 NAMED: dict[str, tuple[str, Callable[[Overview], tuple[str, ...]]]] = {
     "crop": ("crop", lambda found: found.crops),
     "customer": ("customer or target", lambda found: found.customers),
+    "share": ("share", lambda found: found.shares),
     "lane": ("row, board zone or tier", lambda found: found.places),
     "row": ("row, board zone or tier", lambda found: found.places),
     "lot": ("lot", lambda found: found.lots),
@@ -56,7 +58,7 @@ def answer(farm: Farm, plan: Plan, word: str, name: str, day: int) -> Iterable[P
     meant = named(name, names(found), what)
     if word == "lot":
         return lot_page(farm, plan, meant)
-    pages = {"crop": crop_parts, "customer": customer_parts}
+    pages = {"crop": crop_parts, "customer": customer_parts, "share": share_parts}
     return pages.get(word, place_parts)(farm, plan, meant, day)
 
 
@@ -84,6 +86,8 @@ def overview_page(farm: Farm, found: Overview) -> Iterator[Part]:
     row(lines, "today, day DATE", "the work of one day, every task of it")
     row(lines, "crop NAME", some(found.crops, NAMES))
     row(lines, "customer NAME", some(found.customers, NAMES))
+    if found.shares:
+        row(lines, "share NAME", some(found.shares, NAMES))
     row(lines, "lane NAME", some(found.places, NAMES))
     such = f", such as {found.lots[-1]}" if found.lots else ""
     row(lines, "lot CODE", f"one of {counted(len(found.lots), 'lot')}{such}")

@@ -20,6 +20,7 @@ def plan_workbook(farm: Farm, plan: Plan) -> bytes:
     """
     from openpyxl import Workbook
 
+    from scheduler.outputs.workbook.boxes import boxes_sheet
     from scheduler.outputs.workbook.by_week import places_sheet, weeks_sheet
     from scheduler.outputs.workbook.charts import write_charts
     from scheduler.outputs.workbook.harvest import (
@@ -47,6 +48,7 @@ def plan_workbook(farm: Farm, plan: Plan) -> bytes:
         supplies_sheet(farm, plan),
         seed_sheet(farm, plan),
         hours_sheet(farm, plan),
+        *([boxes_sheet(farm, plan)] if plan.boxes else []),
     )
     write_summary(workbook, farm, plan, page, sheets)
     write_charts(workbook, by_week, page)

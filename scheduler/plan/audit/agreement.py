@@ -10,8 +10,6 @@ from scheduler.plan.boxes import box_item_rows, box_rows
 from scheduler.plan.columns import columns, write_text
 from scheduler.plan.cooling import cooler_rows
 from scheduler.plan.rows import (
-    BoxItemRow,
-    BoxRow,
     ContentRow,
     CoolerRow,
     EquipmentRow,
@@ -20,6 +18,7 @@ from scheduler.plan.rows import (
     UnitRow,
     UseRow,
 )
+from scheduler.plan.rows_boxes import BoxItemRow, BoxRow
 from scheduler.plan.tally import equipment_use, hours, place_use, seed
 
 Total = TypeVar("Total", UseRow, EquipmentRow, HoursRow, CoolerRow, SeedRow, BoxRow, BoxItemRow)

@@ -194,6 +194,9 @@ def _discards(book: TaskBook) -> Iterator[Job]:
 def _deliveries(book: TaskBook) -> Iterator[TaskRow]:
     given = units_given(book.farm, book.plan)
     in_hand = {demand.name: demand.in_hand for demand in book.farm.demands}
+    boxed: dict[str, list[str]] = defaultdict(list)
+    for item in book.plan.box_items:
+        boxed[item.demand] += [item.product] if item.product else []
     for row in book.plan.demands:
         if row.target or not row.filled:
             continue
@@ -213,6 +216,6 @@ def _deliveries(book: TaskBook) -> Iterator[TaskRow]:
                 plants=units,
                 where="",
                 to=row.customer,
-                note="; ".join(filter(None, (instead, cooler, missing))),
+                note="; ".join(filter(None, (instead, " and ".join(boxed[row.demand]), cooler, missing))),
             )
             missing = ""

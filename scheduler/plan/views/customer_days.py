@@ -16,13 +16,15 @@ UNIT = "unit"
 class Item:
     """One product of one delivery day: ``amount`` sale units that come, ``pack`` what one of them is.
 
-    ``instead`` is the product it comes in place of; empty where it is the one ordered.
+    ``instead`` is the product it comes in place of; empty where it is the one ordered. ``boxed`` is what a
+    full and a half box of a share hold of it, in units; None for what comes in no box.
     """
 
     product: str
     pack: str
     amount: int
     instead: str = ""
+    boxed: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +50,7 @@ def customer_days(farm: Farm, plan: Plan) -> list[CustomerDay]:
     Amounts of one product on one day are added up; what stays short is left out.
     """
     given = units_given(farm, plan)
+    boxed = _boxed(farm, plan)
     rows: dict[tuple[str, int], list[DemandRow]] = defaultdict(list)
     for row in plan.demands:
         if row.reported and not row.target and row.filled > 0:
@@ -56,7 +59,10 @@ def customer_days(farm: Farm, plan: Plan) -> list[CustomerDay]:
         CustomerDay(
             customer=customer,
             day=day,
-            items=_items(farm, rows[customer, day], given),
+            items=(
+                *_items(farm, [row for row in rows[customer, day] if row.demand not in boxed], given),
+                *(item for row in rows[customer, day] for item in boxed.get(row.demand, ())),
+            ),
             demands=tuple((row.demand, row.order) for row in rows[customer, day]),
         )
         for customer, day in sorted(rows)
@@ -77,3 +83,19 @@ def _items(farm: Farm, rows: list[DemandRow], given: Mapping[str, Mapping[str, i
         )
         for (name, instead), amount in amounts.items()
     )
+
+
+def _boxed(farm: Farm, plan: Plan) -> dict[str, list[Item]]:
+    """Return place of a box, as a delivery -> what is in it; as far as the farm knows it."""
+    found: dict[str, list[Item]] = defaultdict(list)
+    for row in plan.box_items:
+        if row.product and row.filled and row.product in farm.products:
+            found[row.demand].append(
+                Item(
+                    product=row.product,
+                    pack=farm.products[row.product].pack,
+                    amount=row.filled,
+                    boxed=(row.full_box, row.half_box),
+                )
+            )
+    return found

@@ -16,6 +16,7 @@ class Overview:
         deliveries: (kind, state) -> how many; kinds are firm, flexible and target.
         next_work_day: first day from the one asked for on that has a task, None when none has.
         crops, customers, places, lots: all names; lots by sowing day, growing ones first.
+        shares: names of box shares.
     """
 
     deliveries: dict[tuple[str, str], int]
@@ -24,6 +25,7 @@ class Overview:
     customers: tuple[str, ...]
     places: tuple[str, ...]
     lots: tuple[str, ...]
+    shares: tuple[str, ...] = ()
 
 
 def overview(farm: Farm, plan: Plan, day: int) -> Overview:
@@ -37,6 +39,7 @@ def overview(farm: Farm, plan: Plan, day: int) -> Overview:
         customers=tuple(customer_names(plan)),
         places=tuple(place.name for place in farm.places),
         lots=tuple(row.lot for row in lots if row.crop in farm.crops),
+        shares=tuple(farm.boxes.shares),
     )
 
 

@@ -1,0 +1,1 @@
+"""Sheets for the customers of box shares: what is in the box this week."""
