@@ -55,13 +55,14 @@ def _box_wish(row: Row, log: FaultLog) -> None:
 
 SUPPLY_CELLS = {
     "seed": ("crop", "the crop it is sown for", ("product", "per_unit"), "packaging"),
+    "plugs": ("crop", "the crop they are plugs of", ("product", "per_unit"), "packaging"),
     "packaging": ("product", "the products packed in it", ("crop",), "seed"),
 }
 """Kind of supply -> the cell it must have, what that is, the cells it may not have, and what has those."""
 
 
 def _supplied(row: Row, log: FaultLog) -> None:
-    """Seed has a crop and nothing of packaging; packaging has products and no crop."""
+    """Seed and plugs have a crop and nothing of packaging; packaging has products and no crop."""
     kind, item = row.values.get("kind"), _name(row, "item")
     if not isinstance(kind, str):
         return

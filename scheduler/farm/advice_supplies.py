@@ -10,21 +10,22 @@ from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Demand, Farm
 from scheduler.farm.goods import crops_for
 from scheduler.farm.reach import earliest_cut
-from scheduler.farm.supplies import SEED, Supply
+from scheduler.farm.supplies import Supply
 from scheduler.farm.units import MILLI, ceil_div, needed_for
 
 
 def supply_notes(farm: Farm, book: Book) -> Iterator[Note]:
     """Tell of crops without seed to order, if any has, and of seed that an order today is too late for."""
-    seeds = {supply.crop for supply in farm.supplies if supply.kind == SEED}
+    seeds = {supply.crop for supply in farm.supplies if supply.crop}
     sold = {crop for product in farm.products.values() for crop in product.sources}
     for row in book.rows("crops"):
         name = row.text("crop")
         if seeds and name in sold - seeds:
-            text = f"'{name}' has no row in supplies, so no seed is ordered for it"
+            what = "plugs are" if farm.crops[name].bought else "seed is"
+            text = f"'{name}' has no row in supplies, so no {what} ordered for it"
             yield Note(place=row.cell("crop"), text=text, code="no-seed-order")
     for row, supply in zip(book.rows("supplies"), farm.supplies, strict=True):
-        if supply.kind != SEED:
+        if not supply.crop:
             continue
         ordered, comes = supply.next_arrival(farm.calendar, farm.today)
         need = supply.with_spare(seeds_before(farm, farm.crops[supply.crop], comes))
@@ -34,7 +35,7 @@ def supply_notes(farm: Farm, book: Book) -> Iterator[Note]:
 
 def _late(farm: Farm, supply: Supply, need: int, ordered: int) -> str:
     return (
-        f"the deliveries need about {need} seeds of '{supply.crop}' sown before an order placed on "
+        f"the deliveries need about {need} {supply.noun}s of '{supply.crop}' sown before an order placed on "
         f"{farm.date_of(ordered)} comes on {farm.date_of(ordered + supply.lead_days)}; "
         f"{supply.in_stock} are in stock"
     )

@@ -54,7 +54,7 @@ def build_farm(book: Book, today: date | None = None) -> Farm:
     growing = build_growing(book, season, layout, (crops, equipment, first), log)
     crew = crew_steps(book, season, log)
     costs = _costs(book, log)
-    supplies = build_supplies(book, log)
+    supplies = build_supplies(book, crops, log)
     log.raise_if_any()
     settings = book.settings
     farm = Farm(

@@ -14,7 +14,14 @@ from scheduler.farm.build_codes import build_codes
 from scheduler.farm.build_coolers import crating
 from scheduler.farm.build_days import FOREVER, START, Season
 from scheduler.farm.build_figures import GRAMS, Figures
-from scheduler.farm.build_greens import TrayFigures, good_share, is_carded, is_cut_in_trays, tray_figures
+from scheduler.farm.build_greens import (
+    TrayFigures,
+    good_share,
+    is_bought,
+    is_carded,
+    is_cut_in_trays,
+    tray_figures,
+)
 from scheduler.farm.build_places import Layout
 from scheduler.farm.crops import Crop, Handling, Minutes, Stage, StageKind
 from scheduler.farm.farm import Equipment
@@ -123,11 +130,7 @@ class _CropBuilder:
             log.add(row.cell("lanes"), found, "a blank cell", "not-in-rows")
         tray, *others = self._route(figures, lanes, log)
         seed = tray_figures(figures, self.equipment.get(tray.unit), self.mass_unit, log)
-        if in_trays:
-            germination, good = good_share(figures, seed)
-        else:
-            germination = figures.number("germination_percent")
-            good = figures.number("survival_tray_percent")
+        germination, good = good_share(figures, seed)
         share = seed_share(germination, 1 if seed.weighed else seed.seeds, good)
         margin = row.number_of("margin_percent") * PERCENT // 1
         tray_survival = share * WHOLE_SHARE // (WHOLE_SHARE + margin)
@@ -156,9 +159,10 @@ class _CropBuilder:
             own_figures=figures.own(),
             heat_limit=figures.hundredths_or_none("heat_limit"),
             crating=crating(figures, log) if self.has_coolers else None,
-            seed_heat=_seed_heat(row.text("card")),
+            seed_heat=None if row.text("start") == "plugs" else _seed_heat(row.text("card")),
             grams=seed.grams,
             sown_by_mass=seed.weighed,
+            bought=is_bought(figures, log),
         )
 
     def _lanes(self, row: Row, log: FaultLog) -> frozenset[str]:
@@ -181,9 +185,10 @@ class _CropBuilder:
         """Return the stages of a crop; what its trays leave is known only with their cells."""
         if is_cut_in_trays(figures):
             return (self._stage(figures, StageKind.TRAY, self._tray_days(figures, log), log),)
-        stages = [
-            self._stage(figures, StageKind.TRAY, (figures.days("days_tray"), figures.whole("wait_tray")), log)
-        ]
+        in_trays = figures.days("days_tray"), figures.whole("wait_tray")
+        if figures.row.text("start") == "plugs":
+            in_trays = 0, figures.row.whole_or_none("wait_tray") or 0
+        stages = [self._stage(figures, StageKind.TRAY, in_trays, log)]
         if _has_boards(figures):
             if not self.has_zones:
                 found = f"boards for '{figures.row.text('crop')}' and no place for them"
@@ -311,6 +316,8 @@ def _handling(figures: Figures, seed: TrayFigures, mass_unit: str) -> Handling:
     price = figures.row.number_of("seed_cost") * PERCENT
     if seed.weighed:  # of a thousand grams, as elsewhere of a thousand seeds
         price = price * 1000 / GRAMS[mass_unit]
+    if figures.row.text("start") == "plugs":  # they come grown
+        return Handling(keeping_days=figures.whole("keeping_days"), seed_cost=price // 1)
     return Handling(
         seeds_per_cell=seed.seeds,
         soak_hours=figures.hundredths("soak_hours"),
@@ -323,9 +330,16 @@ def _handling(figures: Figures, seed: TrayFigures, mass_unit: str) -> Handling:
     )
 
 
+def _sowing_minutes(figures: Figures) -> int:
+    """Return the work to sow a tray; of plugs that to unpack one, which no card knows."""
+    if figures.row.text("start") != "plugs":
+        return figures.hundredths("sow_minutes")
+    return -(-(figures.row.number_or_none("sow_minutes") or 0) * CENT // 1)
+
+
 def _minutes(figures: Figures) -> Minutes:
     return Minutes(
-        sow=figures.hundredths("sow_minutes"),
+        sow=_sowing_minutes(figures),
         board=figures.hundredths("board_minutes"),
         raft=figures.hundredths("raft_minutes"),
         cut=figures.hundredths("cut_minutes"),

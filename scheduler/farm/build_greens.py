@@ -15,6 +15,18 @@ WHOLE = Fraction(100)
 """Percent of the trays that turn out well where neither row nor card knows better."""
 
 
+FOR_SEED = (
+    "days_tray",
+    "germination_percent",
+    "seeds_per_cell",
+    "soak_hours",
+    "dark_days",
+    "dome_days",
+    "thin_day",
+)
+"""Columns that say nothing of plugs: they come grown."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TrayFigures:
     """What one cell of a crop takes and gives.
@@ -36,6 +48,21 @@ def is_cut_in_trays(figures: Figures) -> bool:
     return finish == "tray" if finish else figures.card is not None and figures.card.route == "tray"
 
 
+def is_bought(figures: Figures, log: FaultLog) -> bool:
+    """Say whether a crop comes as plugs; what only seed needs is refused there."""
+    row = figures.row
+    if row.text("start") != "plugs":
+        return False
+    if is_cut_in_trays(figures):
+        found = f"plugs of '{row.text('crop')}', which is cut in its trays"
+        log.add(row.cell("start"), found, "seed, or another finish", "not-for-plugs")
+    for column in FOR_SEED:
+        if row.is_given(column):
+            found = f"{column} of '{row.text('crop')}', which comes as plugs"
+            log.add(row.cell(column), found, "a blank cell, or start seed", "not-for-plugs")
+    return True
+
+
 def is_carded(figures: Figures) -> bool:
     """Say whether the card is of a crop that is finished as the row says, so that its days hold."""
     return figures.card is not None and (figures.card.route == "tray") is is_cut_in_trays(figures)
@@ -47,6 +74,8 @@ def tray_figures(figures: Figures, tray: Equipment | None, mass_unit: str, log: 
     Faults: a crop sold by mass in trays with cells, masses of a crop that is not cut in its trays.
     """
     row = figures.row
+    if row.text("start") == "plugs":
+        return TrayFigures(seeds=1)
     if not is_cut_in_trays(figures):
         for column in ("seed_per_tray", "yield_per_tray"):
             if row.is_given(column):
@@ -70,10 +99,15 @@ def tray_figures(figures: Figures, tray: Equipment | None, mass_unit: str, log: 
 
 
 def good_share(figures: Figures, found: TrayFigures) -> tuple[Fraction, Fraction]:
-    """Return percent of seed that comes up and percent that turns out well, for a crop cut in its trays.
+    """Return percent of seed that comes up and percent that turns out well.
 
-    In an open tray sown by mass single seeds do not matter: the yield already counts what comes up.
+    In an open tray sown by mass single seeds do not matter: the yield already counts what comes up. Plugs
+    have come up, and all are good unless the row says otherwise.
     """
+    if figures.row.text("start") == "plugs":
+        return WHOLE, figures.row.number_or_none("survival_tray_percent") or WHOLE
+    if not is_cut_in_trays(figures):
+        return figures.number("germination_percent"), figures.number("survival_tray_percent")
     survival = figures.find("survival_tray_percent")
     germination = WHOLE if found.weighed or found.grams else figures.number("germination_percent")
     return germination, WHOLE if survival is None else survival

@@ -1,19 +1,29 @@
 """Seed and packaging of a book, ready to be ordered."""
 
+from collections.abc import Mapping
+
 from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog
 from scheduler.book.place import Cell
 from scheduler.book.rows import Row
+from scheduler.farm.crops import Crop
 from scheduler.farm.supplies import Supply
 from scheduler.farm.units import MILLI, cents
 
 PERCENT = 100
 
 
-def build_supplies(book: Book, log: FaultLog) -> tuple[Supply, ...]:
+def build_supplies(book: Book, crops: Mapping[str, Crop], log: FaultLog) -> tuple[Supply, ...]:
     """Return what is ordered, in the order of the book; what is wrong goes to the log."""
     rows = book.rows("supplies")
     _check_crops_once(rows, log)
+    for row in rows:
+        crop = crops.get(row.text("crop"))
+        wanted = "plugs" if crop and crop.bought else "seed"
+        if crop and row.text("kind") != wanted:
+            begins = "bought in as plugs" if crop.bought else "sown"
+            found = f"{row.text('kind')} for '{crop.name}', which is {begins}"
+            log.add(row.cell("kind"), found, wanted, "not-for-kind")
     return tuple(_supply(row) for row in rows)
 
 

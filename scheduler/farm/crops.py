@@ -99,6 +99,7 @@ class Crop:
         crating: how it is kept in coolers; None where its crates are not counted.
         too_hot: (first, last) day numbers of sowings that would stand in heat, where the book refuses those.
         grams: grams that one open tray gives at a cut, for a crop sold by mass; 0 where plants are counted.
+        bought: whether it comes as plugs: what is sown of it is what comes in, ready to go on the same day.
         sown_by_mass: whether its seed is weighed: ``seeds_per_cell`` then counts grams for one open tray.
     """
 
@@ -123,6 +124,7 @@ class Crop:
     crating: Crating | None = None
     grams: int = 0
     sown_by_mass: bool = False
+    bought: bool = False
 
     def stage(self, kind: StageKind) -> Stage | None:
         """Return its stage of this kind, or None where the route has none."""

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from scheduler.farm.calendar import Calendar
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
 
-SEED, PACKAGING = "seed", "packaging"
+SEED, PLUGS, PACKAGING = "seed", "plugs", "packaging"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -14,9 +14,9 @@ class Supply:
 
     Attributes:
         item: its name in the book.
-        kind: ``seed`` or ``packaging``.
-        crop: the crop a seed is sown for; empty for packaging.
-        products: the products packed in it; none for seed.
+        kind: ``seed``, ``plugs`` or ``packaging``.
+        crop: the crop a seed is sown for, or of the plugs; empty for packaging.
+        products: the products packed in it; none for seed and plugs.
         per_unit: thousandths of a piece for one unit sold.
         in_stock: seeds or pieces there on day 0.
         pack_size: seeds or pieces in one pack.
@@ -39,6 +39,11 @@ class Supply:
     spare: int = 0
     price: int = 0
     order_days: frozenset[int] = frozenset(range(7))
+
+    @property
+    def noun(self) -> str:
+        """What one of it is called: seed, plug or piece."""
+        return {SEED: "seed", PLUGS: "plug"}.get(self.kind, "piece")
 
     @property
     def used_for(self) -> str:

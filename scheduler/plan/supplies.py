@@ -13,7 +13,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 
 from scheduler.farm.farm import Farm
-from scheduler.farm.supplies import SEED, Supply
+from scheduler.farm.supplies import Supply
 from scheduler.farm.units import ceil_div
 from scheduler.plan.rows import Plan, SupplyRow
 from scheduler.plan.tally import units_given
@@ -30,7 +30,7 @@ def supply_rows(farm: Farm, plan: Plan) -> list[SupplyRow]:
 def _used(farm: Farm, plan: Plan, supply: Supply) -> dict[int, int]:
     """Return day -> seeds or pieces used, spare included, on days from today to the last reported one."""
     used: dict[int, int] = defaultdict(int)
-    uses = _seeds(farm, plan, supply) if supply.kind == SEED else _pieces(farm, plan, supply)
+    uses = _seeds(farm, plan, supply) if supply.crop else _pieces(farm, plan, supply)
     for day, number in uses:
         if number and day < farm.calendar.days:
             used[max(day, farm.today)] += number

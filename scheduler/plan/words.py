@@ -35,8 +35,15 @@ def as_heads(farm: Farm, crop: str, heads: int) -> int:
 
 
 def seed_in_words(crop: Crop, seeds: int) -> str:
-    """Say how much seed: ``98 seeds``, or ``340 g`` where it is weighed."""
-    return counted(seeds, "g" if crop.sown_by_mass else "seed")
+    """Say how much seed: ``98 seeds``, ``340 g`` where it is weighed, or ``98 plugs`` that are bought."""
+    return counted(seeds, seed_word(crop))
+
+
+def seed_word(crop: Crop) -> str:
+    """Return what one piece of its seed is called: ``seed``, ``g`` or ``plug``."""
+    if crop.bought:
+        return "plug"
+    return "g" if crop.sown_by_mass else "seed"
 
 
 def worth_listing(number: int, limit: int) -> int:

@@ -153,7 +153,7 @@ def _order(farm: Farm, row: SupplyRow) -> Order:
         day=weekday(farm, max(row.order_by, farm.today)),
         item=own(row.item),
         packs=counted(row.packs, "pack"),
-        amount=counted(row.amount, "seed" if row.kind == "seed" else "piece"),
+        amount=counted(row.amount, {"seed": "seed", "plugs": "plug"}.get(row.kind, "piece")),
         purpose=own(row.crop_or_product),
         needed=weekday(farm, row.arrive_by),
         lasts=weekday(farm, row.covers_until),

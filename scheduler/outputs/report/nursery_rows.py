@@ -4,13 +4,14 @@ from collections.abc import Iterable
 
 from markupsafe import Markup
 
+from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
 from scheduler.outputs.report.row import Row, row, shared
 from scheduler.outputs.report.say import code, joined, own, several, unbroken, weekday, where
 from scheduler.outputs.words import counted
 from scheduler.plan.views.ledger import Stack
 from scheduler.plan.views.lines import Care, Moving, SettingOut, Soaking, Sowing
-from scheduler.plan.words import seed_in_words
+from scheduler.plan.words import seed_in_words, seed_word
 
 HOUR = 100
 """Hundredths of an hour in one."""
@@ -30,14 +31,19 @@ def sowing(line: Sowing, farm: Farm) -> Row:
         "cells",
         (
             several(line.cells, "cell"),
-            Markup("{}, {} in each {}").format(
-                seed_in_words(crop, line.seeds), line.seeds_per_cell, "tray" if crop.sown_by_mass else "cell"
-            ),
+            Markup(_seeds(crop, line)),
         ),
         source=[_seed(line.variety)],
         target=[each for stack in line.targets for each in _sown(stack)],
         note=notes,
     )
+
+
+def _seeds(crop: Crop, line: Sowing) -> str:
+    if crop.bought:
+        return f"{seed_in_words(crop, line.seeds)}, bought in: unpack them, nothing is sown"
+    each = "tray" if crop.sown_by_mass else "cell"
+    return f"{seed_in_words(crop, line.seeds)}, {line.seeds_per_cell} in each {each}"
 
 
 def _seed(variety: str) -> Markup:
@@ -69,7 +75,7 @@ def soaking(line: Soaking, farm: Farm) -> Row:
     return row(
         (line.crop, line.lot),
         "seeds",
-        (several(line.seeds, "g" if farm.crops[line.crop].sown_by_mass else "seed"),),
+        (several(line.seeds, seed_word(farm.crops[line.crop])),),
         source=[_seed(line.variety)],
         target=["into water"],
         note=[f"{_hours(line.soak_hours)} in water, then sown on {weekday(farm, line.sown)}"],

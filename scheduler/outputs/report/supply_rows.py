@@ -63,7 +63,7 @@ def packs(number: int, pack: str) -> str:
 
 def ordering(line: Ordering, farm: Farm) -> Row:
     """Return the row of an order to place."""
-    noun = "seed" if line.kind == "seed" else "piece"
+    noun = {"seed": "seed", "plugs": "plug"}.get(line.kind, "piece")
     needed, last = weekday(farm, line.needed_from), weekday(farm, line.covers_until)
     notes = [Markup("<b>late: stock may run out before it comes</b>")] if line.late else []
     notes.append(Markup("needed from {}, lasts through {}").format(unbroken(needed), unbroken(last)))

@@ -86,6 +86,8 @@ def _origin(farm: Farm, path: LotPath) -> str:
     lot = path.lot
     if lot.origin == "sown" and lot.sown is not None:
         seeds = f"{seed_in_words(path.crop, lot.seeds)} in {counted(lot.cells, 'cell')}"
+        if path.crop.bought:
+            return f"Bought in, came {long_day(farm, lot.sown)}: {seeds}"
         if path.crop.is_cut_in_trays:
             return f"Sown {long_day(farm, lot.sown)}: {seeds}"
         return f"Sown {long_day(farm, lot.sown)}: {seeds}, {counted(lot.plants, 'good seedling')} expected"

@@ -22,7 +22,7 @@ from scheduler.plan.layout.words import slots_in_words
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.place_page import Happening, PlacePage, place_page
 from scheduler.plan.views.standing import Load, Standing
-from scheduler.plan.words import worth_listing
+from scheduler.plan.words import heads_in_words, plant_word, worth_listing
 
 DAYS = 21
 EVENTS = 14
@@ -86,7 +86,7 @@ def _coming(farm: Farm, found: PlacePage, item: str) -> Iterator[Part]:
 
 def _event(each: Happening, item: str) -> Sequence[str]:
     what = {"in": "comes in", "cut": "cut", "out": "goes out"}[each.what]
-    amount = f"{counted(each.heads, 'head')} of {counted(each.plants, 'plant')}"
+    amount = f"{heads_in_words(each.crop, each.heads)} of {counted(each.plants, plant_word(each.crop))}"
     if each.what != "cut":
         amount = f"{counted(each.units, item)}, {counted(each.plants, 'cell' if item == 'tray' else 'plant')}"
     at = "to" if each.what == "in" else "from"

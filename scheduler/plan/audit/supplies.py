@@ -50,7 +50,7 @@ def _taken(ledger: Ledger, supply: Supply, given: dict[str, dict[str, int]]) -> 
     """Return what is taken on each day from 0 to the last reported one, with the spare."""
     farm = ledger.farm
     bare = [0] * farm.calendar.days
-    if supply.kind == "seed":
+    if supply.crop:
         handling = farm.crops[supply.crop].handling
         for lot in ledger.lots.values():
             if lot.crop == supply.crop and lot.sown is not None and lot.cells:

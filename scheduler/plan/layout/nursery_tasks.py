@@ -38,6 +38,8 @@ def _sowing(book: TaskBook, lot: LotRow, sown: int) -> Iterator[Job]:
         )
     variety = f"{crop.variety}: " if crop.variety else ""
     each = f"{crop.handling.seeds_per_cell} in a {'tray' if crop.sown_by_mass else 'cell'}"
+    if crop.bought:
+        each = "bought in: unpack, nothing is sown"
     yield job(
         "sow",
         lot,

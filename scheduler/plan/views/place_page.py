@@ -3,6 +3,7 @@
 from collections import defaultdict
 from dataclasses import dataclass
 
+from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.standing import PlaceDay, standing_on
@@ -16,7 +17,7 @@ class Happening:
     Attributes:
         day: day number.
         what: ``in`` (the lot comes into the place), ``cut``, or ``out`` (it leaves the place).
-        lot: the lot.
+        lot, crop: the lot and its crop.
         units: how many trays, boards or rafts.
         plants: plants (trays: cells) that come or go, or are cut.
         heads: heads cut.
@@ -26,6 +27,7 @@ class Happening:
     day: int
     what: str
     lot: str
+    crop: Crop
     units: int
     plants: int
     heads: int
@@ -73,6 +75,7 @@ def place_page(farm: Farm, plan: Plan, name: str, day: int, days: int) -> PlaceP
                 day=at,
                 what=WHAT[what],
                 lot=lot,
+                crop=trace.crop(lot),
                 units=len({unit for unit, _, _, _ in parts}),
                 plants=sum(plants for _, plants, _, _ in parts),
                 heads=sum(heads for _, _, heads, _ in parts),
