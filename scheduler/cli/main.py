@@ -32,6 +32,7 @@ COMMANDS = (
     "record",
     "status",
     "replan",
+    "learn",
     "trace",
     "crops",
     "convert",

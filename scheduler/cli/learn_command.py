@@ -1,0 +1,83 @@
+"""``raftway learn``: what the records show of days, germination and survival, beside the cards."""
+
+import shutil
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from scheduler.cli.opening import book_argument
+from scheduler.cli.records_opening import log_of, records_option
+from scheduler.outputs.words import counted
+
+if TYPE_CHECKING:
+    from scheduler.book.raw import RawBook
+    from scheduler.records.learned import Learned
+
+
+@click.command(
+    short_help="Show what the records say of days, germination and survival, beside the cards.",
+    epilog="Example: raftway learn my-farm --csv learned.csv --accept my-farm-2",
+)
+@book_argument
+@click.option(
+    "--csv", "table", type=click.Path(path_type=Path), metavar="FILE", help="Write all of it as a table too."
+)
+@click.option(
+    "--accept",
+    type=click.Path(path_type=Path),
+    metavar="PATH",
+    help="Write the book with the proposed figures, a workbook if PATH ends in .xlsx; the old one stays.",
+)
+@records_option
+def learn(book: Path, table: Path | None, accept: Path | None, records: str | None) -> None:
+    """Hold what the records of BOOK show of its crops against their cards, and propose figures.
+
+    A proposed figure lies between the card and what was seen, so that a few odd batches never swing it: the
+    card counts for ten batches. Nothing is changed unless --accept names a new book.
+    """
+    from scheduler.book.book import read_raw, typed_book
+    from scheduler.cli.placing import check_free, place_file
+    from scheduler.farm.build import build_farm
+    from scheduler.outputs.happened.learned_page import learned_csv, learned_page
+    from scheduler.outputs.show.page import WIDTH, rendered
+    from scheduler.records.entries import in_force
+    from scheduler.records.learned import learned
+    from scheduler.records.state import replay
+
+    if table is not None and (table.exists() or table.is_symlink()):
+        raise click.UsageError(f"{table} is there already; nothing is written over it")
+    if accept is not None:
+        check_free(accept)
+    raw = read_raw(book)
+    farm = build_farm(typed_book(raw))
+    numbered = [(each.number, each.entry) for each in log_of(book, records, farm)]
+    told = learned(farm, in_force(numbered), replay(numbered))
+    styled = sys.stdout.isatty()
+    width = shutil.get_terminal_size().columns if styled else WIDTH
+    click.echo(rendered(learned_page(farm.name, told), width=width, styled=styled), nl=False)
+    if table is not None:
+        place_file(table, learned_csv(told))
+        click.echo(f"Written to {table}")
+    if accept is not None:
+        _accept(raw, told, accept)
+
+
+def _accept(raw: "RawBook", told: "list[Learned]", path: Path) -> None:
+    from scheduler.cli.placing import is_workbook, place_file, place_folder
+    from scheduler.records.accepted import with_proposed
+
+    proposed = [each for each in told if each.proposed is not None]
+    if not proposed:
+        raise click.UsageError("nothing is proposed yet, so there is nothing to accept")
+    grids = with_proposed(raw, proposed)
+    if is_workbook(path):
+        from scheduler.book.to_xlsx import workbook_file
+
+        place_file(path, workbook_file(grids))
+    else:
+        from scheduler.book.to_csv import csv_files
+
+        place_folder(path, csv_files(grids))
+    click.echo(f"Written to {path}: {counted(len(proposed), 'figure')} from the records; the old book stays")

@@ -1,0 +1,83 @@
+"""What the records show of the crops' figures: on the terminal, and as a table."""
+
+import csv
+import io
+from collections.abc import Iterator, Sequence
+from dataclasses import fields
+from fractions import Fraction
+
+from rich.text import Text
+
+from scheduler.outputs.show.page import Part, head, row, table, titled
+from scheduler.outputs.words import plain
+from scheduler.records.accepted import in_tenths
+from scheduler.records.learned import LEAST, WEIGHT, Learned
+
+NAMES = {
+    "germination_percent": "germination",
+    "survival_board_percent": "survive the board",
+    "survival_raft_percent": "saleable off the raft",
+    "days_tray": "days in the tray",
+    "days_board": "days on the board",
+    "days_raft": "days on the raft",
+}
+
+COLUMNS = tuple(field.name for field in fields(Learned))
+
+
+def learned_page(farm: str, told: Sequence[Learned]) -> Iterator[Part]:
+    """Yield the parts of the page."""
+    yield head(f"{plain(farm)}: what the records show of its crops")
+    if not told:
+        yield Text("Nothing yet: no batch is through with a stage of which something was counted.")
+        return
+    yield Text(
+        f"Proposed: ({WEIGHT} x card + all batches) / ({WEIGHT} + batches), from {LEAST} batches on; "
+        "days are those that plants stood, waits included"
+    )
+    for crop in dict.fromkeys(each.crop for each in told):
+        yield titled(plain(crop))
+        lines = table("name", "number", "rest")
+        for each in told:
+            if each.crop == crop:
+                row(lines, *_line(each))
+        yield lines
+
+
+def _line(each: Learned) -> tuple[str, str, str]:
+    unit = "%" if each.figure.endswith("percent") else ""
+    batches = "1 batch" if each.batches == 1 else f"{each.batches:,} batches"
+    seen = f"{in_tenths(each.mean)}{unit} +- {each.spread:.1f} in {batches}"
+    if each.season or each.place:
+        return f"  {each.season} {each.place}".rstrip(), "", seen
+    said = [seen]
+    if each.card is not None:
+        said.append(f"card {in_tenths(each.card)}")
+    if each.book is not None and each.book != each.card:
+        said.append(f"book {in_tenths(each.book)}")
+    proposed = "" if each.proposed is None else f"{in_tenths(each.proposed)}{unit}"
+    if not proposed:
+        said.append("too few to propose one")
+    return NAMES[each.figure], proposed, ", ".join(said)
+
+
+def learned_csv(told: Sequence[Learned]) -> bytes:
+    """Return all of it as a CSV table."""
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(COLUMNS)
+    for each in told:
+        cells = [getattr(each, name) for name in COLUMNS]
+        writer.writerow([_cell(value) for value in cells])
+    return text.getvalue().encode()
+
+
+def _cell(value: object) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, Fraction):
+        return in_tenths(value)
+    if isinstance(value, float):
+        return f"{value:.1f}"
+    told = str(value)
+    return f"'{told}" if told.startswith(("=", "+", "-", "@")) else told
