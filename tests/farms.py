@@ -19,6 +19,7 @@ from datetime import date
 from typing import Any
 
 from scheduler.farm.calendar import Calendar, Work
+from scheduler.farm.chores import ChoreDay
 from scheduler.farm.crops import Crop, Handling, Minutes, Stage, StageKind
 from scheduler.farm.farm import Demand, Equipment, Farm, Growing, HouseRules, MixPart, Product
 from scheduler.farm.pace import Pace
@@ -139,6 +140,12 @@ def growing(crop: str, stage: StageKind, since: int, plants: int, units: int, **
     return replace(made, **changes)
 
 
+def chore(day: int, minutes: int, **changes: Any) -> ChoreDay:
+    """Return a chore on a day, of so many hundredths of a minute; any attribute may be given."""
+    made = ChoreDay(chore="Flush the filter", place="", who="", note="", due=day, day=day, minutes=minutes)
+    return replace(made, **changes)
+
+
 @dataclass(frozen=True, kw_only=True)
 class FarmNeeds:
     """Keywords of ``make_farm``; every one has a default.
@@ -158,6 +165,7 @@ class FarmNeeds:
         rules: keywords of ``HouseRules``.
         pace: shelf, trough or "" -> pace of every month in thousandths.
         crew: hundredths of a minute a day, None without a limit.
+        chores: chores of the house, see ``chore``.
     """
 
     first_day: date = FIRST_DAY
@@ -188,6 +196,7 @@ class FarmNeeds:
     crew: int | None = None
     costs: Mapping[str, int] = field(default_factory=dict)
     today: int = 0
+    chores: Sequence[ChoreDay] = ()
 
 
 def make_farm(**needs: Any) -> Farm:
@@ -218,6 +227,7 @@ def make_farm(**needs: Any) -> Farm:
         crew=None if want.crew is None else Steps(((EVER, want.crew),)),
         costs=dict(want.costs),
         today=want.today,
+        chores=tuple(want.chores),
     )
 
 

@@ -149,6 +149,7 @@ def any_value(column: Column) -> st.SearchStrategy[object]:
         "date": st.integers(-3000, 3000),
         "money": st.integers(-(10**9), 10**9),
         "minutes": st.integers(-(10**9), 10**9),
+        "area": st.integers(-(10**9), 10**9),
         "yesno": st.booleans(),
     }
     value = kinds[column.type]

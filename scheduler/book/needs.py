@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 
 from scheduler.book.faults import FaultLog
+from scheduler.book.repeats import repeat_faults
 from scheduler.book.rows import Row
 
 
@@ -101,6 +102,32 @@ def _read(row: Row, log: FaultLog) -> None:
         log.add(row.cell("water"), "a blank cell", "the temperature of water, of air or of both", "blank")
 
 
+def _repeated(row: Row, log: FaultLog) -> None:
+    """A chore comes again by a rule."""
+    rule = row.values.get("rule")
+    for fault in repeat_faults(rule) if isinstance(rule, str) else ():
+        log.add(row.cell("rule"), fault.found, fault.expected, fault.code)
+
+
+FOLLOWED = ("fish", "start_mass", "growth_percent", "harvest_weeks", "first_harvest")
+"""What only fish have that are followed one by one."""
+
+
+def _stocked(row: Row, log: FaultLog) -> None:
+    """Of a tank either its yield is known, or its fish are: how many, and since when."""
+    if row.is_given("yield_per_year"):
+        for column in FOLLOWED:
+            if row.is_given(column):
+                found = f"{column} beside yield_per_year"
+                log.add(
+                    row.cell(column), found, "a blank cell: the tank is fed alike on every day", "two-ways"
+                )
+        return
+    for column, expected in (("fish", "how many fish are stocked"), ("from", "the day they are stocked")):
+        if not row.is_given(column):
+            log.add(row.cell(column), "a blank cell", f"{expected}, or yield_per_year", "blank")
+
+
 def _one_of(row: Row, columns: tuple[str, str], log: FaultLog) -> None:
     first, second = columns
     if row.is_given(first) and row.is_given(second):
@@ -123,4 +150,6 @@ CHECKS: Mapping[str, Callable[[Row, FaultLog], None]] = {
     "light": _lit,
     "sunshine": _sunny,
     "temperatures": _read,
+    "chores": _repeated,
+    "fish_tanks": _stocked,
 }

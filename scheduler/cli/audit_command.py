@@ -10,7 +10,10 @@ from scheduler.cli.exits import BREAKS_A_RULE
 from scheduler.cli.opening import book_argument
 from scheduler.outputs.words import counted
 
-SOUND = "The plan keeps every rule (tasks, goals and own figures repeat other tables and are not judged)."
+SOUND = (
+    "The plan keeps every rule (tasks other than chores, goals and own figures repeat other tables and are "
+    "not judged)."
+)
 
 
 @click.command(
@@ -24,7 +27,8 @@ def audit(ctx: click.Context, book: Path, plan: Path) -> None:
 
     The tables may have been edited by hand. What breaks a rule goes to stderr with where, when and by how
     much, the first ten of each rule, and the exit code is 3; faults of the book or of the folder itself
-    end with 1. The tables of tasks, goals and own figures repeat the others and are not judged.
+    end with 1. The tables of tasks (chores aside), goals and own figures repeat the others and are not
+    judged.
     """
     from scheduler.book.book import read_book
     from scheduler.farm.build import build_farm

@@ -25,6 +25,7 @@ COMMANDS = (
     "offer",
     "stress",
     "show",
+    "water",
     "draw",
     "labels",
     "audit",

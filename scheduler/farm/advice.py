@@ -7,6 +7,7 @@ from scheduler.book.faults import FaultLog, Note, in_order
 from scheduler.book.place import Cell
 from scheduler.book.rows import Row
 from scheduler.farm.advice_boxes import box_notes, boxed_products
+from scheduler.farm.advice_chores import chore_notes
 from scheduler.farm.advice_coolers import cooler_notes
 from scheduler.farm.advice_light import light_notes
 from scheduler.farm.advice_load import load_notes
@@ -41,6 +42,7 @@ def advice(farm: Farm, book: Book) -> list[Note]:
         notes += _crop_notes(farm, crop, rows[name])
     notes += [*_window_notes(farm, book), *_growing_notes(farm, book), *supply_notes(farm, book)]
     notes += [*light_notes(farm, book), *box_notes(farm, book), *cooler_notes(farm, book)]
+    notes += chore_notes(farm, book)
     return in_order(notes)
 
 

@@ -8,10 +8,12 @@ from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog
 from scheduler.book.place import Cell
 from scheduler.farm.build_boxes import build_boxes, last_box_day
+from scheduler.farm.build_chores import build_chores
 from scheduler.farm.build_coolers import build_coolers
 from scheduler.farm.build_crops import build_crops, build_equipment
 from scheduler.farm.build_days import Season, build_calendar, build_pace, closed_days, crew_steps, season_of
 from scheduler.farm.build_demands import build_demands, build_products, last_demand_day
+from scheduler.farm.build_fish import build_water
 from scheduler.farm.build_growing import build_growing
 from scheduler.farm.build_light import build_climate, with_climate
 from scheduler.farm.build_mixes import build_mixes
@@ -53,6 +55,8 @@ def build_farm(book: Book, today: date | None = None) -> Farm:
     first = _today(book, season, today, log)
     growing = build_growing(book, season, layout, (crops, equipment, first), log)
     crew = crew_steps(book, season, log)
+    chores = build_chores(book, calendar, crew, first, log)
+    water = build_water(book, season, log)
     costs = _costs(book, log)
     supplies = build_supplies(book, crops, log)
     log.raise_if_any()
@@ -79,6 +83,8 @@ def build_farm(book: Book, today: date | None = None) -> Farm:
         raft_areas={trough.name: trough.raft_area for trough in layout.troughs.values()},
         climate=climate,
         coolers=build_coolers(book),
+        chores=chores,
+        water=water,
     )
     return without_hot_sowings(farm)
 

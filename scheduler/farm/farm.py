@@ -7,12 +7,14 @@ from fractions import Fraction
 
 from scheduler.farm.boxes import Boxes
 from scheduler.farm.calendar import Calendar
+from scheduler.farm.chores import ChoreDay, less_chores
 from scheduler.farm.climate import Climate
 from scheduler.farm.coolers import Cooler
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.pace import Pace
 from scheduler.farm.places import Place, PlaceKind, Steps
 from scheduler.farm.supplies import Supply
+from scheduler.farm.water import Water
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -219,6 +221,8 @@ class Farm:
         supplies: seed and packaging that are ordered, in the order of the book.
         raft_areas: trough name -> square metres of one raft or board that floats in it, exact.
         coolers: where heads stand until they are delivered, in the order of the book; none are not counted.
+        chores: chores of the house from today on, by day; the crew's hours include them.
+        water: fish and the loops of water they share with the plants; None without fish.
         climate: light, water and air of shelves and troughs; pace has what follows from the first two.
         boxes: box shares; each place of each box is one of the demands as well.
     """
@@ -244,6 +248,13 @@ class Farm:
     climate: Climate = field(default_factory=Climate)
     boxes: Boxes = field(default_factory=Boxes)
     coolers: tuple[Cooler, ...] = ()
+    chores: tuple[ChoreDay, ...] = ()
+    water: Water | None = None
+
+    @property
+    def hands(self) -> Steps | None:
+        """Hundredths of a minute a day that chores leave of the crew's hours; None when not limited."""
+        return self.crew if self.crew is None or not self.chores else less_chores(self.crew, self.chores)
 
     def places_of(self, kind: PlaceKind) -> tuple[Place, ...]:
         """Return all places of one kind, in the book's order."""

@@ -7,8 +7,7 @@ together make the search slow and hardly any plan better, so only the quickest a
 from collections import defaultdict
 from collections.abc import Mapping
 
-from scheduler.farm.farm import Farm
-from scheduler.farm.places import PlaceKind
+from scheduler.farm.places import PlaceKind, Steps
 from scheduler.model.frame import Frame
 from scheduler.model.options import BoardOut, Options, RaftSet, TrayOut
 from scheduler.model.pools import Pool, pools_of
@@ -25,6 +24,7 @@ def thinned(options: Options, frame: Frame) -> Options:
     """
     if not frame.sources:
         return options
+    hands = frame.farm.hands
     farm = frame.farm
     pools = {pool.name: pool for kind in (PlaceKind.TIER, PlaceKind.ZONE) for pool in pools_of(farm, kind)}
     groups: dict[Way, list[tuple[tuple[bool, int, int], RaftSet]]] = defaultdict(list)
@@ -38,7 +38,7 @@ def thinned(options: Options, frame: Frame) -> Options:
         way = (option.crop, tray.pool, board.pool if board else "", option.pool, frame.fold(option.day))
         # Of those sown on one day the one with fewer days on boards, which are the scarcer place.
         on_boards = option.day - board.board_day if board else 0
-        order = (_barred(farm, pools, tray, board), option.day - tray.sown, on_boards)
+        order = (_barred(hands, pools, tray, board), option.day - tray.sown, on_boards)
         if (option.crop, tray.sown, board.board_day if board else None, option.day) in frame.kept:
             kept.add(option)
         groups[way].append((order, option))
@@ -61,9 +61,9 @@ def _only(options: Options, kept: set[RaftSet]) -> Options:
     )
 
 
-def _barred(farm: Farm, pools: Mapping[str, Pool], tray: TrayOut, board: BoardOut | None) -> bool:
+def _barred(hands: Steps | None, pools: Mapping[str, Pool], tray: TrayOut, board: BoardOut | None) -> bool:
     """Say whether nobody works on a day it is sown or moved, or its pools have no slot for all its days."""
-    if farm.crew is not None and 0 in (farm.crew.on(tray.sown), farm.crew.on(tray.day)):
+    if hands is not None and 0 in (hands.on(tray.sown), hands.on(tray.day)):
         return True
     shut = _shut(pools[tray.pool], tray.sown, tray.day)
     return shut or (board is not None and _shut(pools[board.pool], board.board_day, board.day))

@@ -12,6 +12,7 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.outputs.chart_svg import INK, svg_of
 from scheduler.outputs.drawings.palette import COLOURS, crop_styles
+from scheduler.outputs.water.chart import water_chart
 from scheduler.outputs.words import plain
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.places import PlaceUse, place_use
@@ -54,6 +55,7 @@ WORKS = {
     "cut": ("cutting", GREEN, "\\\\"),
     "wash": ("washing", GREY, ".."),
     "lift": ("lifting out", RED, "xx"),
+    "chore": ("chores", PURPLE, "oo"),
 }
 """Kind of work -> its name, colour and hatch."""
 
@@ -165,6 +167,7 @@ CHARTS: Mapping[str, Callable[[Farm, Plan], str]] = {
     "crops": crops_chart,
     "places": places_chart,
     "hours": hours_chart,
+    "water": water_chart,
 }
 """Name of a chart -> what draws it, as one ``<svg>`` element."""
 

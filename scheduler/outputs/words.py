@@ -33,6 +33,7 @@ WORK = {
     "lift": Words("Lift out", "raft", True, "plant"),
     "discard": Words("Throw away", "plant", False, "plant"),
     "deliver": Words("Deliver", "unit", False, "unit"),
+    "chore": Words("Chores", "chore", True, "piece"),
 }
 """Kind of work -> its words, in the order of a day's work (discarding aside)."""
 

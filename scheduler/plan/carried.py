@@ -10,12 +10,14 @@ from dataclasses import dataclass, replace
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import ceil_div
 from scheduler.plan.audit import audit
+from scheduler.plan.layout.chore_tasks import chore_tasks
 from scheduler.plan.layout.demands import demand_rows
 from scheduler.plan.layout.own_figures import figure_rows
 from scheduler.plan.rows import Plan
 from scheduler.plan.supplies import supply_rows
 from scheduler.plan.tally import demand_filled, with_totals
 from scheduler.plan.views.money import money
+from scheduler.plan.water import water_rows
 
 Score = tuple[int, int, int]
 """Weighted shortage of firm demand, of flexible demand, and money in hundredths: less is better."""
@@ -33,7 +35,7 @@ def carried(farm: Farm, plan: Plan) -> Plan | None:
     """Return a plan of another farm as one of this farm; None where it would break a rule here.
 
     What is sown, moved, cut and delivered stays; what each delivery gets and the totals are worked out anew.
-    Tasks are left out, for the deliveries among them may be others.
+    Tasks beside chores are left out, for the deliveries among them may be others.
     """
     known = {
         demand.name: {"": farm.products[demand.product].sources}
@@ -47,12 +49,12 @@ def carried(farm: Farm, plan: Plan) -> Plan | None:
         fills=tuple(row for row in plan.fills if row.demand in known),
         chains=tuple(row for row in plan.chains if row.demand in known),
         own_figures=tuple(figure_rows(farm)),
-        tasks=(),
+        tasks=tuple(chore_tasks(farm)),
         goals=(),
     )
     made = with_totals(farm, made)
     made = replace(made, demands=tuple(demand_rows(farm, made)))
-    made = replace(made, supplies=tuple(supply_rows(farm, made)))
+    made = replace(made, supplies=tuple(supply_rows(farm, made)), water=tuple(water_rows(farm, made)))
     return None if audit(farm, made) else made
 
 

@@ -4,7 +4,7 @@
 
 - ``text``: as it is; ``whole``: a whole number; ``number``: the shortest decimals that give the same number
 - ``date``: ISO date of a day number; ``yesno``: ``yes`` or ``no``
-- ``money`` and ``minutes``: whole hundredths, written with exactly two decimals
+- ``money``, ``minutes`` and ``area``: whole hundredths, written with exactly two decimals
 - nothing at all where the row holds None
 """
 
@@ -71,7 +71,7 @@ def write_text(calendar: Calendar, kind: str, value: Any) -> str:
     match kind:
         case "date":
             return calendar.date_of(value).isoformat()
-        case "money" | "minutes":
+        case "money" | "minutes" | "area":
             sign = "-" if value < 0 else ""
             return f"{sign}{abs(value) // CENT}.{abs(value) % CENT:02d}"
         case "yesno":
@@ -137,6 +137,7 @@ READERS: dict[str, Callable[[Calendar, str], Value]] = {
     "date": _date,
     "money": _hundredths,
     "minutes": _hundredths,
+    "area": _hundredths,
     "yesno": _yesno,
 }
 
@@ -146,5 +147,6 @@ EXPECTED = {
     "date": "a date, such as 2026-03-02",
     "money": "an amount of money, such as 2.40",
     "minutes": "minutes, such as 12.50",
+    "area": "square metres, such as 12.50",
     "yesno": "yes or no",
 }

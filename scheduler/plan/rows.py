@@ -8,6 +8,7 @@ Each class is one table; ``shared/schema/plan_columns.csv`` documents every colu
 from dataclasses import dataclass
 
 from scheduler.plan.rows_boxes import BoxItemRow, BoxRow
+from scheduler.plan.rows_water import WaterRow
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -193,10 +194,10 @@ class CoolerRow:
 class TaskRow:
     """One thing to do on one day.
 
-    ``work`` is order, soak, sow, uncover, thin, transplant, raft, cut, lift, discard or deliver; ``key``
-    stays the same when the task moves to another day. ``plants`` counts cells, plants, heads, sale units,
-    or seeds and pieces ordered, as the work suggests; ``units`` counts trays, boards, rafts or packs, one
-    that several lots share only on the first of their lines for a kind of work on a day.
+    ``work`` is order, soak, sow, uncover, thin, transplant, raft, cut, lift, discard, deliver or chore;
+    ``key`` stays the same when the task moves to another day. ``plants`` counts cells, plants, heads, sale
+    units, or seeds and pieces ordered, as the work suggests; ``units`` counts trays, boards, rafts or packs,
+    one that several lots share only on the first of their lines for a kind of work on a day.
     """
 
     key: str
@@ -333,6 +334,7 @@ class Plan:
     supplies: tuple[SupplyRow, ...] = ()
     boxes: tuple[BoxRow, ...] = ()
     box_items: tuple[BoxItemRow, ...] = ()
+    water: tuple[WaterRow, ...] = ()
     goals: tuple[GoalRow, ...]
     own_figures: tuple[FigureRow, ...]
     changes: tuple[ChangeRow, ...] = ()
@@ -357,13 +359,14 @@ TABLES: dict[str, type] = {
     "supplies": SupplyRow,
     "boxes": BoxRow,
     "box_items": BoxItemRow,
+    "water": WaterRow,
     "goals": GoalRow,
     "own_figures": FigureRow,
     "changes": ChangeRow,
 }
 """Table name -> row class, in the order the tables are written."""
 
-OPTIONAL_TABLES: frozenset[str] = frozenset({"boxes", "box_items", "coolers", "changes"})
+OPTIONAL_TABLES: frozenset[str] = frozenset({"boxes", "box_items", "coolers", "changes", "water"})
 """Tables that a plan without what they hold does not write, and whose absence is read as no rows.
 
 A column whose field has a default is treated alike: while every row holds the default it is not written.

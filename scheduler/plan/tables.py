@@ -164,7 +164,7 @@ def _series(calendar: Calendar, kind: str, values: list[Any]) -> Series[Any]:
         case "date":
             dates = [None if day is None else pd.Timestamp(calendar.date_of(day)) for day in values]
             return pd.Series(dates, dtype="datetime64[s]")
-        case "money" | "minutes":
+        case "money" | "minutes" | "area":
             return pd.Series([None if each is None else each / CENT for each in values], dtype="float64")
         case "whole":
             return pd.Series(values, dtype="int64")
@@ -187,7 +187,7 @@ def _frame_cells(frame: DataFrame, table: str) -> list[list[str]]:
             return ""
         if kind == "date":
             return pd.Timestamp(value).date().isoformat()
-        if kind in ("money", "minutes"):
+        if kind in ("money", "minutes", "area"):
             return f"{value:.2f}"
         if kind == "number":
             return repr(float(value))

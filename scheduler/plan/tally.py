@@ -12,6 +12,7 @@ from dataclasses import replace
 from itertools import accumulate
 
 from scheduler.farm import work
+from scheduler.farm.chores import minutes_of_chores
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Demand, Equipment, Farm, Growing
 from scheduler.farm.mixes import units_made
@@ -29,7 +30,10 @@ from scheduler.plan.rows import (
     UseRow,
 )
 
-WORKS = ("sow", "transplant", "raft", "cut", "wash", "lift")
+CHORE = "chore"
+"""Chores of the house, as a kind of work."""
+
+WORKS = ("sow", "transplant", "raft", "cut", "wash", "lift", CHORE)
 """Kinds of work hours are counted for, in the order of a day's rows."""
 
 
@@ -126,6 +130,7 @@ def hours(farm: Farm, plan: Plan) -> list[HoursRow]:
     minutes: dict[tuple[int, str], int] = defaultdict(int)
     for day, name, number in (*_content_work(farm, plan), *_cut_work(farm, plan), *_lift_work(farm, plan)):
         minutes[day, name] += number
+    minutes.update({(day, CHORE): number for day, number in minutes_of_chores(farm.chores).items()})
     return [
         HoursRow(
             day=day,

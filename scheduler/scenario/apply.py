@@ -11,6 +11,7 @@ from scheduler.book.names import meant
 from scheduler.book.place import Cell
 from scheduler.book.raw import RawBook
 from scheduler.scenario.crop_list import add_crop, drop_crop, keep_crops
+from scheduler.scenario.fish import add_fish_tank
 from scheduler.scenario.kinds import load_kinds, refers_to, table_names
 from scheduler.scenario.nursery import add_equipment, add_shelf, add_tiers, other_holes, remove_shelf
 from scheduler.scenario.orders import change_orders
@@ -39,6 +40,7 @@ MAKERS: Mapping[str, Callable[[Tables, Change], None]] = {
     "keep crops": keep_crops,
     "drop crop": drop_crop,
     "drop row": drop_row,
+    "add fish tank": add_fish_tank,
 }
 """Kind of change -> what makes one of them; orders are changed all at once."""
 

@@ -61,6 +61,7 @@ PLAN_TYPES = {
     "yesno": "yes or no",
     "money": "money, two decimals",
     "minutes": "minutes, two decimals",
+    "area": "square metres, two decimals",
 }
 
 

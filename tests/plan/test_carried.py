@@ -4,9 +4,11 @@ from dataclasses import replace
 
 import pytest
 from compared import SECONDS, farm
-from farms import delivery
+from farms import chore, delivery
 from solving import got, quick_crop, solved
 
+from scheduler.farm.fish import FishTank
+from scheduler.farm.water import Band, Water
 from scheduler.plan.audit import audit
 from scheduler.plan.carried import Kept, best_of_all, carried, score
 
@@ -104,3 +106,18 @@ def test_a_farm_without_a_plan_of_its_own_takes_the_best_of_others_or_has_none(s
     of, plan = small
     kept = best_of_all({"own": of, "none": farm(lanes=2), "tight": farm(lane_slots=1)}, {"own": plan})
     assert {name: each.of for name, each in kept.items()} == {"own": "own", "none": "own"}
+
+
+def test_chores_and_fish_are_those_of_the_farm_it_is_carried_to(small):
+    _, plan = small
+    fish = FishTank(name="Tank", species="Carp", stocked=0, until=999, yearly=365_000 * 90, ratio=1000)
+    bands = {"leafy": Band(low=40, high=50), "fruiting": Band(low=50, high=80)}
+    with_both = replace(
+        farm(),
+        chores=(chore(2, 0),),
+        water=Water(tanks=(fish,), parts=("Tank", "Trough"), bands=bands),
+    )
+    found = carried(with_both, plan)
+    assert found is not None
+    assert [task.key for task in found.tasks] == ["chore Flush the filter 2026-03-04"]
+    assert {row.eaten for row in found.water} == {90}

@@ -19,6 +19,7 @@ KINDS = {
     "date": int,
     "money": int,
     "minutes": int,
+    "area": int,
     "yesno": bool,
 }
 ROW_COLUMNS = [(table, field) for table, row in TABLES.items() for field in dataclasses.fields(row)]

@@ -79,7 +79,8 @@ class Season:
         for room in (*self.kinds.values(), *([self.domes] if self.domes else [])):
             self._pulse()
             room.keep(self.program, self.first, planned)
-        if self.farm.crew is not None:
+        hands = self.farm.hands
+        if hands is not None:
             for day, parts in sorted(self._minutes.items()):
                 if day <= planned:
-                    self.program.keep(parts, self.farm.crew.on(day))
+                    self.program.keep(parts, hands.on(day))

@@ -179,8 +179,9 @@ def supplies_of(week: SteadyWeek) -> tuple[Supply, ...]:
     if domes is not None:
         key = (RoomKind.DOME, domes.name)
         found.append(Supply(key=key, name=domes.name, there=domes.owned * len(days), one=len(days)))
-    if farm.crew is not None:
-        there = sum(frame.usual(farm.crew, day) for day in days)
+    hands = farm.hands
+    if hands is not None:
+        there = sum(frame.usual(hands, day) for day in days)
         found.append(Supply(key=(RoomKind.HOURS, ""), name="the crew", there=there, one=HOUR * week.weeks))
     return tuple(found)
 

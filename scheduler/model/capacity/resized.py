@@ -90,6 +90,7 @@ def times_everything(farm: Farm, times: int) -> Farm:
         crops=crops,
         equipment={name: replace(kind, owned=kind.owned * times) for name, kind in farm.equipment.items()},
         crew=None if farm.crew is None else _times(farm.crew, times),
+        chores=tuple(replace(chore, minutes=chore.minutes * times) for chore in farm.chores),
     )
 
 

@@ -8,7 +8,7 @@ from scheduler.farm.places import PlaceKind
 from scheduler.model.explain.relax import ITEMS, PLACES
 from scheduler.plan.relief import Grant, Limit
 from scheduler.plan.rows import Plan
-from scheduler.plan.tally import dome_pool
+from scheduler.plan.tally import CHORE, dome_pool
 
 
 def needed(farm: Farm, plan: Plan, lifts_before: Counter[int] | None = None) -> tuple[Grant, ...]:
@@ -64,12 +64,13 @@ def _units(farm: Farm, plan: Plan) -> Iterator[Grant]:
 
 
 def _hours(farm: Farm, plan: Plan) -> Iterator[Grant]:
-    if farm.crew is None:
+    hands = farm.hands
+    if hands is None:
         return
     minutes: Counter[int] = Counter()
     for row in plan.hours:
-        minutes[row.day] += row.minutes
-    over = {day: number - farm.crew.on(day) for day, number in minutes.items()}
+        minutes[row.day] += row.minutes if row.work != CHORE else 0
+    over = {day: number - hands.on(day) for day, number in minutes.items()}
     over = {day: more for day, more in over.items() if more > 0 and day >= farm.today}
     if over:
         yield Grant(

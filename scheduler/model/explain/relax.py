@@ -85,14 +85,15 @@ def with_units(farm: Farm, more: Mapping[str, int]) -> Farm:
 
 
 def with_minutes(farm: Farm, more: Mapping[int, int]) -> Farm:
-    """Return the farm with more hundredths of a minute of work on some days; days without work stay so."""
-    if farm.crew is None:
+    """Return the farm with more hundredths of a minute on some days; days with none left stay so."""
+    hands = farm.hands
+    if farm.crew is None or hands is None:
         return farm
-    days = sorted({*farm.crew.changes(), *more, *(day + 1 for day in more)})
+    days = sorted({*farm.crew.changes(), *hands.changes(), *more, *(day + 1 for day in more)})
     steps: list[tuple[int, int]] = []
     for day in days:
         crew = farm.crew.on(day)
-        number = crew + more.get(day, 0) if crew else crew
+        number = crew + more.get(day, 0) if hands.on(day) else crew
         if not steps or steps[-1][1] != number:
             steps.append((day, number))
     return replace(farm, crew=Steps(tuple(steps)))

@@ -11,9 +11,9 @@ from scheduler.model.decisions import Decisions
 
 
 def hours(model: CpModel, chosen: Decisions) -> None:
-    """Work per day stays within the crew's hours, where the book gives them."""
+    """Work per day stays within what chores leave of the crew's hours, where the book gives them."""
     _lifted_first(model, chosen)
-    crew = chosen.farm.crew
+    crew = chosen.farm.hands
     if crew is None:
         return
     for day, parts in minutes_by_day(chosen).items():

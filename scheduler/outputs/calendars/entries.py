@@ -125,6 +125,8 @@ def _work_entry(farm: Farm, day: int, work: str, told: tuple[Sequence[TaskRow], 
 def _part_of(task: TaskRow) -> Part:
     if task.work == "deliver":
         return part(task.key, f"{task.to}|{task.crop}")
+    if task.work == "chore":
+        return part(task.key, task.crop)  # the key has the day it is due
     # a key also numbers the days of a lot's work, and the number changes when an earlier day is done
     return part(task.lot or task.crop or task.key, task.crop or task.key)
 
@@ -167,6 +169,7 @@ def _week_lines(farm: Farm, week: WeekTotal) -> list[str]:
         (f"Rafts: {counted(week.rafts, 'raft')}, {counted(week.on_rafts, 'plant')}", week.on_rafts),
         (f"Cut: {counted(week.heads, 'head')}", week.heads),
         (f"Deliver: {_deliveries(week.deliveries)}", week.deliveries),
+        (f"Chores: {counted(week.chores, 'chore')}", week.chores),
     )
     said = [line for line, number in lines if number]
     if week.minutes:

@@ -29,6 +29,7 @@ CALLED = {
     "cut": "Cutting",
     "wash": "Washing",
     "lift": "Lifting out",
+    "chore": "Chores",
 }
 """Kind of work that hours are counted for -> heading of its column."""
 

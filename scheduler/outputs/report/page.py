@@ -14,6 +14,7 @@ from scheduler.outputs.report.say import own, period
 from scheduler.outputs.report.season import season_context
 from scheduler.outputs.report.week import week_sheet
 from scheduler.outputs.templates import environment, style_sheet
+from scheduler.outputs.water.section import water_section
 from scheduler.outputs.words import plain
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.week import week_sheets
@@ -45,6 +46,7 @@ def report_html(farm: Farm, plan: Plan) -> str:
             changed=changed_context(farm, plan),
             boxes=boxes_context(farm, plan),
             back=back_context(farm, plan),
+            water=water_section(farm, plan),
             style=Markup(style()),
             running=Markup(
                 _running_heads(farm, [(week.page, f"{week.title}, {week.dates}") for week in weeks])

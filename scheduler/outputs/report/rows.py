@@ -5,6 +5,7 @@ from scheduler.outputs.report import nursery_rows, supply_rows, trough_rows
 from scheduler.outputs.report.row import Row
 from scheduler.plan.views.lines import (
     Care,
+    Chore,
     Cutting,
     Delivery,
     Discarding,
@@ -34,12 +35,20 @@ def row_of(line: Line, farm: Farm) -> Row:
             return trough_rows.taking_out(line, farm)
         case Discarding():
             return trough_rows.discarding(line, farm)
+        case Washing() | Delivery() | Ordering() | Chore():
+            return _around(line, farm)
+
+
+def _around(line: Washing | Delivery | Ordering | Chore, farm: Farm) -> Row:
+    match line:
         case Washing():
             return supply_rows.washing(line, farm)
         case Delivery():
             return supply_rows.delivery(line, farm)
         case Ordering():
             return supply_rows.ordering(line, farm)
+        case Chore():
+            return supply_rows.chore(line, farm)
 
 
 def _nursery(line: Sowing | Soaking | Care | Moving, farm: Farm) -> Row:

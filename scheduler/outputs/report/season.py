@@ -119,6 +119,7 @@ def season_context(farm: Farm, plan: Plan) -> SeasonPage:
                 name=name, title=CAPTIONS[name][0], caption=CAPTIONS[name][1], svg=Markup(draw(farm, plan))
             )
             for name, draw in CHARTS.items()
+            if name in CAPTIONS
         ),
         week_heads=(*(name for name, _ in asked), "Heads ordered", "Heads cut", "Not sold", "Hours"),
         weeks=tuple(_week(farm, week, [name for name, _ in asked]) for week in found.weeks),

@@ -1,13 +1,13 @@
-"""Rows of a work sheet around the growing: washing, deliveries, orders."""
+"""Rows of a work sheet around the growing: washing, deliveries, orders, chores."""
 
 from markupsafe import Markup
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.outputs.report.row import Row, row
-from scheduler.outputs.report.say import area, code, own, several, strong, unbroken, weekday
+from scheduler.outputs.report.say import area, code, own, several, strong, time, unbroken, weekday
 from scheduler.outputs.words import counted
-from scheduler.plan.views.lines import Delivery, Ordering, Washing
+from scheduler.plan.views.lines import Chore, Delivery, Ordering, Washing
 from scheduler.plan.words import heads_in_words
 
 
@@ -75,5 +75,20 @@ def ordering(line: Ordering, farm: Farm) -> Row:
         (several(line.packs, "pack"), Markup("{} in all").format(unbroken(counted(line.amount, noun)))),
         source=["supplier"],
         target=[Markup("for {}").format(own(line.used_for))],
+        note=notes,
+    )
+
+
+def chore(line: Chore, farm: Farm) -> Row:
+    """Return the row of a chore of the house."""
+    notes = [own(text) for text in (line.note,) if text]
+    if line.due != line.day:
+        notes.append(Markup("moved from {}").format(unbroken(weekday(farm, line.due))))
+    return row(
+        (line.name, ""),
+        "",
+        (Markup(unbroken(time(line.minutes))),) if line.minutes else (),
+        source=[own(line.place)] if line.place else [],
+        target=[own(line.who)] if line.who else [],
         note=notes,
     )

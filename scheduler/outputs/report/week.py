@@ -33,6 +33,7 @@ VERBS = {
     "soak": "Soak seed",
     "wash": "Wash",
     "order": "Order",
+    "chore": "Chores of the house",
 }
 """Kind of work -> how a sheet calls it."""
 
@@ -51,6 +52,7 @@ UNITS = {
     "wash": ("", ""),
     "move": ("", ""),
     "order": ("pack", ""),
+    "chore": ("", ""),
 }
 """Kind of work -> what its units and its plants are called in the sum; empty where none is told."""
 
@@ -61,6 +63,7 @@ HOURS = {
     "cut": "Cutting",
     "wash": "Washing",
     "lift": "Lifting out",
+    "chore": "Chores",
 }
 """Kind of work that hours are counted for -> how a sheet calls it."""
 

@@ -133,7 +133,7 @@ def _verb(work: WorkSum) -> str:
 
 def _parts(work: WorkSum) -> str:
     """Return crops with their cells, plants or heads, or what each customer gets."""
-    if work.work == "order":
+    if work.work in ("order", "chore"):
         return ", ".join(plain(crop) for crop, _, _ in work.parts)
     if work.work == "deliver":
         return _for_customers(work)

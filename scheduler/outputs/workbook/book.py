@@ -4,7 +4,7 @@ from scheduler.book.to_xlsx import fixed_bytes
 from scheduler.farm.farm import Farm
 from scheduler.outputs.words import plain
 from scheduler.outputs.workbook.cells import said_day
-from scheduler.outputs.workbook.sheets import Page, write_table_sheet
+from scheduler.outputs.workbook.sheets import Page, TableSheet, write_table_sheet
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.weeks import weeks
 
@@ -31,13 +31,14 @@ def plan_workbook(farm: Farm, plan: Plan) -> bytes:
     )
     from scheduler.outputs.workbook.made import write_made
     from scheduler.outputs.workbook.summary import write_summary
+    from scheduler.outputs.workbook.water import water_sheet
     from scheduler.outputs.workbook.work import hours_sheet, seed_sheet, supplies_sheet, tasks_sheet
 
     # row by row: a plan of years has more cells than should be held at once
     workbook = Workbook(write_only=True)
     page = _page(farm)
     by_week = weeks_sheet(farm, weeks(farm, plan))
-    sheets = (
+    sheets: tuple[TableSheet, ...] = (
         tasks_sheet(farm, plan),
         by_week,
         lots_sheet(farm, plan),
@@ -50,6 +51,8 @@ def plan_workbook(farm: Farm, plan: Plan) -> bytes:
         hours_sheet(farm, plan),
         *([boxes_sheet(farm, plan)] if plan.boxes else []),
     )
+    if plan.water:
+        sheets = (*sheets, water_sheet(farm, plan))
     write_summary(workbook, farm, plan, page, sheets)
     write_charts(workbook, by_week, page)
     for table in sheets:

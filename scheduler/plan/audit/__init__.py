@@ -9,6 +9,7 @@ from scheduler.farm.farm import Farm
 from scheduler.plan.audit.agreement import totals, unit_days
 from scheduler.plan.audit.boxes import boxes
 from scheduler.plan.audit.chains import chains
+from scheduler.plan.audit.chores import chores
 from scheduler.plan.audit.coolers import coolers
 from scheduler.plan.audit.cuts import cut_windows, heads_cut
 from scheduler.plan.audit.demands import demands
@@ -51,6 +52,7 @@ CHECKS: tuple[Callable[[Ledger], Iterator[AuditFault]], ...] = (
     chains,
     totals,
     supplies,
+    chores,
 )
 
 

@@ -19,9 +19,11 @@ from scheduler.plan.rows import (
     UseRow,
 )
 from scheduler.plan.rows_boxes import BoxItemRow, BoxRow
+from scheduler.plan.rows_water import WaterRow
 from scheduler.plan.tally import equipment_use, hours, place_use, seed
+from scheduler.plan.water import water_rows
 
-Total = TypeVar("Total", UseRow, EquipmentRow, HoursRow, CoolerRow, SeedRow, BoxRow, BoxItemRow)
+Total = TypeVar("Total", UseRow, EquipmentRow, HoursRow, CoolerRow, SeedRow, BoxRow, BoxItemRow, WaterRow)
 
 
 def unit_days(ledger: Ledger) -> Iterator[AuditFault]:
@@ -76,7 +78,7 @@ def _fault(ledger: Ledger, where: str, day: int | None, message: str) -> AuditFa
 
 
 def totals(ledger: Ledger) -> Iterator[AuditFault]:
-    """Report rows of use, equipment, hours, coolers and seed that are not what the other rows give."""
+    """Report rows of tables worked out from others that are not what those others give."""
     plan, farm = ledger.plan, ledger.farm
     yield from _table(ledger, "use", plan.use, place_use(farm, plan), lambda row: (row.place, row.day))
     made = equipment_use(farm, plan)
@@ -101,6 +103,7 @@ def totals(ledger: Ledger) -> Iterator[AuditFault]:
     elif not farm.boxes:
         yield from _table(ledger, "boxes", plan.boxes, [], lambda row: (row.share, row.day))
         yield from _table(ledger, "box_items", plan.box_items, [], lambda row: (row.share, row.day))
+    yield from _table(ledger, "water", plan.water, water_rows(farm, plan), lambda row: (row.loop, row.day))
 
 
 def _table(

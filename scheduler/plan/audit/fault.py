@@ -32,7 +32,7 @@ RULES: Mapping[str, str] = MappingProxyType(
         "and no box is worth too much.",
         "growing": "What grows on the first day appears once, keeps its place and age, is not cut before "
         "the day the book allows, and what of it is thrown away or overdue is said.",
-        "hours": "Work on a day never takes more than the crew's hours.",
+        "hours": "Work on a day never takes more than chores leave of the crew's hours.",
         "coolers": "Heads cut before the day of their delivery stand in crates of one crop, in coolers as "
         "cold as it bears, and never in more crates than those have places for.",
         "bookkeeping": "The plan's tables agree with each other and with the book.",

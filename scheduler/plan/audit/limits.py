@@ -8,7 +8,7 @@ from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
 from scheduler.plan.audit.runs import runs_over
 from scheduler.plan.rows import EquipmentRow
-from scheduler.plan.tally import equipment_use, hours
+from scheduler.plan.tally import CHORE, equipment_use, hours
 
 
 def equipment(ledger: Ledger) -> Iterator[AuditFault]:
@@ -27,14 +27,20 @@ def equipment(ledger: Ledger) -> Iterator[AuditFault]:
 
 
 def crew_hours(ledger: Ledger) -> Iterator[AuditFault]:
-    """Report days from today on with more work than the crew has hours for."""
+    """Report days from today on with more work than chores leave hours for; chores alone may be more."""
     crew = ledger.farm.crew
     if crew is None:
         return
+    chores: dict[int, int] = defaultdict(int)
+    for chore in ledger.farm.chores:
+        chores[chore.day] += chore.minutes
     minutes: dict[int, int] = defaultdict(int)
     for row in hours(ledger.farm, ledger.plan):
-        minutes[row.day] += row.minutes
+        minutes[row.day] += 0 if row.work == CHORE else row.minutes
     for day, total in sorted(minutes.items()):
-        if day >= ledger.farm.today and total > crew.on(day):
-            message = f"{total / CENT:.2f} minutes of work, the crew has {crew.on(day) / CENT:.2f}"
+        left = max(0, crew.on(day) - chores[day])
+        if day >= ledger.farm.today and total > left:
+            of_chores = f" beside {chores[day] / CENT:.2f} of chores" if chores[day] else ""
+            has = crew.on(day) / CENT
+            message = f"{total / CENT:.2f} minutes of work{of_chores}, the crew has {has:.2f}"
             yield ledger.fault("hours", "crew", day, message)

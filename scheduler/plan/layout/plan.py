@@ -24,6 +24,7 @@ from scheduler.plan.layout.units import Unit
 from scheduler.plan.rows import GoalRow, Plan
 from scheduler.plan.supplies import supply_rows
 from scheduler.plan.tally import with_totals
+from scheduler.plan.water import water_rows
 
 Made = dict[str, str | int | float | bool | None]
 
@@ -67,7 +68,7 @@ def lay_out(farm: Farm, decided: Decided, goals: tuple[GoalRow, ...], made: Made
     plan = with_totals(farm, plan)
     plan = replace(plan, demands=tuple(demand_rows(farm, plan)), supplies=tuple(supply_rows(farm, plan)))
     plan = replace(plan, boxes=tuple(box_rows(farm, plan)), box_items=tuple(box_item_rows(farm, plan)))
-    return replace(plan, tasks=tuple(task_rows(farm, plan, units)))
+    return replace(plan, tasks=tuple(task_rows(farm, plan, units)), water=tuple(water_rows(farm, plan)))
 
 
 def _placed_units(farm: Farm, decided: Decided) -> list[Unit]:

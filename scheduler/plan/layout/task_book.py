@@ -23,6 +23,7 @@ WORKS = (
     "lift",
     "discard",
     "deliver",
+    "chore",
 )
 """Kinds of work in the order of a day."""
 

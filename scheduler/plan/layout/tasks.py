@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from scheduler.farm.farm import Farm
 from scheduler.plan.instead import delivery_key
+from scheduler.plan.layout.chore_tasks import chore_tasks
 from scheduler.plan.layout.nursery_tasks import nursery_tasks
 from scheduler.plan.layout.supply_tasks import order_tasks
 from scheduler.plan.layout.task_book import WORKS, Job, TaskBook, job
@@ -32,6 +33,7 @@ def task_rows(farm: Farm, plan: Plan, units: Iterable[Unit]) -> list[TaskRow]:
         *_lifts(book),
         *_discards(book),
         *(Job(task) for task in _deliveries(book)),
+        *(Job(task) for task in chore_tasks(farm)),
     ]
     made.sort(key=lambda each: _order(each.task))
     return _numbered(_with_units(made))

@@ -23,6 +23,7 @@ DAY_ORDER = (
     "soak",
     "wash",
     "order",
+    "chore",
 )
 """Kinds of work in an order they can be done in: what leaves a place goes before what comes into it."""
 
@@ -276,6 +277,19 @@ class Ordering:
     late: bool
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chore:
+    """One chore of the house; ``due`` differs from the day of the line where it was moved."""
+
+    name: str
+    place: str
+    who: str
+    note: str
+    minutes: int
+    due: int
+    day: int
+
+
 Line = (
     Sowing
     | Soaking
@@ -288,4 +302,5 @@ Line = (
     | Washing
     | Delivery
     | Ordering
+    | Chore
 )

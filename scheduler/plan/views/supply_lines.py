@@ -1,4 +1,4 @@
-"""Lines of a work sheet around the growing: deliveries, washing, and orders of seed and packaging."""
+"""Lines of a work sheet around the growing: deliveries, washing, orders of seed and packaging, and chores."""
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
@@ -6,12 +6,12 @@ from collections.abc import Iterator, Mapping
 from scheduler.plan.rows import DemandRow
 from scheduler.plan.tally import units_given
 from scheduler.plan.views.ledger import Ledger
-from scheduler.plan.views.lines import Delivery, Ordering, Taken, Washing
+from scheduler.plan.views.lines import Chore, Delivery, Ordering, Taken, Washing
 from scheduler.plan.views.nursery_lines import Dated
 
 
 def supply_lines(ledger: Ledger) -> Iterator[Dated]:
-    """Yield washing, deliveries that hold anything, and orders."""
+    """Yield washing, deliveries that hold anything, orders, and chores."""
     yield from _washing(ledger)
     for delivery in deliveries(ledger):
         if delivery.customer and delivery.filled:
@@ -29,6 +29,17 @@ def supply_lines(ledger: Ledger) -> Iterator[Dated]:
             late=row.late,
         )
         yield max(row.order_by, ledger.farm.today), "order", line
+    for each in ledger.farm.chores:
+        chore = Chore(
+            name=each.chore,
+            place=each.place,
+            who=each.who,
+            note=each.note,
+            minutes=each.minutes,
+            due=each.due,
+            day=each.day,
+        )
+        yield each.day, "chore", chore
 
 
 def _washing(ledger: Ledger) -> Iterator[Dated]:

@@ -12,6 +12,7 @@ from scheduler.plan.views.ledger import Ledger, Spot
 from scheduler.plan.views.lines import (
     DAY_ORDER,
     Care,
+    Chore,
     Cutting,
     Delivery,
     Discarding,
@@ -209,6 +210,8 @@ def _amounts(line: Line) -> tuple[int, int]:
         case Ordering(packs=units, amount=plants):
             return units, plants
         case Moving():
+            return 1, 0
+        case Chore():
             return 1, 0
 
 

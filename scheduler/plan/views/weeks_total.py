@@ -26,6 +26,7 @@ class WeekTotal:
         heads: heads cut to be sold.
         deliveries: deliveries that get something.
         orders: orders of seed and packaging to place.
+        chores: chores of the house, each as often as it is done.
         minutes: (day number, hundredths of a minute) for each day with counted work, in order.
     """
 
@@ -44,6 +45,7 @@ class WeekTotal:
     deliveries: int
     orders: int
     minutes: tuple[tuple[int, int], ...]
+    chores: int = 0
 
     @property
     def all_minutes(self) -> int:
@@ -105,6 +107,7 @@ def _total(farm: Farm, monday: int, sums: _Sums) -> WeekTotal:
         deliveries=sums.tasks["deliver"],
         orders=sums.tasks["order"],
         minutes=tuple(sorted(sums.minutes.items())),
+        chores=sums.tasks["chore"],
     )
 
 

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from farms import EVER, delivery, growing, make_farm
+from farms import EVER, chore, delivery, growing, make_farm
 from solving import allows, boarded, cut, quick_crop, rows, set_out, solved
 
 from scheduler.farm.crops import StageKind
@@ -141,3 +141,26 @@ def test_lifting_a_raft_cut_on_the_first_day_takes_its_minutes(crew, heads):
         rules={"lift_out": True, "lift_minutes": 10_00},
     )
     assert solved(made).demands[0].filled == heads
+
+
+@pytest.mark.parametrize(("rows_sown", "allowed"), [(20, True), (21, False)])
+def test_chores_of_the_day_are_taken_off_what_the_crew_has(rows_sown, allowed):
+    # 4 minutes a row sown, 20 of the 100 minutes go to chores; those of other days do not count.
+    made = farm(minutes={"sow": 20_00}, chores=[chore(1, 12_00), chore(1, 8_00), chore(2, 90_00)])
+    assert allowed is allows(made, hours, lambda c: [(rows(c, sown=1, day=5), rows_sown)])
+
+
+def test_a_day_whose_chores_take_all_hours_and_more_has_no_other_work():
+    made = farm(minutes={"sow": 20_00}, chores=[chore(1, 130_00)])
+    assert allows(made, hours, lambda c: [(rows(c, sown=1, day=5), 0)])
+    assert not allows(made, hours, lambda c: [(rows(c, sown=1, day=5), 1)])
+
+
+def test_a_season_with_chores_is_planned_round_them():
+    # Cutting 12 plants takes 12 minutes; day 8 has 11 left and day 7 all 100.
+    needs = {"minutes": {"cut": 1_00}, "crew": 100_00, "demands": [delivery("Lettuce", 8, 12, max_age=1)]}
+    free, busy = farm(**needs), farm(**needs, chores=[chore(8, 89_00)])
+    assert {row.day for row in solved(busy).cuts} == {7}
+    assert solved(free).demands[0].filled == solved(busy).demands[0].filled == 12
+    both = farm(**needs, chores=[chore(8, 89_00), chore(7, 100_00)])
+    assert solved(both).demands[0].filled == 11
