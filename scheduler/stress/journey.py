@@ -112,7 +112,7 @@ class Journey:
         plan: the plan.
         batches, patches, pickings: see there; whatever is named by a number is named by its place in these.
         moves: by stage, so that those who give have got before.
-        promised: (demand, picking) -> heads the plan has for that demand from that picking.
+        promised: (demand, product, picking) -> heads the plan has from that picking for that product.
     """
 
     farm: Farm
@@ -121,7 +121,7 @@ class Journey:
     patches: tuple[Patch, ...]
     pickings: tuple[Picking, ...]
     moves: tuple[Move, ...]
-    promised: Mapping[tuple[str, int], int] = field(default_factory=dict)
+    promised: Mapping[tuple[str, str, int], int] = field(default_factory=dict)
 
     def crop_of(self, picking: int) -> Crop:
         """Return the crop of a picking."""
@@ -142,7 +142,7 @@ def journey_of(farm: Farm, plan: Plan, only: Collection[str] | None = None) -> J
         patches=tuple(patches),
         pickings=tuple(pickings),
         moves=tuple(_moves(batches, patches, {lot.lot for lot in plan.lots if lot.discarded})),
-        promised=_promised(plan, patches, pickings),
+        promised=_promised(farm, plan, patches, pickings),
     )
 
 
@@ -345,8 +345,10 @@ def _add_again(pickings: list[Picking], patch: int, cuts: list[CutRow]) -> None:
         )
 
 
-def _promised(plan: Plan, patches: list[Patch], pickings: list[Picking]) -> dict[tuple[str, int], int]:
-    """Return (demand, picking) -> heads: what a lot gives on a day, shared out over the cuts of that day."""
+def _promised(
+    farm: Farm, plan: Plan, patches: list[Patch], pickings: list[Picking]
+) -> dict[tuple[str, str, int], int]:
+    """Return (demand, product, picking) -> heads: what a lot gives on a day, over the cuts of that day."""
     at_patch = {(patch.unit, patch.batch.lot): at for at, patch in enumerate(patches)}
     at_picking = {(picking.patch, picking.number, picking.day): at for at, picking in enumerate(pickings)}
     once = {picking.patch: at for at, picking in enumerate(pickings) if picking.after is None}
@@ -356,13 +358,15 @@ def _promised(plan: Plan, patches: list[Patch], pickings: list[Picking]) -> dict
         picking = at_picking.get((patch, cut.number, cut.day), once.get(patch, -1))
         if picking >= 0:
             left[cut.lot, cut.day].append([picking, cut.heads])
-    found: dict[tuple[str, int], int] = defaultdict(int)
+    product_of = {demand.name: demand.product for demand in farm.demands}
+    found: dict[tuple[str, str, int], int] = defaultdict(int)
     for fill in plan.fills:
         wanted = fill.heads
+        product = fill.substitute or product_of[fill.demand]
         for each in left[fill.lot, fill.cut_day]:
             taken = min(wanted, each[1])
             if taken:
-                found[fill.demand, each[0]] += taken
+                found[fill.demand, product, each[0]] += taken
                 each[1] -= taken
                 wanted -= taken
     return dict(found)

@@ -251,18 +251,17 @@ def _one_more(rows: tuple[int, ...], at: int) -> tuple[int, ...]:
 
 
 def _served_alike(farm: Farm, crops: set[str]) -> frozenset[str]:
-    """Return some crops and all that are sold in a product with one of them, and so on."""
-    found = set(crops)
+    """Return some crops and all that serve a demand together with one of them, and so on."""
+    sets = {
+        frozenset(crop for name in demand.products for crop in farm.products[name].sources)
+        for demand in farm.demands
+    }
+    found = frozenset(crops)
     while True:
-        more = {
-            crop
-            for product in farm.products.values()
-            if found.intersection(product.sources)
-            for crop in product.sources
-        }
-        if more <= found:
-            return frozenset(found)
-        found |= more
+        more = found.union(*(each for each in sets if each & found))
+        if more == found:
+            return found
+        found = more
 
 
 def _paid(farm: Farm, plan: Plan) -> Fraction:

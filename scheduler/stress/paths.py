@@ -39,7 +39,8 @@ def paths_to(journey: Journey, order: Order, today: int) -> list[Path]:
     Only lots that are sown from today on: what grows already cannot be sown again. Parts in one place count
     once.
     """
-    pickings = [picking for picking, _ in order.own] + list(order.others)
+    pickings = [picking for _, picking, _ in order.own]
+    pickings += [picking for _, others in order.others for picking in others]
     found: dict[tuple[object, ...], Path] = {}
     for picking in pickings:
         path = _path(journey, journey.patches[journey.pickings[picking].patch])

@@ -4,12 +4,14 @@ Deliveries are served by their day, firm ones first on a day, then by rank, pric
 A delivery first takes what the plan has for it.
 What is missing then comes from heads that nobody is promised, of any crop its product is made of: the margin,
 and rafts that are ripe sooner than needed; what must be cut first goes first.
+Of a mix every part is brought up to what the plan has, then parts may go to their greatest share; a product
+that may stand in comes last.
 A firm delivery then takes heads that flexible deliveries and targets were promised.
 Nothing promised to another firm delivery is taken, and nothing is sown.
 """
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,15 +22,23 @@ from scheduler.farm.units import MILLI, WHOLE_SHARE
 from scheduler.stress.draws import Counts
 from scheduler.stress.growth import LONGEST_STAY, OpenDays
 from scheduler.stress.journey import Journey
+from scheduler.stress.parcels import Got
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Order:
-    """One demand as the crew sees it: its own pickings, and all that could serve it, each in order."""
+    """One demand as the crew sees it.
+
+    Attributes:
+        demand: the demand.
+        own: (product, picking, heads) of what the plan has for it, what is cut first before the rest.
+        others: for each product that may serve it, in order of choice: all pickings that could give heads
+            for it, those that must be cut first before others.
+    """
 
     demand: Demand
-    own: tuple[tuple[int, int], ...]
-    others: tuple[int, ...]
+    own: tuple[tuple[str, int, int], ...]
+    others: tuple[tuple[str, tuple[int, ...]], ...]
 
 
 def serving_order(journey: Journey, early: int) -> tuple[Order, ...]:
@@ -36,9 +46,9 @@ def serving_order(journey: Journey, early: int) -> tuple[Order, ...]:
 
     ``early`` is the part of its days, in parts of ten thousand, that a head may lack.
     """
-    own: dict[str, list[tuple[int, int]]] = defaultdict(list)
-    for (name, number), heads in journey.promised.items():
-        own[name].append((number, heads))
+    own: dict[str, list[tuple[str, int, int]]] = defaultdict(list)
+    for (name, product, number), heads in journey.promised.items():
+        own[name].append((product, number, heads))
     by_crop: dict[str, list[tuple[int, int, int]]] = defaultdict(list)
     for at, picking in enumerate(journey.pickings):
         first, last = _nominal(journey, at, early)
@@ -46,21 +56,13 @@ def serving_order(journey: Journey, early: int) -> tuple[Order, ...]:
     orders = []
     for demand in sorted(journey.farm.demands, key=_rank):
         low, high = _days(demand)
-        others = [
-            each
-            for crop in journey.farm.products[demand.product].sources
-            for each in by_crop[crop]
-            if each[1] <= high and each[0] >= low
-        ]
-        orders.append(
-            Order(
-                demand=demand,
-                own=tuple(
-                    sorted(own[demand.name], key=lambda each: (journey.pickings[each[0]].day, each[0]))
-                ),
-                others=tuple(at for _, _, at in sorted(others)),
-            )
-        )
+        others = []
+        for name in demand.products:
+            crops = journey.farm.products[name].sources
+            near = (each for crop in crops for each in by_crop[crop] if each[1] <= high and each[0] >= low)
+            others.append((name, tuple(at for _, _, at in sorted(near))))
+        mine = sorted(own[demand.name], key=lambda each: (journey.pickings[each[1]].day, each[1], each[0]))
+        orders.append(Order(demand=demand, own=tuple(mine), others=tuple(others)))
     return tuple(orders)
 
 
@@ -99,7 +101,7 @@ class Served:
         self.firm = np.zeros(len(journey.pickings), np.int64)
         self.any = np.zeros(len(journey.pickings), np.int64)
         for order in orders:
-            for picking, number in order.own:
+            for _, picking, number in order.own:
                 self.any[picking] += number
                 if order.demand.firm:
                     self.firm[picking] += number
@@ -123,64 +125,54 @@ class Served:
         low, high = _days(demand)
         first = int(self.open.on_or_after(np.array([max(low, 0)], np.int32))[0])
         final = int(self.open.on_or_before(np.array([high], np.int32))[0])
-        sources = self.journey.farm.products[demand.product].sources
-        got = _Got(demand, sources, self.left.shape[1])
-        reach = first, final
-        for picking, promised in order.own:
+
+        def ripe(picking: int) -> NDArray[np.bool_]:
+            found: NDArray[np.bool_] = np.maximum(ready[picking], first) <= np.minimum(last[picking], final)
+            return found
+
+        planned: dict[tuple[str, str], int] = defaultdict(int)
+        for product, picking, promised in order.own:
+            planned[product, self.crops[picking]] += promised
+        got = Got(demand, self.journey.farm.products, planned, self.left.shape[1])
+        for product, picking, promised in order.own:
             kept = self.left[picking] if demand.firm else self.left[picking] - self.firm[picking]
-            self._take(got, picking, np.minimum(kept, promised), self._ripe(picking, reach, ready, last))
+            self._take(got, (product, picking), np.minimum(kept, promised), ripe)
             self.any[picking] -= promised
             if demand.firm:
                 self.firm[picking] -= promised
-        for promised_to in (self.any, self.firm) if demand.firm else (self.any,):
-            for picking in order.others:
-                if not got.missing.any():
-                    break
-                most = self.left[picking] - promised_to[picking]
-                if most.max() > 0:
-                    self._take(got, picking, most, self._ripe(picking, reach, ready, last))
+        self._make_up(got, order, ripe)
         units = demand.amount - got.missing
         if self.journey.farm.rules.all_or_nothing and not demand.is_target:
             units = np.where(got.missing > 0, 0, units)
         whole: Counts = units.astype(np.int32)
         return whole
 
-    def _ripe(
-        self, picking: int, reach: tuple[int, int], ready: NDArray[np.int32], last: NDArray[np.int32]
-    ) -> NDArray[np.bool_]:
-        """Say in which runs a picking can be cut on a harvest day from one through another."""
-        found: NDArray[np.bool_] = np.maximum(ready[picking], reach[0]) <= np.minimum(last[picking], reach[1])
-        return found
+    def _make_up(self, got: Got, order: Order, ripe: Callable[[int], NDArray[np.bool_]]) -> None:
+        """Take from other pickings what is missing: of the product that was ordered before any substitute."""
+        for product, pickings in order.others:
+            is_mix = bool(self.journey.farm.products[product].parts)
+            for stretched in (False, True) if is_mix else (False,):
+                for promised_to in (self.any, self.firm) if order.demand.firm else (self.any,):
+                    for picking in pickings:
+                        if not got.missing.any():
+                            return
+                        most = self.left[picking] - promised_to[picking]
+                        if most.max() > 0:
+                            self._take(got, (product, picking), most, ripe, stretched=stretched)
 
-    def _take(self, got: "_Got", picking: int, most: Counts, ripe: NDArray[np.bool_]) -> None:
+    def _take(
+        self,
+        got: Got,
+        where: tuple[str, int],
+        most: Counts,
+        ripe: Callable[[int], NDArray[np.bool_]],
+        *,
+        stretched: bool = False,
+    ) -> None:
+        product, picking = where
         crop = self.crops[picking]
-        taken = np.where(ripe, np.clip(most, 0, got.wanted(crop)), 0).astype(np.int32)
+        wanted = got.parcels[product].wanted(crop, got.missing, stretched=stretched)
+        taken = np.where(ripe(picking), np.clip(most, 0, wanted), 0).astype(np.int32)
         if taken.any():
             self.left[picking] -= taken
-            got.add(crop, taken)
-
-
-class _Got:
-    """Heads one demand has got so far, by crop, and the whole units that are missing."""
-
-    def __init__(self, demand: Demand, sources: Mapping[str, int], runs: int) -> None:
-        self.amount, self._sources = demand.amount, sources
-        self._heads: dict[str, NDArray[np.int64]] = {}
-        self.missing = np.full(runs, demand.amount, np.int64)
-
-    def wanted(self, crop: str) -> NDArray[np.int64]:
-        """Return the heads of a crop that would make up what is missing."""
-        each = self._sources[crop]
-        if each == MILLI:
-            return self.missing
-        have = self._heads.get(crop)
-        if have is None:
-            return -(-self.missing * each // MILLI)
-        found: NDArray[np.int64] = -(-(have * MILLI // each + self.missing) * each // MILLI) - have
-        return np.where(self.missing > 0, found, 0)
-
-    def add(self, crop: str, heads: Counts) -> None:
-        """Add heads; each crop's heads make whole units of their own."""
-        self._heads[crop] = self._heads.get(crop, 0) + heads.astype(np.int64)
-        units = sum(number * MILLI // self._sources[name] for name, number in self._heads.items())
-        self.missing = np.maximum(self.amount - units, 0)
+            got.add(product, crop, taken)
