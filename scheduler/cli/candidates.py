@@ -43,8 +43,10 @@ class Candidate:
     notes: tuple[Note, ...]
 
 
-def read_scenarios(files: Sequence[Path], changes: Sequence[str], *, all_at_once: bool) -> list[Scenario]:
-    """Read scenarios from files and from the command line.
+def read_scenarios(
+    files: Sequence[Path], changes: Sequence[str], *, all_at_once: bool, most: int | None = MOST
+) -> list[Scenario]:
+    """Read scenarios from files and from the command line; ``most`` None lets any number pass.
 
     Raises:
         BookFaults: one has a fault; it is told with its key.
@@ -57,8 +59,8 @@ def read_scenarios(files: Sequence[Path], changes: Sequence[str], *, all_at_once
         raise click.UsageError("nothing to compare with: give a scenario by --with or a change by --change")
     if all_at_once and len(found) > 1:
         found.append(together(found))
-    if len(found) > MOST:
-        raise click.UsageError(f"{len(found)} scenarios; at most {MOST} fit side by side")
+    if most is not None and len(found) > most:
+        raise click.UsageError(f"{len(found)} scenarios; at most {most} fit side by side")
     names = [plain(AS_IT_IS), *(plain(each.name) for each in found)]
     for each in found:
         if names.count(plain(each.name)) > 1:

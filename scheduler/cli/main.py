@@ -24,6 +24,7 @@ COMMANDS = (
     "explain",
     "offer",
     "stress",
+    "sweep",
     "show",
     "water",
     "draw",

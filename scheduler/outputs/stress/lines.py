@@ -123,8 +123,8 @@ def lift_grid(risk: Risk, lifted: Sequence[Lifted]) -> Grid:
             rows.append((name, *chance, cost, told) if not number else ("", "", "", "", told))
     return Grid(
         title="Extra sowing",
-        note=f"Chances in percent, without and with all extra sowing of this table; cost in "
-        f"{plain(risk.farm.currency)}: seed, filling and hours.",
+        note="Chances in percent, without and with all extra sowing of this table; cost is seed, filling and "
+        "hours.",
         headings=("delivery", "before", "after", "cost", "sow"),
         rows=tuple(rows),
     )
@@ -135,11 +135,10 @@ def lift_sentence(risk: Risk, lifted: Sequence[Lifted], wish: float) -> str:
     if not lifted:
         return f"Every delivery that was asked about has {PERCENT * wish:g} percent already."
     met = sum(each.after >= wish for each in lifted)
-    cost = sum(each.cost for each in lifted) / CENT
+    cost = f"{sum(each.cost for each in lifted) / CENT:,.2f} {plain(risk.farm.currency)}".strip()
     return (
         f"Of the deliveries below {PERCENT * wish:g} percent {met} of {len(lifted)} can be lifted to it, for "
-        f"{cost:,.2f} {plain(risk.farm.currency)} in all; the plan with all of it was judged by the audit "
-        f"and replayed."
+        f"{cost} in all; the plan with all of it was judged by the audit and replayed."
     )
 
 

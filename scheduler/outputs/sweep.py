@@ -1,0 +1,109 @@
+"""What many farms come to: a line each, in the terminal and as a table."""
+
+import csv
+import io
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from scheduler.book.to_csv import FORMULA_SIGNS
+from scheduler.farm.farm import Farm
+from scheduler.farm.units import CENT
+from scheduler.outputs.words import plain
+
+WIDTH = 80
+COLUMNS = (
+    *("farm", "state", "firm", "firm_filled", "flexible", "flexible_filled", "short", "brought", "paid"),
+    *("runs", "chance", "short_on_average"),
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """One farm of a sweep.
+
+    Attributes:
+        name: what it is called.
+        state: ``planned``, ``no plan`` or ``breaks a rule``.
+        told: what its best plan comes to, as a worker told it; empty without one.
+    """
+
+    name: str
+    state: str
+    told: Mapping[str, Any]
+
+    @property
+    def chance(self) -> float | None:
+        """The chance of a firm delivery on average, or of any where none is firm; None if not replayed."""
+        if not self.told.get("replayed"):
+            return None
+        return float(self.told["hits"] / (self.told["runs"] * self.told["replayed"]))
+
+
+def best_of_seeds(farms: Sequence[tuple[str, Sequence[Mapping[str, Any]]]]) -> list[Line]:
+    """Return a line for each farm: its best plan by the order of goals, the first of equals."""
+    lines = []
+    for name, answers in farms:
+        sound = [answer for answer in answers if answer["state"] == "planned"]
+        broken = [answer for answer in answers if answer["state"] == "breaks a rule"]
+        if broken or not sound:
+            lines.append(Line(name=name, state="breaks a rule" if broken else "no plan", told={}))
+        else:
+            lines.append(Line(name=name, state="planned", told=min(sound, key=lambda each: each["score"])))
+    return lines
+
+
+def print_sweep(console: Console, farm: Farm, lines: Sequence[Line]) -> None:
+    """Print a line for each farm, in their order."""
+    console.width = min(WIDTH, console.width) if console.is_terminal else WIDTH
+    console.print(Text(plain(farm.name), style="bold"), highlight=False)
+    table = Table(box=None, expand=True, pad_edge=False, padding=(0, 1, 0, 0))
+    table.add_column("", ratio=1, no_wrap=True, overflow="ellipsis")
+    for heading in ("firm filled", "flexible", "short", "sure %", "brings", "costs"):
+        table.add_column(heading, justify="right", no_wrap=True)
+    for line in lines:
+        table.add_row(Text(plain(line.name)), *(Text(cell) for cell in _cells(line)))
+    console.print(table, highlight=False)
+    currency = f" in {plain(farm.currency)}" if farm.currency else ""
+    money = f"Brings and costs{currency}: deliveries, and seed, filling and hours."
+    console.print(Text(f"{money} Sure: the chance of a firm delivery, on average."), highlight=False)
+
+
+def _cells(line: Line) -> tuple[str, ...]:
+    told = line.told
+    if not told:
+        return line.state, "", "", "", "", ""
+    return (
+        f"{told['firm_filled']:,} of {told['firm']:,}",
+        f"{told['flexible_filled']:,} of {told['flexible']:,}",
+        f"{told['short']:,}",
+        "-" if line.chance is None else f"{100 * line.chance:.1f}",
+        f"{told['brought'] / CENT:,.0f}",
+        f"{told['paid'] / CENT:,.0f}",
+    )
+
+
+def sweep_csv(lines: Sequence[Line]) -> bytes:
+    """Return the table of a sweep."""
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(COLUMNS)
+    for line in lines:
+        told = {**line.told, "farm": _guarded(line.name), "state": line.state}
+        for name in ("brought", "paid"):
+            if name in told:
+                told[name] = f"{told[name] / CENT:.2f}"
+        if line.chance is not None:
+            told["chance"] = f"{line.chance:.4f}"
+        writer.writerow([told.get(name, "") for name in COLUMNS])
+    return text.getvalue().encode("utf-8")
+
+
+def _guarded(cell: str) -> str:
+    """Keep a spreadsheet from calculating text."""
+    text = plain(cell)
+    return f"'{text}" if text.startswith(FORMULA_SIGNS) else text

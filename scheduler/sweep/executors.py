@@ -1,0 +1,62 @@
+"""Who does the work: processes of this machine, or the workers of a cluster."""
+
+import multiprocessing
+from collections.abc import Callable, Iterator
+from concurrent.futures import Executor, ProcessPoolExecutor
+from contextlib import AbstractContextManager, contextmanager
+from typing import Any
+
+MakeExecutor = Callable[[], AbstractContextManager[Executor]]
+"""Gives an executor for a while; asked again when one has broken."""
+
+CONNECT_SECONDS = 15
+
+
+class NoCluster(Exception):  # noqa: N818 - the word is the message
+    """There is no cluster to work with; the message says why."""
+
+
+def local(workers: int) -> MakeExecutor:
+    """Return what gives processes of this machine, each begun anew so that no search is split in two."""
+
+    @contextmanager
+    def made() -> Iterator[Executor]:
+        context = multiprocessing.get_context("spawn")
+        with ProcessPoolExecutor(workers, mp_context=context) as executor:
+            try:
+                yield executor
+            except BaseException:
+                executor.shutdown(wait=False, cancel_futures=True)
+                raise
+
+    return made
+
+
+def cluster(address: str) -> MakeExecutor:
+    """Return what gives the workers of a dask.distributed scheduler, such as ``tcp://10.0.0.5:8786``.
+
+    Its workers need this version of raftway. What a lost worker had is given to another by the scheduler.
+
+    Raises:
+        NoCluster: the package is not installed.
+    """
+    try:
+        import distributed
+    except ModuleNotFoundError:
+        raise NoCluster("a cluster needs the package distributed: pip install 'raftway[sweep]'") from None
+
+    # the package has no types
+    connect: Any = distributed.Client
+
+    @contextmanager
+    def made() -> Iterator[Executor]:
+        try:
+            client = connect(address, timeout=CONNECT_SECONDS, set_as_default=False)
+        except (OSError, ValueError) as error:
+            raise NoCluster(f"no cluster answers at {address}: {error}") from None
+        try:
+            yield client.get_executor(pure=False)
+        finally:
+            client.close()
+
+    return made

@@ -1,0 +1,70 @@
+"""Answers kept in a file of JSON lines: one item a line, written whole, found again by its key."""
+
+import json
+import os
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+Answer = Mapping[str, Any]
+"""What an item comes to: names and values that JSON has."""
+
+
+class Damaged(Exception):  # noqa: N818 - the word is the message
+    """A line in the middle of the file is none of ours; the message says which."""
+
+
+class Results:
+    """Answers of a sweep, in memory and in a file.
+
+    A line that a killed writer left without its end is cut off when the file is opened again.
+    """
+
+    def __init__(self, path: Path | None) -> None:
+        """Read what is there; without a path nothing is kept beyond this object.
+
+        Raises:
+            Damaged: a whole line is no answer.
+            OSError: the file cannot be read or written.
+        """
+        self.path = path
+        self.found: dict[str, Answer] = {}
+        if path is not None and path.exists():
+            self._read(path)
+
+    def add(self, key: str, answer: Answer) -> None:
+        """Keep an answer: the whole line reaches the disk before this returns.
+
+        Raises:
+            OSError: the disk did not take it.
+        """
+        self.found[key] = answer
+        if self.path is None:
+            return
+        line = json.dumps({"key": key, "answer": answer}, ensure_ascii=False, sort_keys=True) + "\n"
+        file = os.open(self.path, os.O_WRONLY | os.O_APPEND | os.O_CREAT, 0o644)
+        try:
+            contents = line.encode("utf-8")
+            while contents:
+                contents = contents[os.write(file, contents) :]
+            os.fsync(file)
+        finally:
+            os.close(file)
+
+    def _read(self, path: Path) -> None:
+        contents = path.read_bytes()
+        whole = contents[: contents.rfind(b"\n") + 1]
+        for number, line in enumerate(whole.splitlines(), start=1):
+            try:
+                told = json.loads(line)
+                key, answer = told["key"], told["answer"]
+            except (ValueError, TypeError, KeyError):
+                raise Damaged(
+                    f"{path}:{number}: found no answer of a sweep; expected a line that it wrote"
+                ) from None
+            if not isinstance(key, str) or not isinstance(answer, dict):
+                raise Damaged(f"{path}:{number}: found no answer of a sweep; expected a line that it wrote")
+            self.found[key] = answer
+        if whole != contents:
+            with path.open("r+b") as file:
+                file.truncate(len(whole))
