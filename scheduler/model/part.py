@@ -8,13 +8,12 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from ortools.sat.python.cp_model import CpModel, IntVar, LinearExpr
+import numpy as np
+from ortools.sat.python.cp_model import CpModel
 
 from scheduler.model.decisions import PULSE_EVERY, Pulse, no_pulse
+from scheduler.model.sparse import Sparse
 from scheduler.model.written import Row, read_model, variable_of
-
-_OPEN = 2**62
-"""From here on a limit means that there is none."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,7 +39,8 @@ class Parts:
         """Read the model once; ``pulse`` is called here and while a part is cut, and may raise to end it."""
         self._pulse = pulse
         written = read_model(model, pulse)
-        self._domains, self._objective, self._rows = written.domains, written.objective, written.rows
+        self._domains, self._rows = written.domains, written.rows
+        self._sparse = Sparse(written)
         self._of: dict[int, list[int]] = defaultdict(list)
         for number, row in enumerate(self._rows):
             if not number % PULSE_EVERY:
@@ -55,24 +55,17 @@ class Parts:
 
         ``most`` lowers the upper limit of some of them.
         """
+        self._pulse()
+        index = np.array(sorted(free), dtype=np.int64)
         model = CpModel()
-        index = tuple(sorted(free))
-        made = {}
-        for variable in index:
-            low, *_, high = self._domains[variable]
-            made[variable] = model.new_int_var(low, min(high, (most or {}).get(variable, high)), "")
-        numbers = {number for variable in index for number in self._of[variable]}
-        for position, number in enumerate(sorted(numbers)):
-            if not position % PULSE_EVERY:
-                self._pulse()
-            _add(model, self._rows[number], made, values)
-        model.minimize(
-            LinearExpr.weighted_sum(
-                [made[v] for v in index if v in self._objective],
-                [self._objective[v] for v in index if v in self._objective],
-            )
+        text = self._sparse.part(np.asarray(values, dtype=np.int64), index, most or {})
+        if not model.proto.parse_text_format(text):
+            raise ValueError("a part of the model could not be written")
+        return PartModel(
+            model=model,
+            index=tuple(index.tolist()),
+            hint=tuple(values[variable] for variable in index.tolist()),
         )
-        return PartModel(model=model, index=index, hint=tuple(values[variable] for variable in index))
 
     def variables_of(self, row: int) -> set[int]:
         """Return the variables of a constraint, by its number in :meth:`broken`."""
@@ -102,31 +95,3 @@ def _kept(row: Row, values: Sequence[int]) -> bool:
     if any((values[variable_of(literal)] == 1) != (literal >= 0) for literal in row.when):
         return True
     return row.low <= sum(weight * values[variable] for variable, weight in row.terms) <= row.high
-
-
-def _add(model: CpModel, row: Row, made: dict[int, IntVar], values: Sequence[int]) -> None:
-    """Add one constraint with the fixed variables' values taken out; one that is decided is left out."""
-    when = []
-    for literal in row.when:
-        variable = variable_of(literal)
-        if variable in made:
-            when.append(made[variable] if literal >= 0 else ~made[variable])
-        elif (values[variable] == 1) != (literal >= 0):
-            return
-    fixed = 0
-    variables: list[IntVar] = []
-    weights: list[int] = []
-    for variable, weight in row.terms:
-        if variable in made:
-            variables.append(made[variable])
-            weights.append(weight)
-        else:
-            fixed += weight * values[variable]
-    if not variables and not when:
-        return
-    expression = LinearExpr.weighted_sum(variables, weights)
-    low = row.low if row.low <= -_OPEN else row.low - fixed
-    high = row.high if row.high >= _OPEN else row.high - fixed
-    added = model.add_linear_constraint(expression, low, high)
-    if when:
-        added.only_enforce_if(*when)
