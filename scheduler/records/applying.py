@@ -186,7 +186,9 @@ def _discarded(yard: Yard, entry: Entry, number: int) -> None:
 
 def _cut(yard: Yard, entry: Entry, number: int) -> None:
     lot = known(yard, entry)
-    units = yard.chosen(entry.lot, entry.place, (RAFT,))
+    # what is not on rafts is cut where it stands: completing the entry made sure that its crop is
+    afloat = any(unit.item == RAFT and unit.of(entry.lot) for unit in yard.units())
+    units = yard.chosen(entry.lot, entry.place, (RAFT,) if afloat else (TRAY,))
     _check_free(yard, entry, units)
     stood, plants = sum(unit.of(entry.lot) for unit in units), entry.plants or 0
     if plants > stood:

@@ -12,7 +12,7 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.units import WHOLE_SHARE, share_down
 from scheduler.plan.words import counted
 from scheduler.records.state import Content, Standing, State
-from scheduler.records.yard import CELLS, GOOD, RAFT, SEEDLINGS, TRAY
+from scheduler.records.yard import CELLS, GOOD, SEEDLINGS, TRAY
 
 PERCENT = 100
 
@@ -66,7 +66,12 @@ def seedling_share(crop: Crop) -> int:
 
 
 def expected(crop: Crop, content: Content) -> int:
-    """Return the plants that can be counted on to go on from a unit: of trays the good seedlings."""
+    """Return the plants that can be counted on to go on from a unit: of trays the good seedlings.
+
+    Trays that are cut as they stand count by their cells.
+    """
+    if crop.is_cut_in_trays:
+        return content.plants
     if content.form == CELLS:
         return share_down(content.plants, crop.tray.survival)
     if content.form == SEEDLINGS:
@@ -115,7 +120,7 @@ def _counted_on(farm: Farm, state: State, stands: tuple[Standing, Content], note
     if crop is None or stage is None:
         notes.add(f"{content.lot} is {grown}, which the book does not grow in a {unit.item}: left out")
         return 0, ""
-    if unit.item == RAFT and content.cuts >= crop.cuts:
+    if unit.item == crop.finish.kind and content.cuts >= crop.cuts:
         notes.add(f"{where(unit)}: {counted(content.plants, 'plant')} of {content.lot} had all their cuts")
         return 0, ""
     plants = expected(crop, content)

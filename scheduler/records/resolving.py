@@ -239,16 +239,19 @@ def _spots(draft: Draft, yard: Yard, units: Sequence[Unit]) -> tuple[Spot, ...]:
 def _cut(resolver: Resolver, draft: Draft, yard: Yard) -> Entry:
     lot = resolver.lot(draft.entry, yard)
     entry = replace(draft.entry, crop=lot.crop)
-    units = resolver.sources(draft, yard, (RAFT,))
+    crop = resolver.crop(lot.crop, "lot")
+    units = resolver.sources(draft, yard, (crop.finish.kind.value,))
     rows = list(dict.fromkeys(unit.place for unit in units))
-    if len(rows) > 1 and not entry.place:
+    if len(rows) > 1 and not entry.place and not crop.is_cut_in_trays:
         raise Refused("place", f"no row for '{entry.lot}'", f"one of {', '.join(rows)}", "which-place")
     stood = sum(unit.of(entry.lot) for unit in units)
     heads = entry.heads or 0
-    plants = heads if entry.plants is None else max(entry.plants, heads if draft.hints else 0)
+    # of what is sold by mass grams are counted, and how many a tray gives is not known beforehand
+    needed = min(stood, ceil_div(heads, crop.grams)) if crop.grams else heads
+    plants = needed if entry.plants is None else max(entry.plants, needed if draft.hints else 0)
     if draft.hints and "plants" in draft.hints.planned:
-        plants = max(min(plants, stood), heads)
-    if heads > plants:
+        plants = max(min(plants, stood), needed)
+    if needed > plants and not crop.grams:
         raise Refused("heads", f"{heads} heads of {plants} plants", f"at most {plants}", "too-many")
     if plants > stood:
         name = "heads" if entry.plants is None or draft.hints else "plants"
@@ -256,7 +259,7 @@ def _cut(resolver: Resolver, draft: Draft, yard: Yard) -> Entry:
         if draft.hints and "heads" in draft.hints.planned:
             expected += "; fill in what was counted"
         raise Refused(name, f"{plants} plants of '{entry.lot}' cut", expected, "too-many")
-    cuts = resolver.crop(lot.crop, "lot").cuts
+    cuts = crop.cuts
     taken = chosen_for_cut(units, entry.lot, plants)
     again = sum(now for _, held, now in taken if held.cuts + 1 < cuts)
     left = again if entry.left is None else min(entry.left, plants) if draft.hints else entry.left

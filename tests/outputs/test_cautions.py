@@ -8,6 +8,7 @@ from scheduler.outputs.cautions import LOCAL, caution_line, cautions, cautions_f
 from scheduler.outputs.words import WORK
 
 LIFT, POWER = "Wet rafts are heavy: lift with two.", "Keep plugs and cords away from the water."
+SOAK = "Soak water spreads germs: clean tubs, fresh water each time."
 KNIVES, SEED = "Clean hands and clean knives.", "Treated seed: never for microgreens."
 
 
@@ -15,7 +16,7 @@ KNIVES, SEED = "Clean hands and clean knives.", "Treated seed: never for microgr
     ("work", "texts"),
     [
         ("order", {SEED}),
-        ("soak", {SEED}),
+        ("soak", {SEED, SOAK}),
         ("sow", {SEED}),
         ("uncover", {POWER}),
         ("thin", {POWER}),
