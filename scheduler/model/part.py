@@ -39,7 +39,7 @@ class Parts:
         """Read the model once; ``pulse`` is called here and while a part is cut, and may raise to end it."""
         self._pulse = pulse
         written = read_model(model, pulse)
-        self._domains, self._rows = written.domains, written.rows
+        self._rows = written.rows
         self._sparse = Sparse(written)
         self._of: dict[int, list[int]] = defaultdict(list)
         for number, row in enumerate(self._rows):
@@ -74,12 +74,11 @@ class Parts:
 
     def broken(self, values: Sequence[int]) -> list[int]:
         """Return the numbers of the constraints an answer breaks."""
-        return [number for number, row in enumerate(self._rows) if not _kept(row, values)]
+        return self._sparse.broken(np.asarray(values, dtype=np.int64))
 
     def beyond(self, values: Sequence[int]) -> list[int]:
         """Return the variables whose value lies outside their own limits."""
-        pairs = zip(self._domains, values, strict=True)
-        return [index for index, (domain, value) in enumerate(pairs) if not domain[0] <= value <= domain[-1]]
+        return self._sparse.beyond(np.asarray(values, dtype=np.int64))
 
     def allows(self, values: Sequence[int], changed: Iterable[int]) -> bool:
         """Say whether an answer keeps every constraint in which one of the changed variables stands."""
@@ -88,7 +87,7 @@ class Parts:
 
     def holds(self, values: Sequence[int]) -> bool:
         """Say whether an answer keeps every constraint and every variable's limits."""
-        return not self.beyond(values) and all(_kept(row, values) for row in self._rows)
+        return not self.beyond(values) and not self.broken(values)
 
 
 def _kept(row: Row, values: Sequence[int]) -> bool:

@@ -64,6 +64,18 @@ class Sparse:
             text.append(f"objective{{vars:{goal.tolist()} coeffs:{self._goal[free][goal].tolist()}}}")
         return "\n".join(text)
 
+    def broken(self, values: Numbers) -> list[int]:
+        """Return the numbers of the rows that do not hold, in order."""
+        sums = _sums(self._weights * values[self._variables], self._starts)
+        found = np.flatnonzero((sums < self._low) | (sums > self._high)).tolist()
+        nowhere = np.full(len(values), -1, dtype=np.int64)
+        return [row for row in found if self._literals(row, values, nowhere) is not None]
+
+    def beyond(self, values: Numbers) -> list[int]:
+        """Return the variables whose value lies outside their own limits."""
+        outside: list[int] = np.flatnonzero((values < self._lowest) | (values > self._highest)).tolist()
+        return outside
+
     def _touched(self, free: Numbers) -> Numbers:
         """Return the rows in which a free variable stands, in order."""
         spans = _spans(self._rows_start[free], self._rows_start[free + 1])
@@ -74,20 +86,20 @@ class Sparse:
     ) -> list[str]:
         spans = _spans(self._starts[rows], self._starts[rows + 1])
         counts = self._starts[rows + 1] - self._starts[rows]
-        owner = np.repeat(np.arange(len(rows)), counts)
+        starts = np.concatenate([np.zeros(1, dtype=np.int64), np.cumsum(counts)])
         variables, weights = self._variables[spans], self._weights[spans]
         at = place[variables]
         given = at < 0
-        fixed = _sums(owner[given], weights[given] * values[variables[given]], len(rows))
-        owner, at, weights = owner[~given], at[~given], weights[~given]
+        fixed = _sums(np.where(given, weights * values[variables], 0), starts)
+        owner = np.repeat(np.arange(len(rows)), counts)[~given]
+        at, weights = at[~given], weights[~given]
+        starts = np.searchsorted(owner, np.arange(len(rows) + 1))
         ends = [weights * limit[at] for limit in limits]
-        least = _sums(owner, np.minimum(*ends), len(rows))
-        greatest = _sums(owner, np.maximum(*ends), len(rows))
+        least, greatest = _sums(np.minimum(*ends), starts), _sums(np.maximum(*ends), starts)
         low, high = self._low[rows], self._high[rows]
         low = np.where(low <= -_OPEN, low, low - fixed)
         high = np.where(high >= _OPEN, high, high - fixed)
         kept = np.flatnonzero((least < low) | (greatest > high))
-        starts = np.searchsorted(owner, np.arange(len(rows) + 1))
         bounds = zip(
             rows[kept].tolist(),
             starts[kept].tolist(),
@@ -136,8 +148,8 @@ def _spans(starts: Numbers, ends: Numbers) -> Numbers:
     return found
 
 
-def _sums(owner: Numbers, amounts: Numbers, count: int) -> Numbers:
-    """Add up amounts by owner, exactly."""
-    sums = np.zeros(count, dtype=np.int64)
-    np.add.at(sums, owner, amounts)
-    return sums
+def _sums(amounts: Numbers, starts: Numbers) -> Numbers:
+    """Add up the amounts of each row, exactly; those of one lie between two ``starts``."""
+    total = np.concatenate([np.zeros(1, dtype=np.int64), np.cumsum(amounts)])
+    found: Numbers = total[starts[1:]] - total[starts[:-1]]
+    return found
