@@ -19,6 +19,7 @@ from scheduler.model.engine import Engine, Stopped
 from scheduler.model.frame import Frame, season
 from scheduler.model.goals import blend
 from scheduler.model.incumbent import Incumbent
+from scheduler.model.line_up import has_many_rows, lined_up_as
 from scheduler.model.part import Parts
 from scheduler.model.pools import Bundle, bundles_of
 from scheduler.model.read_back import NotReadBack, values_of
@@ -83,7 +84,7 @@ def _read(engine: Engine, farm: Farm, plan: Plan) -> Incumbent | None:
     Raises:
         Stopped: the time was up before a model was there.
     """
-    frame, bundles = season(farm), bundles_of(farm)
+    frame, bundles = season(farm), _bundles(farm, plan)
     options = list_options(frame)
     steps = sum(len(option.cuttings) for option in options.raft_sets) * len(bundles)
     steps += sum(len(out.cuts) for out in options.tray_outs)
@@ -107,6 +108,20 @@ def _answer(
     except NotReadBack:
         return None
     return Incumbent(built, parts, values) if parts.holds(values) else None
+
+
+def _bundles(farm: Farm, plan: Plan) -> tuple[Bundle, ...]:
+    """Return the bundles of a farm; of many rows those in which the plan's crops can keep their order."""
+    if not has_many_rows(farm):
+        return bundles_of(farm)
+    crop_of = {lot.lot: lot.crop for lot in plan.lots}
+    first = first_positions(plan.positions)
+    crops_in: dict[str, set[str]] = defaultdict(set)
+    for row in plan.contents:
+        position = first.get(row.unit)
+        if position is not None:
+            crops_in[position.place].add(crop_of[row.lot])
+    return lined_up_as(farm, crops_in)
 
 
 def homes_from(farm: Farm, plan: Plan, bundles: tuple[Bundle, ...]) -> Homes:

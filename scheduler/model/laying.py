@@ -29,10 +29,26 @@ def laid(engine: Engine, best: Incumbent, cycle: Cycle) -> list[int]:
     Raises:
         Stopped: the search was to end before the answer was ready.
     """
-    built, parts, empty = best.built, best.parts, best.values
-    chosen = built.chosen
+    chosen = best.built.chosen
     every = chain(convoys(cycle, chosen), tray_convoys(cycle, chosen))
-    kept = {number: convoy for number, convoy in enumerate(every)}
+    found = placed_over(engine, best, every)
+    if found is None:
+        return list(best.values)
+    return _served(engine, best.built, best.parts, *found)
+
+
+def placed_over(
+    engine: Engine, best: Incumbent, found: Iterable[Convoy]
+) -> tuple[list[int], list[Convoy]] | None:
+    """Return an answer with some convoys in it, before anything is cut for a delivery, and those kept.
+
+    None where taking some out did not help.
+
+    Raises:
+        Stopped: the search was to end before the answer was ready.
+    """
+    chosen, parts, empty = best.built.chosen, best.parts, best.values
+    kept = dict(enumerate(found))
     finder = _Touched(chosen)
     touched = {number: finder.by(convoy) for number, convoy in kept.items()}
     for _ in range(MOST_TRIES):
@@ -41,13 +57,13 @@ def laid(engine: Engine, best: Incumbent, cycle: Cycle) -> list[int]:
         stuck = [parts.variables_of(row) for row in parts.broken(values)]
         stuck += [{variable} for variable in parts.beyond(values)]
         if not stuck:
-            return _served(engine, built, parts, values, kept.values())
+            return values, list(kept.values())
         culprits = _culprits(stuck, kept, touched)
         if not culprits:
             break
         for number in culprits:
             del kept[number]
-    return list(empty)
+    return None
 
 
 def _culprits(

@@ -64,7 +64,7 @@ def bundles_of(farm: Farm, most: int = MOST_BUNDLES) -> tuple[Bundle, ...]:
     # always are where slots close later on, for rafts that stand there cannot change over to another row.
     lanes = farm.places_of(PlaceKind.LANE)
     found = {row.place for row in farm.growing}
-    busy = {lane.name for lane in lanes if lane.name in found and (len(lanes) <= most or _shrinks(lane))}
+    busy = {lane.name for lane in lanes if lane.name in found and (len(lanes) <= most or shrinks(lane))}
     groups: dict[tuple[str, str, Steps, tuple[str, ...], bool], list[Place]] = defaultdict(list)
     pool_of = {place.name: pool for pool in pools for place in pool.places}
     for lane in lanes:
@@ -83,7 +83,7 @@ def bundles_of(farm: Farm, most: int = MOST_BUNDLES) -> tuple[Bundle, ...]:
     )
 
 
-def _shrinks(lane: Place) -> bool:
+def shrinks(lane: Place) -> bool:
     """Say whether a row ever has fewer slots than before, from day 0 on."""
     later = [lane.slots.on(day) for day in (0, *(day for day in lane.slots.changes() if day > 0))]
     return any(after < before for before, after in pairwise(later))

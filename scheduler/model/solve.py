@@ -20,12 +20,14 @@ from scheduler.farm.goods import reach_of
 from scheduler.farm.reach import earliest_reach, has_harvest_day
 from scheduler.farm.units import CENT, MILLI
 from scheduler.model.build import Built, build, list_options
+from scheduler.model.by_date import by_date
 from scheduler.model.decisions import Homes, Pulse, no_pulse
 from scheduler.model.engine import Answer, Engine, Stopped
 from scheduler.model.frame import season
 from scheduler.model.goals import Term, blend, cost, shortage, simplicity
 from scheduler.model.incumbent import Incumbent
 from scheduler.model.laying import laid
+from scheduler.model.line_up import has_many_rows, line_up
 from scheduler.model.longer import CycleSearch
 from scheduler.model.part import Parts
 from scheduler.model.pools import bundles_of
@@ -133,7 +135,8 @@ class _Search:
         else:
             self._frame = replace(self._frame, sources=MOST_SOURCES)
             try:
-                best = self._from_cycle(seconds)
+                best = self._from_line_up() if has_many_rows(self._farm) else None
+                best = best or self._from_cycle(seconds)
             except Stopped:
                 return None
         if best is None or (self._engine.stopped and not best.improved):
@@ -144,9 +147,9 @@ class _Search:
         """Fill what is short, with more rows for crops that stay short; then save cost."""
         while True:
             repair = self._repair(best)
-            homes = wider_homes(best.built.chosen, best.built.chosen.homes, set(repair.short(1)))
+            homes = self._wider(best, repair)
             repair.shortages(until, rounds=1 if homes else None)
-            homes = wider_homes(best.built.chosen, best.built.chosen.homes, set(repair.short(1)))
+            homes = self._wider(best, repair)
             if homes is None or self._engine.spent >= until or self._engine.stopped:
                 break
             try:
@@ -156,6 +159,12 @@ class _Search:
         self._proof.look(best.score, shortages_done=True)
         repair.sweep(until)
         return best
+
+    def _wider(self, best: Incumbent, repair: Repair) -> Homes | None:
+        """Return more rows for crops that are short; None where they have them, or rows are too many."""
+        if has_many_rows(self._farm):
+            return None
+        return wider_homes(best.built.chosen, best.built.chosen.homes, set(repair.short(1)))
 
     def _repair(self, best: Incumbent) -> Repair:
         self._lost = self._beyond - _served(best)
@@ -207,6 +216,25 @@ class _Search:
         if best is not None and cycle is not None:
             best.take(laid(self._engine, best, cycle))
             self._say("laying the steady week over the season", best)
+        return best
+
+    def _from_line_up(self) -> Incumbent | None:
+        """Start delivery by delivery, with the rows lined up; None where that has no place for anything.
+
+        Raises:
+            Stopped: the search was to end before there was a plan.
+        """
+        self._say("lining up crops along the rows", None)
+        line = line_up(self._frame, self._engine.check)
+        if line is None:
+            return None
+        self._bundles = line.bundles
+        built = self._built(line.homes, self._engine.check)
+        best = self._first(built, Parts(built.model, self._engine.check), self._engine.left * 0.1)
+        if best is not None:
+            self._say("planning delivery by delivery", None)
+            best.take(by_date(self._engine, best))
+            self._say("planning delivery by delivery", best)
         return best
 
     def _goal_by_goal(self, best: Incumbent, seconds: float) -> bool:

@@ -52,7 +52,7 @@ def homes_of(built: Built, values: Sequence[int], season: Frame, bundles: tuple[
     for queue, days in built.chosen.queues.items():
         if any(values[rafts.index] for rafts in days.values()):
             homes[queue.raft_class.crop].add(queue.bundle)
-    return _beside_closed_rows(_all_homes(season, homes), bundles)
+    return _beside_closed_rows(all_homes(season, homes), bundles)
 
 
 def _beside_closed_rows(homes: Homes, bundles: tuple[Bundle, ...]) -> Homes:
@@ -68,7 +68,7 @@ def _loses_slots(bundle: Bundle) -> bool:
     return any(after < before for before, after in pairwise(counts))
 
 
-def _all_homes(season: Frame, homes: dict[str, set[str]]) -> Homes:
+def all_homes(season: Frame, homes: dict[str, set[str]]) -> Homes:
     """Give a crop that the cycle did not grow the bundles of the crop nearest in days on the raft.
 
     A crop that may stand in for one of the cycle (another variety of the season) keeps to that one's bundles.

@@ -4,7 +4,7 @@ from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Callable
 
-from ortools.sat.python.cp_model import CpModel, IntVar
+from ortools.sat.python.cp_model import CpModel, IntVar, LinearExpr
 
 from scheduler.farm.places import PlaceKind
 from scheduler.model.decisions import PULSE_EVERY, Decisions, UnitGroup
@@ -44,14 +44,11 @@ def zone_slots(model: CpModel, chosen: Decisions) -> None:
 
 def lane_slots(model: CpModel, chosen: Decisions) -> None:
     """Rafts in a row never exceed its slots, on any day; a raft cut empty holds its slot until it leaves."""
+    stays: dict[str, list[Stay]] = defaultdict(list)
+    for queue, by_day in chosen.queues.items():
+        stays[queue.bundle] += [(queue.enters, day, rafts) for day, rafts in by_day.items()]
     for bundle in chosen.bundles:
-        stays = [
-            (queue.enters, day, rafts)
-            for queue, by_day in chosen.queues.items()
-            if queue.bundle == bundle.name
-            for day, rafts in by_day.items()
-        ]
-        _limit(model, chosen, stays, bundle)
+        _limit(model, chosen, stays[bundle.name], bundle)
 
 
 def _pool_slots(
@@ -85,19 +82,25 @@ def limit_stays(
     frame = chosen.frame
     changes, limit_on = limit
     entering = {start for start, _, _ in stays}
-    standing: dict[int, list[tuple[int, IntVar]]] = defaultdict(list)
+    standing: dict[int, tuple[list[int], list[IntVar]]] = defaultdict(lambda: ([], []))
+    possible: dict[int, int] = defaultdict(int)
     days = frame.check_days(entering, changes)
     for number, (start, until, count) in enumerate(stays):
         if not number % PULSE_EVERY:
             chosen.pulse()
         # In a season only the days of the stay itself count; in a cycle every day may.
         low, high = (0, len(days)) if frame.period else (bisect_left(days, start), bisect_left(days, until))
+        most = chosen.most(count)
         for day in days[low:high]:
             copies = frame.copies(start, until, day)
             if copies:
-                standing[day].append((copies, count))
+                possible[day] += copies * most
+                weights, counts = standing[day]
+                weights.append(copies)
+                counts.append(count)
     for day in days:
         chosen.pulse()
         most = limit_on(day)
-        if sum(copies * chosen.most(count) for copies, count in standing[day]) > most:
-            model.add(sum(copies * count for copies, count in standing[day]) <= most)
+        if possible[day] > most:
+            weights, counts = standing[day]
+            model.add(LinearExpr.weighted_sum(counts, weights) <= most)

@@ -22,6 +22,9 @@ TRAYS_PER_TIER = 4
 RAFT_WIDTH, RAFT_LENGTH = 0.6, 1.2
 ROWS_PER_TROUGH = 10
 BOARDS_PER_ROW = 8
+BOARD_ROWS = 100
+"""Rows of boards in one trough at most: a book takes no trough wider than 200 m."""
+
 SPARE = 1.25
 """Units owned for each slot: enough that washing never stands in the way of a full farm (estimate)."""
 
@@ -175,10 +178,15 @@ def _raft_troughs(rows: Sequence[int]) -> list[Row]:
 
 
 def _board_troughs(slots: int) -> list[Row]:
-    """Return one trough: one row for a few boards, else rows of eight, rounded up."""
+    """Return troughs: one row for a few boards, else rows of eight, rounded up, and not too many in one."""
     if slots < 2 * BOARDS_PER_ROW:
         return [_trough("Boards", 1, slots, "boards")]
-    return [_trough("Boards", -(-slots // BOARDS_PER_ROW), BOARDS_PER_ROW, "boards")]
+    rows = -(-slots // BOARDS_PER_ROW)
+    parts = [min(BOARD_ROWS, rows - begun) for begun in range(0, rows, BOARD_ROWS)]
+    return [
+        _trough("Boards" if number == 1 else f"More boards {number}", part, BOARDS_PER_ROW, "boards")
+        for number, part in enumerate(parts, start=1)
+    ]
 
 
 def _order_tables(orders: Iterable[tuple[Order, list[Turn]]], scale: float) -> dict[str, list[Row]]:
