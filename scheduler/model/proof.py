@@ -60,11 +60,16 @@ class Proof:
                 self._known.flexible.append((firm, least))
 
     def least(self, level: int, score: Score) -> int:
-        """Return the least weighted shortage of a level that a plan as good as one of that score can have."""
+        """Return the least weighted shortage of a level that a plan as good as one of that score can have.
+
+        A limit that the plan itself passes is wrong, as when a farm has something the relaxation does not
+        know: then nothing is known.
+        """
         with self._lock:
-            if level == 1:
-                return self._known.firm
-            return max((least for firm, least in self._known.flexible if score[0] <= firm), default=0)
+            found = self._known.firm
+            if level != 1:
+                found = max((least for firm, least in self._known.flexible if score[0] <= firm), default=0)
+        return found if found <= score[level - 1] else 0
 
     def settled(self, level: int, score: Score) -> bool:
         """Say whether no plan is less short in a level than one of that score."""

@@ -288,7 +288,7 @@ class _Search:
                 "cost",
                 money / MILLI / CENT,
                 self._farm.currency or "money",
-                None if least is None else least / MILLI / CENT,
+                None if least is None or least > money else least / MILLI / CENT,
             ),
             (5, "lots and units to look after", points, "points", None),
         )

@@ -89,10 +89,19 @@ def test_what_is_out_of_reach_counts_neither_as_short_nor_in_the_limit():
 def test_the_better_of_two_limits_counts():
     proof = proof_of(narrow())
     for firm, flexible in ((5, 7), (4, 9)):
-        proof.add(1, firm, 3)
-        proof.add(2, flexible, 3)
-    assert proof.least(1, (3, 9, 0)) == 5
-    assert proof.least(2, (3, 9, 0)) == 9
+        proof.add(1, firm, 6)
+        proof.add(2, flexible, 6)
+    assert proof.least(1, (6, 9, 0)) == 5
+    assert proof.least(2, (6, 9, 0)) == 9
+
+
+def test_a_limit_that_a_plan_passes_is_not_believed():
+    proof = proof_of(narrow())
+    proof.add(1, 5, 3)
+    proof.add(2, 9, 3)
+    assert proof.least(1, (3, 0, 0)) == 0
+    assert proof.least(2, (3, 8, 0)) == 0
+    assert not proof.settled(1, (3, 0, 0))
 
 
 def test_a_limit_of_plans_less_short_says_nothing_of_one_that_is_shorter():
