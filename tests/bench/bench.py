@@ -16,6 +16,7 @@ from trials.presets import Runs
 from trials.record import Record, run_apart, run_asked
 from trials.store import keep_if_better
 from trials.table import LEGEND, heading, line_of
+from trials.told import read_told, table_of
 
 from scheduler.model.settings import SolveSettings
 
@@ -28,6 +29,8 @@ def main(arguments: list[str]) -> None:
     given = parser().parse_args(arguments)
     if given.apart:
         _say(run_asked(given.apart))
+    elif given.table:
+        _say(table_of(read_told(Path(name) for name in given.table)))
     elif given.examples is not None:
         plan_examples(given.examples or [20, 60, 120])
     elif given.book:

@@ -11,6 +11,7 @@ from bench.trials.presets import full, growth, quick
 from bench.trials.record import Record, record_from, run_apart
 from bench.trials.store import keep_if_better, read_best
 from bench.trials.table import heading, line_of
+from bench.trials.told import read_told, table_of
 from farms import delivery, make_farm
 from solving import quick_crop
 
@@ -130,3 +131,27 @@ def test_the_command_line_names_farms_contenders_and_times():
     assert runs.case.name == "small-95-jumpy-3-30weeks"
     assert (runs.contenders, runs.seconds) == (("hand",), 5.0)
     assert list(runs_of(parser().parse_args([]))) == list(quick())
+
+
+def test_records_of_earlier_runs_become_one_table(tmp_path):
+    file = tmp_path / "told.jsonl"
+    hand = replace(RECORD, contender="hand", trace=[(2.0, 500.0)], bounds=None)
+    told = [
+        {"farm": MICRO.name, "seconds": 60.0} | asdict(record)
+        for record in (
+            RECORD,
+            hand,
+            replace(RECORD, took=13.0),
+            replace(RECORD, contender="scip", score=None),
+        )
+    ]
+    file.write_text("".join(f"{json.dumps(each)}\n" for each in told))
+    lines = table_of(read_told([file])).splitlines()
+    assert [line.count("|") for line in lines[:5]] == [9] * 5
+    rows = [[cell.strip() for cell in line.split("|")[1:-1]] for line in lines[2:5]]
+    name = "micro-85-steady-1"
+    assert rows == [
+        [name, "hand", "12", "2.0 %", "", "1.0 %", "", "2 s"],
+        [name, "raftway", "13", "2.0 %", "0.5 %", "1.0 %", "25.0 %", "4 s"],
+        [name, "scip", "12", "no plan", "", "", "", ""],
+    ]

@@ -2,6 +2,7 @@
 
 import random
 from dataclasses import replace
+from datetime import date
 
 import pytest
 from farms import EVER, delivery, growing, make_crop, make_farm, target
@@ -13,11 +14,13 @@ from solving import outcome, quick_crop
 
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import StageKind
+from scheduler.farm.farm import Substitute
 from scheduler.model.bound import Bounds, bounds
 from scheduler.model.frame import Frame, season
 
 SAMPLE, LONG = range(700, 740), range(1200, 3200)
 SEASONS, LONG_SEASONS = [353, *range(500, 530)], range(600, 2600)
+OTHERS, LONG_OTHERS = range(3300, 3320), range(3400, 4400)
 SECONDS = 60
 
 
@@ -57,6 +60,43 @@ def test_an_audited_plan_is_no_better_than_its_bounds_in_any_goal(seed):
 @pytest.mark.parametrize("seed", LONG_SEASONS)
 def test_an_audited_plan_is_no_better_than_its_bounds_in_any_goal_long(seed):
     no_better(any_season(seed))
+
+
+@pytest.mark.parametrize("seed", OTHERS)
+def test_substitutes_plugs_and_a_pace_that_changes_are_known_to_the_bounds(seed):
+    no_better(any_other(seed))
+
+
+@pytest.mark.soak
+@pytest.mark.parametrize("seed", LONG_OTHERS)
+def test_substitutes_plugs_and_a_pace_that_changes_are_known_to_the_bounds_long(seed):
+    no_better(any_other(seed))
+
+
+def any_other(seed):
+    """A farm of ``any_season`` where products stand in for others, crops are bought in, and pace changes."""
+    draw, farm = random.Random(seed), any_season(seed)
+    names = sorted(farm.products)
+    demands = []
+    for demand in farm.demands:
+        others = [name for name in names if name != demand.product and draw.random() < 0.5]
+        made = tuple(
+            Substitute(product=name, rank=rank, price=draw.choice((50, 100, 200)))
+            for rank, name in enumerate(others, start=1)
+        )
+        demands.append(replace(demand, substitutes=made))
+    crops = {}
+    for name, crop in farm.crops.items():
+        bought = draw.random() < 0.3 and not farm.growing
+        tray = replace(crop.tray, days=0, wait=0) if bought else crop.tray
+        crops[name] = replace(crop, route=(tray, *crop.route[1:]), bought=bought)
+    owners = {place.belongs_to for place in farm.places}
+    months = {
+        owner: {month: draw.choice((600, 1000, 1400)) for month in range(1, 13)} for owner in sorted(owners)
+    }
+    pace = replace(farm.pace, months=months, first_day=date(2026, 3, 25))
+    calendar = replace(farm.calendar, first_day=date(2026, 3, 25))
+    return replace(farm, demands=tuple(demands), crops=crops, pace=pace, calendar=calendar)
 
 
 def no_better(farm):

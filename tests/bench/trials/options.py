@@ -40,6 +40,7 @@ def parser() -> argparse.ArgumentParser:
     add("--bound-seconds", type=float, help="time for each limit; 0 for none, as huge farms have")
     add("--best", action="store_true", help="store plans that are better than the best known")
     add("--json", metavar="FILE", help="append every record to this file, one a line")
+    add("--table", metavar="FILE", nargs="+", help="print records of such files as a table, and plan nothing")
     add("--trace", action="store_true", help="tell when the shortage fell, and notes")
     add("--book", metavar="FOLDER", help="write the books into this folder, and plan nothing")
     add("--examples", nargs="*", type=float, metavar="SECONDS", help="plan the example books instead")
