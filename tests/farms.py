@@ -22,6 +22,7 @@ from scheduler.farm.calendar import Calendar, Work
 from scheduler.farm.chores import ChoreDay
 from scheduler.farm.crops import Crop, Handling, Minutes, Stage, StageKind
 from scheduler.farm.farm import Demand, Equipment, Farm, Growing, HouseRules, MixPart, Product
+from scheduler.farm.outlets import OutletWeek, Stall, Step
 from scheduler.farm.pace import Pace
 from scheduler.farm.places import Keeps, Place, PlaceKind, Steps
 from scheduler.farm.units import WHOLE_SHARE
@@ -86,6 +87,17 @@ def make_crop(name: str, **needs: Any) -> Crop:
         margin=0,
         handling=Handling(**want.handling),
         minutes=Minutes(**want.minutes),
+    )
+
+
+def market(product: str, days: Sequence[int], *steps: tuple[int, int], age: int = 1) -> OutletWeek:
+    """Return one week of an outlet ``Market`` that sells on some days; steps are (units, price)."""
+    return OutletWeek(
+        outlet="Market",
+        product=product,
+        stalls=tuple(Stall(name=f"Market | {product} | {day}", day=day) for day in days),
+        steps=tuple(Step(amount=amount, price=price) for amount, price in steps),
+        max_age=age,
     )
 
 
@@ -162,6 +174,7 @@ class FarmNeeds:
         crops: crops, each allowed in every lane unless it names its own.
         products: more products, or others under a crop's name: name -> (crop name -> thousandths of a plant).
         mixes: more products, mixes of several crops.
+        outlets: weeks of outlets, as ``market`` makes them.
         rules: keywords of ``HouseRules``.
         pace: shelf, trough or "" -> pace of every month in thousandths.
         crew: hundredths of a minute a day, None without a limit.
@@ -189,6 +202,7 @@ class FarmNeeds:
     crops: Sequence[Crop] = ()
     products: Mapping[str, Mapping[str, int]] = field(default_factory=dict)
     mixes: Sequence[Product] = ()
+    outlets: Sequence[OutletWeek] = ()
     demands: Sequence[Demand] = ()
     growing: Sequence[Growing] = ()
     rules: Mapping[str, Any] = field(default_factory=dict)
@@ -228,6 +242,7 @@ def make_farm(**needs: Any) -> Farm:
         costs=dict(want.costs),
         today=want.today,
         chores=tuple(want.chores),
+        outlets=tuple(want.outlets),
     )
 
 

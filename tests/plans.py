@@ -405,7 +405,19 @@ def _chains(plan: Plan) -> tuple[ChainRow, ...]:
     units = {unit.unit: unit for unit in plan.units}
     left = {id(cut): cut.heads for cut in plan.cuts}
     lots = {lot.lot: lot for lot in plan.lots}
-    for fill in plan.fills:
+    sold = [
+        FillRow(
+            demand=f"{sale.outlet} | {sale.product} | {sale.day}",
+            crop=sale.crop,
+            lot=sale.lot,
+            cut_day=sale.cut_day,
+            heads=sale.heads,
+        )
+        for sale in plan.sales
+    ]
+    for fill in [*plan.fills, *sold]:
+        if fill.lot not in lots:
+            continue
         wanted = fill.heads
         for cut in plan.cuts:
             taken = min(left[id(cut)], wanted)

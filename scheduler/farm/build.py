@@ -17,6 +17,7 @@ from scheduler.farm.build_fish import build_water
 from scheduler.farm.build_growing import build_growing
 from scheduler.farm.build_light import build_climate, with_climate
 from scheduler.farm.build_mixes import build_mixes
+from scheduler.farm.build_outlets import build_outlets
 from scheduler.farm.build_places import Layout, build_places
 from scheduler.farm.build_ready import with_ready
 from scheduler.farm.build_supplies import build_supplies
@@ -52,6 +53,7 @@ def build_farm(book: Book, today: date | None = None) -> Farm:
     demands = build_demands(book, season, calendar, products, log)
     demands = with_ready(book, season, products, demands, log)
     shares = build_boxes(book, season, calendar, (products, demands), log)
+    outlets = build_outlets(book, season, calendar, log)
     first = _today(book, season, today, log)
     growing = build_growing(book, season, layout, (crops, equipment, first), log)
     crew = crew_steps(book, season, log)
@@ -85,6 +87,7 @@ def build_farm(book: Book, today: date | None = None) -> Farm:
         coolers=build_coolers(book),
         chores=chores,
         water=water,
+        outlets=outlets,
     )
     return without_hot_sowings(farm)
 

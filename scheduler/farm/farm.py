@@ -11,6 +11,7 @@ from scheduler.farm.chores import ChoreDay, less_chores
 from scheduler.farm.climate import Climate
 from scheduler.farm.coolers import Cooler
 from scheduler.farm.crops import Crop, StageKind
+from scheduler.farm.outlets import OutletWeek
 from scheduler.farm.pace import Pace
 from scheduler.farm.places import Place, PlaceKind, Steps
 from scheduler.farm.supplies import Supply
@@ -223,6 +224,7 @@ class Farm:
         coolers: where heads stand until they are delivered, in the order of the book; none are not counted.
         chores: chores of the house from today on, by day; the crew's hours include them.
         water: fish and the loops of water they share with the plants; None without fish.
+        outlets: what markets and stalls take, week by week.
         climate: light, water and air of shelves and troughs; pace has what follows from the first two.
         boxes: box shares; each place of each box is one of the demands as well.
     """
@@ -255,6 +257,7 @@ class Farm:
     def hands(self) -> Steps | None:
         """Hundredths of a minute a day that chores leave of the crew's hours; None when not limited."""
         return self.crew if self.crew is None or not self.chores else less_chores(self.crew, self.chores)
+    outlets: tuple[OutletWeek, ...] = ()
 
     def places_of(self, kind: PlaceKind) -> tuple[Place, ...]:
         """Return all places of one kind, in the book's order."""

@@ -68,6 +68,7 @@ def plan_from(
     until = settings.seconds * 0.97
     repair = Repair(engine, best, tell or _silent, beyond_reach(best.built.chosen.frame))
     repair.shortages(until)
+    repair.sell(until)
     repair.sweep(until)
     if not best.improved:
         return None

@@ -16,6 +16,7 @@ from scheduler.model.rules.equipment import equipment
 from scheduler.model.rules.hours import hours
 from scheduler.model.rules.lane_order import lane_order
 from scheduler.model.rules.losses import losses
+from scheduler.model.rules.outlets import outlets
 from scheduler.model.rules.space import lane_slots, tier_slots, zone_slots
 from scheduler.model.rules.units import queues, whole_units
 from scheduler.model.thin import thinned
@@ -26,6 +27,7 @@ RULES = (
     heads,
     deliveries,
     boxes,
+    outlets,
     whole_units,
     queues,
     tier_slots,

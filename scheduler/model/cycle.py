@@ -7,7 +7,7 @@ from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm, Substitute
 from scheduler.farm.units import ceil_div
 from scheduler.model.convoys import stand_ins
-from scheduler.model.frame import Frame, Wish
+from scheduler.model.frame import OUTLET, Frame, Wish
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +79,8 @@ def _usual_wishes(season: Frame, start: int, period: int) -> tuple[Wish, ...]:
     weights: dict[_Slot, int] = {}
     prices: dict[_Slot, int] = {}
     for wish in season.wishes:
+        if wish.level == OUTLET:
+            continue
         slot = _Slot(
             product=wish.product,
             phase=(wish.first - start) % period,

@@ -23,6 +23,7 @@ from scheduler.model.decisions import (
     growing_per_unit,
     lot_of,
 )
+from scheduler.model.frame import OUTLET
 from scheduler.model.most import MostPlants
 from scheduler.model.options import BoardOut, RaftSet, TrayOut
 from scheduler.model.pools import lanes_of
@@ -40,6 +41,7 @@ def decide(model: CpModel, chosen: Decisions) -> None:
     _heads_and_fills(model, chosen)
     box_picks(model, chosen)
     decide_crates(model, chosen)
+    _sold(model, chosen)
     _groups(chosen)
     _unit_counts(model, chosen)
     _emptied_units(model, chosen)
@@ -125,7 +127,7 @@ def _heads_and_fills(model: CpModel, chosen: Decisions) -> None:
         opens = wish.first - wish.age
         tag = Tag("", opens, True, until=wish.last)
         chosen.short[index] = chosen.new(model, wish.amount, f"short{index}", tag)
-        if farm.rules.all_or_nothing and wish.first == wish.last:
+        if farm.rules.all_or_nothing and wish.first == wish.last and wish.level != OUTLET:
             chosen.whole[index] = chosen.new(model, 1, f"whole{index}", tag)
     for number, parcel in enumerate(chosen.parcels):
         wish = frame.wishes[parcel.wish]
@@ -140,6 +142,13 @@ def _heads_and_fills(model: CpModel, chosen: Decisions) -> None:
                     chosen.fills[crop, day, number] = chosen.new(
                         model, heads, f"fill{number}_{crop}_{day}", Tag(crop, day, True)
                     )
+
+
+def _sold(model: CpModel, chosen: Decisions) -> None:
+    for index, week in enumerate(chosen.frame.outlets):
+        tag = Tag("", week.stalls[0].day - week.max_age, True, until=week.stalls[-1].day)
+        for number, step in enumerate(week.steps):
+            chosen.sold[index, number] = chosen.new(model, step.amount, f"sold{index}_{number}", tag)
 
 
 def _groups(chosen: Decisions) -> None:

@@ -117,6 +117,7 @@ class Decisions:
         parcels: what may go into the wishes: each wish's own product under its number, then substitutes.
         fills: (crop, cut day, parcel) -> heads. units: (parcel, crop, of a mix MIXED) -> units.
         short: wish -> units.
+        sold: (week of an outlet, step) -> units sold at the step's price.
         whole: wish -> 1 when an all-or-nothing delivery is made.
         trays, boards, rafts: (group, day) -> units still there until that day (rafts: emptied on it).
         queues: queue -> day -> rafts that leave their slot on that day.
@@ -161,6 +162,7 @@ class Decisions:
         self.units: dict[tuple[int, str], IntVar] = {}
         self.short: dict[int, IntVar] = {}
         self.whole: dict[int, IntVar] = {}
+        self.sold: dict[tuple[int, int], IntVar] = {}
         self.tray_groups: dict[UnitGroup, list[TrayOut]] = defaultdict(list)
         self.board_groups: dict[UnitGroup, list[BoardOut]] = defaultdict(list)
         self.raft_groups: dict[UnitGroup, list[RaftSet]] = defaultdict(list)

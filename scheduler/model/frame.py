@@ -5,12 +5,16 @@ sum over all copies of a batch, past and future.
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from scheduler.farm.farm import Demand, Farm, Substitute
 from scheduler.farm.goods import crops_for
+from scheduler.farm.outlets import OutletWeek
 from scheduler.farm.places import Steps
+
+OUTLET = 3
+"""Level of the days of outlets: what is sold there is no shortage and weighs in the cost alone."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,7 +28,7 @@ class Wish:
         amount: units wanted.
         age: greatest days from cutting to serving.
         weight: what one missing unit weighs within its level.
-        level: 1 firm, 2 flexible.
+        level: 1 firm, 2 flexible, 3 a day of an outlet, which is never short of anything.
         price: hundredths of money for one unit.
         substitutes: products that may stand in for the one wanted, first choice first.
     """
@@ -85,6 +89,7 @@ Raised = tuple[str, int, int | None, int]
 class Frame:
     """A season (``period`` is 0) or a cycle of ``period`` days that starts on ``start``.
 
+    ``outlets`` are the weeks whose days are wishes of level 3.
     ``sources`` is how many ways of raising a crop for one raft day are looked at; 0 for all. Those in
     ``kept`` are looked at in any case.
     """
@@ -96,6 +101,7 @@ class Frame:
     period: int = 0
     sources: int = 0
     kept: frozenset[Raised] = frozenset()
+    outlets: tuple[OutletWeek, ...] = ()
 
     def fold(self, day: int) -> int:
         """Return the day of the cycle a day stands for; in a season the day itself."""
@@ -178,11 +184,30 @@ def wish_of(demand: Demand) -> Wish:
     )
 
 
+def _stalls(week: OutletWeek) -> Iterator[Wish]:
+    """Turn the days of an outlet's week into wishes that weigh nothing."""
+    for stall in week.stalls:
+        yield Wish(
+            name=stall.name,
+            product=week.product,
+            first=stall.day,
+            last=stall.day,
+            amount=week.most,
+            age=week.max_age,
+            weight=0,
+            level=OUTLET,
+        )
+
+
 def season(farm: Farm) -> Frame:
     """Return the frame of the whole season of a farm, what comes after its last reported day included."""
     return Frame(
         farm=farm,
-        wishes=tuple(wish_of(demand) for demand in farm.demands if demand.amount > demand.in_hand),
+        wishes=(
+            *(wish_of(demand) for demand in farm.demands if demand.amount > demand.in_hand),
+            *(wish for week in farm.outlets for wish in _stalls(week)),
+        ),
+        outlets=farm.outlets,
         start=farm.today,
         end=max(farm.calendar.span, farm.calendar.days) + 1,
     )

@@ -93,6 +93,7 @@ def shortage(chosen: Decisions, level: int) -> Goal:
 def cost(chosen: Decisions) -> Goal:
     """Return the cost of seed, units, work, space and waste, in thousandths of a hundredth of money."""
     terms = [*_seed_and_units(chosen), *_space(chosen), *_work(chosen), *_waste(chosen), *_lost(chosen)]
+    terms += _takings(chosen)
     lot = chosen.farm.cost("lot")
     terms += [(lot * MILLI, used) for used in chosen.lots.values() if lot]
     return Goal(level=3, name="cost", unit="money", terms=tuple(term for term in terms if term[0]))
@@ -175,6 +176,12 @@ def _work(chosen: Decisions) -> list[Term]:
         for parts in minutes_by_day(chosen).values()
         for minutes, amount in parts
     ]
+
+
+def _takings(chosen: Decisions) -> list[Term]:
+    """Return what is sold at outlets: what it brings is taken off the cost."""
+    weeks = chosen.frame.outlets
+    return [(-weeks[week].steps[step].price * MILLI, units) for (week, step), units in chosen.sold.items()]
 
 
 def _lost(chosen: Decisions) -> list[Term]:

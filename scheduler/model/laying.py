@@ -9,6 +9,7 @@ from scheduler.model.build import Built
 from scheduler.model.convoys import Convoy, Cycle, convoys, tray_convoys
 from scheduler.model.decisions import Decisions, TrayLot, lot_of
 from scheduler.model.engine import Engine
+from scheduler.model.frame import OUTLET
 from scheduler.model.goals import FLEXIBLE_UNIT
 from scheduler.model.incumbent import Incumbent
 from scheduler.model.options import BoardOut, RaftSet, TrayOut
@@ -203,9 +204,15 @@ def _served(
     free = {h.index for (batch, _, _), h in chosen.heads.items() if batch in batches or batch in lots}
     cut_on = {(batch.crop, chosen.frame.fold(step.day)) for batch in batches for step in batch.cuttings}
     cut_on |= {(lot.crop, chosen.frame.fold(day)) for lot in lots for _, day in chosen.tray_cuts[lot]}
-    free |= {fill.index for (crop, day, _), fill in chosen.fills.items() if (crop, day) in cut_on}
-    free |= {units.index for units in chosen.units.values()}
-    free |= {short.index for short in chosen.short.values()}
+    asked = {index for index, wish in enumerate(chosen.frame.wishes) if wish.level != OUTLET}
+    parcels = {number for number, parcel in enumerate(chosen.parcels) if parcel.wish in asked}
+    free |= {
+        fill.index
+        for (crop, day, number), fill in chosen.fills.items()
+        if (crop, day) in cut_on and number in parcels
+    }
+    free |= {units.index for (number, _), units in chosen.units.items() if number in parcels}
+    free |= {short.index for index, short in chosen.short.items() if index in asked}
     free |= {crates.index for crates in chosen.crates.values()}
     free |= {whole.index for whole in chosen.whole.values()}
     free |= {var.index for var in (*chosen.picks.values(), *chosen.box_marks.values())}

@@ -5,10 +5,11 @@ sometimes more (a row's own order). What they leave open is chosen so that every
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from scheduler.farm.crops import StageKind
 from scheduler.farm.mixes import units_made
+from scheduler.farm.outlets import stalls_of
 from scheduler.farm.units import ceil_div
 from scheduler.model.box_picks import set_marks
 from scheduler.model.build import Built
@@ -71,6 +72,7 @@ def _set_deliveries(chosen: Decisions, plan: Plan, ways: Ways, values: list[int]
     number_of = {
         (wishes[parcel.wish].name, parcel.product): number for number, parcel in enumerate(chosen.parcels)
     }
+    stalls = {key: stall.name for key, (_, stall) in stalls_of(chosen.frame.outlets).items()}
     wanted = {wish.name: wish.product for wish in wishes}
     by_lot: Counter[tuple[str, int]] = Counter()
     heads: dict[tuple[int, str], int] = defaultdict(int)
@@ -85,6 +87,16 @@ def _set_deliveries(chosen: Decisions, plan: Plan, ways: Ways, values: list[int]
         values[fill.index] += taken
         by_lot[row.lot, row.cut_day] += taken
         heads[number, row.crop] += taken
+    for sale in plan.sales:
+        number = number_of.get((stalls.get((sale.outlet, sale.product, sale.day), ""), sale.product), -1)
+        fill = chosen.fills.get((sale.crop, sale.cut_day, number))
+        if fill is None:
+            # The outlet does not sell it then any more.
+            continue
+        taken = min(sale.heads, chosen.most(fill) - values[fill.index])
+        values[fill.index] += taken
+        by_lot[sale.lot, sale.cut_day] += taken
+        heads[number, sale.crop] += taken
     left = [wish.amount for wish in wishes]
     for number, parcel in enumerate(chosen.parcels):
         product = chosen.farm.products[parcel.product]
@@ -100,7 +112,19 @@ def _set_deliveries(chosen: Decisions, plan: Plan, ways: Ways, values: list[int]
         if index in chosen.whole:
             values[chosen.whole[index].index] = int(missing == 0)
     set_marks(chosen, values)
+    _set_sold(chosen, left, values)
     set_heads(chosen, by_lot, ways, values)
+
+
+def _set_sold(chosen: Decisions, left: Sequence[int], values: list[int]) -> None:
+    """Sell the units of each outlet's week at its best prices; ``left`` is what no wish has."""
+    wishes = chosen.frame.wishes
+    filled = {wish.name: wish.amount - missing for wish, missing in zip(wishes, left, strict=True)}
+    for index, week in enumerate(chosen.frame.outlets):
+        units = sum(filled[stall.name] for stall in week.stalls)
+        for number, step in enumerate(week.steps):
+            values[chosen.sold[index, number].index] = min(units, step.amount)
+            units -= min(units, step.amount)
 
 
 class _Counts:

@@ -45,6 +45,9 @@ ROUNDS = (
 """Rounds of repair: narrow and quick first, wide and slow where that brings nothing."""
 
 
+SELLING = 28
+"""Days of cutting of which one part shares out what is left over."""
+
 LONGEST = 21
 """Days of setting on rafts that one part frees at least together."""
 
@@ -253,7 +256,28 @@ class Repair:
                 return
             # Whole weeks, so that shortages close together free the same part once.
             first = (opens - around.days) // 7 * 7
-            yield Part(crops=frozenset(crops), first=first, last=-(-(closes + around.days) // 7) * 7)
+            yield Part(
+                crops=frozenset(crops),
+                first=first,
+                last=-(-(closes + around.days) // 7) * 7,
+                outlets=self._selling(),
+            )
+
+    def _selling(self) -> bool:
+        """Say whether anything is sold at outlets yet: until it is, they are no part of any search."""
+        sold = self._best.built.chosen.sold.values()
+        return any(self._best.values[units.index] for units in sold)
+
+    def sell(self, until: float) -> None:
+        """Sell at outlets what is left over of what is cut, stretch by stretch; deliveries come first."""
+        frame = self._best.built.chosen.frame
+        if not frame.outlets:
+            return
+        stretches = (
+            Part(crops=frozenset(), first=first, last=first + SELLING - 1, goods=True)
+            for first in range(frame.start, frame.end + 1, SELLING)
+        )
+        self._run(stretches, "selling what is left", 2.0, until, gap=0.0)
 
     def _neighbours(self, crops: set[str], most: int) -> set[str]:
         """Return crops that share a row with some crops, nearest stay first.

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scheduler.model.decisions import Decisions, lot_of
+from scheduler.model.frame import OUTLET
 from scheduler.model.options import BoardOut, RaftSet
 
 AFTER_EMPTY = 14
@@ -18,11 +19,15 @@ class Part:
     """A part of a plan to free: crops (empty for all) whose rafts enter from ``first`` through ``last``.
 
     What is cut in its trays counts by the day it is sown.
+    Without ``outlets`` what is sold at them stays as it is. With ``goods`` alone nothing grows otherwise:
+    what is cut from ``first`` through ``last`` is shared out anew among deliveries and outlets.
     """
 
     crops: frozenset[str]
     first: int
     last: int
+    outlets: bool = True
+    goods: bool = False
 
 
 class Selection:
@@ -42,6 +47,9 @@ class Selection:
         table: NDArray[np.int64] = np.array(columns, dtype=np.int64).reshape(-1, 6)
         self._index, self._crop, self._day, self._until, self._follows, self._bundle = table.T
         self._reach = _reach(chosen)
+        goods, at_outlets = _goods(chosen)
+        self._goods = np.isin(self._index, goods)
+        self._at_outlets = np.isin(self._index, at_outlets)
 
     def variables(self, part: Part) -> set[int]:
         """Return the variables to free.
@@ -49,6 +57,9 @@ class Selection:
         What is chosen is freed when rafts of it may enter within the part's days. What follows (heads, fills,
         units in the nursery, the order of rows) is freed as long before and after as the crops can matter.
         """
+        if part.goods:
+            free = self._goods & (self._until >= part.first) & (self._day <= part.last)
+            return set(self._index[free].tolist())
         names = part.crops or set(self._chosen.farm.crops)
         before = max(self._reach[name][0] for name in names)
         after = max(self._reach[name][1] for name in names)
@@ -65,7 +76,30 @@ class Selection:
             bundles = {name for crop in part.crops for name in self._chosen.bundles_of[crop]}
             free &= np.isin(self._crop, crops)
             free &= np.isin(self._bundle, [0, *(self._bundles[name] for name in bundles)])
+        if not part.outlets:
+            free &= ~self._at_outlets
         return set(self._index[free].tolist())
+
+
+def _goods(chosen: Decisions) -> tuple[list[int], list[int]]:
+    """Return the variables of what is cut and given to deliveries and outlets, and those of outlets alone."""
+    wishes = chosen.frame.wishes
+    outlets = {index for index, wish in enumerate(wishes) if wish.level == OUTLET}
+    parcels = {number for number, parcel in enumerate(chosen.parcels) if parcel.wish in outlets}
+    at_outlets = [sold.index for sold in chosen.sold.values()]
+    at_outlets += [short.index for index, short in chosen.short.items() if index in outlets]
+    at_outlets += [units.index for (number, _), units in chosen.units.items() if number in parcels]
+    at_outlets += [fill.index for (_, _, number), fill in chosen.fills.items() if number in parcels]
+    tables = (
+        chosen.heads,
+        chosen.fills,
+        chosen.units,
+        chosen.short,
+        chosen.whole,
+        chosen.sold,
+        chosen.crates,
+    )
+    return [variable.index for table in tables for variable in table.values()], at_outlets
 
 
 def _reach(chosen: Decisions) -> dict[str, tuple[int, int]]:

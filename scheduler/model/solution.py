@@ -1,10 +1,12 @@
 """Reads an answer of the solver into plain amounts."""
 
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
 
+from scheduler.farm.mixes import units_made
 from scheduler.farm.places import PlaceKind
 from scheduler.model.decisions import Decisions, entered_before, lot_of
-from scheduler.model.frame import Parcel
+from scheduler.model.frame import OUTLET, Parcel
 from scheduler.model.options import BoardOut, RaftSet
 from scheduler.model.pools import Pool, pools_of
 from scheduler.plan.decided import (
@@ -14,6 +16,7 @@ from scheduler.plan.decided import (
     Fill,
     RaftBatch,
     RaftLeave,
+    Sale,
     TrayHeads,
     TrayMove,
 )
@@ -26,13 +29,55 @@ def decided(chosen: Decisions, values: Sequence[int]) -> Decided:
         board_moves=tuple(_board_moves(chosen, values)),
         raft_batches=tuple(_raft_batches(chosen, values)),
         raft_leaves=tuple(_raft_leaves(chosen, values)),
+        sales=tuple(_sales(chosen, values)),
         fills=tuple(
             _fill(chosen, crop, day, chosen.parcels[number], values[heads.index])
             for (crop, day, number), heads in chosen.fills.items()
-            if values[heads.index]
+            if values[heads.index] and chosen.frame.wishes[chosen.parcels[number].wish].level != OUTLET
         ),
         tray_heads=tuple(_tray_heads(chosen, values)),
     )
+
+
+def _sales(chosen: Decisions, values: Sequence[int]) -> Iterator[Sale]:
+    if not chosen.frame.outlets:
+        return
+    of_stall = {stall.name: week.outlet for week in chosen.frame.outlets for stall in week.stalls}
+    heads: dict[int, dict[tuple[str, int], int]] = defaultdict(dict)
+    for (crop, day, number), fill in chosen.fills.items():
+        if chosen.frame.wishes[chosen.parcels[number].wish].level == OUTLET and values[fill.index]:
+            heads[number][crop, day] = values[fill.index]
+    units: dict[int, int] = defaultdict(int)
+    for (number, _), some in chosen.units.items():
+        units[number] += values[some.index]
+    for number, of_stall_day in heads.items():
+        wish = chosen.frame.wishes[chosen.parcels[number].wish]
+        for (crop, day), amount in _needed(chosen, wish.product, units[number], of_stall_day).items():
+            yield Sale(
+                outlet=of_stall[wish.name],
+                product=wish.product,
+                day=wish.first,
+                crop=crop,
+                cut_day=day,
+                heads=amount,
+            )
+
+
+def _needed(
+    chosen: Decisions, product: str, units: int, heads: dict[tuple[str, int], int]
+) -> dict[tuple[str, int], int]:
+    """Return the heads without those that the units do without."""
+    kept, made_of = dict(heads), chosen.farm.products[product]
+    for key in sorted(heads, key=lambda each: (-each[1], each[0])):
+        while kept[key]:
+            total: dict[str, int] = defaultdict(int)
+            for (crop, _), number in kept.items():
+                total[crop] += number
+            total[key[0]] -= 1
+            if units_made(made_of, total) < units:
+                break
+            kept[key] -= 1
+    return {key: number for key, number in kept.items() if number}
 
 
 def _fill(chosen: Decisions, crop: str, day: int, parcel: Parcel, heads: int) -> Fill:

@@ -157,6 +157,7 @@ class _Search:
             except Stopped:
                 return best
         self._proof.look(best.score, shortages_done=True)
+        repair.sell(until)
         repair.sweep(until)
         return best
 
@@ -298,7 +299,7 @@ class _Search:
                 goal=name,
                 value=float(value),
                 unit=unit,
-                bound=None if bound is None else max(0.0, float(bound)),
+                bound=None if bound is None else self._limit(level, bound),
                 status=self._status(level, value, bound),
             )
             for level, name, value, unit, bound in rows
@@ -313,9 +314,13 @@ class _Search:
         return sum(wish.weight * wish.amount for wish in wishes if wish.level == level)
 
     def _status(self, level: int, value: float, bound: float | None) -> str:
-        if bound is not None and value <= max(0.0, bound):
+        if bound is not None and value <= self._limit(level, bound):
             return "proven"
         return "proven together" if self._all_proven and level not in SHORTAGES else "best found"
+
+    def _limit(self, level: int, bound: float) -> float:
+        """Return a limit as it is told: only outlets bring money, so that nothing else is below nothing."""
+        return float(bound) if level not in SHORTAGES and self._farm.outlets else max(0.0, float(bound))
 
     def _say(self, phase: str, best: Incumbent | None) -> None:
         if self._tell is None:

@@ -73,6 +73,7 @@ _SAME = (
     "whole",
     "picks",
     "box_marks",
+    "sold",
     "trays",
     "boards",
     "rafts",

@@ -16,6 +16,7 @@ from scheduler.farm.units import CENT, ceil_div
 from scheduler.outputs.proven import proven_lines
 from scheduler.outputs.words import counted, headline, plain, work_order
 from scheduler.plan.instead import instead
+from scheduler.plan.outlets import gone
 from scheduler.plan.rows import DemandRow, Plan
 from scheduler.plan.views.places import equipment_use, fullest_coolers, place_use
 from scheduler.plan.words import worth_listing
@@ -29,6 +30,7 @@ KIND_ROWS = 4
 LATE_ROWS = 3
 EARLY_PRODUCTS = 3
 INSTEAD_ROWS = 3
+OUTLET_ROWS = 4
 BAR = 16
 MINUTES_IN_HOUR = 60
 
@@ -40,6 +42,7 @@ def print_summary(console: Console, farm: Farm, plan: Plan) -> None:
         _head(farm),
         _deliveries(plan),
         _instead(farm, plan),
+        _goods(farm, plan),
         _short(farm, plan),
         _too_early(farm, plan),
         _out_of_reach(plan),
@@ -85,6 +88,27 @@ def _instead(farm: Farm, plan: Plan) -> RenderableType | None:
     named = [f"{each.units:,} {plain(each.substitute)} for {plain(each.product)}" for each in found[:shown]]
     more = f" and {sum(each.units for each in found[shown:]):,} more" if len(found) > shown else ""
     return Text(f"Of these by substitutes: {', '.join(named)}{more}")
+
+
+def _goods(farm: Farm, plan: Plan) -> RenderableType | None:
+    """Say where all heads go, where the farm has outlets."""
+    if not farm.outlets:
+        return None
+    found = gone(farm, plan)
+    lines = [
+        f"Heads: {found.heads:,} cut, {found.given:,} to deliveries and targets, {found.left:,} left over"
+    ]
+    shown = worth_listing(len(found.sold), OUTLET_ROWS)
+    for outlet in list(found.sold)[:shown]:
+        money = f"{found.takings[outlet] / CENT:,.2f} {plain(farm.currency)}".rstrip()
+        lines.append(f"{plain(outlet)}: {found.sold[outlet]:,} heads sold for {money}")
+    rest = list(found.sold)[shown:]
+    if rest:
+        money = f"{sum(found.takings[name] for name in rest) / CENT:,.2f} {plain(farm.currency)}".rstrip()
+        lines.append(
+            f"{len(rest)} more outlets: {sum(found.sold[name] for name in rest):,} heads sold for {money}"
+        )
+    return Text("\n".join(lines))
 
 
 def _short(farm: Farm, plan: Plan) -> RenderableType | None:

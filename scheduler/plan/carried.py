@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from scheduler.farm.farm import Farm
+from scheduler.farm.outlets import stalls_of
 from scheduler.farm.units import ceil_div
 from scheduler.plan.audit import audit
 from scheduler.plan.layout.chore_tasks import chore_tasks
@@ -44,10 +45,13 @@ def carried(farm: Farm, plan: Plan) -> Plan | None:
     }
     if not _fits(farm, plan, known):
         return None
+    sold = stalls_of(farm.outlets)
+    stalls = {stall.name for _, stall in sold.values()}
     made = replace(
         plan,
         fills=tuple(row for row in plan.fills if row.demand in known),
-        chains=tuple(row for row in plan.chains if row.demand in known),
+        chains=tuple(row for row in plan.chains if row.demand in known or row.demand in stalls),
+        sales=tuple(row for row in plan.sales if (row.outlet, row.product, row.day) in sold),
         own_figures=tuple(figure_rows(farm)),
         tasks=tuple(chore_tasks(farm)),
         goals=(),
@@ -81,7 +85,7 @@ def score(farm: Farm, plan: Plan) -> Score:
     for demand in farm.demands:
         short[demand.firm] += demand.weight * (demand.amount - filled[demand.name])
     spent = money(farm, plan)
-    cost = sum(spent.paid.values()) + spent.steering
+    cost = sum(spent.paid.values()) + spent.steering - sum(row.takings for row in plan.outlets)
     return short[True], short[False], ceil_div(cost.numerator, cost.denominator) if cost else 0
 
 

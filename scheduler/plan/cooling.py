@@ -23,12 +23,15 @@ def cooler_rows(farm: Farm, plan: Plan) -> list[CoolerRow]:
 
 
 def _waiting(farm: Farm, plan: Plan) -> dict[int, dict[str, int]]:
-    """Return day -> crop -> heads that are cut by then and delivered later."""
+    """Return day -> crop -> heads that are cut by then and delivered or sold later."""
     first = {demand.name: demand.first for demand in farm.demands if not demand.is_target}
     found: dict[int, dict[str, int]] = defaultdict(lambda: defaultdict(int))
     for row in plan.fills if farm.coolers else ():
         for day in range(row.cut_day, min(first.get(row.demand, 0), farm.calendar.span)):
             found[day][row.crop] += row.heads
+    for sale in plan.sales if farm.coolers else ():
+        for day in range(sale.cut_day, min(sale.day, farm.calendar.span)):
+            found[day][sale.crop] += sale.heads
     return found
 
 

@@ -135,6 +135,18 @@ class Fill:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Sale:
+    """Heads of one crop cut on one day that are sold as a product at an outlet on ``day``."""
+
+    outlet: str
+    product: str
+    day: int
+    crop: str
+    cut_day: int
+    heads: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Decided:
     """Everything a plan is made from; amounts of 0 are left out."""
 
@@ -144,3 +156,4 @@ class Decided:
     raft_leaves: tuple[RaftLeave, ...]
     fills: tuple[Fill, ...]
     tray_heads: tuple[TrayHeads, ...] = ()
+    sales: tuple[Sale, ...] = ()

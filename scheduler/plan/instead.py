@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import date
 
 from scheduler.farm.farm import Farm
 from scheduler.plan.rows import FillRow, Plan
@@ -39,6 +40,11 @@ def instead(farm: Farm, plan: Plan) -> tuple[Instead, ...]:
 def delivery_key(demand: str, substitute: str) -> str:
     """Return the name of the task that delivers a product; ``substitute`` is empty for the one ordered."""
     return f"deliver {demand}{BETWEEN}{substitute}" if substitute else f"deliver {demand}"
+
+
+def outlet_key(outlet: str, product: str, day: date) -> str:
+    """Return the name of the task that takes a product to an outlet on a day."""
+    return f"sell {outlet}{BETWEEN}{product}{BETWEEN}{day}"
 
 
 def demands_by_key(fills: Iterable[FillRow]) -> dict[str, str]:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from scheduler.plan.rows_boxes import BoxItemRow, BoxRow
 from scheduler.plan.rows_water import WaterRow
+from scheduler.plan.sale_rows import OutletRow, SaleRow
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -338,6 +339,8 @@ class Plan:
     goals: tuple[GoalRow, ...]
     own_figures: tuple[FigureRow, ...]
     changes: tuple[ChangeRow, ...] = ()
+    sales: tuple[SaleRow, ...] = ()
+    outlets: tuple[OutletRow, ...] = ()
     made: dict[str, str | int | float | bool | None]
 
 
@@ -363,11 +366,10 @@ TABLES: dict[str, type] = {
     "goals": GoalRow,
     "own_figures": FigureRow,
     "changes": ChangeRow,
+    "sales": SaleRow,
+    "outlets": OutletRow,
 }
 """Table name -> row class, in the order the tables are written."""
 
-OPTIONAL_TABLES: frozenset[str] = frozenset({"boxes", "box_items", "coolers", "changes", "water"})
-"""Tables that a plan without what they hold does not write, and whose absence is read as no rows.
-
-A column whose field has a default is treated alike: while every row holds the default it is not written.
-"""
+OPTIONAL_TABLES: frozenset[str] = frozenset({"boxes", "box_items", "coolers", "changes", "water", "sales", "outlets"})
+"""Tables not written without rows, and read as none; columns with a default, all at it, are treated alike."""

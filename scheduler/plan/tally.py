@@ -18,6 +18,7 @@ from scheduler.farm.farm import Demand, Equipment, Farm, Growing
 from scheduler.farm.mixes import units_made
 from scheduler.farm.units import MILLI, ceil_div
 from scheduler.plan.cooling import cooler_rows
+from scheduler.plan.outlets import outlet_rows
 from scheduler.plan.rows import (
     ContentRow,
     EquipmentRow,
@@ -38,7 +39,7 @@ WORKS = ("sow", "transplant", "raft", "cut", "wash", "lift", CHORE)
 
 
 def with_totals(farm: Farm, plan: Plan) -> Plan:
-    """Return the plan with ``use``, ``equipment``, ``hours``, ``coolers`` and ``seed`` recomputed."""
+    """Return the plan with its tables of use, hours, coolers, seed and outlets recomputed."""
     return replace(
         plan,
         use=tuple(place_use(farm, plan)),
@@ -46,6 +47,7 @@ def with_totals(farm: Farm, plan: Plan) -> Plan:
         hours=tuple(hours(farm, plan)),
         coolers=tuple(cooler_rows(farm, plan)),
         seed=tuple(seed(farm, plan)),
+        outlets=tuple(outlet_rows(farm, plan)),
     )
 
 

@@ -184,6 +184,6 @@ def _what_of(entry: Entry) -> tuple[str, str]:
 
 def _told_of(task: TaskRow, demands: Mapping[str, str]) -> list[tuple[str, str]]:
     if task.work == "deliver":
-        return [(kinds.DELIVERED, demands.get(task.key, task.key.removeprefix("deliver ")))]
+        return [(kinds.DELIVERED, demands.get(task.key, ""))]
     stage = {"transplant": "board", "raft": "raft"}.get(task.work)
     return [(f"{what} {stage}" if stage else what, task.lot) for what in KIND_OF[task.work]]

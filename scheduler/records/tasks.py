@@ -10,8 +10,9 @@ from typing import Any
 from scheduler.book.place import Cell
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import MILLI, ceil_div
-from scheduler.plan.instead import delivery_key, demands_by_key
-from scheduler.plan.rows import ContentRow, CutRow, Plan, PositionRow, TaskRow
+from scheduler.plan.instead import delivery_key, demands_by_key, outlet_key
+from scheduler.plan.rows import ContentRow, CutRow, FillRow, Plan, PositionRow, TaskRow
+from scheduler.plan.sale_rows import SaleRow
 from scheduler.records import entries as kinds
 from scheduler.records.drafts import Hints, Told
 from scheduler.records.entries import Put
@@ -236,10 +237,18 @@ class Tasks:
             if delivery_key(name, "") == task.key:
                 for each in ready:
                     heads[each.lot, each.crop] += each.heads
-        fills = [row for row in self.plan.fills if delivery_key(row.demand, row.substitute) == task.key]
+        fills: list[FillRow | SaleRow] = [
+            row for row in self.plan.fills if delivery_key(row.demand, row.substitute) == task.key
+        ]
+        fills += [
+            row
+            for row in self.plan.sales
+            if outlet_key(row.outlet, row.product, self.farm.date_of(row.day)) == task.key
+        ]
         for row in sorted(fills, key=lambda row: (row.cut_day, row.lot)):
             heads[row.lot, row.crop] += row.heads
         return [(lot, crop, number) for (lot, crop), number in heads.items()]
 
     def _demand(self, task: TaskRow) -> str:
-        return demands_by_key(self.plan.fills).get(task.key, task.key.removeprefix("deliver "))
+        """Return the delivery a task is for; empty for an outlet, which is told as a customer."""
+        return demands_by_key(self.plan.fills).get(task.key, "")

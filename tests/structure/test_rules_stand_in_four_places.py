@@ -14,6 +14,7 @@ from scheduler.model.rules.equipment import equipment
 from scheduler.model.rules.hours import hours
 from scheduler.model.rules.lane_order import lane_order
 from scheduler.model.rules.losses import losses
+from scheduler.model.rules.outlets import outlets
 from scheduler.model.rules.space import lane_slots, tier_slots, zone_slots
 from scheduler.model.rules.units import queues, whole_units
 from scheduler.plan.audit import RULES
@@ -33,6 +34,7 @@ KEPT_BY = {
     "equipment": (equipment,),
     "fresh": (list_options, cuts, deliveries),
     "products": (deliveries,),
+    "outlets": (outlets,),
     "boxes": (boxes,),
     "growing": (list_options, losses),
     "hours": (hours,),

@@ -10,7 +10,7 @@ from scheduler.farm.mixes import needs_of
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
 from scheduler.model.bounds.rafts import Cuts
 from scheduler.model.bounds.season import Season
-from scheduler.model.frame import Wish
+from scheduler.model.frame import OUTLET, Wish
 from scheduler.model.goals import wasted_head
 
 Shortage = dict[int, int]
@@ -29,7 +29,11 @@ class Sales:
         """Take the wishes; those alike in all but weight share what fills them."""
         self._season = season
         self._alike: dict[tuple[tuple[str, ...], int, int], list[Wish]] = defaultdict(list)
+        self._stalls: list[Wish] = []
         for wish in wishes:
+            if wish.level == OUTLET:
+                self._stalls.append(wish)
+                continue
             self._alike[wish.products, wish.first - wish.age, wish.last].append(wish)
         self.short: dict[int, Shortage] = {1: {}, 2: {}}
         self.lost = {1: 0, 2: 0}
@@ -49,6 +53,9 @@ class Sales:
             for name in products:
                 for crop in self._season.farm.products[name].sources:
                     found[crop].update(range(opens, last + 1))
+        for wish in self._stalls:
+            for crop in self._season.farm.products[wish.product].sources:
+                found[crop].update(range(wish.first - wish.age, wish.last + 1))
         return found
 
     def fill(self, cut_days: Mapping[str, Iterable[int]]) -> None:
@@ -85,6 +92,40 @@ class Sales:
                 self.short[wish.level][column] = wish.weight
                 terms.append((column, -parts))
             self._season.program.keep(terms, -parts * amount)
+        self._sell_at_outlets(days)
+
+    def _sell_at_outlets(self, days: Mapping[str, Sequence[int]]) -> None:
+        """Write what outlets take, week by week and step by step, and what that brings."""
+        stalls = {wish.name: wish for wish in self._stalls}
+        for week in self._season.farm.outlets if stalls else ():
+            units = [column for stall in week.stalls for column in self._stall(stalls[stall.name], days)]
+            for step in week.steps:
+                sold = self._season.column(step.amount)
+                self._season.program.keep([(sold, 1)], step.amount)
+                self._season.pay(-step.price * MILLI, sold)
+                units.append((sold, 1))
+            self._season.program.keep(units, 0)
+
+    def _stall(self, wish: Wish, days: Mapping[str, Sequence[int]]) -> list[tuple[int, int]]:
+        """Write the units that an outlet sells on one day; a column of units counts as one less."""
+        product = self._season.farm.products[wish.product]
+        into = {
+            crop: [
+                self._heads(crop, day, ceil_div(wish.amount * per_unit, MILLI))
+                for day in days.get(crop, ())
+                if wish.first - wish.age <= day <= wish.last
+            ]
+            for crop, per_unit in product.sources.items()
+        }
+        if product.parts:
+            return [(column, -1) for column in self._mixed(product, into, wish.amount)]
+        found = []
+        for crop, columns in into.items():
+            units = self._season.column(wish.amount)
+            there = [(column, -MILLI) for column in columns]
+            self._season.program.keep([(units, product.sources[crop]), *there], 0)
+            found.append((units, -1))
+        return found
 
     def _heads(self, crop: str, day: int, most: int) -> int:
         """Return a new column: heads of a crop, cut on a day, that go into some wishes."""

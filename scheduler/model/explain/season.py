@@ -19,7 +19,7 @@ from scheduler.model.decide import decide
 from scheduler.model.decisions import Decisions, Homes, Pulse
 from scheduler.model.explain.near import FAR, NEAR, Area, area_of, near_options
 from scheduler.model.explain.relax import More, relaxed
-from scheduler.model.frame import Frame, Wish
+from scheduler.model.frame import OUTLET, Frame, Wish
 from scheduler.model.frame import season as season_of
 from scheduler.model.goals import blend, cost
 from scheduler.model.part import PartModel, Parts
@@ -193,7 +193,8 @@ class Season:
         wanted, may = set(names), {*names, *less}
         wishes = self.chosen.frame.wishes
         shorts = {short.index: wishes[index].name for index, short in self.chosen.short.items()}
-        fixed = {index for index, name in shorts.items() if name not in may} | self._ghosts()
+        at_outlets = {wish.name for wish in wishes if wish.level == OUTLET}
+        fixed = {index for index, name in shorts.items() if name not in may | at_outlets} | self._ghosts()
         if self._selection is None:
             return (frozenset(range(len(self.values))) - fixed,)
         selection = self._selection

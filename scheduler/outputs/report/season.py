@@ -11,6 +11,7 @@ from scheduler.outputs.charts import CHARTS
 from scheduler.outputs.report.say import own, period, weekday
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.instead import instead
+from scheduler.plan.outlets import gone
 from scheduler.plan.rows import DemandRow, Plan
 from scheduler.plan.views.season import Asked, OutOfReach, Season, Week, season
 
@@ -110,7 +111,7 @@ def season_context(farm: Farm, plan: Plan) -> SeasonPage:
     found = season(farm, plan)
     asked = [(name, each) for name, each in _kinds(found) if each.deliveries]
     return SeasonPage(
-        lead=(*_lead(asked), *_instead(farm, plan)),
+        lead=(*_lead(asked), *_instead(farm, plan), *_goods(farm, plan)),
         kinds=tuple(_kind(name, each) for name, each in asked),
         shorts=tuple(_shorts(farm, found.short)),
         early=tuple(_early(farm, row) for row in found.unreachable),
@@ -173,6 +174,20 @@ def _instead(farm: Farm, plan: Plan) -> Iterable[str]:
         units = f"{counted(each.units, 'unit')} of {plain(each.substitute)}"
         where = "1 delivery" if each.deliveries == 1 else f"{each.deliveries:,} deliveries"
         yield f"In place of {plain(each.product)}: {units}, in {where}."
+
+
+def _goods(farm: Farm, plan: Plan) -> Iterable[str]:
+    """Say where all heads go, where the farm has outlets."""
+    if not farm.outlets:
+        return
+    found = gone(farm, plan)
+    yield (
+        f"Of {counted(found.heads, 'head')} cut, {found.given:,} go into deliveries and targets, "
+        f"{sum(found.sold.values()):,} are sold at outlets, {found.left:,} are left over."
+    )
+    for outlet, heads in found.sold.items():
+        money = f"{found.takings[outlet] / CENT:,.2f} {plain(farm.currency)}".rstrip()
+        yield f"{plain(outlet)}: {counted(heads, 'head')} sold for {money}."
 
 
 def _kind(name: str, each: Asked) -> Kind:

@@ -6,6 +6,7 @@ from rich.padding import Padding
 from rich.text import Text
 
 from scheduler.farm.farm import Farm
+from scheduler.farm.units import CENT
 from scheduler.outputs.show.page import (
     Part,
     day_in_text,
@@ -40,6 +41,9 @@ STATES = {
 
 def customer_parts(farm: Farm, plan: Plan, name: str, day: int) -> Iterator[Part]:
     """Yield the deliveries of a customer, or the weeks of a target, from a day on."""
+    if any(week.outlet == name for week in farm.outlets):
+        yield from _outlet(farm, plan, name, day)
+        return
     found = customer_page(farm, plan, name, day)
     yield head(f"{plain(name)}, from {long_day(farm, day)}")
     yield Text(f"Whole plan: {states_in_words(found.states)}")
@@ -66,6 +70,22 @@ def customer_parts(farm: Farm, plan: Plan, name: str, day: int) -> Iterator[Part
     yield lines
     if len(found.due) > shown:
         yield left_out(len(found.due) - shown, "tables/demands.csv")
+
+
+def _outlet(farm: Farm, plan: Plan, name: str, day: int) -> Iterator[Part]:
+    """Yield what an outlet sells from a day on."""
+    yield head(f"{plain(name)}, from {long_day(farm, day)}")
+    coming = [each for each in plan.outlets if each.outlet == name and each.day >= day and each.reported]
+    money = f"{sum(each.takings for each in coming) / CENT:,.2f} {plain(farm.currency)}".rstrip()
+    yield Text(f"To be sold: {sum(each.units for each in coming):,} units for {money}")
+    yield Text()
+    lines = table("day", "name", "number", "rest")
+    shown = worth_listing(len(coming), DELIVERIES)
+    for each in coming[:shown]:
+        row(lines, day_of(farm, each.day), each.product, f"{each.units:,}", f"{each.takings / CENT:,.2f}")
+    yield lines
+    if len(coming) > shown:
+        yield left_out(len(coming) - shown, "tables/outlets.csv")
 
 
 def _amount(row: DemandRow) -> str:

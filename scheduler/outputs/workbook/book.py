@@ -27,6 +27,7 @@ def plan_workbook(farm: Farm, plan: Plan) -> bytes:
         deliveries_sheet,
         harvests_sheet,
         lots_sheet,
+        outlets_sheet,
         shortfalls_sheet,
     )
     from scheduler.outputs.workbook.made import write_made
@@ -45,6 +46,7 @@ def plan_workbook(farm: Farm, plan: Plan) -> bytes:
         harvests_sheet(farm, plan),
         deliveries_sheet(farm, plan),
         shortfalls_sheet(farm, plan),
+        *([outlets_sheet(farm, plan)] if farm.outlets else []),
         places_sheet(farm, plan),
         supplies_sheet(farm, plan),
         seed_sheet(farm, plan),

@@ -91,6 +91,7 @@ def harvests_sheet(farm: Farm, plan: Plan) -> TableSheet:
             Column(heading="plants", kind=Kind.WHOLE),
             Column(heading="heads", kind=Kind.WHOLE, note="Heads of these plants that can be sold."),
             Column(heading="asked for", kind=Kind.WHOLE, note="Heads that go into deliveries and targets."),
+            *([Column(heading="at outlets", kind=Kind.WHOLE)] if farm.outlets else []),
             Column(heading="left over", kind=Kind.WHOLE),
         ),
         rows=[
@@ -104,6 +105,7 @@ def harvests_sheet(farm: Farm, plan: Plan) -> TableSheet:
                 harvest.plants,
                 harvest.heads,
                 harvest.delivered,
+                *([harvest.sold] if farm.outlets else []),
                 harvest.left,
             )
             for harvest in harvests(farm, plan)
@@ -207,6 +209,41 @@ def shortfalls_sheet(farm: Farm, plan: Plan) -> TableSheet:
         ],
         empty="Nothing is short.",
         marks=(Mark(columns=("state", "missing (units)"), formula='{state}="short"', fill=SHORT),),
+    )
+
+
+def outlets_sheet(farm: Farm, plan: Plan) -> TableSheet:
+    """Return what each outlet sells on each of its reported days."""
+    lots: dict[tuple[str, str, int], list[str]] = defaultdict(list)
+    for sale in plan.sales:
+        said = f"{sale.heads} of {sale.lot}, cut {said_day(farm.date_of(sale.cut_day))}"
+        lots[sale.outlet, sale.product, sale.day].append(said)
+    return TableSheet(
+        name="outlets",
+        title="What outlets sell of what is left",
+        columns=(
+            Column(heading="day", kind=Kind.DATE),
+            Column(heading="outlet", widest=24),
+            Column(heading="product", widest=24),
+            Column(heading="sold (units)", kind=Kind.WHOLE),
+            Column(
+                heading=in_money(farm, "takings"), kind=Kind.MONEY, note="At the prices of the week's steps."
+            ),
+            Column(heading="lots", kind=Kind.LONG, widest=38, note="Heads of each lot, and their cut."),
+        ),
+        rows=[
+            (
+                farm.date_of(row.day),
+                row.outlet,
+                row.product,
+                row.units,
+                row.takings,
+                "; ".join(lots[row.outlet, row.product, row.day]),
+            )
+            for row in plan.outlets
+            if row.reported
+        ],
+        empty="Nothing is sold at an outlet.",
     )
 
 

@@ -18,6 +18,7 @@ from scheduler.outputs.workbook.cells import MINUTES_IN_HOUR, Kind, Pen, Value, 
 from scheduler.outputs.workbook.sheets import Page, Rows, TableSheet, finish_sheet, heading_cell, lines_of
 from scheduler.outputs.workbook.work import LONGEST_CURRENCY, in_money
 from scheduler.plan.instead import instead
+from scheduler.plan.outlets import gone
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.fullest import kind_season
 from scheduler.plan.views.reached import Shortfall, Totals, crop_totals, reached, shortfalls, totals
@@ -100,14 +101,22 @@ def words_of(farm: Farm, plan: Plan) -> list[tuple[str, str]]:
         for each in instead(farm, plan)
     ]
     said += _named(farm, shortfalls(plan))
-    found = totals(farm, plan)
+    found, goods = totals(farm, plan), gone(farm, plan)
     said.append(
         (
             "Heads",
             f"{found.heads:,} are cut, {found.delivered:,} go into deliveries, "
-            f"{found.heads - found.delivered:,} are left over.",
+            + (f"{sum(goods.sold.values()):,} are sold at outlets, " if farm.outlets else "")
+            + f"{found.heads - found.delivered - sum(goods.sold.values()):,} are left over.",
         )
     )
+    said += [
+        (
+            _brief(outlet).capitalize(),
+            f"{counted(heads, 'head')} sold, for {_money(farm, goods.takings[outlet])}.",
+        )
+        for outlet, heads in goods.sold.items()
+    ]
     said += _worked(farm, found)
     said += [
         (
@@ -118,6 +127,10 @@ def words_of(farm: Farm, plan: Plan) -> list[tuple[str, str]]:
         for kind, day in kind_season(farm, plan).items()
     ]
     return said + _bought(farm, found)
+
+
+def _money(farm: Farm, hundredths: int) -> str:
+    return f"{hundredths / CENT:,.2f} {plain(farm.currency)}".rstrip()
 
 
 def _when(farm: Farm) -> str:

@@ -22,6 +22,7 @@ from scheduler.plan.audit.ledger import Ledger, read
 from scheduler.plan.audit.limits import crew_hours, equipment
 from scheduler.plan.audit.losses import losses
 from scheduler.plan.audit.names import names
+from scheduler.plan.audit.outlets import outlets
 from scheduler.plan.audit.slots import slots
 from scheduler.plan.audit.stages import stage_days
 from scheduler.plan.audit.supplies import supplies
@@ -44,6 +45,7 @@ CHECKS: tuple[Callable[[Ledger], Iterator[AuditFault]], ...] = (
     cut_windows,
     fills,
     boxes,
+    outlets,
     growing,
     crew_hours,
     coolers,

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
+from scheduler.plan.outlets import as_fills
 from scheduler.plan.rows import ChainRow
 
 JOIN = "; "
@@ -15,6 +16,8 @@ def chains(ledger: Ledger) -> Iterator[AuditFault]:
     heads: dict[tuple[str, str, str, int], list[int]] = defaultdict(lambda: [0, 0])
     for fill in ledger.plan.fills:
         heads[fill.demand, fill.crop, fill.lot, fill.cut_day][0] += fill.heads
+    for sale in as_fills(ledger.farm, ledger.plan.sales):
+        heads[sale.demand, sale.crop, sale.lot, sale.cut_day][0] += sale.heads
     rafts: dict[tuple[str, str, int], int] = defaultdict(int)
     for chain in ledger.plan.chains:
         heads[chain.demand, chain.crop, chain.lot, chain.cut_day][1] += chain.heads

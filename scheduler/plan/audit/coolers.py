@@ -48,4 +48,8 @@ def _waiting(ledger: Ledger) -> Waiting:
         if demand is not None and row.crop in ledger.farm.crops:
             for day in range(row.cut_day, demand.first):
                 found[row.crop][day] += row.heads
+    for sale in ledger.plan.sales:
+        if sale.crop in ledger.farm.crops:
+            for day in range(sale.cut_day, sale.day):
+                found[sale.crop][day] += sale.heads
     return found

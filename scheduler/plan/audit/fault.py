@@ -30,6 +30,8 @@ RULES: Mapping[str, str] = MappingProxyType(
         "boxes": "All boxes of a share hold the same in a week, a place only of its category and no more "
         "products than it may; nothing comes twice in a box or oftener than it may, "
         "and no box is worth too much.",
+        "outlets": "An outlet sells only on its days, of heads that no delivery gets, "
+        "and no more in a week than it takes.",
         "growing": "What grows on the first day appears once, keeps its place and age, is not cut before "
         "the day the book allows, and what of it is thrown away or overdue is said.",
         "hours": "Work on a day never takes more than chores leave of the crew's hours.",

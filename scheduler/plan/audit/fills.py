@@ -24,6 +24,8 @@ def fills(ledger: Ledger) -> Iterator[AuditFault]:
             yield ledger.fault("bookkeeping", row.demand, row.cut_day, message)
         if row.demand in demands:
             yield from _one_fill(ledger, row, demands[row.demand])
+    for sale in ledger.plan.sales:
+        used[sale.lot, sale.cut_day] += sale.heads
     yield from _lacking(ledger)
     yield from _sold_twice(ledger, used)
     yield from _all_or_nothing(ledger)

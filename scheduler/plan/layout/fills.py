@@ -4,35 +4,69 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 
 from scheduler.farm.farm import Farm
-from scheduler.plan.decided import Fill
+from scheduler.plan.decided import Fill, Sale
 from scheduler.plan.layout.lots import lot_age
 from scheduler.plan.rows import CutRow, FillRow, LotRow
+from scheduler.plan.sale_rows import SaleRow
 from scheduler.plan.tally import units_of
 
+Heads = dict[tuple[str, int], dict[str, int]]
+"""(crop, cut day) -> lot -> heads not given away yet, the oldest lot first."""
 
-def heads_wanted(fills: Iterable[Fill]) -> dict[tuple[str, int], int]:
-    """Return (crop, cut day) -> heads that deliveries count on."""
+
+def heads_wanted(goods: Iterable[Fill | Sale]) -> dict[tuple[str, int], int]:
+    """Return (crop, cut day) -> heads that deliveries and outlets count on."""
     wanted: dict[tuple[str, int], int] = defaultdict(int)
-    for fill in fills:
-        wanted[fill.crop, fill.cut_day] += fill.heads
+    for each in goods:
+        wanted[each.crop, each.cut_day] += each.heads
     return wanted
 
 
-def fill_rows(
-    farm: Farm, fills: Iterable[Fill], lots: Mapping[str, LotRow], cuts: Iterable[CutRow]
-) -> list[FillRow]:
-    """Return what every delivery gets of each lot; never more than was cut."""
+def heads_cut(lots: Mapping[str, LotRow], cuts: Iterable[CutRow]) -> Heads:
+    """Return the heads of all cuts."""
     heads: dict[tuple[str, int], dict[str, int]] = defaultdict(lambda: defaultdict(int))
     for cut in cuts:
         heads[lots[cut.lot].crop, cut.day][cut.lot] += cut.heads
     for by_lot in heads.values():
         for lot in sorted(by_lot, key=lambda code: lot_age(lots[code])):
             by_lot[lot] = by_lot.pop(lot)
+    return heads
+
+
+def fill_rows(farm: Farm, fills: Iterable[Fill], heads: Heads) -> list[FillRow]:
+    """Return what every delivery gets of each lot, and take it off ``heads``; never more than was cut."""
     order = {demand.name: at for at, demand in enumerate(farm.demands)}
     rows = []
     for fill in sorted(fills, key=lambda fill: (order[fill.demand], fill.cut_day, fill.crop)):
         rows += _split(fill, heads[fill.crop, fill.cut_day])
     return _whole_deliveries(farm, rows)
+
+
+def sale_rows(sales: Iterable[Sale], heads: Heads) -> list[SaleRow]:
+    """Return what every outlet gets of each lot, and take it off ``heads``; never more than is left."""
+    rows = []
+    for sale in sorted(
+        sales, key=lambda sale: (sale.day, sale.outlet, sale.product, sale.cut_day, sale.crop)
+    ):
+        of_lot = heads.get((sale.crop, sale.cut_day), {})
+        wanted = sale.heads
+        for lot in of_lot:
+            taken = min(of_lot[lot], wanted)
+            if taken > 0:
+                rows.append(
+                    SaleRow(
+                        outlet=sale.outlet,
+                        product=sale.product,
+                        day=sale.day,
+                        crop=sale.crop,
+                        lot=lot,
+                        cut_day=sale.cut_day,
+                        heads=taken,
+                    )
+                )
+                of_lot[lot] -= taken
+                wanted -= taken
+    return rows
 
 
 def _split(fill: Fill, heads: dict[str, int]) -> list[FillRow]:

@@ -8,7 +8,7 @@ from scheduler.plan.boxes import box_item_rows, box_rows
 from scheduler.plan.decided import Decided
 from scheduler.plan.layout.chains import chain_rows
 from scheduler.plan.layout.demands import demand_rows
-from scheduler.plan.layout.fills import fill_rows, heads_wanted
+from scheduler.plan.layout.fills import fill_rows, heads_cut, heads_wanted, sale_rows
 from scheduler.plan.layout.heads import cut_rows
 from scheduler.plan.layout.lanes import give_rows
 from scheduler.plan.layout.lots import found_lots, lot_rows
@@ -21,6 +21,7 @@ from scheduler.plan.layout.slots import give_slots
 from scheduler.plan.layout.tasks import task_rows
 from scheduler.plan.layout.unit_rows import content_rows, position_rows, unit_row
 from scheduler.plan.layout.units import Unit
+from scheduler.plan.outlets import as_fills
 from scheduler.plan.rows import GoalRow, Plan
 from scheduler.plan.supplies import supply_rows
 from scheduler.plan.tally import with_totals
@@ -44,8 +45,11 @@ def lay_out(farm: Farm, decided: Decided, goals: tuple[GoalRow, ...], made: Made
     decided = in_order(decided)
     units = _placed_units(farm, decided)
     lots = {row.lot: row for row in lot_rows(farm, decided, found_lots(farm, decided))}
-    cuts = cut_rows(farm, units, heads_wanted(decided.fills), heads_promised(farm, decided))
-    fills = fill_rows(farm, decided.fills, lots, cuts)
+    wanted = heads_wanted([*decided.fills, *decided.sales])
+    cuts = cut_rows(farm, units, wanted, heads_promised(farm, decided))
+    heads = heads_cut(lots, cuts)
+    fills = fill_rows(farm, decided.fills, heads)
+    sales = sale_rows(decided.sales, heads)
     with_boards = {crop.name: crop.board is not None for crop in farm.crops.values()}
     plan = Plan(
         lots=tuple(lots.values()),
@@ -59,10 +63,11 @@ def lay_out(farm: Farm, decided: Decided, goals: tuple[GoalRow, ...], made: Made
         equipment=(),
         hours=(),
         tasks=(),
-        chains=tuple(chain_rows(fills, cuts, units, lots, with_boards)),
+        chains=tuple(chain_rows([*fills, *as_fills(farm, sales)], cuts, units, lots, with_boards)),
         seed=(),
         goals=goals,
         own_figures=tuple(figure_rows(farm)),
+        sales=tuple(sales),
         made=made,
     )
     plan = with_totals(farm, plan)

@@ -76,7 +76,7 @@ class TaskBook:
 
     def customer(self, demand: str) -> str:
         """Return who gets a delivery, in brackets; nothing for a target."""
-        name = self._customers[demand]
+        name = self._customers.get(demand, "")
         return f" ({name})" if name else ""
 
     def of_item(self, item: str) -> list[Unit]:

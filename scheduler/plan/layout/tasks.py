@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from scheduler.farm.farm import Farm
-from scheduler.plan.instead import delivery_key
+from scheduler.plan.instead import delivery_key, outlet_key
 from scheduler.plan.layout.chore_tasks import chore_tasks
 from scheduler.plan.layout.nursery_tasks import nursery_tasks
 from scheduler.plan.layout.supply_tasks import order_tasks
@@ -34,6 +34,7 @@ def task_rows(farm: Farm, plan: Plan, units: Iterable[Unit]) -> list[TaskRow]:
         *_discards(book),
         *(Job(task) for task in _deliveries(book)),
         *(Job(task) for task in chore_tasks(farm)),
+        *(Job(task) for task in _outlets(book)),
     ]
     made.sort(key=lambda each: _order(each.task))
     return _numbered(_with_units(made))
@@ -190,6 +191,24 @@ def _discards(book: TaskBook) -> Iterator[Job]:
             plants=lot.discarded,
             where=standing_in_words(unit.stand_before(today) for unit in rafts),
             note="past its last good day" if lot.overdue else "",
+        )
+
+
+def _outlets(book: TaskBook) -> Iterator[TaskRow]:
+    """What goes to outlets, on each of their days."""
+    for row in book.plan.outlets:
+        yield TaskRow(
+            key=outlet_key(row.outlet, row.product, book.farm.date_of(row.day)),
+            day=row.day,
+            work="deliver",
+            lot="",
+            crop=row.product,
+            units=0,
+            unit_kind="",
+            plants=row.units,
+            where="",
+            to=row.outlet,
+            note="to sell there",
         )
 
 

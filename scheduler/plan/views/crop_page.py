@@ -130,10 +130,9 @@ def _weeks(trace: Trace, crop: str, first: int) -> Iterable[CropWeek]:
             for cut in trace.cuts(unit, lot):
                 if cut.day < calendar.days:
                     heads[calendar.week_start(cut.day)] += cut.heads
-        for fill in trace.fills(lot):
-            demand = trace.demands.get(fill.demand)
-            if demand is not None and fill.cut_day < calendar.days:
-                takers[calendar.week_start(fill.cut_day)][demand.customer or demand.order] += fill.heads
+    for taker, cut_day, number in _taken(trace, crop, lots):
+        if cut_day < calendar.days:
+            takers[calendar.week_start(cut_day)][taker] += number
     for monday in sorted(heads):
         if monday >= first and heads[monday]:
             taken = sorted(takers[monday].items(), key=lambda each: (-each[1], each[0]))
@@ -143,3 +142,15 @@ def _weeks(trace: Trace, crop: str, first: int) -> Iterable[CropWeek]:
                 takers=tuple(taken),
                 unsold=heads[monday] - sum(number for _, number in taken),
             )
+
+
+def _taken(trace: Trace, crop: str, lots: Iterable[str]) -> Iterable[tuple[str, int, int]]:
+    """Yield who gets heads of a crop (customer, target or outlet), the day of the cut, and how many."""
+    for lot in lots:
+        for fill in trace.fills(lot):
+            demand = trace.demands.get(fill.demand)
+            if demand is not None:
+                yield demand.customer or demand.order, fill.cut_day, fill.heads
+    for sale in trace.plan.sales:
+        if sale.crop == crop:
+            yield sale.outlet, sale.cut_day, sale.heads

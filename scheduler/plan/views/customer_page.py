@@ -37,10 +37,12 @@ class CustomerPage:
 
 
 def customer_names(plan: Plan) -> list[str]:
-    """Return all customers, then all targets, by name."""
+    """Return all customers, then all targets, then outlets at which anything is sold, by name."""
     reported = [row for row in plan.demands if row.reported]
     customers = sorted({row.customer for row in reported if row.customer})
-    return customers + sorted({row.order for row in reported if not row.customer} - set(customers))
+    targets = sorted({row.order for row in reported if not row.customer} - set(customers))
+    outlets = {row.outlet for row in plan.outlets if row.reported} - {*customers, *targets}
+    return customers + targets + sorted(outlets)
 
 
 def customer_page(farm: Farm, plan: Plan, name: str, day: int) -> CustomerPage:

@@ -20,6 +20,7 @@ class Harvest:
         rafts: rafts cut.
         plants, heads: plants cut, and the heads of them that can be sold.
         delivered: heads of them that go into deliveries and targets.
+        sold: heads of them that are sold at outlets.
     """
 
     day: int
@@ -31,17 +32,18 @@ class Harvest:
     plants: int
     heads: int
     delivered: int
+    sold: int = 0
 
     @property
     def left(self) -> int:
-        """Heads that nobody asked for."""
-        return self.heads - self.delivered
+        """Heads that nobody asked for, and no outlet sells."""
+        return self.heads - self.delivered - self.sold
 
 
 def harvests(farm: Farm, plan: Plan, *, whole: bool = False) -> tuple[Harvest, ...]:
     """Return the harvests by day, then lot; those past the last reported day only with ``whole``."""
     crop_of = {lot.lot: lot.crop for lot in plan.lots}
-    delivered = delivered_heads(plan)
+    delivered, sold = delivered_heads(plan), sold_heads(plan)
     lanes = lanes_of_rafts(farm, plan)
     rank = {place.name: number for number, place in enumerate(farm.places)}
     together: dict[tuple[int, str], list[CutRow]] = defaultdict(list)
@@ -61,6 +63,7 @@ def harvests(farm: Farm, plan: Plan, *, whole: bool = False) -> tuple[Harvest, .
             plants=sum(cut.plants for cut in cuts),
             heads=sum(cut.heads for cut in cuts),
             delivered=delivered.get((lot, day), 0),
+            sold=sold.get((lot, day), 0),
         )
         for (day, lot), cuts in sorted(together.items())
     )
@@ -70,6 +73,14 @@ def delivered_heads(plan: Plan) -> dict[tuple[str, int], int]:
     """Return (lot, cut day) -> heads that go into deliveries and targets."""
     heads: dict[tuple[str, int], int] = defaultdict(int)
     for row in plan.fills:
+        heads[row.lot, row.cut_day] += row.heads
+    return dict(heads)
+
+
+def sold_heads(plan: Plan) -> dict[tuple[str, int], int]:
+    """Return (lot, cut day) -> heads that are sold at outlets."""
+    heads: dict[tuple[str, int], int] = defaultdict(int)
+    for row in plan.sales:
         heads[row.lot, row.cut_day] += row.heads
     return dict(heads)
 

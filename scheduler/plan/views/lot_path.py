@@ -62,7 +62,7 @@ class Sale:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LotPath:
-    """The whole way of one lot; ``unsold`` are heads cut that nobody asked for."""
+    """The whole way of one lot: ``outlets`` are (day, outlet, product, heads), ``unsold`` what is left."""
 
     lot: LotRow
     crop: Crop
@@ -70,6 +70,7 @@ class LotPath:
     cuts: tuple[CutDay, ...]
     sales: tuple[Sale, ...]
     unsold: int
+    outlets: tuple[tuple[int, str, str, int], ...] = ()
 
 
 def lot_path(farm: Farm, plan: Plan, lot: str) -> LotPath:
@@ -91,13 +92,19 @@ def lot_path(farm: Farm, plan: Plan, lot: str) -> LotPath:
         for fill in trace.fills(lot)
         if fill.demand in trace.demands
     ]
+    outlets = sorted(
+        (sale.day, sale.outlet, sale.product, sale.heads) for sale in plan.sales if sale.lot == lot
+    )
     return LotPath(
         lot=row,
         crop=trace.crop(lot),
         stays=tuple(stay for item in ITEMS for stay in _stays(trace, lot, item)),
         cuts=cuts,
         sales=tuple(sorted(sales, key=lambda sale: (sale.demand.day, sale.cut_day, sale.demand.demand))),
-        unsold=sum(cut.heads for cut in cuts) - sum(sale.heads for sale in sales),
+        unsold=sum(cut.heads for cut in cuts)
+        - sum(sale.heads for sale in sales)
+        - sum(heads for *_, heads in outlets),
+        outlets=tuple(outlets),
     )
 
 

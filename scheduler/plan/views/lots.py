@@ -38,7 +38,7 @@ class LotStory:
         trays, boards, rafts: the units that held it; None when none did.
         first_cut, last_cut: days of its first and last cut; None when it is not cut.
         heads: heads cut.
-        delivered: (customer, or name of the target; heads), most heads first.
+        delivered: (customer, or name of the target or outlet; heads), most heads first.
         later: heads for deliveries after the last day.
     """
 
@@ -72,7 +72,7 @@ def lot_stories(farm: Farm, plan: Plan) -> tuple[LotStory, ...]:
     cuts: dict[str, list[CutRow]] = defaultdict(list)
     for cut in plan.cuts:
         cuts[cut.lot].append(cut)
-    delivered, later = _delivered(plan)
+    delivered, later = _delivered(plan, farm.calendar.days)
     stays = _Stays(farm, plan)
     return tuple(
         _story(lot, stays.of(contents[lot.lot]), cuts[lot.lot], (delivered[lot.lot], later[lot.lot]))
@@ -81,7 +81,7 @@ def lot_stories(farm: Farm, plan: Plan) -> tuple[LotStory, ...]:
     )
 
 
-def _delivered(plan: Plan) -> tuple[dict[str, dict[str, int]], dict[str, int]]:
+def _delivered(plan: Plan, days: int) -> tuple[dict[str, dict[str, int]], dict[str, int]]:
     """Return lot -> who gets heads -> how many, and lot -> heads for after the last day."""
     demands = {row.demand: row for row in plan.demands}
     delivered: dict[str, dict[str, int]] = defaultdict(lambda: defaultdict(int))
@@ -92,6 +92,11 @@ def _delivered(plan: Plan) -> tuple[dict[str, dict[str, int]], dict[str, int]]:
             later[fill.lot] += fill.heads
         else:
             delivered[fill.lot][demand.customer or demand.order] += fill.heads
+    for sale in plan.sales:
+        if sale.day < days:
+            delivered[sale.lot][sale.outlet] += sale.heads
+        else:
+            later[sale.lot] += sale.heads
     return delivered, later
 
 

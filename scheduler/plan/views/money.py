@@ -31,7 +31,7 @@ class Money:
     """Money by day, exact hundredths.
 
     Attributes:
-        brought: day -> what deliveries and targets of that day bring, reported demand only.
+        brought: day -> what deliveries, targets and outlets of that day bring, reported days only.
         paid: day -> what is paid out for seed, filling and hours.
         steering: what the other prices of the book come to over the whole plan.
     """
@@ -63,6 +63,9 @@ def money(farm: Farm, plan: Plan) -> Money:
                 price = price_of[row.demand]
                 worth = sum(units * price[product] for product, units in given[row.demand].items())
             brought[max(row.day, min(farm.today, row.last))] += worth
+    for outlet in plan.outlets:
+        if outlet.reported:
+            brought[outlet.day] += outlet.takings
     for day, amount in _paid(farm, plan):
         paid[day] += amount
     return Money(brought=dict(brought), paid=dict(paid), steering=_steering(farm, plan))
@@ -88,6 +91,7 @@ def _steering(farm: Farm, plan: Plan) -> Fraction:
         days = max(0, row.until - max(row.enters, farm.today))
         total += days * farm.cost(SLOT_PRICES[kind_of[row.place]])
     cut, taken = sum(row.heads for row in plan.cuts), sum(row.heads for row in plan.fills)
+    taken += sum(row.heads for row in plan.sales)
     total += (cut - taken) * farm.cost("wasted_plant")
     total += sum(lot.discarded for lot in plan.lots) * farm.cost("discarded_plant")
     return total + sum(lot.origin == "sown" for lot in plan.lots) * farm.cost("lot")

@@ -39,7 +39,7 @@ class CropTotals:
         lots: lots sown.
         cells, seeds: sown.
         seed_cost: hundredths of money.
-        heads, delivered: heads cut that can be sold, and those of them that are asked for.
+        heads, delivered, sold: heads cut that can be sold, those asked for, and those sold at outlets.
     """
 
     crop: str
@@ -50,11 +50,12 @@ class CropTotals:
     seed_cost: int
     heads: int
     delivered: int
+    sold: int = 0
 
     @property
     def left(self) -> int:
-        """Heads cut that nobody asked for."""
-        return self.heads - self.delivered
+        """Heads cut that nobody asked for, and no outlet sells."""
+        return self.heads - self.delivered - self.sold
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,6 +112,7 @@ def crop_totals(farm: Farm, plan: Plan) -> tuple[CropTotals, ...]:
     cut = harvests(farm, plan)
     heads = _sums((harvest.crop, harvest.heads) for harvest in cut)
     delivered = _sums((harvest.crop, harvest.delivered) for harvest in cut)
+    sold = _sums((harvest.crop, harvest.sold) for harvest in cut)
     return tuple(
         CropTotals(
             crop=name,
@@ -121,6 +123,7 @@ def crop_totals(farm: Farm, plan: Plan) -> tuple[CropTotals, ...]:
             seed_cost=cost[name],
             heads=heads[name],
             delivered=delivered[name],
+            sold=sold[name],
         )
         for name, crop in farm.crops.items()
         if lots[name] or heads[name]

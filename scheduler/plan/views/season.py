@@ -48,7 +48,8 @@ class Week:
         firm, flexible, targets: what is asked for on them.
         heads_ordered: heads that takes; see :func:`heads_ordered`.
         heads: crop -> heads cut, crops in the order of the book.
-        heads_used: those of the heads cut that go into a delivery or target, also one after the last day.
+        heads_used: those of the heads cut that go into a delivery or target, also one after the last day, or
+            are sold at an outlet.
         minutes: kind of work -> hundredths of a minute, every kind.
         crew: hundredths of a minute there are; None when not limited.
     """
@@ -271,6 +272,8 @@ def _by_day(farm: Farm, plan: Plan) -> _ByDay:
     taken: dict[tuple[int, str], int] = defaultdict(int)
     for fill in plan.fills:
         taken[fill.cut_day, fill.crop] += fill.heads
+    for sale in plan.sales:
+        taken[sale.cut_day, sale.crop] += sale.heads
     for (day, crop), number in taken.items():
         used[day] += as_heads(farm, crop, number)
     heads = {

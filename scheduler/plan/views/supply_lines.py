@@ -79,6 +79,37 @@ def deliveries(ledger: Ledger) -> list[Delivery]:
         )
         for row in ledger.plan.demands
         if row.reported
+    ] + _outlets(ledger)
+
+
+def _outlets(ledger: Ledger) -> list[Delivery]:
+    """Return what goes to outlets as deliveries to them: all of it comes, and nothing is ordered."""
+    taken: dict[tuple[str, str, int], dict[tuple[str, int], int]] = defaultdict(lambda: defaultdict(int))
+    for sale in ledger.plan.sales:
+        taken[sale.outlet, sale.product, sale.day][sale.lot, sale.cut_day] += sale.heads
+    return [
+        Delivery(
+            demand=f"{row.outlet} {row.day}",
+            order="to sell",
+            customer=row.outlet,
+            product=row.product,
+            pack=ledger.farm.products[row.product].pack,
+            day=row.day,
+            last=row.day,
+            amount=row.units,
+            filled=row.units,
+            firm=False,
+            state="filled",
+            reason="",
+            taken=tuple(
+                Taken(lot=lot, crop=ledger.lots[lot].crop, cut_day=day, heads=heads)
+                for (lot, day), heads in sorted(
+                    taken[row.outlet, row.product, row.day].items(), key=lambda each: each[0][::-1]
+                )
+            ),
+        )
+        for row in ledger.plan.outlets
+        if row.reported
     ]
 
 

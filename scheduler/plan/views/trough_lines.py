@@ -1,11 +1,12 @@
 """Lines of a work sheet at the troughs: rafts in, cuts, rafts out, and what is thrown away."""
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
+from scheduler.farm.outlets import stalls_of
 from scheduler.plan.instead import products_by_cut
-from scheduler.plan.rows import ContentRow, CutRow, LotRow
+from scheduler.plan.rows import ContentRow, CutRow, DemandRow, LotRow
 from scheduler.plan.tally import lane_order
 from scheduler.plan.views.ledger import Ledger, holdings_of
 from scheduler.plan.views.lines import Cutting, Discarding, ForWhom, RaftCut, SettingOut, TakingOut
@@ -102,26 +103,50 @@ def _whom(ledger: Ledger) -> dict[tuple[int, str, str], tuple[ForWhom, ...]]:
     """Return (cut day, lot, row) -> where its heads go, by day of delivery."""
     demands = {row.demand: row for row in ledger.plan.demands}
     products = products_by_cut(ledger.plan)
+    stalls = {
+        stall.name: ForWhom(demand=stall.name, order="", customer=outlet, product=product, day=day, heads=0)
+        for (outlet, product, day), (_, stall) in stalls_of(ledger.farm.outlets).items()
+    }
     heads: dict[tuple[int, str, str], Counter[str]] = defaultdict(Counter)
     for chain in ledger.plan.chains:
-        if chain.demand in demands:
+        if chain.demand in demands or chain.demand in stalls:
             heads[chain.cut_day, chain.lot, chain.lane][chain.demand] += chain.heads
     return defaultdict(
         tuple,
         {
             key: tuple(
-                ForWhom(
-                    demand=name,
-                    order=demands[name].order,
-                    customer=demands[name].customer,
-                    product=products.get((name, key[1], key[0]), demands[name].product),
-                    day=demands[name].day,
-                    heads=number,
+                sorted(
+                    (
+                        _for_whom(demands, products, stalls, (name, *key), number)
+                        for name, number in counts.items()
+                    ),
+                    key=lambda each: (each.day, each.demand),
                 )
-                for name, number in sorted(counts.items(), key=lambda each: (demands[each[0]].day, each[0]))
             )
             for key, counts in heads.items()
         },
+    )
+
+
+def _for_whom(
+    demands: Mapping[str, DemandRow],
+    products: Mapping[tuple[str, str, int], str],
+    stalls: Mapping[str, ForWhom],
+    of: tuple[str, int, str, str],
+    heads: int,
+) -> ForWhom:
+    """Return where heads go; ``of`` is the delivery or day of an outlet, the cut day, the lot and the row."""
+    name, cut_day, lot, _ = of
+    if name in stalls:
+        return replace(stalls[name], heads=heads)
+    row = demands[name]
+    return ForWhom(
+        demand=name,
+        order=row.order,
+        customer=row.customer,
+        product=products.get((name, lot, cut_day), row.product),
+        day=row.day,
+        heads=heads,
     )
 
 

@@ -1,0 +1,109 @@
+"""What is sold at outlets: units and takings of each day, and what of all that is cut goes where."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from scheduler.farm.farm import Farm
+from scheduler.farm.mixes import units_made
+from scheduler.farm.outlets import stalls_of
+from scheduler.plan.rows import FillRow, Plan
+from scheduler.plan.sale_rows import OutletRow, SaleRow
+
+StallKey = tuple[str, str, int]
+"""Outlet, product, day."""
+
+
+def outlet_rows(farm: Farm, plan: Plan) -> list[OutletRow]:
+    """Return what each outlet sells on each day, and what that brings: the days of a week in their order.
+
+    Sales on days on which an outlet does not sell are left out.
+    """
+    units = stall_units(farm, plan.sales)
+    rows = []
+    for week in farm.outlets:
+        before = 0
+        for stall in week.stalls:
+            here = units.get((week.outlet, week.product, stall.day), 0)
+            if here:
+                rows.append(
+                    OutletRow(
+                        outlet=week.outlet,
+                        product=week.product,
+                        day=stall.day,
+                        units=here,
+                        takings=week.takings(before + here) - week.takings(before),
+                        reported=stall.day < farm.calendar.days,
+                    )
+                )
+            before += here
+    return sorted(rows, key=lambda row: (row.day, row.outlet, row.product))
+
+
+def stall_units(farm: Farm, sales: Iterable[SaleRow]) -> dict[StallKey, int]:
+    """Return (outlet, product, day) -> whole units that the heads sold there make."""
+    heads: dict[StallKey, dict[str, int]] = defaultdict(lambda: defaultdict(int))
+    for row in sales:
+        heads[row.outlet, row.product, row.day][row.crop] += row.heads
+    return {
+        key: units_made(farm.products[key[1]], of_crops)
+        for key, of_crops in heads.items()
+        if key[1] in farm.products
+    }
+
+
+def as_fills(farm: Farm, sales: Iterable[SaleRow]) -> list[FillRow]:
+    """Return sales as if they were deliveries, named by the day of the outlet, for following heads back."""
+    stalls = stalls_of(farm.outlets)
+    return [
+        FillRow(
+            demand=stalls[row.outlet, row.product, row.day][1].name,
+            crop=row.crop,
+            lot=row.lot,
+            cut_day=row.cut_day,
+            heads=row.heads,
+        )
+        for row in sales
+        if (row.outlet, row.product, row.day) in stalls
+    ]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gone:
+    """Where the heads cut on reported days go.
+
+    Attributes:
+        heads: all that are cut and can be sold.
+        given: those that go into deliveries and targets.
+        sold: outlet -> heads sold there.
+        takings: outlet -> what it brings on reported days, hundredths of money.
+    """
+
+    heads: int
+    given: int
+    sold: dict[str, int]
+    takings: dict[str, int]
+
+    @property
+    def left(self) -> int:
+        """Heads that go nowhere."""
+        return self.heads - self.given - sum(self.sold.values())
+
+
+def gone(farm: Farm, plan: Plan) -> Gone:
+    """Return where the heads cut on reported days go; the plan's table of outlets must be there."""
+    days = farm.calendar.days
+    sold = dict.fromkeys((week.outlet for week in farm.outlets), 0)
+    takings = dict(sold)
+    for sale in plan.sales:
+        if sale.cut_day < days:
+            sold[sale.outlet] = sold.get(sale.outlet, 0) + sale.heads
+    for row in plan.outlets:
+        if row.reported:
+            takings[row.outlet] = takings.get(row.outlet, 0) + row.takings
+    return Gone(
+        heads=sum(cut.heads for cut in plan.cuts if cut.day < days),
+        given=sum(fill.heads for fill in plan.fills if fill.cut_day < days),
+        sold=sold,
+        takings=takings,
+    )
