@@ -9,6 +9,7 @@ from scheduler.farm.mixes import units_made
 from scheduler.farm.outlets import stalls_of
 from scheduler.plan.rows import FillRow, Plan
 from scheduler.plan.sale_rows import OutletRow, SaleRow
+from scheduler.plan.words import as_heads
 
 StallKey = tuple[str, str, int]
 """Outlet, product, day."""
@@ -73,7 +74,7 @@ class Gone:
     """Where the heads cut on reported days go.
 
     Attributes:
-        heads: all that are cut and can be sold.
+        heads: all that are cut and can be sold; of what is sold by mass, the open trays.
         given: those that go into deliveries and targets.
         sold: outlet -> heads sold there.
         takings: outlet -> what it brings on reported days, hundredths of money.
@@ -95,15 +96,16 @@ def gone(farm: Farm, plan: Plan) -> Gone:
     days = farm.calendar.days
     sold = dict.fromkeys((week.outlet for week in farm.outlets), 0)
     takings = dict(sold)
+    crop_of = {lot.lot: lot.crop for lot in plan.lots}
     for sale in plan.sales:
         if sale.cut_day < days:
-            sold[sale.outlet] = sold.get(sale.outlet, 0) + sale.heads
+            sold[sale.outlet] = sold.get(sale.outlet, 0) + as_heads(farm, sale.crop, sale.heads)
     for row in plan.outlets:
         if row.reported:
             takings[row.outlet] = takings.get(row.outlet, 0) + row.takings
     return Gone(
-        heads=sum(cut.heads for cut in plan.cuts if cut.day < days),
-        given=sum(fill.heads for fill in plan.fills if fill.cut_day < days),
+        heads=sum(as_heads(farm, crop_of.get(cut.lot, ""), cut.heads) for cut in plan.cuts if cut.day < days),
+        given=sum(as_heads(farm, fill.crop, fill.heads) for fill in plan.fills if fill.cut_day < days),
         sold=sold,
         takings=takings,
     )

@@ -69,7 +69,7 @@ def _lacking(ledger: Ledger) -> Iterator[AuditFault]:
         demand = demands.get(row.demand)
         if demand is None:
             continue
-        given = {"": row.filled - row.substituted}
+        given = {"": row.filled - row.substituted - demand.in_hand}
         if len(demand.substitutes) == 1:
             given[demand.substitutes[0].product] = row.substituted
         for name, units in given.items():
