@@ -257,6 +257,7 @@ class Farm:
     def hands(self) -> Steps | None:
         """Hundredths of a minute a day that chores leave of the crew's hours; None when not limited."""
         return self.crew if self.crew is None or not self.chores else less_chores(self.crew, self.chores)
+
     outlets: tuple[OutletWeek, ...] = ()
 
     def places_of(self, kind: PlaceKind) -> tuple[Place, ...]:

@@ -371,5 +371,7 @@ TABLES: dict[str, type] = {
 }
 """Table name -> row class, in the order the tables are written."""
 
-OPTIONAL_TABLES: frozenset[str] = frozenset({"boxes", "box_items", "coolers", "changes", "water", "sales", "outlets"})
+OPTIONAL_TABLES: frozenset[str] = frozenset(
+    {"boxes", "box_items", "coolers", "changes", "water", "sales", "outlets"}
+)
 """Tables not written without rows, and read as none; columns with a default, all at it, are treated alike."""
