@@ -27,6 +27,7 @@ COMMANDS = (
     "sweep",
     "show",
     "water",
+    "readings",
     "draw",
     "labels",
     "audit",

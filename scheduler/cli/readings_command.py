@@ -1,0 +1,85 @@
+"""``raftway readings``: what instruments exported, looked through, drawn, and put into a new book."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from scheduler.cli.opening import book_argument
+
+if TYPE_CHECKING:
+    from scheduler.book.grids import Grid
+
+
+@click.command(
+    short_help="Look through exported readings of the water.",
+    epilog="Example: raftway readings my-farm log.csv --svg water.svg --out my-farm-read",
+)
+@book_argument
+@click.argument(
+    "files", nargs=-1, required=True, type=click.Path(exists=True, dir_okay=False, path_type=Path)
+)
+@click.option(
+    "--svg", type=click.Path(path_type=Path), metavar="FILE", help="Draw the readings into a new file (.svg)."
+)
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    metavar="BOOK",
+    help="Write a new book with the temperatures of each day; the old one stays as it is.",
+)
+def readings(book: Path, files: tuple[Path, ...], svg: Path | None, out: Path | None) -> None:
+    """Read FILES, exports of pH, conductivity, temperature and oxygen, as BOOK says in reading_columns.
+
+    What is wild, doubled, missing or out of order is told by row; wild values are left out, and days outside
+    what the crops bear are told. Water and air of each day go into the temperatures of a new book, from
+    which pace and heat follow. No order of the files and rows is needed.
+    """
+    from scheduler.book.book import read_raw, typed_book
+    from scheduler.book.reading_map import reading_map
+    from scheduler.book.readings import parse_readings
+    from scheduler.cli.placing import check_free, place_file
+    from scheduler.farm.readings import sift
+    from scheduler.outputs.readings.screen import reading_lines
+
+    for path in (svg, out):
+        if path is not None:
+            check_free(path)
+    if svg is not None and svg.suffix.lower() != ".svg":
+        raise click.UsageError(f"{svg}: a drawing of readings is a file whose name ends in .svg")
+    raw = read_raw(book)
+    typed = typed_book(raw)
+    mapped = reading_map(typed)
+    found, doubts = [], []
+    for path in files:
+        of_file, doubtful = parse_readings(path.read_bytes(), path.name, mapped)
+        found += of_file
+        doubts += doubtful
+    sifted = sift(found, files[0].name if len(files) == 1 else "files")
+    for line in reading_lines(typed, sifted, [*doubts, *sifted.doubts]):
+        click.echo(line)
+    if svg is not None:
+        from scheduler.outputs.readings.chart import readings_chart
+
+        place_file(svg, readings_chart(sifted).encode())
+        click.echo(f"Written to {svg}")
+    if out is not None:
+        from scheduler.book.grids import grids_of
+        from scheduler.outputs.readings.new_book import with_temperatures
+
+        grids, number = with_temperatures(grids_of(raw), sifted)
+        _write_book(out, grids)
+        click.echo(f"Written to {out}: temperatures of {number} days")
+
+
+def _write_book(out: Path, grids: "dict[str, Grid]") -> None:
+    from scheduler.cli.placing import is_workbook, place_file, place_folder
+
+    if is_workbook(out):
+        from scheduler.book.to_xlsx import workbook_file
+
+        place_file(out, workbook_file(grids))
+    else:
+        from scheduler.book.to_csv import csv_files
+
+        place_folder(out, csv_files(grids))
