@@ -142,3 +142,36 @@ def test_the_light_at_which_cards_hold_is_that_of_the_lettuces_and_on_the_slow_s
 def test_the_water_at_which_cards_hold_is_the_coolest_good_one_of_the_lettuces():
     lows = {each.figures["best_root_temp"].low for each in cards() if each.group == "lettuce"}
     assert lows == {light.FULL_WATER}
+
+
+@pytest.mark.parametrize("latitude", [70, 78, -70, -78])
+def test_the_polar_night_and_the_endless_day_come_where_the_real_sun_has_them(latitude):
+    # well inside both, where half an hour of refraction does not matter
+    dark, bright = ((12, 21), (6, 21)) if latitude > 0 else ((6, 21), (12, 21))
+    assert sun.daylight_hours(latitude, sun.day_of_year(*dark)) == 0
+    assert sun.radiation_above_air(latitude, sun.day_of_year(*dark)) == 0
+    assert sun.daylight_hours(latitude, sun.day_of_year(*bright)) == 24
+    for when in (dark, bright):
+        with pytest.raises(ValueError, match=r"[Ss]un|[Uu]nable"):
+            daylight(Observer(latitude, 0), date=datetime.date(2023, *when))
+
+
+@pytest.mark.parametrize("year", [2023, 2024, 2028, 2100])
+@pytest.mark.parametrize("latitude", [-45, -34, 34, 52])
+def test_days_at_the_turn_of_a_year_and_round_the_leap_day_stay_near_the_real_sun(latitude, year):
+    leap = datetime.date(year, 3, 1) - datetime.timedelta(days=1)
+    for when in (datetime.date(year, 1, 1), leap, datetime.date(year, 3, 1), datetime.date(year, 12, 31)):
+        start, end = daylight(Observer(latitude, 0), date=when)
+        real = (end - start).total_seconds() / 3600
+        assert abs(real - sun.daylight_hours(latitude, sun.day_of_year(when.month, when.day))) <= 0.5
+
+
+@pytest.mark.parametrize("latitude", [20, 34, 52, 60])
+def test_the_south_has_the_days_of_the_north_half_a_year_later(latitude):
+    # the orbit is no circle: daylight agrees within minutes, radiation within 7 percent
+    for month in range(1, 13):
+        north, south = sun.day_of_year(month, 15), sun.day_of_year((month + 5) % 12 + 1, 15)
+        hours = sun.daylight_hours(latitude, north), sun.daylight_hours(-latitude, south)
+        assert abs(hours[0] - hours[1]) <= 0.35
+        above = sun.radiation_above_air(latitude, north), sun.radiation_above_air(-latitude, south)
+        assert abs(above[0] - above[1]) <= 0.07 * max(above) + 0.6
