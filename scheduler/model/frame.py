@@ -8,6 +8,9 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from scheduler.farm.farm import Demand, Farm, Substitute
 from scheduler.farm.goods import crops_for
 from scheduler.farm.outlets import OutletWeek
@@ -15,6 +18,9 @@ from scheduler.farm.places import Steps
 
 OUTLET = 3
 """Level of the days of outlets: what is sold there is no shortage and weighs in the cost alone."""
+
+Days = NDArray[np.int64]
+"""Day numbers, or numbers by day."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,6 +122,13 @@ class Frame:
         before_leaving = (leaves - 1 - day) // self.period
         before_entering = (enters - 1 - day) // self.period
         return before_leaving - before_entering
+
+    def copies_of(self, enters: Days, leaves: Days, day: int) -> Days:
+        """Return :meth:`copies` of many stays at once."""
+        if not self.period:
+            return ((enters <= day) & (day < leaves)).astype(np.int64)
+        found: Days = (leaves - 1 - day) // self.period - (enters - 1 - day) // self.period
+        return found
 
     def check_days(self, entering: set[int], changes: set[int]) -> list[int]:
         """Return the days on which a limit must be checked: in between nothing can grow tighter."""

@@ -18,6 +18,9 @@ SHARE = 0.2
 UNITS = 0.3
 """Deterministic mode: the solver's units for all limits together, as a share of those of the search."""
 
+EARLY = 0.5
+"""Share of the search after which the limit of firm shortage is looked for: it takes time from the search."""
+
 LATE = 0.8
 """Share of the search after which all limits are looked for, whatever is still short."""
 
@@ -92,10 +95,11 @@ class Proof:
         """
         if self._engine.stopped or self._busy():
             return
-        late = shortages_done or self._engine.spent >= LATE * self._engine.settings.seconds
+        seconds = self._engine.settings.seconds
+        late = shortages_done or self._engine.spent >= LATE * seconds
         if late and self._asked is None:
             self._begin(score[:2])
-        elif score[0] and not self._firm_known:
+        elif score[0] and not self._firm_known and self._engine.spent >= EARLY * seconds:
             self._begin(None)
 
     def prove(self, score: Score) -> None:

@@ -1,13 +1,13 @@
 """Slots: of tiers, board zones and rows."""
 
-from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Callable
 
+import numpy as np
 from ortools.sat.python.cp_model import CpModel, IntVar, LinearExpr
 
 from scheduler.farm.places import PlaceKind
-from scheduler.model.decisions import PULSE_EVERY, Decisions, UnitGroup
+from scheduler.model.decisions import Decisions, UnitGroup
 from scheduler.model.pools import Pool, pools_of
 
 Stay = tuple[int, int, IntVar]
@@ -81,26 +81,16 @@ def limit_stays(
     """Keep the units of some stays within ``limit``: (days on which it changes, limit of a day)."""
     frame = chosen.frame
     changes, limit_on = limit
-    entering = {start for start, _, _ in stays}
-    standing: dict[int, tuple[list[int], list[IntVar]]] = defaultdict(lambda: ([], []))
-    possible: dict[int, int] = defaultdict(int)
-    days = frame.check_days(entering, changes)
-    for number, (start, until, count) in enumerate(stays):
-        if not number % PULSE_EVERY:
-            chosen.pulse()
-        # In a season only the days of the stay itself count; in a cycle every day may.
-        low, high = (0, len(days)) if frame.period else (bisect_left(days, start), bisect_left(days, until))
-        most = chosen.most(count)
-        for day in days[low:high]:
-            copies = frame.copies(start, until, day)
-            if copies:
-                possible[day] += copies * most
-                weights, counts = standing[day]
-                weights.append(copies)
-                counts.append(count)
-    for day in days:
+    if not stays:
+        return
+    starts = np.array([start for start, _, _ in stays], dtype=np.int64)
+    untils = np.array([until for _, until, _ in stays], dtype=np.int64)
+    mosts = np.array([chosen.most(count) for _, _, count in stays], dtype=np.int64)
+    for day in frame.check_days(set(starts.tolist()), changes):
         chosen.pulse()
+        copies = frame.copies_of(starts, untils, day)
+        here = np.flatnonzero(copies)
         most = limit_on(day)
-        if possible[day] > most:
-            weights, counts = standing[day]
-            model.add(LinearExpr.weighted_sum(counts, weights) <= most)
+        if int((copies[here] * mosts[here]).sum()) > most:
+            counts = [stays[number][2] for number in here.tolist()]
+            model.add(LinearExpr.weighted_sum(counts, copies[here].tolist()) <= most)
