@@ -59,6 +59,7 @@ class Parts:
         index = np.array(sorted(free), dtype=np.int64)
         model = CpModel()
         text = self._sparse.part(np.asarray(values, dtype=np.int64), index, most or {})
+        self._pulse()
         if not model.proto.parse_text_format(text):
             raise ValueError("a part of the model could not be written")
         return PartModel(

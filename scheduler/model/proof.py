@@ -18,8 +18,9 @@ SHARE = 0.2
 UNITS = 0.3
 """Deterministic mode: the solver's units for all limits together, as a share of those of the search."""
 
-EARLY = 0.5
-"""Share of the search after which the limit of firm shortage is looked for: it takes time from the search."""
+EARLY, MANY_WISHES = 0.5, 300
+"""Share of the search after which, and wishes from which, the limit of firm shortage has to wait: writing the
+relaxation of a large book takes time that the first repairs need more."""
 
 LATE = 0.8
 """Share of the search after which all limits are looked for, whatever is still short."""
@@ -99,7 +100,8 @@ class Proof:
         late = shortages_done or self._engine.spent >= LATE * seconds
         if late and self._asked is None:
             self._begin(score[:2])
-        elif score[0] and not self._firm_known and self._engine.spent >= EARLY * seconds:
+        early = len(self._frame.wishes) > MANY_WISHES and self._engine.spent < EARLY * seconds
+        if not late and score[0] and not self._firm_known and not early:
             self._begin(None)
 
     def prove(self, score: Score) -> None:
