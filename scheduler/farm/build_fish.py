@@ -9,7 +9,7 @@ from scheduler.book.place import Cell
 from scheduler.book.rows import Row
 from scheduler.farm.build_days import FOREVER, Season
 from scheduler.farm.fish import WEEK, Curve, FishTank
-from scheduler.farm.units import MILLI, WHOLE_SHARE
+from scheduler.farm.units import MILLI, MM_PER, WHOLE_SHARE
 from scheduler.farm.water import FRUITING, LEAFY, Band, Member, Water, joined_names
 
 MG_PER = {"kg": Fraction(1_000_000), "lb": Fraction(45_359_237, 100)}
@@ -44,7 +44,18 @@ def build_water(book: Book, season: Season, log: FaultLog) -> Water | None:
         members=_members(book, season, parts, log),
         parts=tuple(parts),
         bands=_bands(book, log),
+        bed_areas={row.text("bed"): _position(book, row) for row in book.tables.get("beds", ())},
     )
+
+
+def _position(book: Book, row: Row) -> int:
+    """Return the square millimetres of one position of a bed; 0 where the book has no size for it."""
+    mm = MM_PER[book.settings.text("length_unit")]
+    along, positions = row.number_or_none("spacing"), row.whole_or_none("positions")
+    length, width = row.number_or_none("length"), row.number_or_none("width")
+    if along is not None:
+        return int(along * (row.number_or_none("row_spacing") or along) * mm * mm)
+    return int(length * width * mm * mm / positions) if length and width and positions else 0
 
 
 def _bands(book: Book, log: FaultLog) -> dict[str, Band]:

@@ -43,12 +43,14 @@ class Water:
         members: in the order of the book; empty where all water is one loop.
         parts: every tank, trough and bed.
         bands: ``leafy`` and ``fruiting`` -> the feed they ask.
+        bed_areas: bed -> square millimetres of one of its positions.
     """
 
     tanks: tuple[FishTank, ...] = ()
     members: tuple[Member, ...] = ()
     parts: tuple[str, ...] = ()
     bands: Mapping[str, Band] = field(default_factory=dict)
+    bed_areas: Mapping[str, int] = field(default_factory=dict)
 
     def loops_on(self, day: int) -> dict[str, str]:
         """Return part -> name of its loop on a day; a part of no loop is left out.

@@ -17,7 +17,7 @@ from scheduler.farm.units import CENT, SQUARE_MM_PER_M2
 from scheduler.farm.water import FRUITING, LEAFY, Water
 from scheduler.plan.rows import Plan
 from scheduler.plan.rows_water import WaterRow
-from scheduler.plan.tally import daily
+from scheduler.plan.tally import daily, place_use
 
 WEEK = 7
 GRAM = 1000
@@ -49,33 +49,48 @@ def planted(farm: Farm, plan: Plan) -> Areas:
     runs: dict[tuple[str, str], list[tuple[int, int, int]]] = defaultdict(list)
     for content in plan.contents:
         stage = crop_of[content.lot].stage(StageKind(items[content.unit]))
-        if stage is None or stage.kind is StageKind.TRAY:
+        if stage is None or stage.kind not in (StageKind.BOARD, StageKind.RAFT):
             continue
         part = Fraction(min(content.plants, stage.plants_per_unit), stage.plants_per_unit)
         for name, enters, until in stands[content.unit]:
             place = places[name]
             area = int(part * farm.raft_areas.get(place.belongs_to, Fraction(0)) * SQUARE_MM_PER_M2)
             run = (max(enters, content.enters), min(until, content.leaves), area)
-            runs[place.belongs_to, kind_of(place.kind)].append(run)
-    return {key: daily(each, farm.calendar.days) for key, each in runs.items()}
+            runs[place.belongs_to, LEAFY].append(run)
+    found = {key: daily(each, farm.calendar.days) for key, each in runs.items()}
+    return {**found, **_beds(farm, plan)}
+
+
+def _beds(farm: Farm, plan: Plan) -> dict[tuple[str, str], list[int]]:
+    """Return the area of each bed whose positions are taken, day by day."""
+    beds = {place.name: place.belongs_to for place in farm.places if place.kind is PlaceKind.BED}
+    if farm.water is None or not beds:
+        return {}
+    found = {(name, FRUITING): [0] * farm.calendar.days for name in beds.values()}
+    for row in place_use(farm, plan):
+        if row.place in beds and row.day < farm.calendar.days:
+            each = farm.water.bed_areas.get(beds[row.place], 0)
+            found[beds[row.place], FRUITING][row.day] += row.used * each
+    return found
 
 
 def all_planted(farm: Farm) -> Areas:
-    """Return the area there would be if every slot for boards and rafts that is open were planted in full."""
+    """Return the area there would be if every open slot for boards and rafts, and every bed, were planted."""
     found: dict[tuple[str, str], list[int]] = {}
     for place in farm.places:
         each = farm.raft_areas.get(place.belongs_to, Fraction(0)) * SQUARE_MM_PER_M2
         if place.kind is PlaceKind.TIER:
             continue
-        days = found.setdefault((place.belongs_to, kind_of(place.kind)), [0] * farm.calendar.days)
+        kind = LEAFY
+        if place.kind is PlaceKind.BED:
+            kind, each = (
+                FRUITING,
+                Fraction(farm.water.bed_areas.get(place.belongs_to, 0) if farm.water else 0),
+            )
+        days = found.setdefault((place.belongs_to, kind), [0] * farm.calendar.days)
         for day in range(farm.calendar.days):
             days[day] += int(each * place.slots.on(day))
     return found
-
-
-def kind_of(place: PlaceKind) -> str:
-    """Return what plants in a place ask like: fruiting plants in beds, leafy ones on boards and rafts."""
-    return FRUITING if place == "bed" else LEAFY
 
 
 @dataclass(slots=True)

@@ -9,8 +9,10 @@ from plans import Batch, build, drop, edit
 
 from crops.published import quantities, table
 from scheduler.farm.fish import FishTank
+from scheduler.farm.places import Place, PlaceKind, Steps
 from scheduler.farm.water import Band, Member, Water
 from scheduler.plan.audit import audit
+from scheduler.plan.rows import PositionRow
 from scheduler.plan.water import all_planted, balance, planted, water_rows
 
 GRAM_A_DAY = 365_000
@@ -205,3 +207,17 @@ def test_the_audit_works_the_balance_out_again():
         "bookkeeping | water | 2026-03-16: All water: leafy is 0.01, the rows give 1.14, eaten is 70, the "
         "rows give 50"
     ]
+
+
+def test_beds_count_by_the_positions_that_are_taken_and_their_plants_are_fruiting():
+    # 60 by 40 cm a position; a book alone counts all of them
+    bed = Place(name="Bed 1", belongs_to="Bed 1", kind=PlaceKind.BED, slots=Steps(((-99, 10),)))
+    farm = fishy(steady(100))
+    water = replace(farm.water, parts=(*farm.water.parts, "Bed 1"), bed_areas={"Bed 1": 240_000})
+    farm = replace(farm, places=(*farm.places, bed), water=water)
+    assert all_planted(farm)["Bed 1", "fruiting"][0] == 2_400_000
+    plan = build(farm, Batch())
+    stands = PositionRow(unit="R1", place="Bed 1", slot=1, enters=3, until=5)
+    taken = planted(farm, replace(plan, positions=(stands,)))["Bed 1", "fruiting"]
+    assert taken[:7] == [0, 0, 0, 240_000, 240_000, 0, 0]
+    assert water_rows(farm, plan)[0].fruiting == 0
