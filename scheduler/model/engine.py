@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
+from ortools.sat.python.cp_model_helper import CpSolverResponse
 
 from scheduler.model.settings import SolveSettings
 
@@ -32,6 +33,34 @@ class SolverFault(Exception):
 
 class Stopped(Exception):
     """The search was to end while something was being made ready for it: what was begun is of no use."""
+
+
+EARLY = 0.5
+"""Share of a run's time that must be left for an unknown end to be doubted."""
+
+CLOSE = 1e-6
+"""Relative error of an objective that the solver tells in floating point."""
+
+
+def _is_doubtful(model: cp_model.CpModel, response: CpSolverResponse, hint: Sequence[int] | None) -> bool:
+    """Say whether an answer is to be asked for again.
+
+    That is: no answer, or none known, where one was given along; an objective that is not that of the values.
+    """
+    if response.status in (cp_model.INFEASIBLE, cp_model.UNKNOWN):
+        return hint is not None
+    return _contradicts_itself(model, response)
+
+
+def _contradicts_itself(model: cp_model.CpModel, response: CpSolverResponse) -> bool:
+    """Say whether the values of an answer are not worth what the solver says they are."""
+    objective = model.proto.objective
+    if response.status not in (cp_model.OPTIMAL, cp_model.FEASIBLE) or not objective.vars:
+        return False
+    values = response.solution
+    worth = sum(w * values[v] for v, w in zip(objective.vars, objective.coeffs, strict=True))
+    told = (worth + objective.offset) * (objective.scaling_factor or 1.0)
+    return bool(abs(told - response.objective_value) > CLOSE * max(1.0, abs(told)))
 
 
 class Engine:
@@ -107,22 +136,39 @@ class Engine:
             model.clear_hints()  # type: ignore[no-untyped-call]
             model.proto.solution_hint.vars.extend(range(len(hint)))
             model.proto.solution_hint.values.extend(hint)
-        solver = self._solver(max(0.05, min(seconds, self.left)))
+        limit = max(0.05, min(seconds, self.left))
+        begun = self.spent
+        response = self._asked(model, limit, gap, alone=alone)
+        if _is_doubtful(model, response, hint) and not self._stop.is_set():
+            left = limit - (self.spent - begun)
+            # Unknown is what a search says that had no time; it is doubtful only with time left.
+            if response.status != cp_model.UNKNOWN or left > limit * EARLY:
+                response = self._asked(model, max(0.05, left), gap, alone=alone, presolve=False)
+                if _contradicts_itself(model, response):
+                    raise SolverFault("the solver's answer is not worth what it says, asked twice")
+        if response.status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+            nothing = response.status == cp_model.INFEASIBLE
+            return Answer(values=None, objective=float("inf"), bound=float("-inf"), proven=nothing)
+        return Answer(
+            values=list(response.solution),
+            objective=response.objective_value,
+            bound=response.best_objective_bound,
+            proven=response.status == cp_model.OPTIMAL and not gap,
+        )
+
+    def _asked(
+        self, model: cp_model.CpModel, seconds: float, gap: float, *, alone: bool, presolve: bool = True
+    ) -> CpSolverResponse:
+        """Ask the solver once, and count its time."""
+        solver = self._solver(seconds)
         if not alone:
             solver.parameters.num_workers = 1
         solver.parameters.absolute_gap_limit = gap
-        status = self._solve(solver, model)
+        solver.parameters.cp_model_presolve = presolve
+        self._solve(solver, model)
         with self._lock:
             self._spent += solver.deterministic_time
-        if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            nothing = status == cp_model.INFEASIBLE
-            return Answer(values=None, objective=float("inf"), bound=float("-inf"), proven=nothing)
-        return Answer(
-            values=list(solver.response_proto.solution),
-            objective=solver.objective_value,
-            bound=solver.best_objective_bound,
-            proven=status == cp_model.OPTIMAL and not gap,
-        )
+        return solver.response_proto
 
     def _solver(self, seconds: float) -> cp_model.CpSolver:
         solver = cp_model.CpSolver()

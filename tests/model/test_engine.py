@@ -4,7 +4,7 @@ import threading
 
 import pytest
 from farms import delivery, make_farm
-from ortools.sat.python.cp_model import CpModel
+from ortools.sat.python.cp_model import INFEASIBLE, UNKNOWN, CpModel
 from solving import quick_crop
 
 from scheduler.model.engine import Engine, SolverFault
@@ -93,7 +93,7 @@ def test_a_wish_to_stop_ends_a_run_with_what_is_known():
 
 def test_a_wish_to_stop_comes_through_while_the_solver_is_at_work():
     stop = threading.Event()
-    timer = threading.Timer(0.3, stop.set)
+    timer = threading.Timer(1.0, stop.set)
     timer.start()
     answer = engine(seconds=10_000, stop=stop, deterministic=False, workers=1).run(hard(), 10_000)
     timer.join()
@@ -134,3 +134,83 @@ def test_once_asked_to_stop_a_search_begins_no_other_phase():
 
 def test_several_threads_find_the_same_best():
     assert engine(deterministic=False, workers=2).run(knapsack(12, 30), 5).objective == -best_knapsack(12, 30)
+
+
+# --- doubtful answers ---
+
+
+class Told:
+    """Stands in for the solver's answer: some of it is as a test says, the rest as it was."""
+
+    def __init__(self, response, **changes):
+        self._response, self._changes = response, changes
+
+    def __getattr__(self, name):
+        return self._changes[name] if name in self._changes else getattr(self._response, name)
+
+
+@pytest.fixture
+def lying(monkeypatch):
+    """Let the first answers of the solver be changed, and return what each run was told to do."""
+    asked = []
+
+    def use(*lies):
+        honest = Engine._asked  # noqa: SLF001
+
+        def told(self, model, seconds, gap, *, alone, presolve=True):
+            response = honest(self, model, seconds, gap, alone=alone, presolve=presolve)
+            asked.append(presolve)
+            return Told(response, **lies[len(asked) - 1]) if len(asked) <= len(lies) else response
+
+        monkeypatch.setattr(Engine, "_asked", told)
+        return asked
+
+    return use
+
+
+def test_no_answer_where_one_was_given_along_is_asked_for_again_without_presolve(lying):
+    known = engine().run(knapsack(), 5).values
+    asked = lying({"status": INFEASIBLE})
+    answer = engine().run(knapsack(), 5, known)
+    assert asked == [True, False]
+    assert answer.values is not None
+    assert answer.objective == -best_knapsack(4, 10)
+
+
+def test_an_unknown_end_with_time_left_is_asked_again(lying):
+    asked = lying({"status": UNKNOWN})
+    answer = engine().run(knapsack(), 5, [0] * 4)
+    assert asked == [True, False]
+    assert answer.values is not None
+
+
+def test_an_unknown_end_when_the_time_was_up_is_what_it_says(lying):
+    asked = lying({"status": UNKNOWN})
+    answer = engine().run(hard(), 0.05, [0] * len(hard().proto.variables))
+    assert asked == [True]
+    assert answer.values is None
+    assert not answer.proven
+
+
+def test_values_that_are_not_worth_what_the_solver_says_are_asked_for_again(lying):
+    asked = lying({"objective_value": -1.0})
+    answer = engine().run(knapsack(), 5)
+    assert asked == [True, False]
+    assert answer.objective == -best_knapsack(4, 10)
+
+
+def test_a_solver_that_contradicts_itself_twice_is_not_believed(lying):
+    asked = lying({"objective_value": -1.0}, {"objective_value": -1.0})
+    with pytest.raises(SolverFault, match="not worth what it says"):
+        engine().run(knapsack(), 5)
+    assert asked == [True, False]
+
+
+def test_a_model_without_an_answer_is_asked_once_where_none_was_given_along(lying):
+    asked = lying()
+    model = CpModel()
+    one = model.new_bool_var("one")
+    model.add(one >= 1)
+    model.add(one <= 0)
+    assert engine().run(model, 1).proven
+    assert asked == [True]
