@@ -38,6 +38,12 @@ from scheduler.plan.rows import Plan
     "Another one searches in another order.",
     "The same book and versions give the same plan; uses one worker.",
 )
+@click.option(
+    "--memory",
+    type=click.FloatRange(0.25, 1024),
+    metavar="GB",
+    help="End with the best plan so far before more memory is taken.  [default: no limit]",
+)
 @click.pass_context
 def plan(
     ctx: click.Context, /, book: Path, out: Path, today: date | None, alarm: int | None, **search: Any
@@ -65,7 +71,9 @@ def plan(
         found = solve_watched(farm, SolveSettings(**search)).plan
         if found is None:
             click.echo(
-                "No plan was found in time; give it more with --seconds. Nothing was written.", err=True
+                "No plan was found in time; give it more with --seconds"
+                f"{' or --memory' if search['memory'] else ''}. Nothing was written.",
+                err=True,
             )
             ctx.exit(NO_PLAN)
         if _broken_rules(farm, found):

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from ortools.sat.python import cp_model
 from ortools.sat.python.cp_model_helper import CpSolverResponse
 
+from scheduler.model import memory
 from scheduler.model.settings import SolveSettings
 
 
@@ -34,6 +35,12 @@ class SolverFault(Exception):
 class Stopped(Exception):
     """The search was to end while something was being made ready for it: what was begun is of no use."""
 
+
+FULL = 0.9
+"""Share of the memory there may be at which a search ends: laying its plan out takes some more."""
+
+LEAST_MEMORY = 64
+"""Megabytes that a run of the solver may take in any case."""
 
 EARLY = 0.5
 """Share of a run's time that must be left for an unknown end to be doubted."""
@@ -80,8 +87,14 @@ class Engine:
 
     @property
     def stopped(self) -> bool:
-        """Whether the user asked to stop, or the time is up."""
-        return self._stop.is_set() or self.left <= 0
+        """Whether the user asked to stop, the time is up, or nearly all memory there may be is taken."""
+        return self._stop.is_set() or self.left <= 0 or self.memory_taken >= FULL
+
+    @property
+    def memory_taken(self) -> float:
+        """Share of the memory there may be that the process has taken at its most; 0 without a limit."""
+        most = self.settings.memory
+        return memory.used() / most if most else 0.0
 
     @property
     def asked_to_stop(self) -> bool:
@@ -92,7 +105,7 @@ class Engine:
         """Do nothing while the search may go on.
 
         Raises:
-            Stopped: the user asked to stop, or the time is up.
+            Stopped: the user asked to stop, the time is up, or the memory is.
         """
         if self.stopped:
             raise Stopped
@@ -179,6 +192,9 @@ class Engine:
         # Probing and symmetry cost more than they bring on these models (measured).
         parameters.cp_model_probing_level = 0
         parameters.symmetry_level = 0
+        if self.settings.memory:
+            left = (self.settings.memory - memory.used()) * 1024
+            parameters.max_memory_in_mb = max(LEAST_MEMORY, int(left))
         if self.settings.deterministic:
             parameters.num_workers = 1
             parameters.max_deterministic_time = seconds

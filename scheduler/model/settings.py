@@ -14,13 +14,16 @@ class SolveSettings:
             deterministic units, which take two seconds or so each on one core.
         workers: search threads; deterministic mode always uses one.
         seed: seed of the solver's own choices.
-        deterministic: same book, settings, platform and versions give the same plan, byte for byte.
+        deterministic: same book, settings, platform and versions give the same plan, byte for byte, as long
+            as it does not end for want of memory.
+        memory: gigabytes the process is to keep within, all that it holds counted; None without a limit.
     """
 
     seconds: float = 60.0
     workers: int = 2
     seed: int = 1
     deterministic: bool = False
+    memory: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -48,6 +48,9 @@ SMALL_BOOK = 1_500
 MOST_SOURCES = 1
 """Ways of raising a crop for one raft day that are looked at in a larger book."""
 
+ROOM_FOR_ANOTHER = 0.5
+"""Share of the memory that may be taken when a second model is written."""
+
 SHORTAGES = (1, 2)
 """Levels of the goals that are shortages."""
 
@@ -162,8 +165,11 @@ class _Search:
         return best
 
     def _wider(self, best: Incumbent, repair: Repair) -> Homes | None:
-        """Return more rows for crops that are short; None where they have them, or rows are too many."""
-        if has_many_rows(self._farm):
+        """Return more rows for crops that are short; None where they have them, or rows are too many.
+
+        Also None where a second and larger model would take more memory than there may be.
+        """
+        if has_many_rows(self._farm) or self._engine.memory_taken > ROOM_FOR_ANOTHER:
             return None
         return wider_homes(best.built.chosen, best.built.chosen.homes, set(repair.short(1)))
 
