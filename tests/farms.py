@@ -168,6 +168,7 @@ class FarmNeeds:
         closed: kind of work -> day numbers on which it stops.
         tiers, tier_slots, zones, zone_slots, lanes, lane_slots: places and slots of each; slots are a
             number, or steps such as ``((EVER, 6), (30, 4))``.
+        rest: days a row stays empty between two crops.
         trays, boards, rafts, domes, open_trays: how many are owned.
         keeps: what each tier is kept for, as far as named.
         wash_days: days of washing of every kind.
@@ -193,6 +194,7 @@ class FarmNeeds:
     zone_slots: int | tuple[tuple[int, int], ...] = 8
     lanes: int = 1
     lane_slots: int | tuple[tuple[int, int], ...] = 6
+    rest: int = 0
     trays: int = 50
     boards: int = 50
     rafts: int = 50
@@ -271,6 +273,7 @@ def _places(want: FarmNeeds) -> tuple[Place, ...]:
         for n in range(want.zones)
     ]
     lanes = [place(f"Trough {n + 1}", "Trough", PlaceKind.LANE, want.lane_slots) for n in range(want.lanes)]
+    lanes = [replace(lane, rest=want.rest) for lane in lanes]
     return (*tiers, *zones, *lanes)
 
 

@@ -67,9 +67,22 @@ class Layout:
         return (name,) if any(name in rows for rows in self.lanes.values()) else ()
 
 
+def _check_rests(book: Book, log: FaultLog) -> None:
+    """Refuse rests where they can mean nothing: for boards, and where rafts hold several crops."""
+    for row in book.rows("troughs"):
+        if not row.whole("rest_days"):
+            continue
+        if row.text("holds") == "boards":
+            log.add(row.cell("rest_days"), "a rest for boards", "0: only rows of rafts rest", "bad-rest")
+        elif book.settings.yes("share_rafts"):
+            expected = "0, or share_rafts no: a raft may hold several crops"
+            log.add(row.cell("rest_days"), "a rest between crops", expected, "bad-rest")
+
+
 def build_places(book: Book, season: Season, log: FaultLog) -> Layout:
     """Build every place of a book; what is wrong goes to the log."""
     troughs = measure_troughs(book, log)
+    _check_rests(book, log)
     sound = len(log)
     refused = {row.text("trough") for row in book.rows("troughs")} - set(troughs)
     zones = _zones(book, season, troughs, log)
@@ -309,7 +322,8 @@ def _trough_places(
     if not trough.holds_boards:
         for row in trough.row_names():
             part = _Part(trough.slots, first, last, zones.get(row, ()), closed.get(row, ()))
-            places.append(_place((row, trough.name, PlaceKind.LANE), [part]))
+            lane = _place((row, trough.name, PlaceKind.LANE), [part])
+            places.append(replace(lane, rest=trough.row.whole("rest_days")))
     return places
 
 

@@ -58,6 +58,7 @@ class Place:
         kind: tier, zone or lane.
         slots: slots open on each day (0 outside its days in service).
         keeps: tiers that are kept for crops that move on from their trays, or for those cut in them.
+        rest: days a row stays empty between two crops.
     """
 
     name: str
@@ -65,6 +66,7 @@ class Place:
     kind: PlaceKind
     slots: Steps
     keeps: Keeps = Keeps.ALL
+    rest: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

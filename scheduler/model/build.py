@@ -17,6 +17,7 @@ from scheduler.model.rules.hours import hours
 from scheduler.model.rules.lane_order import lane_order
 from scheduler.model.rules.losses import losses
 from scheduler.model.rules.outlets import outlets
+from scheduler.model.rules.rest import rest
 from scheduler.model.rules.space import lane_slots, tier_slots, zone_slots
 from scheduler.model.rules.units import queues, whole_units
 from scheduler.model.thin import thinned
@@ -34,6 +35,7 @@ RULES = (
     zone_slots,
     lane_slots,
     lane_order,
+    rest,
     equipment,
     hours,
     coolers,

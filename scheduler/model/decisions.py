@@ -131,6 +131,7 @@ class Decisions:
         picks: (place of a box, product) -> 1 when the product goes in.
         box_marks: what follows from the picks, by a key of its own; box_aims: what boxes are meant to have.
         box_terms: (weight, variable) of what boxes lack, as part of the flexible shortage.
+        entering: (bundle that rests between crops, crop, day) -> 1 when rafts of it come in.
         cleared: (bundle, entry, day) -> 1 when everything up to that entry has left by the day.
         pulse: called while variables and rules are made.
     """
@@ -177,6 +178,7 @@ class Decisions:
         self.bundles_of: dict[str, set[str]] = defaultdict(set)
         self.kept: dict[UnitGroup, IntVar] = {}
         self.lifted: dict[UnitGroup, IntVar] = {}
+        self.entering: dict[tuple[str, str, int], IntVar] = {}
         self.cleared: dict[tuple[str, int, int], IntVar] = {}
         self.box_wishes: dict[BoxSpot, list[int]] = defaultdict(list)
         self.picks: dict[tuple[BoxSpot, str], IntVar] = {}

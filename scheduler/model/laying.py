@@ -169,7 +169,16 @@ def _nursery(chosen: Decisions, plants: Counter[RaftSet], values: list[int]) -> 
 
 
 def set_cleared(chosen: Decisions, values: list[int]) -> None:
-    """Say for each row and entry the days by which all that entered up to it has left."""
+    """Say for each row and entry the days by which all that entered up to it has left, and what comes in."""
+    for (bundle, crop, day), yes in chosen.entering.items():
+        values[yes.index] = int(
+            any(
+                values[rafts.index]
+                for queue, days in chosen.queues.items()
+                if (queue.bundle, queue.raft_class.crop, queue.enters) == (bundle, crop, day)
+                for rafts in days.values()
+            )
+        )
     last: dict[str, dict[int, int]] = defaultdict(dict)
     for queue, days in chosen.queues.items():
         left = [day for day, rafts in days.items() if values[rafts.index]]

@@ -65,6 +65,8 @@ def bundles_of(farm: Farm, most: int = MOST_BUNDLES) -> tuple[Bundle, ...]:
     lanes = farm.places_of(PlaceKind.LANE)
     found = {row.place for row in farm.growing}
     busy = {lane.name for lane in lanes if lane.name in found and (len(lanes) <= most or shrinks(lane))}
+    # A row that rests between crops is watched by itself.
+    busy |= {lane.name for lane in lanes if lane.rest}
     groups: dict[tuple[str, str, Steps, tuple[str, ...], bool], list[Place]] = defaultdict(list)
     pool_of = {place.name: pool for pool in pools for place in pool.places}
     for lane in lanes:

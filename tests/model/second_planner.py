@@ -305,7 +305,8 @@ def _rows(model):
             (stay.enters, *part) for part in parts
         ]
     stays, standing, owned = defaultdict(list), defaultdict(list), defaultdict(list)
-    for (row, rank, _, unit, per_raft), parts in groups.items():
+    resting = defaultdict(list)
+    for (row, rank, owner, unit, per_raft), parts in groups.items():
         enters = max(parts[0][0], farm.today)
         leaving = _leaving(model, enters, [part[1:] for part in parts], per_raft)
         if not rank[0]:
@@ -314,16 +315,25 @@ def _rows(model):
             used = model.solver.addBinary()
             model.keep(number <= MOST_RAFTS * used)
             stays[row].append((rank, off, used))
+            resting[row].append((owner[0], rank[0], enters, off + farm.place(row).rest, used))
             for day in range(enters, off):
                 standing[row, day].append(number)
             for day in range(enters, off + farm.equipment[unit].wash_days):
                 owned[unit, day].append(number)
-    if not farm.rules.lift_out:
-        _in_order(model, stays)
+    _in_order(model, {} if farm.rules.lift_out else stays)
+    _keep_apart(model, {row: held for row, held in resting.items() if farm.place(row).rest})
     for (row, day), numbers in standing.items():
         model.keep(_sum(numbers) <= farm.place(row).slots.on(day))
     for (unit, _day), numbers in owned.items():
         model.keep(_sum(numbers) <= farm.equipment[unit].owned)
+
+
+def _keep_apart(model, stays):
+    """Of two crops in a row that rests none comes in before the other has left and the row has rested."""
+    for held in stays.values():
+        for (crop, new, enters, free, used), (second, also_new, later, gone, too) in combinations(held, 2):
+            if crop != second and (new or also_new) and enters < gone and later < free:
+                model.keep(used + too <= 1)
 
 
 def _leaving(model, enters, parts, per_raft):

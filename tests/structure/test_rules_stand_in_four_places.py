@@ -15,6 +15,7 @@ from scheduler.model.rules.hours import hours
 from scheduler.model.rules.lane_order import lane_order
 from scheduler.model.rules.losses import losses
 from scheduler.model.rules.outlets import outlets
+from scheduler.model.rules.rest import rest
 from scheduler.model.rules.space import lane_slots, tier_slots, zone_slots
 from scheduler.model.rules.units import queues, whole_units
 from scheduler.plan.audit import RULES
@@ -27,6 +28,7 @@ TESTS = Path(__file__).resolve().parents[1]
 KEPT_BY = {
     "slots": (tier_slots, zone_slots, lane_slots, queues),
     "lane order": (lane_order, queues),
+    "rest": (rest,),
     "stage days": (list_options,),
     "whole units": (whole_units, losses, heads, deliveries),
     "work days": (list_options,),

@@ -17,7 +17,7 @@ from scheduler.plan.audit.fault import RULES, AuditFault, fault_lines
 from scheduler.plan.audit.fills import fills
 from scheduler.plan.audit.growing import growing
 from scheduler.plan.audit.heat import heat
-from scheduler.plan.audit.lanes import lane_rules
+from scheduler.plan.audit.lanes import lane_rules, rests
 from scheduler.plan.audit.ledger import Ledger, read
 from scheduler.plan.audit.limits import crew_hours, equipment
 from scheduler.plan.audit.losses import losses
@@ -35,6 +35,7 @@ __all__ = ["RULES", "AuditFault", "audit", "fault_lines"]
 CHECKS: tuple[Callable[[Ledger], Iterator[AuditFault]], ...] = (
     slots,
     lane_rules,
+    rests,
     stage_days,
     whole_units,
     losses,

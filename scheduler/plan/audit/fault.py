@@ -14,6 +14,8 @@ RULES: Mapping[str, str] = MappingProxyType(
         "no slot holds two units, and no place holds more units than it has slots open.",
         "lane order": "A raft stays in one lane that its crop may use, "
         "and leaves it no earlier than the rafts that entered before it, unless rafts may be lifted out.",
+        "rest": "A row that rests between crops stays empty for its days of rest "
+        "before another crop comes in.",
         "stage days": "Plants stay in trays and on boards at least their days at the pace of the place, "
         "and at most their days and wait.",
         "whole units": "Seed, cells, rows and holes are whole and never more than a unit has; "

@@ -17,6 +17,32 @@ def lane_rules(ledger: Ledger) -> Iterator[AuditFault]:
             yield from _overtaken(ledger, lane, rafts)
 
 
+def rests(ledger: Ledger) -> Iterator[AuditFault]:
+    """Report rafts that come into a row that rests between crops, while another is there or just left."""
+    for lane, rafts in lane_order(ledger.farm, ledger.plan).items():
+        days = ledger.places[lane].rest
+        crops = {raft.unit: _crops(ledger, raft) for raft in rafts if days}
+        for raft in rafts if days else ():
+            if ledger.is_growing(raft.unit):
+                continue
+            before = [
+                other
+                for other in rafts
+                if crops[other.unit] != crops[raft.unit] and other.enters <= raft.enters < other.leaves + days
+            ]
+            if before:
+                last = max(before, key=lambda other: (other.leaves, other.unit))
+                until = ledger.farm.date_of(last.leaves)
+                message = f"{raft.unit} holds {crops[raft.unit]}, but {last.unit} of {crops[last.unit]} "
+                message += f"stays until {until}; {days} days of rest"
+                yield ledger.fault("rest", lane, raft.enters, message)
+
+
+def _crops(ledger: Ledger, raft: UnitRow) -> str:
+    held = {ledger.lots[row.lot].crop for row in ledger.contents.get(raft.unit, ())}
+    return " and ".join(sorted(held))
+
+
 def _own_lane(ledger: Ledger, lane: str, raft: UnitRow) -> Iterator[AuditFault]:
     for row in ledger.positions.get(raft.unit, ()):
         if row.place != lane:
