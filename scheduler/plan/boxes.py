@@ -215,3 +215,21 @@ def _items(
             running=running,
             demand=asked.demand,
         )
+
+
+def boxed_units(farm: Farm, fills: Iterable[FillRow]) -> list[tuple[str, int, int]]:
+    """Return (product, day of its first cut, units) of each product in each place of each day's boxes."""
+    rows = list(fills)
+    found = held(farm, rows)
+    first: dict[tuple[str, str], int] = {}
+    for row in rows:
+        key = row.demand, row.crop
+        first[key] = min(row.cut_day, first.get(key, row.cut_day))
+    given = []
+    for spot, products in found.units.items():
+        for product, days in products.items():
+            for day, units in days.items():
+                name = found.demands[spot][day]
+                cuts = [first[name, crop] for crop in farm.products[product].sources if (name, crop) in first]
+                given.append((product, min(cuts), units))
+    return given

@@ -15,6 +15,7 @@ from collections.abc import Iterator, Mapping
 from scheduler.farm.farm import Farm
 from scheduler.farm.supplies import Supply
 from scheduler.farm.units import ceil_div
+from scheduler.plan.boxes import boxed_units
 from scheduler.plan.rows import Plan, SupplyRow
 from scheduler.plan.tally import units_given
 
@@ -50,6 +51,9 @@ def _pieces(farm: Farm, plan: Plan, supply: Supply) -> Iterator[tuple[int, int]]
     for fill in plan.fills:
         key = fill.demand, fill.substitute or wanted[fill.demand]
         packed[key] = min(fill.cut_day, packed.get(key, fill.cut_day))
+    for product, day, units in boxed_units(farm, plan.fills):
+        if product in supply.products:
+            yield day, supply.pieces_for(units)
     for demand, given in units_given(farm, plan).items():
         for product, units in given.items():
             if product in supply.products:

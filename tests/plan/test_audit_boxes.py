@@ -7,8 +7,11 @@ from boxed import box_farm, past, share, slot, wish
 from plans import Batch, build, edit, settle
 from solving import quick_crop
 
+from scheduler.farm.supplies import Supply
 from scheduler.plan.audit import audit
 from scheduler.plan.boxes import box_item_rows, box_rows
+from scheduler.plan.layout.demands import demand_rows
+from scheduler.plan.supplies import supply_rows
 
 TWO = (slot("First"), slot("Second"))
 DAYS = (9, 16, 23)
@@ -173,6 +176,33 @@ def test_a_number_that_the_fills_do_not_give_is_told(table, where, new, message)
     farm = box()
     plan = edit(boxed(farm, *weekly("Kale", 9)), table, where, **new)
     assert [str(fault) for fault in audit(farm, plan)] == [f"bookkeeping | {message}"]
+
+
+def test_packaging_is_ordered_for_the_products_in_boxes():
+    bag = Supply(item="Bag", kind="packaging", products=("Kale",), pack_size=5, lead_days=2)
+    farm = replace(box(), supplies=(bag,))
+    plan = boxed(farm, *weekly("Kale", 9), *weekly("Lettuce", 16))
+    plan = replace(plan, supplies=tuple(supply_rows(farm, plan)))
+    assert [(row.item, row.arrive_by, row.needed, row.packs) for row in plan.supplies] == [("Bag", 9, 1, 1)]
+    assert [str(fault) for fault in audit(farm, plan)] == []
+    none = [str(fault) for fault in audit(farm, replace(plan, supplies=()))]
+    assert len(none) == 1
+    assert none[0].startswith("bookkeeping | Bag | 2026-03-11: ")
+
+
+def test_an_empty_place_says_what_the_rules_of_the_share_keep_out():
+    free = box(share(most_running=2))
+    told = {row.demand: row.reason for row in demand_rows(free, boxed(free, *weekly("Kale", 9)))}
+    assert told["Box First 23"].startswith("no place was full")
+    tight = box(share(most_running=1, wishes=(wish("Lettuce", "never"),), most_value=250))
+    told = {row.demand: row.reason for row in demand_rows(tight, boxed(tight, *weekly("Cress", 9, 23)))}
+    assert told["Box First 16"] == (
+        "the rules of the share leave nothing: Kale would make the box worth too much; "
+        "Cress would come in 2 of 2 boxes"
+    )
+    twice = box(share(*TWO, wishes=(wish("Lettuce", "never"), wish("Cress", "never"))))
+    told = {row.demand: row.reason for row in demand_rows(twice, boxed(twice, *weekly("Kale", 9)))}
+    assert told["Box Second 9"] == "the rules of the share leave nothing: Kale is in the box already"
 
 
 def test_a_row_that_is_missing_or_too_much_is_told():

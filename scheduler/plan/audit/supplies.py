@@ -10,7 +10,7 @@ from scheduler.farm.units import CENT
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
 from scheduler.plan.rows import SupplyRow
-from scheduler.plan.tally import units_given
+from scheduler.plan.tally import units_given, units_sold
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +65,27 @@ def _taken(ledger: Ledger, supply: Supply, given: dict[str, dict[str, int]]) -> 
                 if product in supply.products:
                     day = min(cuts[demand.name, "" if product == demand.product else product])
                     _add(farm, bare, day, -(-units * supply.per_unit // 1000))
+        for product, day, units in _in_boxes(ledger):
+            if product in supply.products:
+                _add(farm, bare, day, -(-units * supply.per_unit // 1000))
     return [-(-number * (10_000 + supply.spare) // 10_000) for number in bare]
+
+
+def _in_boxes(ledger: Ledger) -> Iterator[tuple[str, int, int]]:
+    """Yield product, day of its first cut and units of what goes into each place of each day's boxes."""
+    boxes = ledger.farm.boxes
+    category_of = {demand.name: demand.product for demand in ledger.farm.demands}
+    heads: dict[tuple[str, str], dict[str, int]] = defaultdict(lambda: defaultdict(int))
+    first: dict[tuple[str, str], int] = {}
+    for fill in ledger.plan.fills:
+        if fill.demand in boxes.places:
+            product = boxes.categories[category_of[fill.demand]].product_of.get(fill.crop)
+            if product is not None:
+                key = fill.demand, product
+                heads[key][fill.crop] += fill.heads
+                first[key] = min(fill.cut_day, first.get(key, fill.cut_day))
+    for (demand, product), of_crops in heads.items():
+        yield product, first[demand, product], units_sold(ledger.farm, product, of_crops)
 
 
 def _add(farm: Farm, days: list[int], day: int, number: int) -> None:

@@ -3,6 +3,7 @@
 from scheduler.farm.farm import Demand, Farm
 from scheduler.farm.goods import reach_of
 from scheduler.farm.reach import earliest_reach, has_harvest_day
+from scheduler.plan.layout.box_reasons import BoxReasons
 from scheduler.plan.layout.reasons import Reasons
 from scheduler.plan.rows import DemandRow, Plan
 from scheduler.plan.tally import units_given
@@ -11,7 +12,7 @@ from scheduler.plan.tally import units_given
 def demand_rows(farm: Farm, plan: Plan) -> list[DemandRow]:
     """Return one row for each demand of the farm; the plan's fills and totals must be there already."""
     given, earliest = units_given(farm, plan), earliest_reach(farm)
-    reasons = Reasons(farm, plan)
+    reasons, boxes = Reasons(farm, plan), BoxReasons(farm, plan)
     rows = []
     for demand in farm.demands:
         first = reach_of(demand, earliest)
@@ -33,7 +34,8 @@ def demand_rows(farm: Farm, plan: Plan) -> list[DemandRow]:
                 priority=demand.priority,
                 price=demand.price,
                 earliest=first,
-                reason=_reason(farm, demand, state, first, reasons),
+                reason=(boxes.why_empty(demand) if state == "short" else "")
+                or _reason(farm, demand, state, first, reasons),
                 reported=demand.reported,
                 substituted=filled - given[demand.name].get(demand.product, 0),
             )
