@@ -63,6 +63,10 @@ class Losses:
         ]
         for at, picking in enumerate(self.journey.pickings):
             patch, crop = self.journey.patches[picking.patch], self.journey.crop_of(at)
+            if crop.grams:
+                # an open tray is many plants that are never counted: it gives its mass
+                found[:, at] = picking.heads
+                continue
             standing = there[picking.patch]
             if crop.cuts > 1:
                 more = 0 if picking.before else patch.batch.room

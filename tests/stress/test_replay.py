@@ -1,9 +1,12 @@
 """Runs of a plan: the same in any order and company, and every kind of plan can be replayed."""
 
+from dataclasses import replace
+
 import pytest
-from farms import delivery, growing, make_crop, make_farm, target
+from farms import delivery, growing, make_crop, make_farm, make_greens, target
 from plans import Batch
 from scipy.stats import binom
+from solving import solved
 from stressed import RUNS, crop_that_comes_up, fits, hits, lot, replayed, sound
 
 from scheduler.farm.crops import StageKind
@@ -123,3 +126,33 @@ def test_products_of_several_plants_are_counted_in_whole_units():
     tally = replayed(farm, plan)
     # five heads make two bunches, two to four make one or none
     assert fits(tally.filled[0], binom.sf(4, 8, 0.8))
+
+
+def test_open_trays_give_their_mass_and_come_late_in_slow_weeks():
+    crop = replace(make_greens("Cress", days=8, window=4, grams=150), seed_share=9000)
+    week = target("Cress", 7, 300, name="week", last=13)
+    farm = make_farm(crops=[crop], demands=[delivery("Cress", 8, 300, max_age=0), week], open_trays=10)
+    plan = solved(farm, seconds=0.5)
+    calm = hits(farm, replayed(farm, plan, runs=50))
+    assert calm == {"Cress 8": 50, "week": 50}
+    late = hits(farm, replayed(farm, plan, Chances(slow=200, early=0), runs=50))
+    assert late["Cress 8"] == 0
+
+
+def test_greens_that_are_counted_are_lost_cell_by_cell():
+    crop = replace(make_greens("Pea", days=8, window=4), seed_share=8000)
+    farm = make_farm(crops=[crop], demands=[delivery("Pea", 8, 18)])
+    plan = solved(farm, seconds=0.5)
+    cells = plan.lots[0].cells
+    assert fits(replayed(farm, plan).filled[0], binom.sf(17, cells, 0.8))
+
+
+def test_plugs_that_are_bought_are_followed_from_the_day_they_come():
+    crop = replace(make_crop("Lettuce", tray=(0, 0, 9000), raft=(14, 6, 9500)), bought=True)
+    farm = make_farm(crops=[crop], demands=[delivery("Lettuce", 30, 6)], days=35)
+    plan = solved(farm, seconds=0.5)
+    cells, holes = plan.lots[0].cells, sum(row.plants for row in plan.contents if row.unit.startswith("R"))
+    found = replayed(farm, plan).filled[0] / RUNS
+    # as many as come up, stand and are left: at least as likely as without the holes that are left
+    assert found >= binom.sf(5, min(cells, holes), 0.9 * 0.95) - 0.03
+    assert found <= binom.sf(5, cells, 0.9 * 0.95) + 0.03
