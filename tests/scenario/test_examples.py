@@ -1,5 +1,7 @@
-"""The scenarios beside the first example: sound, and doing what their remarks say."""
+"""The scenarios beside the examples: sound, and doing what their remarks and pages say."""
 
+import re
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -8,26 +10,30 @@ from scenarios import slots
 from scheduler.book.book import read_raw, typed_book
 from scheduler.farm.build import build_farm
 from scheduler.farm.places import PlaceKind
+from scheduler.model.capacity.limit import Depth, limit_of
+from scheduler.model.capacity.week import steady_week
+from scheduler.model.settings import SolveSettings
 from scheduler.scenario.apply import changed
 from scheduler.scenario.read import read_scenario
 
 EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "alder-quay"
-FILES = sorted((EXAMPLE / "scenarios").glob("*.toml"))
+KESTREL = EXAMPLE.parent / "kestrel-bend"
+FILES = sorted(EXAMPLE.parent.glob("*/scenarios/*.toml"))
 JUNE = 91
 """Day number of 1 June 2026."""
 
 
-def farm_of(name):
-    raw = read_raw(EXAMPLE / "book")
+def farm_of(name, example=EXAMPLE):
+    raw = read_raw(example / "book")
     typed_book(raw)
-    made = changed(raw, [read_scenario(EXAMPLE / "scenarios" / f"{name}.toml")])
+    made = changed(raw, [read_scenario(example / "scenarios" / f"{name}.toml")])
     with made.told():
         return build_farm(made.book())
 
 
 @pytest.mark.parametrize("path", FILES, ids=[path.stem for path in FILES])
 def test_every_scenario_gives_a_farm(path):
-    assert farm_of(path.stem).places
+    assert farm_of(path.stem, path.parents[1]).places
 
 
 def test_the_trough_opens_on_1_june_and_orders_rise_on_4_may():
@@ -53,3 +59,27 @@ def test_board_slots_become_raft_slots_while_boards_stand_there():
     assert zones[1] == {"North trough boards": 0, "South trough boards": 0, "Board trough boards": 8}
     rafts = [sum(slots(farm, PlaceKind.LANE, day).values()) for day in (JUNE - 1, JUNE)]
     assert rafts == [36, 48]
+
+
+PAGE = (KESTREL / "README.md").read_text(encoding="utf-8")
+BOUND = {"more-orders": "higher orders alone"} | {
+    name: name.replace("-", " ") for name in ("fifth-trough", "third-shelf", "longer-board-trough")
+}
+
+
+@pytest.mark.parametrize("name", BOUND)
+def test_the_bound_of_each_thing_to_build_is_that_of_its_page(name):
+    farm = farm_of(name, KESTREL)
+    week = steady_week(farm, None, farm.calendar.day_of(date(2027, 5, 12)), 1)
+    (told,) = re.findall(rf"^\| {BOUND[name]} \| (\d+) \|", PAGE, re.MULTILINE)
+    found = limit_of(week, SolveSettings(), Depth(whole=False, season=False), lambda _: None)
+    assert f"{found.linear_units:.0f}" == told
+    assert f"The higher orders are {found.amount:.0f} units a week." in PAGE
+
+
+@pytest.mark.parametrize("name", BOUND)
+def test_the_prices_of_its_page_are_those_of_the_scenario(name):
+    scenario = read_scenario(KESTREL / "scenarios" / f"{name}.toml")
+    (told,) = re.findall(rf"^\| `{name}\.toml` \| .+ \| (.+) \|$", PAGE, re.MULTILINE)
+    weekly = f" and {scenario.cost_per_week / 100:,.0f} a week" if scenario.cost_per_week else ""
+    assert told == f"{scenario.cost / 100:,.0f}{weekly}"
