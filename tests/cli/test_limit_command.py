@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from helpers import write_book
+from helpers import TABLES, write_book
 from scenarios import one
 
 from scheduler.cli.exits import DONE, WRONG_USE
@@ -94,3 +94,20 @@ def test_a_farm_without_orders_needs_a_mix(tmp_path, capsys):
     assert run(["limit", book, "--bound-only"]) == WRONG_USE
     assert "nothing is asked for" in capsys.readouterr().err
     assert run(["limit", book, "--bound-only", "--mix", "Butterhead head=4"]) == DONE
+
+
+def test_a_trough_that_no_boards_feed_brings_nothing_and_it_is_said(tmp_path, capsys):
+    few = TABLES["equipment"].replace("board,72,,20,1", "board,72,,1,1")
+    book = str(write_book(tmp_path, equipment=few))
+    east = tmp_path / "east.toml"
+    east.write_text(one("add trough", trough="East trough"), encoding="utf-8")
+    told = []
+    for options in ([], ["--with", str(east)]):
+        assert run(["limit", book, "--bound-only", *options]) == DONE
+        told.append(capsys.readouterr().out)
+    assert times(told[1], "linear bound") == times(told[0], "linear bound")
+    said = " ".join(told[1].split())
+    assert (
+        "Another row or trough alone brings nothing: boards owned (72-hole board) feed no more of them."
+        in said
+    )
