@@ -67,7 +67,7 @@ def plan_from(
         return None
     until = settings.seconds * 0.97
     repair = Repair(engine, best, tell or _silent, beyond_reach(best.built.chosen.frame))
-    repair.shortages(until)
+    repair.shortages(until * 0.9 if farm.outlets else until)
     repair.sell(until)
     repair.sweep(until)
     if not best.improved:

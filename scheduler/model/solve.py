@@ -45,6 +45,9 @@ from scheduler.plan.shortage import is_short
 SMALL_BOOK = 1_500
 """Up to this many possible cuts, times bundles of rows, the whole model is solved at once."""
 
+BEFORE_SELLING = 0.9
+"""Share of the time after which shortages are left alone where outlets could take what is left over."""
+
 MOST_SOURCES = 1
 """Ways of raising a crop for one raft day that are looked at in a larger book."""
 
@@ -148,12 +151,13 @@ class _Search:
 
     def _repaired(self, best: Incumbent, until: float) -> Incumbent:
         """Fill what is short, with more rows for crops that stay short; then save cost."""
+        filling = until * BEFORE_SELLING if self._farm.outlets else until
         while True:
             repair = self._repair(best)
             homes = self._wider(best, repair)
-            repair.shortages(until, rounds=1 if homes else None)
+            repair.shortages(filling, rounds=1 if homes else None)
             homes = self._wider(best, repair)
-            if homes is None or self._engine.spent >= until or self._engine.stopped:
+            if homes is None or self._engine.spent >= filling or self._engine.stopped:
                 break
             try:
                 best = self._with_homes(best, homes)

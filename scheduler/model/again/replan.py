@@ -123,7 +123,9 @@ class _Search:
         lost |= self._short_before(best)
         best.held = frozen(chosen, best.values)
         repair = Repair(self._engine, best, lambda phase: self._say(phase, best), lost)
-        repair.shortages(self._engine.settings.seconds * 0.97)
+        until = self._engine.settings.seconds * 0.97
+        repair.shortages(until * 0.9 if self._farm.outlets else until)
+        repair.sell(until)
 
     def _short_before(self, best: Incumbent) -> set[int]:
         """Return the wishes that lack no more than in the plan before, which a longer search left so."""
