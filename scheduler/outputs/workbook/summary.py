@@ -94,8 +94,8 @@ def words_of(farm: Farm, plan: Plan) -> list[tuple[str, str]]:
     said += [
         (
             "Substitutes",
-            f"{counted(each.units, 'unit')} of {_brief(each.substitute)} are given in place of "
-            f"{_brief(each.product)}, in {each.deliveries:,} "
+            f"In place of {_brief(each.product)}: {counted(each.units, 'unit')} of "
+            f"{_brief(each.substitute)}, in {each.deliveries:,} "
             f"{'delivery' if each.deliveries == 1 else 'deliveries'}.",
         )
         for each in instead(farm, plan)
