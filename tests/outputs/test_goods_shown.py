@@ -58,7 +58,7 @@ def test_the_summary_says_what_stands_in_and_where_all_heads_go():
     print_summary(Console(file=out), farm, plan)
     text = out.getvalue()
     assert "Of these by substitutes: 2 Kale for Lettuce" in text
-    assert "Heads: 24 cut, 12 to deliveries, 2 left over" in text
+    assert "Heads: 24 cut, 12 to deliveries and targets, 2 left over" in text
     assert "Market: 10 heads sold for 25.00 EUR" in text
 
 
