@@ -4,17 +4,19 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 
+from scheduler.book.book import typed_book
 from scheduler.book.grids import Grid, grids_of
 from scheduler.book.names import plain
 from scheduler.book.raw import RawBook, raw_table
 from scheduler.book.schema import load_schema
 from scheduler.book.settings import TABLE as SETTINGS
 from scheduler.book.to_csv import csv_files
+from scheduler.farm.build import build_farm
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import ceil_div
 from scheduler.records.closures import NEEDED, closure_cells, closure_rows, held_back
 from scheduler.records.growing import growing_cells, growing_table
-from scheduler.records.ready import Promised, ready_cells, ready_rows
+from scheduler.records.ready import Promised, ReadyRow, ready_cells, ready_rows
 from scheduler.records.state import State
 
 WEEK = 7
@@ -71,7 +73,11 @@ def next_book(raw: RawBook, farm: Farm, state: State, start: Start) -> NextBook:
     grids.pop("ready", None)
     if growing.rows:
         grids["growing"] = _grid("growing", growing_cells(growing.rows))
-    ready = ready_rows(farm, state, first_day, start.promised)
+    ready: list[ReadyRow] = []
+    if any(lot.cooler for lot in state.lots.values()):
+        # the new book may go on where the old one ends, so its own deliveries are asked
+        later = build_farm(typed_book(_raw(raw.source, {n: g for n, g in grids.items() if n != "growing"})))
+        ready = ready_rows(later, state, first_day, start.promised)
     if ready:
         grids["ready"] = _grid("ready", ready_cells(ready))
     if closures:

@@ -70,7 +70,7 @@ def ready_rows(farm: Farm, state: State, first_day: date, promised: Promised) ->
     """Return what of the cooler goes into which delivery: first as promised, then by day and rank.
 
     Args:
-        farm: the farm of the old book.
+        farm: the farm of the new book, for its deliveries.
         state: what stands on the morning of the first day.
         first_day: the day.
         promised: see :func:`promised_before`; deliveries it does not name get what is left.
