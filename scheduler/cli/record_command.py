@@ -23,6 +23,7 @@ WHAT is one of
   sown, germinated, thinned, moved, lost, culled, discarded, cut, delivered, treated,
   quarantined, closed, released     one entry, told by the options below
   done TASK                         a task of --plan, as planned or as --counted
+  planned DATE                      all tasks of --plan through DATE of which nothing is recorded, as planned
   sheet FILE                        a filled-in task sheet of --plan: plan.xlsx or tasks.csv
   lines FILE                        entries as lines of JSON; - reads them from another program
   correct NUMBER, withdraw NUMBER   an entry that stands in for an earlier one
@@ -80,6 +81,7 @@ def record(
 
 NAMED = {
     "done": "TASK, the key of a task",
+    "planned": "DATE",
     "sheet": "FILE",
     "lines": "FILE, or - for another program",
     "correct": "NUMBER",

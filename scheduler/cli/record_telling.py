@@ -65,6 +65,8 @@ def told_of(
         data = sys.stdin.buffer.read() if name == "-" else _existing(name).read_bytes()
         source = "lines" if name == "-" else Path(name).name
         told = told_in_lines(data, source, _tasks(said) if said["plan"] else None, log)
+    elif word == "planned":
+        told, source = _as_planned(farm, where, name, said), f"planned {name}"
     elif word == "done":
         told, source = _task_done(name, said, log), f"done {name}"
     else:
@@ -137,6 +139,31 @@ def _task_done(key: str, said: Mapping[str, Any], log: "FaultLog") -> "list[Told
     if not told:
         click.echo(f"Of '{key}' nothing is recorded: it leaves no trace in what stands where.")
     return told
+
+
+def _as_planned(
+    farm: "Farm", where: tuple[Path, str | None], name: str, said: Mapping[str, Any]
+) -> "list[Told]":
+    """Return the tasks through a day of which nothing is recorded, as planned."""
+    from scheduler.book.place import Cell
+    from scheduler.records.compare import not_recorded
+    from scheduler.records.tasks import Done
+
+    try:
+        last = date.fromisoformat(name)
+    except ValueError:
+        raise click.UsageError(f"{name!r} is not a date; write it like 2026-03-02") from None
+    if last > today():
+        raise click.UsageError(f"{last} is still to come")
+    tasks = _tasks(said)
+    entries = [each.entry for each in log_of(*where, farm)]
+    due = not_recorded(tasks, entries, tasks.farm.calendar.day_of(last))
+    done = [Done(key=task.key, who=said["who"] or "", where=Cell(task.key)) for task in due]
+    return [
+        told
+        for each in sorted(done, key=lambda each: tasks.by_key[each.key].day)
+        for told in tasks.told(each)
+    ]
 
 
 def _tasks(said: Mapping[str, Any]) -> "Tasks":

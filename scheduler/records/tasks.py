@@ -47,9 +47,12 @@ class Done:
     cells: Mapping[str, Cell] = field(default_factory=dict)
 
 
-def op_of(task: TaskRow, part: str = "") -> str:
-    """Return the name of the entry of a task; ``part`` tells several entries of one task apart."""
-    told = "\n".join((task.key, str(task.day), task.lot, task.where, task.to, part))
+def op_of(task: TaskRow, day: date, part: str = "") -> str:
+    """Return the name of the entry of a task of a day; ``part`` tells several entries of one task apart.
+
+    The date counts, not the number of the day: a later plan has tasks of the same name on its own days.
+    """
+    told = "\n".join((task.key, day.isoformat(), task.lot, task.where, task.to, part))
     return f"task {hashlib.sha256(told.encode()).hexdigest()[:32]}"
 
 
@@ -96,8 +99,9 @@ class Tasks:
     def ops(self, task: TaskRow) -> tuple[str, ...]:
         """Return the names of the entries that a task leaves."""
         if task.work == "deliver":
-            return tuple(op_of(task, lot) for lot, _, _ in self._fills(task))
-        return (op_of(task),) if is_recorded(task) else ()
+            day = self.farm.date_of(task.day)
+            return tuple(op_of(task, day, lot) for lot, _, _ in self._fills(task))
+        return (op_of(task, self.farm.date_of(task.day)),) if is_recorded(task) else ()
 
     def _told(
         self, task: TaskRow, done: Done, given: dict[str, Any], hints: Hints | None, part: str = ""
@@ -114,7 +118,11 @@ class Tasks:
             counted = "heads" if task.work in ("cut", "deliver") else "plants"
             cells[counted] = cells["counted"]
         return Told(
-            op=op_of(task, part), given={**common, **given}, where=done.where, cells=cells, hints=hints
+            op=op_of(task, self.farm.date_of(task.day), part),
+            given={**common, **given},
+            where=done.where,
+            cells=cells,
+            hints=hints,
         )
 
     def _one(self, task: TaskRow, done: Done) -> tuple[dict[str, Any], Hints]:

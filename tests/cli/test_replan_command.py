@@ -100,3 +100,18 @@ def test_what_cannot_be_begun_is_refused_with_nothing_written(farm, capsys, tmp_
     assert code == 2
     assert "nothing is recorded yet" in err
     assert every_byte(farm) == before
+
+
+def test_all_that_went_as_planned_is_told_in_one_go_and_not_twice(farm, capsys, monkeypatch):
+    monkeypatch.setattr(record_telling, "today", lambda: date(2026, 5, 21))
+    monkeypatch.setattr(record_command, "today", lambda: date(2026, 5, 21))
+    words = ["record", str(farm / "book"), "planned", "2026-05-01", "--plan", str(farm / "plan")]
+    assert run(words) == 0
+    # sown before; on boards, on rafts, and the second lot sown and on boards
+    assert capsys.readouterr().out == "Recorded 4 entries: 2 to 5\n"
+    assert run(words) == 0
+    assert capsys.readouterr().out == "Nothing new to record.\n"
+    assert run([*words[:3], "2026-05-30", *words[4:]]) == 2
+    assert "2026-05-30 is still to come" in capsys.readouterr().err
+    assert run([*words[:3], "Friday", *words[4:]]) == 2
+    assert "'Friday' is not a date" in capsys.readouterr().err

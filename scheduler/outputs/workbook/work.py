@@ -52,6 +52,9 @@ def tasks_sheet(farm: Farm, plan: Plan) -> TableSheet:
             Column(heading="note", kind=Kind.LONG, widest=42),
             Column(heading="done", kind=Kind.FILL, note="For you: yes when it is done, or who did it."),
             Column(heading="counted", kind=Kind.FILL, note="For you: what you really counted."),
+            Column(heading="who", kind=Kind.FILL, note="For you: who did it."),
+            Column(heading="seed lot", kind=Kind.FILL, note="For you: lot of the seed that was sown."),
+            Column(heading="remark", kind=Kind.FILL, note="For you: what is worth knowing of it."),
             Column(
                 heading="task",
                 note="Name of the task; it stays when the task moves to another day.",
@@ -70,8 +73,7 @@ def tasks_sheet(farm: Farm, plan: Plan) -> TableSheet:
                 task.where,
                 task.to,
                 task.note,
-                None,
-                None,
+                *[None] * 5,
                 task.key,
             )
             for task in tasks

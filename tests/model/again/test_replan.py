@@ -1,11 +1,14 @@
 """Planning again from what stands: what was planned stays, what is lost is made good, promises are kept."""
 
+from dataclasses import replace
+
 import pytest
 from folders import planned
 from followed import Followed, told
 from solving import got
 
 from scheduler.plan.audit import audit, fault_lines
+from scheduler.records.tasks import Tasks
 
 ORDERS = (
     "order,customer,product,amount,weekdays,from,to\n"
@@ -65,3 +68,14 @@ def test_what_is_lost_too_late_is_told_as_newly_short(farm):
     assert short == ["R1 2026-05-08", "R1 2026-05-15"]
     kept = {row.demand: row.filled for row in plan.demands if row.reported}
     assert kept == {"R1 2026-05-08": 0, "R1 2026-05-15": 0, "R1 2026-05-22": 12}
+
+
+def test_tasks_of_a_later_plan_are_other_entries_than_those_of_the_same_day_number_before(farm):
+    before = {name for task in farm.plan.tasks for name in Tasks(farm.farm, farm.plan).ops(task)}
+    farm.until(21)
+    plan = farm.again(21)
+    dated = {farm.farm.date_of(task.day): task for task in plan.tasks if task.key == "deliver R1 2026-05-08"}
+    (task,) = dated.values()
+    assert set(Tasks(farm.farm, plan).ops(task)) <= before
+    moved = replace(task, day=task.day + 1)
+    assert not set(Tasks(farm.farm, plan).ops(moved)) & before

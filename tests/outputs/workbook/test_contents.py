@@ -28,7 +28,8 @@ def test_tasks_are_those_of_the_reported_days(example):
             *(row.work, row.lot or None, row.crop or None),
             *(row.units or None, row.unit_kind or None, row.plants or None),
             *(row.where or None, row.to or None, row.note or None),
-            *(None, None, row.key),
+            *([None] * 5),
+            row.key,
         )
         for row in plan.tasks
         if row.day < farm.calendar.days

@@ -9,12 +9,16 @@ import pandas as pd
 import pytest
 from farms import EVER, make_crop, make_farm
 from opened import opened, table, words
+from openpyxl import load_workbook
 from plans import Batch, build
 from samples import demand, small_farm, small_plan, task
 
+from scheduler.book.faults import FaultLog
 from scheduler.farm.places import Place, PlaceKind, Steps
 from scheduler.outputs.workbook import plan_workbook, sheets
 from scheduler.plan.rows import HoursRow, Plan, UseRow
+from scheduler.records.sheets import told_in_sheet
+from scheduler.records.tasks import Tasks
 
 TABLES = [
     "tasks",
@@ -92,6 +96,24 @@ def test_tasks_have_empty_boxes_to_fill_in_and_turn_grey_when_done(workbook):
     assert (str(choice.sqref), choice.formula1) == (done.coordinate, '"yes,no"')
     (rules,) = sheet.conditional_formatting
     assert rules.rules[0].formula == [f'${done.column_letter}2<>""']
+
+
+def test_what_is_filled_into_the_boxes_of_a_task_can_be_recorded(tmp_path):
+    plan = small_plan()
+    path = tmp_path / "plan.xlsx"
+    path.write_bytes(plan_workbook(small_farm(), plan))
+    book = load_workbook(path)
+    sheet = book["tasks"]
+    heading = [cell.value for cell in sheet[1]]
+    key = sheet.cell(2, heading.index("task") + 1).value
+    for name, value in {"done": "yes", "who": "Ana", "seed lot": "S-1", "remark": "thin"}.items():
+        sheet.cell(2, heading.index(name) + 1).value = value
+    book.save(path)
+    log = FaultLog()
+    (entry,) = told_in_sheet(path, Tasks(small_farm(), plan), log)
+    assert list(log) == []
+    told = {name: entry.given[name] for name in ("task", "who", "seed_lot", "note")}
+    assert told == {"task": key, "who": "Ana", "seed_lot": "S-1", "note": "thin"}
 
 
 def test_tasks_of_a_day_stand_in_the_order_of_the_work():
@@ -204,7 +226,7 @@ def test_a_plan_with_nothing_in_it_still_has_every_sheet_and_says_that_there_is_
     assert found.sheetnames == ["summary", "charts", *TABLES, "made"]
     assert found["tasks"]["A2"].value == "There is nothing to do."
     assert found["shortfalls"]["A2"].value == "Nothing is short."
-    assert found["tasks"].tables["plan_tasks"].ref == "A1:M2"
+    assert found["tasks"].tables["plan_tasks"].ref == "A1:P2"
     assert "None were asked for." in words(found, "summary")
     assert [row["ordered (units)"] for row in table(found, "weeks")] == [0] * 4
 
