@@ -107,8 +107,8 @@ def test_all_that_went_as_planned_is_told_in_one_go_and_not_twice(farm, capsys, 
     monkeypatch.setattr(record_command, "today", lambda: date(2026, 5, 21))
     words = ["record", str(farm / "book"), "planned", "2026-05-01", "--plan", str(farm / "plan")]
     assert run(words) == 0
-    # sown before; on boards, on rafts, and the second lot sown and on boards
-    assert capsys.readouterr().out == "Recorded 4 entries: 2 to 5\n"
+    # the first lot goes on boards and rafts, the second is sown and goes on both as well
+    assert capsys.readouterr().out == "Recorded 5 entries: 2 to 6\n"
     assert run(words) == 0
     assert capsys.readouterr().out == "Nothing new to record.\n"
     assert run([*words[:3], "2026-05-30", *words[4:]]) == 2
