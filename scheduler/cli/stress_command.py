@@ -12,6 +12,7 @@ from scheduler.cli.opening import DAY
 if TYPE_CHECKING:
     from scheduler.farm.farm import Demand, Farm
     from scheduler.plan.rows import Plan
+    from scheduler.stress.replay import Replay, Tally
 
 HELP = """Replay a plan many times under chance losses and slow weeks.
 
@@ -60,6 +61,10 @@ extra sowing that lifts firm deliveries to it at least cost; each plan it tells 
 @click.option("--order", "orders", multiple=True, help="An order or delivery to lift.  [default: all firm]")
 @click.option("--seconds", type=click.FloatRange(1, 86_400), default=60.0, help="Time to plan a book.")
 @click.option("--today", type=DAY, metavar="DATE", help="Of a book: nothing new is done before it.")
+@click.option(
+    "--workers", type=click.IntRange(1, 256), default=1, show_default=True, help="Processes for the runs."
+)
+@click.option("--cluster", metavar="ADDRESS", help="A dask scheduler for the runs instead, as in sweep.")
 @click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="New folder for page and tables.")
 @click.pass_context
 def stress(ctx: click.Context, /, plan: Path, out: Path | None, **rest: Any) -> None:
@@ -89,7 +94,7 @@ def stress(ctx: click.Context, /, plan: Path, out: Path | None, **rest: Any) -> 
     wanted = _wanted(farm, rest["orders"]) if rest["chance"] else ()
     runs = range(rest["runs"])
     base = Replay(farm, found, chances)
-    tally = base.tally(runs)
+    tally = _tally(base, found, rest)
     lift, wish = None, (rest["chance"] or 0) / 100
     if wish:
         lifter = Lifter(base, found, lambda replay: replay.tally(runs), wish)
@@ -100,6 +105,21 @@ def stress(ctx: click.Context, /, plan: Path, out: Path | None, **rest: Any) -> 
         place_folder(out, stress_files(risk, lift, wish, _made()))
         click.echo(f"Written to {out}")
     ctx.exit(DONE)
+
+
+def _tally(base: "Replay", plan: "Plan", rest: dict[str, Any]) -> "Tally":
+    """Return the tally of all runs: here, or by processes or a cluster."""
+    from scheduler.cli.replaying import shared_out
+    from scheduler.sweep.executors import NoCluster, cluster, local
+    from scheduler.sweep.run import Lost
+
+    if rest["workers"] == 1 and not rest["cluster"]:
+        return base.tally(range(rest["runs"]))
+    try:
+        make = cluster(rest["cluster"]) if rest["cluster"] else local(rest["workers"])
+        return shared_out(base.farm, plan, base.chances, rest["runs"], make)
+    except (NoCluster, Lost) as told:
+        raise click.UsageError(str(told)) from None
 
 
 def _plan(ctx: click.Context, path: Path, rest: dict[str, Any]) -> "tuple[Farm, Plan]":

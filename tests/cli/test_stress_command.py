@@ -48,6 +48,16 @@ def test_the_same_runs_give_the_same_answer_and_others_another(folder, tmp_path)
     assert found[0] == found[1] != found[2]
 
 
+def test_runs_that_are_shared_out_give_the_same_answer(folder, tmp_path, capsys):
+    found = []
+    for workers in ("1", "2"):
+        out = tmp_path / workers
+        options = ("--runs", "600", "--workers", workers, "--out", str(out))
+        assert run(["stress", str(folder / "plan"), *options]) == DONE
+        found.append(every_byte(out))
+    assert found[0] == found[1]
+
+
 def test_page_and_tables_are_written_whole(folder, tmp_path, capsys):
     out = tmp_path / "out"
     wish = ("--chance", "90", "--order", "R1")
