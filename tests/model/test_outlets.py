@@ -5,10 +5,13 @@ from dataclasses import replace
 import pytest
 from farms import delivery, growing, make_farm, make_mix, market
 from model.test_large_books import alder_quay
+from model.test_optimum import any_farm
 from solving import got, quick_crop, solved
 
 from scheduler.farm.crops import StageKind
 from scheduler.farm.outlets import OutletWeek, Stall, Step
+from scheduler.model.bound import bounds
+from scheduler.model.frame import season
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solve import plan_farm
 from scheduler.plan.audit import audit
@@ -109,3 +112,30 @@ def test_a_larger_book_is_planned_for_its_deliveries_first_and_sells_what_is_lef
     selling = phases.index("selling what is left")
     assert not any(phase.startswith("filling") for phase in phases[selling:])
     assert sum(row.takings for row in plan.outlets) > 0
+
+
+@pytest.mark.parametrize("seed", [201, 205, 209, 212, 213])
+def test_no_plan_costs_less_than_the_limit_with_what_outlets_bring_taken_off(seed):
+    made = any_farm(seed)
+    weeks = tuple(
+        OutletWeek(
+            outlet="Market",
+            product=next(iter(made.products)),
+            stalls=(Stall(name=f"Market {day}", day=day),),
+            steps=(Step(amount=5, price=300), Step(amount=9, price=100)),
+            max_age=1,
+        )
+        for day in (6, 12)
+    )
+    made = replace(made, outlets=weeks, costs={"hour": 900, "raft": 50, "wasted_plant": 20, "tray": 40})
+    plan = solved(made, seconds=1)
+    frame = season(made)
+    weights = {wish.name: wish.weight for wish in frame.wishes}
+    short = {True: 0, False: 0}
+    for row in plan.demands:
+        short[row.firm] += weights[row.demand] * (row.amount - row.filled)
+    limit = bounds(made, frame, (short[True], short[False]), 5, deterministic=True).cost
+    (cost,) = [goal.value for goal in plan.goals if goal.level == 3]
+    assert plan.outlets
+    assert limit is not None
+    assert limit / 100_000 <= cost + 1e-6
