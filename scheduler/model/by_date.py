@@ -40,7 +40,8 @@ def by_date(engine: Engine, best: Incumbent) -> list[int]:
         return list(best.values)
     values, kept = found
     share_out(chosen, values, dict.fromkeys(batch for convoy in kept for batch in convoy.plants))
-    return values
+    # Rules that the sharing does not know of must not go unkept: then the first plan is none.
+    return values if best.parts.holds(values) else list(best.values)
 
 
 @dataclass(slots=True)
@@ -91,7 +92,7 @@ class _ByDate:
 
     def convoys(self) -> list[Convoy]:
         """Serve every wish in order of its date, firm ones first, and return the batches."""
-        for number, (_, wish) in enumerate(in_order(self._chosen.frame.wishes)):
+        for number, (_, wish) in enumerate(in_order(self._chosen)):
             if not number % 16:
                 self._pulse()
             missing = wish.amount

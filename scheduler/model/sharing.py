@@ -2,20 +2,30 @@
 
 from bisect import bisect_left, bisect_right
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from scheduler.farm.units import MILLI, ceil_div, share_down
 from scheduler.model.decisions import Decisions
-from scheduler.model.frame import Wish
+from scheduler.model.frame import OUTLET, Wish
 from scheduler.model.options import RaftSet
 
 Spare = list[tuple[int, int]]
 """Heads of one crop and day by the batch they are of: variable, and how many are left."""
 
 
-def in_order(wishes: Sequence[Wish]) -> list[tuple[int, Wish]]:
-    """Return wishes with their numbers by date, firm ones and those that weigh most first on one day."""
-    return sorted(enumerate(wishes), key=lambda pair: (pair[1].last, pair[1].level, -pair[1].weight))
+def in_order(chosen: Decisions) -> list[tuple[int, Wish]]:
+    """Return wishes with their numbers by date, firm ones and those that weigh most first on one day.
+
+    Only plain ones: places of boxes, mixes and days of outlets have rules of their own, and are left to the
+    repair.
+    """
+    boxed = {index for wishes in chosen.box_wishes.values() for index in wishes}
+    plain = [
+        (index, wish)
+        for index, wish in enumerate(chosen.frame.wishes)
+        if wish.level != OUTLET and index not in boxed and not chosen.farm.products[wish.product].parts
+    ]
+    return sorted(plain, key=lambda pair: (pair[1].last, pair[1].level, -pair[1].weight))
 
 
 def share_out(chosen: Decisions, values: list[int], batches: Iterable[RaftSet]) -> None:
@@ -25,7 +35,7 @@ def share_out(chosen: Decisions, values: list[int], batches: Iterable[RaftSet]) 
     Substitutes are not looked at.
     """
     sharing = _Sharing(chosen, values, batches)
-    for index, wish in in_order(chosen.frame.wishes):
+    for index, wish in in_order(chosen):
         sharing.give(index, wish)
 
 

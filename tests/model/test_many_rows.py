@@ -3,7 +3,8 @@
 from dataclasses import replace
 
 import pytest
-from farms import delivery, growing, make_farm, target
+from boxed import box_farm, share, slot
+from farms import delivery, growing, make_farm, market, target
 from model.any_season import any_season
 from solving import outcome, quick_crop
 
@@ -218,3 +219,16 @@ def test_a_search_begins_from_a_plan_of_many_rows(many):
     better = plan_from(more, plan, SolveSettings(seconds=0.05, deterministic=True))
     assert fault_lines(audit(more, better)) == []
     assert {row.demand: row.filled for row in better.demands}["Cress 24"] == 6
+
+
+def test_outlets_and_boxes_are_left_to_the_repair(many):
+    orders = [delivery("Lettuce", day, 6, max_age=0) for day in (10, 17, 24)]
+    stall = market("Lettuce", [10, 15], (10, 300))
+    farm = make_farm(days=28, crops=[quick_crop()], lanes=3, lane_slots=2, demands=orders, outlets=(stall,))
+    built, values = first_plan(farm)
+    assert sum(values[v.index] for v in built.chosen.raft_plants.values()) == 18
+    plan = outcome(farm, seconds=0.2).plan
+    assert all(row.filled == row.amount for row in plan.demands)
+    boxes = box_farm(share(slot()), days=30)
+    first_plan(boxes)
+    outcome(boxes, seconds=0.2)
