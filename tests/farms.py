@@ -18,12 +18,14 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
+from scheduler.farm.build_beds import with_picking_days
 from scheduler.farm.calendar import Calendar, Work
 from scheduler.farm.chores import ChoreDay
 from scheduler.farm.crops import Crop, Handling, Minutes, Stage, StageKind
 from scheduler.farm.farm import Demand, Equipment, Farm, Growing, HouseRules, MixPart, Product
 from scheduler.farm.outlets import OutletWeek, Stall, Step
 from scheduler.farm.pace import Pace
+from scheduler.farm.picking import Picking
 from scheduler.farm.places import Keeps, Place, PlaceKind, Steps
 from scheduler.farm.units import WHOLE_SHARE
 
@@ -57,6 +59,11 @@ class CropNeeds:
     lanes: Iterable[str] | None = None
     sowing: tuple[tuple[int, int], ...] = ((EVER, -EVER),)
     kinds: tuple[str, str, str] = (TRAY, BOARD, RAFT)
+    bed: tuple[int, int] | None = None
+    curve: tuple[int, ...] = (2000, 2000)
+    a_week: int = 7
+    by_mass: bool = False
+    beds: Iterable[str] = ()
     handling: Mapping[str, int] = field(default_factory=dict)
     minutes: Mapping[str, int] = field(default_factory=dict)
 
@@ -70,8 +77,17 @@ def make_crop(name: str, **needs: Any) -> Crop:
         for kind, unit, plants, days in zip(
             STAGES, want.kinds, per, (want.tray, want.board, want.raft), strict=True
         )
-        if days is not None
+        if days is not None and (want.bed is None or kind is StageKind.TRAY)
     )
+    picking = None
+    if want.bed is not None:
+        picking = Picking(
+            beds=frozenset(want.beds), curve=want.curve, a_week=want.a_week, by_mass=want.by_mass
+        )
+        days, survival = want.bed
+        wait = 7 * len(want.curve)
+        bed = Stage(kind=StageKind.BED, unit="", plants_per_unit=1, days=days, wait=wait, survival=survival)
+        route = (*route, bed)
     return Crop(
         name=want.name,
         code=want.code or want.name[:3].upper(),
@@ -87,6 +103,7 @@ def make_crop(name: str, **needs: Any) -> Crop:
         margin=0,
         handling=Handling(**want.handling),
         minutes=Minutes(**want.minutes),
+        picking=picking,
     )
 
 
@@ -145,7 +162,12 @@ def target(product: str, first: int, amount: int, **changes: Any) -> Demand:
 
 def growing(crop: str, stage: StageKind, since: int, plants: int, units: int, **changes: Any) -> Growing:
     """Return plants that stand on day 0, in lot ``G`` and the default place of their stage unless given."""
-    places = {StageKind.TRAY: "Shelf", StageKind.BOARD: "Trough", StageKind.RAFT: "Trough 1"}
+    places = {
+        StageKind.TRAY: "Shelf",
+        StageKind.BOARD: "Trough",
+        StageKind.RAFT: "Trough 1",
+        StageKind.BED: "Bed",
+    }
     made = Growing(
         lot="G", crop=crop, stage=stage, place=places[stage], since=since, plants=plants, units=units, order=1
     )
@@ -169,6 +191,7 @@ class FarmNeeds:
         tiers, tier_slots, zones, zone_slots, lanes, lane_slots: places and slots of each; slots are a
             number, or steps such as ``((EVER, 6), (30, 4))``.
         rest: days a row stays empty between two crops.
+        beds: bed -> positions, a number or steps as of slots; clean_days: days of clean-up in each.
         trays, boards, rafts, domes, open_trays: how many are owned.
         keeps: what each tier is kept for, as far as named.
         wash_days: days of washing of every kind.
@@ -195,6 +218,8 @@ class FarmNeeds:
     lanes: int = 1
     lane_slots: int | tuple[tuple[int, int], ...] = 6
     rest: int = 0
+    beds: Mapping[str, int | tuple[tuple[int, int], ...]] = field(default_factory=dict)
+    clean_days: int = 0
     trays: int = 50
     boards: int = 50
     rafts: int = 50
@@ -221,22 +246,26 @@ def make_farm(**needs: Any) -> Farm:
     places = _places(want)
     lanes = frozenset(place.name for place in places if place.kind is PlaceKind.LANE)
     crops = [
-        crop if crop.lanes else replace(crop, lanes=lanes) for crop in want.crops or [make_crop("Lettuce")]
+        crop if crop.lanes or crop.picking else replace(crop, lanes=lanes)
+        for crop in want.crops or [make_crop("Lettuce")]
     ]
     sources = {crop.name: {crop.name: 1000} for crop in crops} | dict(want.products)
+    products = {name: Product(name=name, pack="head", sources=made_of) for name, made_of in sources.items()}
+    products |= {mix.name: mix for mix in want.mixes}
+    calendar = _calendar(want)
+    crops = list(_picked(want, crops, calendar, products).values())
     months = {place: dict.fromkeys(range(1, 13), pace) for place, pace in want.pace.items()}
     return Farm(
         name="Test farm",
         currency="EUR",
         length_unit="m",
         mass_unit="kg",
-        calendar=_calendar(want),
+        calendar=calendar,
         rules=HouseRules(**({"hold_days": 1} | dict(want.rules))),
         places=places,
         equipment={kind.name: kind for kind in _equipment(want)},
         crops={crop.name: crop for crop in crops},
-        products={name: Product(name=name, pack="head", sources=made_of) for name, made_of in sources.items()}
-        | {mix.name: mix for mix in want.mixes},
+        products=products,
         demands=tuple(sorted(want.demands, key=lambda demand: (demand.first, demand.name))),
         growing=tuple(want.growing),
         pace=Pace(first_day=want.first_day, months=months),
@@ -246,6 +275,21 @@ def make_farm(**needs: Any) -> Farm:
         chores=tuple(want.chores),
         outlets=tuple(want.outlets),
     )
+
+
+def _picked(
+    want: FarmNeeds, crops: Sequence[Crop], calendar: Calendar, products: Mapping[str, Product]
+) -> dict[str, Crop]:
+    """Return the crops with the beds they may stand in and the days on which they are picked."""
+    bedded = {
+        crop.name: replace(
+            crop, picking=replace(crop.picking, beds=crop.picking.beds or frozenset(want.beds))
+        )
+        if crop.picking
+        else crop
+        for crop in crops
+    }
+    return with_picking_days(bedded, calendar, products, want.demands)
 
 
 def _calendar(want: FarmNeeds) -> Calendar:
@@ -274,7 +318,11 @@ def _places(want: FarmNeeds) -> tuple[Place, ...]:
     ]
     lanes = [place(f"Trough {n + 1}", "Trough", PlaceKind.LANE, want.lane_slots) for n in range(want.lanes)]
     lanes = [replace(lane, rest=want.rest) for lane in lanes]
-    return (*tiers, *zones, *lanes)
+    beds = [
+        replace(place(name, name, PlaceKind.BED, slots), clean_days=want.clean_days)
+        for name, slots in want.beds.items()
+    ]
+    return (*tiers, *zones, *lanes, *beds)
 
 
 def _equipment(want: FarmNeeds) -> list[Equipment]:

@@ -13,10 +13,10 @@ from scheduler.book.schema import Column, Schema
 
 Tables = Mapping[str, TypedTable]
 
-PLACE_TABLES = ("shelves", "troughs")
 ALSO_NAMED_IN = {"products": ("recipes",)}
 """Table that cells refer to -> other tables whose names will do as well."""
 
+PLACE_TABLES = {"shelves": "a shelf", "troughs": "a trough", "beds": "a bed"}
 BOARDS = " boards"
 """What the name of a trough's board zone ends with."""
 
@@ -58,12 +58,16 @@ def _check_unique(names: Iterable[tuple[str, tuple[Cell, ...]]], log: FaultLog) 
 
 
 def _check_place_names(tables: Tables, log: FaultLog) -> None:
-    """Refuse a shelf and a trough of one name: places are told apart by name alone."""
-    shelves, troughs = (tables[name].names if name in tables else {} for name in PLACE_TABLES)
-    for name, cells in troughs.items():
-        if name in shelves:
-            expected = f"a name of its own ({shelves[name][0]} is a shelf of that name)"
-            log.add(cells[0], quoted(name), expected, "double-name")
+    """Refuse a shelf, a trough and a bed of one name: places are told apart by name alone."""
+    taken: dict[str, tuple[Cell, str]] = {}
+    for table, kind in PLACE_TABLES.items():
+        for name, cells in tables[table].names.items() if table in tables else ():
+            if name in taken:
+                cell, other = taken[name]
+                expected = f"a name of its own ({cell} is {other} of that name)"
+                log.add(cells[0], quoted(name), expected, "double-name")
+            else:
+                taken[name] = (cells[0], kind)
 
 
 class _KnownNames:
@@ -90,14 +94,17 @@ class _KnownNames:
         return list(typed.names) if typed.whole else None
 
     def places(self, *, lanes_only: bool) -> list[str] | None:
-        """Names of shelves, tiers, troughs and board zones; rows of troughs are matched by pattern."""
+        """Names of shelves, troughs, board zones and beds; tiers and rows are matched by pattern."""
         troughs = self.of_table("troughs")
         shelves = [] if lanes_only else self.of_table("shelves")
         if troughs is None or shelves is None:
             return None
         if lanes_only:
             return troughs
-        return [*shelves, *troughs, *(f"{trough}{BOARDS}" for trough in troughs)]
+        beds = self.of_table("beds")
+        if beds is None:
+            return None
+        return [*shelves, *troughs, *(f"{trough}{BOARDS}" for trough in troughs), *beds]
 
     def is_there(self, name: str) -> bool:
         """Say whether a place surely exists: a trough has a board zone only when a row says so."""
@@ -141,7 +148,7 @@ def _check_reference(row: Row, column: Column, known: _KnownNames, log: FaultLog
 
 KINDS = {
     "crop_cards": "which is no card of the crop library",
-    "place": "which is no shelf, tier, trough or row",
+    "place": "which is no shelf, tier, trough, row or bed",
     "lane": "which is no trough or row",
 }
 

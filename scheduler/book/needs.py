@@ -128,6 +128,20 @@ def _stocked(row: Row, log: FaultLog) -> None:
             log.add(row.cell(column), "a blank cell", f"{expected}, or yield_per_year", "blank")
 
 
+def _bed_size(row: Row, log: FaultLog) -> None:
+    """A bed has a number of positions, or a size and a spacing to work it out from."""
+    sizes = ("length", "width", "spacing")
+    if row.is_given("positions"):
+        for name in (*sizes, "row_spacing"):
+            if row.is_given(name):
+                log.add(row.cell(name), f"{name} beside positions", "one of the two ways alone", "two-ways")
+        return
+    for name in sizes:
+        if not row.is_given(name):
+            expected = f"{name} of '{_name(row, 'bed')}', or its positions"
+            log.add(row.cell(name), "a blank cell", expected, "blank")
+
+
 def _one_of(row: Row, columns: tuple[str, str], log: FaultLog) -> None:
     first, second = columns
     if row.is_given(first) and row.is_given(second):
@@ -142,6 +156,7 @@ def _name(row: Row, column: str) -> str:
 
 
 CHECKS: Mapping[str, Callable[[Row, FaultLog], None]] = {
+    "beds": _bed_size,
     "equipment": _holes,
     "order_changes": _change_amount,
     "box_changes": _boxes_changed,

@@ -75,6 +75,8 @@ def _slot_days(farm: Farm, crop: Crop, kind: StageKind) -> Fraction:
     if stage is None:
         return Fraction(0)
     plants = Fraction(WHOLE_SHARE, max(1, crop.heads_share)) / crop.cuts
+    if crop.picking is not None:  # what one plant gives over all its picking weeks
+        plants = plants * MILLI / max(1, sum(crop.picking.curve))
     days = stage.days
     if kind is crop.finish.kind:
         days += (crop.cuts - 1) * crop.cut_interval

@@ -7,6 +7,13 @@ from datetime import date
 from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog
 from scheduler.book.place import Cell
+from scheduler.farm.build_beds import (
+    check_own_rows,
+    climate_with_beds,
+    pace_with_beds,
+    paces_of_beds,
+    with_picking_days,
+)
 from scheduler.farm.build_boxes import build_boxes, last_box_day
 from scheduler.farm.build_chores import build_chores
 from scheduler.farm.build_coolers import build_coolers
@@ -22,7 +29,7 @@ from scheduler.farm.build_places import Layout, build_places
 from scheduler.farm.build_ready import with_ready
 from scheduler.farm.build_supplies import build_supplies
 from scheduler.farm.course import homes_of
-from scheduler.farm.crops import Crop
+from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Farm, HouseRules
 from scheduler.farm.heat import without_hot_sowings
 from scheduler.farm.pace import Pace
@@ -44,8 +51,10 @@ def build_farm(book: Book, today: date | None = None) -> Farm:
     layout = build_places(book, season, log)
     equipment = build_equipment(book, log)
     crops = build_crops(book, season, layout, equipment, log)
-    climate = build_climate(book, season, layout, log)
-    pace = with_climate(build_pace(book, season, layout.owner_of, log), climate)
+    like = paces_of_beds(book, layout.owner_of, log)
+    check_own_rows(book, like, log)
+    climate = climate_with_beds(build_climate(book, season, layout, log), like)
+    pace = pace_with_beds(with_climate(build_pace(book, season, layout.owner_of, log), climate), like)
     closed = closed_days(book, season, log)
     span = season.days if len(log) else _span(book, season, layout, pace, crops.values())
     calendar = build_calendar(book, season, closed, span)
@@ -53,6 +62,7 @@ def build_farm(book: Book, today: date | None = None) -> Farm:
     demands = build_demands(book, season, calendar, products, log)
     demands = with_ready(book, season, products, demands, log)
     shares = build_boxes(book, season, calendar, (products, demands), log)
+    crops = with_picking_days(crops, calendar, products, demands)
     outlets = build_outlets(book, season, calendar, log)
     first = _today(book, season, today, log)
     growing = build_growing(book, season, layout, (crops, equipment, first), log)
@@ -111,7 +121,8 @@ def _cycle(crop: Crop, season: Season, layout: Layout, pace: Pace) -> int:
     homes = homes_of(layout.places, crop)
     day = season.days
     for stage in crop.route:
-        lasts = (pace.last_day_within(home, day, stage.days + stage.wait) for home in homes[stage.kind])
+        wait = 0 if stage.kind is StageKind.BED else stage.wait  # to the first picking
+        lasts = (pace.last_day_within(home, day, stage.days + wait) for home in homes[stage.kind])
         day = max(lasts, default=day)
     return day - season.days
 

@@ -10,6 +10,7 @@ from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog
 from scheduler.book.place import Cell
 from scheduler.book.rows import Row
+from scheduler.farm.build_beds import BedBook, bed_book, bed_stage, check_curves, is_bed_crop
 from scheduler.farm.build_codes import build_codes
 from scheduler.farm.build_coolers import crating
 from scheduler.farm.build_days import FOREVER, START, Season
@@ -25,6 +26,7 @@ from scheduler.farm.build_greens import (
 from scheduler.farm.build_places import Layout
 from scheduler.farm.crops import Crop, Handling, Minutes, Stage, StageKind
 from scheduler.farm.farm import Equipment
+from scheduler.farm.picking import Picking
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.stages import may_stand
 from scheduler.farm.units import CENT, WHOLE_SHARE
@@ -66,16 +68,11 @@ def build_crops(
     has_zones = bool(layout.zones or book.rows("board_zones") or _troughs_of(book, "boards"))
     codes, windows = build_codes(book, log), _windows(book, season)
     counts = bool(book.rows("coolers")), book.settings.text("mass_unit")
-    builder = _CropBuilder(layout, equipment, codes, windows, has_zones, *counts)
+    builder = _CropBuilder(layout, equipment, codes, windows, has_zones, *counts, bed_book(book))
     crops: dict[str, Crop] = {}
     for row in book.rows("crops"):
-        figures = Figures(row, log)
-        if figures.card and "bed" in figures.card.route:
-            found = f"card {figures.card.name}, whose route is {figures.card.route}"
-            expected = "a crop that is finished on rafts or in trays; beds are not planned"
-            log.add(row.cell("card"), found, expected, "no-raft-route")
-            continue
-        crops[row.text("crop")] = builder.build(figures, log)
+        crops[row.text("crop")] = builder.build(Figures(row, log), log)
+    check_curves(book, crops, log)
     _check_stage_places(book, layout, crops.values(), log)
     return crops
 
@@ -88,7 +85,7 @@ def _check_stage_places(book: Book, layout: Layout, crops: Iterable[Crop], log: 
     if not book.rows("shelves"):
         log.add(Cell("shelves"), "no shelf", "at least one: every crop starts in trays", "no-place")
         return
-    on_rafts = [crop for crop in crops if not crop.is_cut_in_trays]
+    on_rafts = [crop for crop in crops if crop.ends_in(StageKind.RAFT)]
     if on_rafts and not _troughs_of(book, "rafts"):
         log.add(
             Cell("troughs"), "no trough that holds rafts", "at least one: every crop ends there", "no-place"
@@ -119,16 +116,22 @@ class _CropBuilder:
     has_zones: bool
     has_coolers: bool
     mass_unit: str
+    beds: BedBook
 
     def build(self, figures: Figures, log: FaultLog) -> Crop:
         """Build one crop."""
         row = figures.row
         in_trays = is_cut_in_trays(figures)
-        lanes = self._lanes(row, log) if not in_trays else frozenset[str]()
-        if in_trays and row.is_given("lanes"):
-            found = f"rows for '{row.text('crop')}', which is cut in its trays"
+        picking = self.beds.picking(figures, log) if is_bed_crop(figures) else None
+        on_rafts = not in_trays and picking is None
+        lanes = self._lanes(row, log) if on_rafts else frozenset[str]()
+        if not on_rafts and row.is_given("lanes"):
+            where = "picked in beds" if picking else "cut in its trays"
+            found = f"rows for '{row.text('crop')}', which is {where}"
             log.add(row.cell("lanes"), found, "a blank cell", "not-in-rows")
-        tray, *others = self._route(figures, lanes, log)
+        tray, *others = (
+            self._route(figures, lanes, log) if picking is None else self._bed_route(figures, picking, log)
+        )
         seed = tray_figures(figures, self.equipment.get(tray.unit), self.mass_unit, log)
         germination, good = good_share(figures, seed)
         share = seed_share(germination, 1 if seed.weighed else seed.seeds, good)
@@ -163,6 +166,7 @@ class _CropBuilder:
             grams=seed.grams,
             sown_by_mass=seed.weighed,
             bought=is_bought(figures, log),
+            picking=picking,
         )
 
     def _lanes(self, row: Row, log: FaultLog) -> frozenset[str]:
@@ -180,6 +184,12 @@ class _CropBuilder:
                 expected = f"'{names[0]}' to '{names[-1]}'" if names else "a trough that holds rafts"
                 log.add(row.cell("lanes"), f"'{word}'", expected, "unknown-name")
         return frozenset(lanes)
+
+    def _bed_route(self, figures: Figures, picking: Picking, log: FaultLog) -> tuple[Stage, ...]:
+        in_trays = figures.days("days_tray"), figures.whole("wait_tray")
+        if figures.row.text("start") == "plugs":
+            in_trays = 0, figures.row.whole_or_none("wait_tray") or 0
+        return self._stage(figures, StageKind.TRAY, in_trays, log), bed_stage(figures, picking)
 
     def _route(self, figures: Figures, lanes: frozenset[str], log: FaultLog) -> tuple[Stage, ...]:
         """Return the stages of a crop; what its trays leave is known only with their cells."""
@@ -344,4 +354,7 @@ def _minutes(figures: Figures) -> Minutes:
         raft=figures.hundredths("raft_minutes"),
         cut=figures.hundredths("cut_minutes"),
         wash=figures.hundredths("wash_minutes"),
+        bed=figures.own_hundredths("bed_minutes"),
+        pick=figures.own_hundredths("pick_minutes"),
+        clear=figures.own_hundredths("clear_minutes"),
     )

@@ -52,7 +52,7 @@ def build_products(book: Book, crops_known: Mapping[str, Crop], log: FaultLog) -
 
 def _heads_per_unit(row: Row, figures: Figures, crop: Crop | None, book: Book, log: FaultLog) -> int:
     """Return thousandths of a plant, or of a gram for a crop sold by mass, in one unit, rounded up."""
-    by_mass = crop is not None and crop.grams > 0
+    by_mass = crop is not None and crop.is_sold_by_mass
     given = row.number_or_none("mass_per_unit")
     if by_mass and given is not None:
         if row.is_given("plants_per_unit"):
@@ -61,7 +61,8 @@ def _heads_per_unit(row: Row, figures: Figures, crop: Crop | None, book: Book, l
         return ceil_div_fraction(given * GRAMS[book.settings.text("mass_unit")] * MILLI)
     if by_mass:
         found = f"no mass_per_unit, and '{row.text('crop')}' is sold by mass"
-        expected = "the mass of one unit, or yield_per_tray 0 of the crop where whole trays are sold"
+        by_tray = ", or yield_per_tray 0 of the crop where whole trays are sold"
+        expected = "the mass of one unit" + (by_tray if crop is not None and crop.grams else "")
         log.add(row.cell("mass_per_unit"), found, expected, "missing-figure")
     elif crop is not None and given is not None:
         found = f"mass_per_unit for '{row.text('crop')}', of which plants are counted"

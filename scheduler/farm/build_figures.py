@@ -37,11 +37,16 @@ CARD_FIGURES: Mapping[str, tuple[str, int]] = {
     "heads_per_crate": ("heads_per_case", 1),
     "seed_per_tray": ("seed_per_tray", 1),
     "yield_per_tray": ("yield_per_tray", 1),
+    "days_bed": ("days_bed", 1),
+    "survival_bed_percent": ("survival_bed", 100),
 }
 """Column of the crops table -> figure of a card, and what to multiply that by; masses of cards are grams."""
 
 GRAMS = {"kg": Fraction(1000), "lb": Fraction("453.59237")}
 """Grams in one unit of mass of a book; the pound is exact by definition."""
+
+OF_BEDS = ("pick_weeks", "picks_a_week", "yield_per_plant", "bed_minutes", "pick_minutes", "clear_minutes")
+"""Columns of crops that end in a bed, for which no card has a figure of that name."""
 
 WITHOUT = {
     "seeds_per_cell": 1,
@@ -60,7 +65,7 @@ WITHOUT = {
 }
 """What is taken when neither row nor card has a figure; the others must be there."""
 
-OWN_FIGURES = (*CARD_FIGURES, "plants_per_board", "plants_per_raft")
+OWN_FIGURES = (*CARD_FIGURES, "plants_per_board", "plants_per_raft", *OF_BEDS)
 
 
 class Figures:
@@ -109,6 +114,10 @@ class Figures:
     def hundredths(self, column: str) -> int:
         """Return minutes, hours, money or percent in whole hundredths, rounded up to the next for work."""
         return -(-self.number(column) * 100 // 1)
+
+    def own_hundredths(self, column: str) -> int:
+        """Return minutes for which no card has a figure in whole hundredths, rounded up."""
+        return -(-self.row.number_of(column) * 100 // 1)
 
     def hundredths_or_none(self, column: str) -> int | None:
         """Return a figure that need not be there in whole hundredths, rounded down; None without one."""

@@ -1,4 +1,4 @@
-"""What stands on shelves, boards and rafts on the first day, checked against what can stand there."""
+"""What stands in trays, on boards and rafts and in beds on the first day, against what can stand there."""
 
 import re
 from collections import defaultdict
@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog
 from scheduler.book.rows import Row
+from scheduler.farm.build_bed_rows import first_positions
 from scheduler.farm.build_days import Season
 from scheduler.farm.build_places import Layout
 from scheduler.farm.crops import Crop, Stage, StageKind
@@ -81,6 +82,8 @@ class _Checker:
 
     def _place(self, row: Row, kind: StageKind, crop: Crop) -> str | None:
         name, layout = row.text("place"), self.layout
+        if kind is StageKind.BED:
+            return self._bed(row)
         if kind is StageKind.TRAY:
             expected = "a shelf or one of its tiers"
             tiers = [
@@ -111,6 +114,14 @@ class _Checker:
             self.log.add(row.cell("place"), f"'{name}' for a {kind}", expected, "wrong-place")
         return None
 
+    def _bed(self, row: Row) -> str | None:
+        name = row.text("place")
+        if name in self.layout.beds:
+            return name
+        if not self.layout.is_refused(name):
+            self.log.add(row.cell("place"), f"'{name}' for a bed", "the name of a bed", "wrong-place")
+        return None
+
     def _check_dates(self, row: Row, crop: Crop, stage: Stage) -> None:
         since, last_cut = row.date("since"), row.date_or_none("last_cut")
         first_day, done = self.season.first_day, row.whole("cuts_done")
@@ -118,10 +129,11 @@ class _Checker:
             self.log.add(
                 row.cell("since"), str(since), f"the first day of the plan, {first_day}, or before", "future"
             )
-        if stage is not crop.finish and (done or last_cut):
+        if not crop.ends_in(stage.kind) and (done or last_cut):
             column = "cuts_done" if done else "last_cut"
-            self.log.add(row.cell(column), f"a cut in a {stage.kind}", "cuts of rafts only", "bad-cuts")
-        elif done >= crop.cuts:
+            expected = "pickings in beds only" if crop.picking else "cuts of rafts only"
+            self.log.add(row.cell(column), f"a cut in a {stage.kind}", expected, "bad-cuts")
+        elif done >= crop.cuts and crop.picking is None:
             expected = f"at most {crop.cuts - 1}, for '{crop.name}' is cut {crop.cuts} times in all"
             if crop.cuts == 1:
                 expected = f"0, for '{crop.name}' is cut once: {stage.kind}s that were cut are gone"
@@ -138,6 +150,11 @@ class _Checker:
 
     def _check_plants(self, row: Row, stage: Stage) -> None:
         plants, units = row.whole("plants"), row.whole("units")
+        if stage.kind is StageKind.BED:
+            if plants > units:
+                expected = f"at most one in each of the {units} positions (units)"
+                self.log.add(row.cell("plants"), f"{plants} plants", expected, "too-many-plants")
+            return
         most = units * stage.plants_per_unit
         if stage.unit and plants > most:
             expected = f"at most {most}: {units} of '{stage.unit}' with {stage.plants_per_unit} each"
@@ -236,9 +253,13 @@ def _lot_names(rows: list[Row], season: Season, crops: Mapping[str, Crop], log: 
 
 
 def _ranked(found: list[_Found], layout: Layout, log: FaultLog) -> Iterable[tuple[_Found, int]]:
-    """Yield trays and boards with rank 0, then the rafts of each row by rank."""
-    yield from ((one, 0) for one in found if one.stage.kind is not StageKind.RAFT)
+    """Yield trays and boards with rank 0, then rafts by rank in their row, plants in beds by position."""
+    yield from ((one, 0) for one in found if one.stage.kind in (StageKind.TRAY, StageKind.BOARD))
     for place in layout.places:
+        if place.kind is PlaceKind.BED:
+            here = [one for one in found if one.place == place.name]
+            firsts = first_positions([one.row for one in here], place, log)
+            yield from zip(here, firsts, strict=True)
         if place.kind is not PlaceKind.LANE:
             continue
         rafts = [one for one in found if one.stage.kind is StageKind.RAFT and one.place == place.name]

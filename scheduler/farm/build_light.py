@@ -42,7 +42,7 @@ def build_climate(book: Book, season: Season, layout: Layout, log: FaultLog) -> 
         full_water=float(book.settings.number_of("full_water")),
     )
     halves, read = {}, {}
-    for place in (*layout.shelves, *layout.troughs):
+    for place in (*layout.shelves, *layout.troughs, *layout.beds):
         lit = rows.get(place, {})
         found = tuple(worker.half(place, half, lit) for half in range(24))
         if any(found):
@@ -193,9 +193,9 @@ def _temperatures(book: Book, season: Season, layout: Layout, kind: str, log: Fa
         owner = _owner(row, layout, log)
         if owner is None:
             continue
-        if kind == "water" and owner in layout.shelves:
-            expected = "a blank cell: trays on a shelf stand in no water"
-            log.add(row.cell(kind), f"water on '{owner}'", expected, "no-water")
+        if kind == "water" and (owner in layout.shelves or owner in layout.beds):
+            what = "trays on a shelf stand" if owner in layout.shelves else "plants in a bed stand"
+            log.add(row.cell(kind), f"water on '{owner}'", f"a blank cell: {what} in no water", "no-water")
         when, column = (row.whole_or_none("month"), "month")
         if when is None:
             when, column = season.day(row.date("date")), "date"

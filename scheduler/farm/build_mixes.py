@@ -30,7 +30,7 @@ def build_mixes(book: Book, crops: Mapping[str, Crop], log: FaultLog) -> dict[st
             log.add(row.cell("product"), f"'{name}', which is in products", "another name", "double-name")
         of_mix[name].append(row)
     cards = {row.text("crop"): row.text("card") for row in book.rows("crops")}
-    cards |= dict.fromkeys((name for name, crop in crops.items() if crop.grams), BY_MASS)
+    cards |= dict.fromkeys((name for name, crop in crops.items() if crop.is_sold_by_mass), BY_MASS)
     return {name: _mix(name, rows, cards, log) for name, rows in of_mix.items()}
 
 

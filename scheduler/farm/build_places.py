@@ -8,6 +8,7 @@ from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog
 from scheduler.book.place import Cell
 from scheduler.book.rows import Row
+from scheduler.farm.build_beds import Bed, measure_beds
 from scheduler.farm.build_days import START, Season, steps_of
 from scheduler.farm.build_troughs import Trough, measure_troughs
 from scheduler.farm.places import Keeps, Place, PlaceKind
@@ -35,11 +36,12 @@ class Layout:
     """All places, and the names by which a book may call them.
 
     Attributes:
-        places: tiers, zones and lanes in the order of the book.
+        places: tiers, zones and lanes in the order of the book, then beds.
         troughs: trough name -> how it was measured.
         shelves: shelf name -> names of its tiers.
         lanes: trough name -> names of its rows that take rafts.
         zones: trough name -> name of its board zone, for troughs that have one.
+        beds: bed name -> how it was measured.
         refused: troughs that have a fault themselves; nothing is said about what stands in them.
     """
 
@@ -49,14 +51,15 @@ class Layout:
     lanes: Mapping[str, tuple[str, ...]]
     zones: Mapping[str, str]
     refused: frozenset[str]
+    beds: Mapping[str, Bed]
 
     def is_refused(self, name: str) -> bool:
         """Say whether this names a trough that has a fault, or a part of one."""
         return name in self.refused or re.sub(r" ([0-9]+|boards)$", "", name) in self.refused
 
     def owner_of(self, name: str) -> str | None:
-        """Return the shelf or trough if this is the name of one, or of its board zone; else None."""
-        if name in self.shelves or name in self.troughs or name in self.refused:
+        """Return the shelf, trough or bed of this name, or the trough whose board zone it is; else None."""
+        if name in self.shelves or name in self.troughs or name in self.beds or name in self.refused:
             return name
         return next((trough for trough, zone in self.zones.items() if zone == name), None)
 
@@ -89,11 +92,14 @@ def build_places(book: Book, season: Season, log: FaultLog) -> Layout:
     if len(log) > sound:
         refused.update(row.text("trough") for row in book.rows("board_zones"))
     tiers = {row.text("shelf"): _tier_names(row) for row in book.rows("shelves")}
+    beds = measure_beds(book, log)
+    refused |= {row.text("bed") for row in book.rows("beds")} - set(beds)
     _check_names(book, tiers, troughs, log)
-    closed = _closures(book, season, (tiers, troughs, zones), log)
+    closed = _closures(book, season, _Parts(tiers, troughs, zones, beds), log)
     places = [place for row in book.rows("shelves") for place in _tiers(row, season, closed, log)]
     for trough in troughs.values():
         places += _trough_places(trough, season, zones, closed)
+    places += [_bed_place(bed, season, closed) for bed in beds.values()]
     return Layout(
         places=tuple(places),
         troughs=troughs,
@@ -101,6 +107,7 @@ def build_places(book: Book, season: Season, log: FaultLog) -> Layout:
         lanes={t.name: tuple(t.row_names()) for t in troughs.values() if not t.holds_boards},
         zones={place.belongs_to: place.name for place in places if place.kind is PlaceKind.ZONE},
         refused=frozenset(refused),
+        beds=beds,
     )
 
 
@@ -118,7 +125,7 @@ def _check_names(
     for trough in troughs.values():
         for name in (*trough.row_names(), trough.boards_name):
             made.setdefault(name, trough.name)
-    for table, key in (("shelves", "shelf"), ("troughs", "trough")):
+    for table, key in (("shelves", "shelf"), ("troughs", "trough"), ("beds", "bed")):
         for row in book.rows(table):
             owner = made.get(row.text(key))
             if owner is not None:
@@ -180,10 +187,17 @@ def _numbers(row: Row, column: str, most: int, log: FaultLog) -> list[int]:
     return list(dict.fromkeys(found))
 
 
-Parts = tuple[Mapping[str, tuple[str, ...]], Mapping[str, Trough], Mapping[str, list[Taken]]]
+@dataclass(frozen=True, slots=True)
+class _Parts:
+    """What a place's name may stand for: tiers by shelf, troughs, rows with board zones, and beds."""
+
+    tiers: Mapping[str, tuple[str, ...]]
+    troughs: Mapping[str, Trough]
+    zones: Mapping[str, list[Taken]]
+    beds: Mapping[str, Bed]
 
 
-def _closures(book: Book, season: Season, parts: Parts, log: FaultLog) -> dict[str, list[Taken]]:
+def _closures(book: Book, season: Season, parts: _Parts, log: FaultLog) -> dict[str, list[Taken]]:
     """Return tier, row or zone name -> slots closed there."""
     closed: dict[str, list[Taken]] = {}
     for row in book.rows("closures"):
@@ -210,9 +224,11 @@ def _check_closed(row: Row, slots: int, there: int, log: FaultLog) -> None:
         log.add(row.cell("slots"), f"{slots} slots", expected, "too-many-slots")
 
 
-def _parts_of(name: str, parts: Parts, cell: Cell, log: FaultLog) -> list[str]:
-    """Return the tiers, rows or zone a place's name stands for."""
-    tiers, troughs, zones = parts
+def _parts_of(name: str, parts: _Parts, cell: Cell, log: FaultLog) -> list[str]:
+    """Return the tiers, rows, zone or bed a place's name stands for."""
+    tiers, troughs, zones = parts.tiers, parts.troughs, parts.zones
+    if name in parts.beds:
+        return [name]
     if name in tiers:
         return list(tiers[name])
     if name in troughs:
@@ -237,9 +253,11 @@ def _parts_of(name: str, parts: Parts, cell: Cell, log: FaultLog) -> list[str]:
     return []  # otherwise its trough was refused and told already
 
 
-def _slots_of(name: str, book: Book, parts: Parts) -> int:
-    """Return the slots of a tier, row or zone when nothing is closed."""
-    _, troughs, zones = parts
+def _slots_of(name: str, book: Book, parts: _Parts) -> int:
+    """Return the slots of a tier, row, zone or bed when nothing is closed."""
+    if name in parts.beds:
+        return parts.beds[name].positions
+    troughs, zones = parts.troughs, parts.zones
     for trough in troughs.values():
         if name in trough.row_names():
             return trough.slots
@@ -271,6 +289,13 @@ def _kept_tiers(row: Row, log: FaultLog) -> dict[int, Keeps]:
             if kept.setdefault(number, keeps) is not keeps:
                 log.add(cell, f"tier {number} again", "each tier kept for one of the two", "kept-twice")
     return kept
+
+
+def _bed_place(bed: Bed, season: Season, closed: Mapping[str, list[Taken]]) -> Place:
+    first, last = season.period(bed.row, SERVICE)
+    part = _Part(bed.positions, first, last, (), closed.get(bed.name, ()))
+    place = _place((bed.name, bed.name, PlaceKind.BED), [part])
+    return replace(place, clean_days=bed.row.whole("clean_days"))
 
 
 @dataclass(frozen=True, slots=True)

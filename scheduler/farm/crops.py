@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from scheduler.farm.coolers import Crating
+from scheduler.farm.picking import Picking
 from scheduler.farm.units import CENT, WHOLE_SHARE, needed_for
 
 OVERNIGHT = 12 * CENT
@@ -70,13 +71,20 @@ class Handling:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Minutes:
-    """Work in hundredths of a minute: per tray sown, board planted, raft planted, plant cut, unit washed."""
+    """Work in hundredths of a minute.
+
+    Per tray sown, board planted, raft planted, plant cut and unit washed; in beds per plant set in, picked
+    once, and pulled out with its place cleaned up.
+    """
 
     sow: int = 0
     board: int = 0
     raft: int = 0
     cut: int = 0
     wash: int = 0
+    bed: int = 0
+    pick: int = 0
+    clear: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,6 +109,7 @@ class Crop:
         grams: grams that one open tray gives at a cut, for a crop sold by mass; 0 where plants are counted.
         bought: whether it comes as plugs: what is sown of it is what comes in, ready to go on the same day.
         sown_by_mass: whether its seed is weighed: ``seeds_per_cell`` then counts grams for one open tray.
+        picking: how it is picked, for a crop that ends in a bed; None for all others.
     """
 
     name: str
@@ -125,6 +134,7 @@ class Crop:
     grams: int = 0
     sown_by_mass: bool = False
     bought: bool = False
+    picking: Picking | None = None
 
     def stage(self, kind: StageKind) -> Stage | None:
         """Return its stage of this kind, or None where the route has none."""
@@ -144,6 +154,11 @@ class Crop:
     def finish(self) -> Stage:
         """The last stage, the one its harvest is taken from."""
         return self.route[-1]
+
+    @property
+    def is_sold_by_mass(self) -> bool:
+        """Whether its harvest is counted in grams rather than in heads or pieces."""
+        return self.grams > 0 or (self.picking is not None and self.picking.by_mass)
 
     def ends_in(self, kind: StageKind) -> bool:
         """Say whether its harvest is taken from this kind of stage."""

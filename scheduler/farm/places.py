@@ -1,4 +1,4 @@
-"""Places with slots: tiers, board zones and lanes; and the geometry that turns water into rows and slots."""
+"""Places with slots: tiers, board zones, lanes, beds; and the geometry that turns water into slots."""
 
 from dataclasses import dataclass
 from enum import StrEnum
@@ -55,10 +55,11 @@ class Place:
     Attributes:
         name: unique name, such as ``Shelf A 2``, ``North trough boards`` or ``North trough 1``.
         belongs_to: the shelf or trough it is part of; pace is given for that.
-        kind: tier, zone or lane.
-        slots: slots open on each day (0 outside its days in service).
+        kind: tier, zone, lane or bed.
+        slots: slots open on each day (0 outside its days in service); of a bed its positions.
         keeps: tiers that are kept for crops that move on from their trays, or for those cut in them.
         rest: days a row stays empty between two crops.
+        clean_days: days from pulling a plant out of a bed until its position is free again; 0 elsewhere.
     """
 
     name: str
@@ -67,6 +68,7 @@ class Place:
     slots: Steps
     keeps: Keeps = Keeps.ALL
     rest: int = 0
+    clean_days: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -133,7 +133,7 @@ def is_overdue(farm: Farm, row: Growing) -> bool:
     if stage is None:
         return False
     since, days = row.since, stage.days
-    if row.cuts_done and row.last_cut is not None:
+    if row.cuts_done and row.last_cut is not None and crop.picking is None:
         since, days = row.last_cut, crop.cut_interval
     last = farm.pace.last_day_within(owner, since, days + stage.wait)
     # A year without a day of that work is a farm that does not do it.

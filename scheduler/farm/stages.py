@@ -25,6 +25,8 @@ def may_stand(crop: Crop, place: Place) -> bool:
     """Say whether a crop may stand in a place of the kind one of its stages needs."""
     if place.kind is PlaceKind.TIER:
         return place.keeps is not (Keeps.NURSERY if crop.is_cut_in_trays else Keeps.GREENS)
+    if place.kind is PlaceKind.BED:
+        return crop.picking is not None and place.name in crop.picking.beds
     return place.kind is not PlaceKind.LANE or place.name in crop.lanes
 
 

@@ -42,3 +42,18 @@ def wash_board_per_plant(crop: Crop, board: Equipment) -> int:
 def wash_raft_per_plant(crop: Crop, raft: Equipment) -> int:
     """Washing of the raft, counted on the day of its last cut."""
     return ceil_div(crop.minutes.wash, raft.holes) if raft.wash_days else 0
+
+
+def set_in_bed_per_plant(crop: Crop) -> int:
+    """Work to set one plant into a bed."""
+    return crop.minutes.bed
+
+
+def pick_per_plant(crop: Crop) -> int:
+    """Work to pick one plant once and pack what it gives."""
+    return crop.minutes.pick
+
+
+def clear_per_plant(crop: Crop) -> int:
+    """Work to pull one plant out of its bed and clean up its place."""
+    return crop.minutes.clear

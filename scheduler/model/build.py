@@ -9,6 +9,7 @@ from scheduler.model.decisions import Decisions, Homes, Pulse, no_pulse
 from scheduler.model.frame import Frame
 from scheduler.model.options import OptionLister, Options, Span
 from scheduler.model.pools import Bundle
+from scheduler.model.rules.beds import bed_pickings, bed_positions
 from scheduler.model.rules.boxes import boxes
 from scheduler.model.rules.coolers import coolers
 from scheduler.model.rules.cuts import cuts, deliveries, heads
@@ -39,6 +40,8 @@ RULES = (
     equipment,
     hours,
     coolers,
+    bed_positions,
+    bed_pickings,
 )
 """Every rule of the planner; each takes the model and the decisions and adds constraints."""
 

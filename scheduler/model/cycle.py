@@ -10,6 +10,11 @@ from scheduler.model.convoys import stand_ins
 from scheduler.model.frame import OUTLET, Frame, Wish
 
 
+def only_from_beds(farm: Farm, product: str) -> bool:
+    """Say whether a product is made of crops alone that are picked in beds."""
+    return all(farm.crops[crop].picking is not None for crop in farm.products[product].sources)
+
+
 @dataclass(frozen=True, slots=True)
 class _Slot:
     """What makes two wishes of different weeks the same wish of the cycle."""
@@ -33,6 +38,7 @@ def cycle_frame(farm: Farm, season: Frame, period: int) -> Frame:
         sum(stage.days + stage.wait for stage in crop.route)
         + (crop.cuts - 1) * (crop.cut_interval + crop.finish.wait)
         for crop in farm.crops.values()
+        if crop.picking is None
     )
     slowest = farm.pace.slowest()
     return Frame(
@@ -81,6 +87,8 @@ def _usual_wishes(season: Frame, start: int, period: int) -> tuple[Wish, ...]:
     for wish in season.wishes:
         if wish.level == OUTLET:
             continue
+        if only_from_beds(season.farm, wish.product):
+            continue  # what is picked for months is planned for the season, not for a week
         slot = _Slot(
             product=wish.product,
             phase=(wish.first - start) % period,

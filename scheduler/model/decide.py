@@ -1,7 +1,7 @@
 """Makes the variables of a model: plants first, then heads and fills, units, and the queues of rafts."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from ortools.sat.python.cp_model import CpModel
 
@@ -11,6 +11,7 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
 from scheduler.model.box_picks import box_picks
 from scheduler.model.crates import decide_crates
+from scheduler.model.decide_beds import pickings, plantings
 from scheduler.model.decide_trays import tray_heads
 from scheduler.model.decisions import (
     MIXED,
@@ -38,7 +39,8 @@ MANY_RAFTS = 1_000_000
 def decide(model: CpModel, chosen: Decisions) -> None:
     """Make every variable of a model."""
     _plants(model, chosen)
-    _heads_and_fills(model, chosen)
+    picked = pickings(model, chosen)
+    _heads_and_fills(model, chosen, picked)
     box_picks(model, chosen)
     decide_crates(model, chosen)
     _sold(model, chosen)
@@ -53,6 +55,8 @@ def decide(model: CpModel, chosen: Decisions) -> None:
 def _plants(model: CpModel, chosen: Decisions) -> None:
     farm, most = chosen.farm, MostPlants(chosen.frame)
     into: dict[TrayOut | BoardOut, int] = defaultdict(int)
+    for source, plants in plantings(model, chosen).items():
+        into[source] += plants
     for index, option in enumerate(chosen.options.raft_sets):
         limit = most.plants(option)
         chosen.raft_plants[option] = chosen.new(model, limit, f"set{index}", Tag(option.crop, option.day))
@@ -73,23 +77,31 @@ def _plants(model: CpModel, chosen: Decisions) -> None:
 def _tray_rows(model: CpModel, chosen: Decisions, into: dict[TrayOut | BoardOut, int]) -> None:
     """Rows of cells by the day they leave; ``into`` has the most plants that go on from each option."""
     farm, most = chosen.farm, MostPlants(chosen.frame)
-    raft_days: dict[TrayOut | BoardOut | None, list[int]] = defaultdict(list)
-    for option in chosen.options.raft_sets:
-        raft_days[option.source].append(option.day)
-    for board in chosen.options.board_outs:
-        raft_days[board.source].append(board.day)
+    days = _days_of_going_on(chosen)
     for out in chosen.options.tray_outs:
         if out.cuts:
             into[out] = most.cells(out)
-            raft_days[out] = [out.sown]
+            days[out] = [out.sown]
     for index, out in enumerate(chosen.options.tray_outs):
         tray = farm.crops[out.crop].tray
         cells = into[out] if out.cuts else ceil_div(into[out] * WHOLE_SHARE, tray.survival)
         limit = ceil_div(cells, farm.equipment[tray.unit].cells_per_row)
         if out.growing >= 0:
             limit = farm.growing[out.growing].plants
-        tag = Tag(out.crop, min(raft_days[out]), until=max(raft_days[out]))
+        tag = Tag(out.crop, min(days[out]), until=max(days[out]))
         chosen.tray_rows[out] = chosen.new(model, limit, f"rows{index}", tag)
+
+
+def _days_of_going_on(chosen: Decisions) -> dict[TrayOut | BoardOut | None, list[int]]:
+    """Return the days on which plants of each option go on: onto boards or rafts, or into a bed."""
+    days: dict[TrayOut | BoardOut | None, list[int]] = defaultdict(list)
+    for option in chosen.options.raft_sets:
+        days[option.source].append(option.day)
+    for board in chosen.options.board_outs:
+        days[board.source].append(board.day)
+    for planted in chosen.options.bed_sets:
+        days[planted.source].append(planted.day)
+    return days
 
 
 def _cuts(model: CpModel, chosen: Decisions, option: RaftSet, limit: int) -> None:
@@ -111,9 +123,9 @@ def _cuts(model: CpModel, chosen: Decisions, option: RaftSet, limit: int) -> Non
         gone.setdefault(chosen.frame.start, []).append(chosen.thrown[option])
 
 
-def _heads_and_fills(model: CpModel, chosen: Decisions) -> None:
+def _heads_and_fills(model: CpModel, chosen: Decisions, picked: Mapping[str, set[int]]) -> None:
     frame, farm = chosen.frame, chosen.farm
-    cut_days: dict[str, set[int]] = defaultdict(set)
+    cut_days: dict[str, set[int]] = defaultdict(set, picked)
     for (option, step), plants in chosen.cut_plants.items():
         cut_days[option.crop].add(frame.fold(step.day))
         key = (option, step.number, step.day)
@@ -262,7 +274,7 @@ def _unit_counts(model: CpModel, chosen: Decisions) -> None:
 def _emptied_units(model: CpModel, chosen: Decisions) -> None:
     """Units of growing trays and boards that go empty on the first day: all that nothing keeps."""
     for index, row in enumerate(chosen.farm.growing if not chosen.frame.period else ()):
-        if row.stage is not StageKind.RAFT:
+        if row.stage in (StageKind.TRAY, StageKind.BOARD):
             tag = Tag(row.crop, chosen.frame.start, True)
             chosen.emptied[index] = chosen.new(model, row.units, f"emptied{index}", tag)
 

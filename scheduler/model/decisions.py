@@ -8,6 +8,7 @@ so the units still there on a day are the plants still there over the plants of 
 from collections import defaultdict
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import NamedTuple
 
 from ortools.sat.python.cp_model import CpModel, IntVar
@@ -15,6 +16,8 @@ from ortools.sat.python.cp_model import CpModel, IntVar
 from scheduler.farm.box_aims import Aim
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import ceil_div
+from scheduler.model.bed_options import BedSet
+from scheduler.model.bed_pools import BedPool, bed_pools
 from scheduler.model.frame import Frame, parcels_of
 from scheduler.model.options import BoardOut, Cutting, Options, RaftSet, TrayOut
 from scheduler.model.pools import Bundle
@@ -112,8 +115,11 @@ class Decisions:
         cut_plants: plants cut at one step of an option's cuts.
         leaving: (option, day) -> variables whose sum is the plants gone for good after that day.
         thrown: plants of growing rafts thrown away on the first day.
-        heads: (rafts, or lot cut in its trays; cut number; day) -> heads taken for demands.
+        heads: (rafts, lot cut in its trays, or planting; cut or picking number; day) -> heads taken for
+            demands, of what is sold by mass grams.
         tray_cuts: lot cut in its trays -> (cut number, day) -> options whose trays are cut then.
+        bed_plants: plants set into a bed by one option.
+        bed_kept: growing plants of a bed -> 1 unless they are pulled out on the first day.
         parcels: what may go into the wishes: each wish's own product under its number, then substitutes.
         fills: (crop, cut day, parcel) -> heads. units: (parcel, crop, of a mix MIXED) -> units.
         short: wish -> units.
@@ -157,8 +163,10 @@ class Decisions:
         self.cut_plants: dict[tuple[RaftSet, Cutting], IntVar] = {}
         self.leaving: dict[RaftSet, dict[int, list[IntVar]]] = defaultdict(dict)
         self.thrown: dict[RaftSet, IntVar] = {}
-        self.heads: dict[tuple[RaftSet | TrayLot, int, int], IntVar] = {}
+        self.heads: dict[tuple[RaftSet | TrayLot | BedSet, int, int], IntVar] = {}
         self.tray_cuts: dict[TrayLot, dict[tuple[int, int], list[TrayOut]]] = defaultdict(dict)
+        self.bed_plants: dict[BedSet, IntVar] = {}
+        self.bed_kept: dict[BedSet, IntVar] = {}
         self.fills: dict[tuple[str, int, int], IntVar] = {}
         self.units: dict[tuple[int, str], IntVar] = {}
         self.short: dict[int, IntVar] = {}
@@ -187,6 +195,15 @@ class Decisions:
         self.box_terms: list[tuple[int, IntVar]] = []
         self._most: dict[int, int] = {}
         self._tags: dict[int, Tag] = {}
+
+    @cached_property
+    def bed_pools(self) -> tuple[BedPool, ...]:
+        """The pools of beds the plantings stand in."""
+        return bed_pools(self.farm, self.frame.start)
+
+    def beds_of(self, crop: str) -> list[str]:
+        """Return the names of the pools of beds a crop may be set into."""
+        return [pool.name for pool in self.bed_pools if crop in pool.crops]
 
     @property
     def farm(self) -> Farm:
@@ -220,7 +237,7 @@ def cells_of(farm: Farm, out: TrayOut) -> int:
     return tray.cells_per_row if out.growing < 0 else 1
 
 
-def lot_of(option: TrayOut | BoardOut | RaftSet) -> Lot:
+def lot_of(option: TrayOut | BoardOut | RaftSet | BedSet) -> Lot:
     """Return the lot an option is part of."""
     if isinstance(option, TrayOut):
         return option.crop, option.sown, option.growing
@@ -229,8 +246,8 @@ def lot_of(option: TrayOut | BoardOut | RaftSet) -> Lot:
     return lot_of(option.source)
 
 
-def entered_before(option: RaftSet) -> int:
-    """Return the day an option's plants entered the stage before the raft (0 where rafts grow already)."""
+def entered_before(option: RaftSet | BedSet) -> int:
+    """Return the day an option's plants entered the stage before (0 where rafts or beds grow already)."""
     if isinstance(option.source, BoardOut):
         return option.source.board_day
     return option.source.sown if option.source else 0

@@ -121,6 +121,7 @@ def care(chosen: Decisions) -> list[Term]:
     terms += [(1, plants) for plants in chosen.board_plants.values()]
     terms += [(1, plants) for plants in chosen.raft_plants.values()]
     terms += [(4, rows) for rows in chosen.tray_rows.values()]
+    terms += [(4, plants) for plants in chosen.bed_plants.values()]
     terms += [
         (max(1, day - queue.enters), v) for queue, days in chosen.queues.items() for day, v in days.items()
     ]
@@ -164,6 +165,8 @@ def _space(chosen: Decisions) -> list[Term]:
     price = farm.cost("raft_slot_day") * MILLI
     for queue, days in chosen.queues.items():
         terms += [(price * (day - max(queue.enters, chosen.frame.start)), v) for day, v in days.items()]
+    price = farm.cost("bed_slot_day") * MILLI
+    terms += [(price * (option.free - option.day), plants) for option, plants in chosen.bed_plants.items()]
     return terms
 
 
@@ -190,7 +193,12 @@ def _lost(chosen: Decisions) -> list[Term]:
 
 
 def wasted_head(farm: Farm, crop: str) -> int:
-    """Return what it costs to grow one head in vain, or a gram of an open tray, as :func:`cost` counts."""
+    """Return what it costs to grow one head in vain, or a gram of an open tray, as :func:`cost` counts.
+
+    Plants that are picked for weeks are not wasted by what is left of one picking.
+    """
+    if farm.crops[crop].picking is not None:
+        return 0
     return farm.cost("wasted_plant") * MILLI // (farm.crops[crop].grams or 1)
 
 
@@ -209,5 +217,9 @@ def _waste(chosen: Decisions) -> list[Term]:
     for out, rows in chosen.tray_rows.items():
         if out.growing >= 0:
             terms.append((-discarded * MILLI, rows))
+    terms += [
+        (-discarded * MILLI * farm.growing[option.growing].plants, kept)
+        for option, kept in chosen.bed_kept.items()
+    ]
     terms += [(-discarded * MILLI, v) for board, v in chosen.board_plants.items() if board.source is None]
     return terms

@@ -13,6 +13,7 @@ from scheduler.farm.farm import Farm, Growing
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.reach import OVERDUE_DAYS, is_overdue
 from scheduler.farm.stages import may_stand, next_work
+from scheduler.model.bed_options import BedLister, BedSet
 from scheduler.model.pools import Pool, pools_of
 
 MOST_CUT_DAYS = 3
@@ -109,6 +110,7 @@ class Options:
     tray_outs: tuple[TrayOut, ...]
     board_outs: tuple[BoardOut, ...]
     raft_sets: tuple[RaftSet, ...]
+    bed_sets: tuple[BedSet, ...] = ()
 
 
 class OptionLister:
@@ -126,11 +128,14 @@ class OptionLister:
         self._tray_outs: list[TrayOut] = []
         self._board_outs: list[BoardOut] = []
         self._raft_sets: list[RaftSet] = []
+        self._beds = BedLister(farm, span.sow_from, span.end, useful)
+        self._bed_sets: list[BedSet] = []
 
     def list_all(self) -> Options:
         """List every option of the span."""
         for crop in self._farm.crops.values():
-            if self._useful.get(crop.name):
+            # What stands in a bed for months is no part of a week that repeats.
+            if self._useful.get(crop.name) and not (self._span.steady and crop.picking):
                 self._list_crop(crop)
         if not self._span.steady:
             for index, row in enumerate(self._farm.growing):
@@ -139,6 +144,7 @@ class OptionLister:
             tray_outs=tuple(self._tray_outs),
             board_outs=tuple(self._board_outs),
             raft_sets=tuple(self._raft_sets),
+            bed_sets=tuple(self._bed_sets),
         )
 
     def _open(self, work: Work, first: int, last: int) -> list[int]:
@@ -177,8 +183,10 @@ class OptionLister:
 
     def _go_on(self, crop: Crop, out: TrayOut) -> None:
         """List where plants that leave a tray can go; keep the tray option only if there is such a place."""
-        before = len(self._raft_sets)
-        if crop.board is None:
+        before = len(self._raft_sets) + len(self._bed_sets)
+        if crop.picking is not None:
+            self._bed_sets += self._beds.plantings(crop, out, out.growing, out.day)
+        elif crop.board is None:
             self._set_on_rafts(crop, out, out.growing, out.day)
         else:
             for zones in self._zones:
@@ -194,7 +202,7 @@ class OptionLister:
                             day=day,
                         ),
                     )
-        if len(self._raft_sets) > before:
+        if len(self._raft_sets) + len(self._bed_sets) > before:
             self._tray_outs.append(out)
 
     def _leave_boards(self, crop: Crop, out: BoardOut) -> None:
@@ -277,6 +285,9 @@ class OptionLister:
 
     def _list_growing(self, index: int, row: Growing) -> None:
         crop = self._farm.crops[row.crop]
+        if row.stage is StageKind.BED:
+            self._bed_sets.append(self._beds.found(index, row))
+            return
         pool = self._pool_of(row)
         if row.stage is crop.finish.kind is StageKind.TRAY:
             trays = TrayOut(crop=crop.name, sown=row.since, growing=index, pool=pool.name, day=0)

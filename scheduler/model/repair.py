@@ -103,6 +103,9 @@ class Repair:
             number = min((step.number for step in option.cuttings), default=0)
             firsts = sum(1 for step in option.cuttings if step.number == number)
             self._cuts[option.crop].append((option.day, firsts, [step.day for step in option.cuttings]))
+        for planting in chosen.options.bed_sets:
+            picked = [pick.day for pick in planting.picks]
+            self._cuts[planting.crop].append((planting.day, len(picked), picked))
         self._stay = {
             name: crop.finish.days + crop.finish.wait + (crop.cuts - 1) * crop.cut_interval
             for name, crop in chosen.farm.crops.items()
@@ -285,9 +288,10 @@ class Repair:
         What is cut in its trays shares the shelves with all others.
         """
         chosen = self._best.built.chosen
-        bundles = {name for crop in crops for name in chosen.bundles_of[crop]}
+        places = {crop: {*chosen.bundles_of[crop], *chosen.beds_of(crop)} for crop in chosen.farm.crops}
+        theirs = {name for crop in crops for name in places[crop]}
         in_trays = {crop for crop in self._cuts if chosen.farm.crops[crop].is_cut_in_trays}
-        shared = {crop for crop, names in chosen.bundles_of.items() if names & bundles} | in_trays
+        shared = {crop for crop, names in places.items() if names & theirs} | in_trays
         shared = (set(self._cuts) if crops & in_trays else shared) - crops
         stay = max(self._stay[crop] for crop in crops)
         ranked = sorted(shared, key=lambda crop: (abs(self._stay[crop] - stay), crop))

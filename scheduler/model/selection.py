@@ -38,7 +38,8 @@ class Selection:
         tags = chosen.tags
         self._chosen = chosen
         self._crops = {name: number for number, name in enumerate(["", *chosen.farm.crops])}
-        self._bundles = {name: number for number, name in enumerate(["", *(b.name for b in chosen.bundles)])}
+        names = ["", *(b.name for b in chosen.bundles)]
+        self._bundles = {name: number for number, name in enumerate(names)}
         columns = [
             (index, self._crops[t.crop], t.day, t.day if t.until is None else t.until, t.follows,
              self._bundles[t.bundle])
@@ -116,6 +117,12 @@ def _reach(chosen: Decisions) -> dict[str, tuple[int, int]]:
     for out in chosen.options.tray_outs:
         if out.cuts:
             after[out.crop] = max(after[out.crop], out.day - out.sown)
+    for planting in chosen.options.bed_sets:
+        crop = planting.crop
+        if planting.picks:
+            after[crop] = max(after[crop], planting.leaves - planting.day)
+        if planting.source is not None:
+            before[crop] = max(before[crop], planting.day - planting.source.sown)
     return {name: (before[name], after[name] + AFTER_EMPTY) for name in chosen.farm.crops}
 
 

@@ -2,14 +2,17 @@
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from scheduler.farm.mixes import units_made
 from scheduler.farm.places import PlaceKind
+from scheduler.model.bed_options import BedSet
 from scheduler.model.decisions import Decisions, entered_before, lot_of
 from scheduler.model.frame import OUTLET, Parcel
 from scheduler.model.options import BoardOut, RaftSet
 from scheduler.model.pools import Pool, pools_of
 from scheduler.plan.decided import (
+    BedBatch,
     BoardMove,
     CutAmount,
     Decided,
@@ -36,6 +39,7 @@ def decided(chosen: Decisions, values: Sequence[int]) -> Decided:
             if values[heads.index] and chosen.frame.wishes[chosen.parcels[number].wish].level != OUTLET
         ),
         tray_heads=tuple(_tray_heads(chosen, values)),
+        bed_batches=tuple(_bed_batches(chosen, values)),
     )
 
 
@@ -200,3 +204,43 @@ def _raft_leaves(chosen: Decisions, values: Sequence[int]) -> list[RaftLeave]:
         for day, rafts in days.items()
         if values[rafts.index]
     ]
+
+
+def _bed_batches(chosen: Decisions, values: Sequence[int]) -> list[BedBatch]:
+    pools = {pool.name: pool for pool in chosen.bed_pools}
+    spans = {
+        name: tuple((part.bed.name, part.first, part.last) for part in pool.sections)
+        for name, pool in pools.items()
+    }
+    found = []
+    for option, plants in chosen.bed_plants.items():
+        if values[plants.index]:
+            _, sown, _ = lot_of(option)
+            batch = _bed_batch(chosen, option, values, values[plants.index])
+            found.append(replace(batch, sown=sown, from_day=sown, positions=spans[option.pool]))
+    for option, kept in chosen.bed_kept.items():
+        if values[kept.index]:
+            row = chosen.farm.growing[option.growing]
+            batch = _bed_batch(chosen, option, values, row.plants)
+            found.append(replace(batch, positions=((row.place, row.order, row.order + row.units - 1),)))
+    return found
+
+
+def _bed_batch(chosen: Decisions, option: BedSet, values: Sequence[int], plants: int) -> BedBatch:
+    taken = {pick.number: chosen.heads.get((option, pick.number, pick.day)) for pick in option.picks}
+    return BedBatch(
+        crop=option.crop,
+        sown=None,
+        growing=option.growing,
+        from_day=None,
+        day=option.day,
+        leaves=option.leaves,
+        plants=plants,
+        heads=tuple(
+            (pick.number, pick.day, 0 if heads is None else values[heads.index])
+            for pick in option.picks
+            if pick.day < chosen.farm.calendar.span
+            for heads in (taken[pick.number],)
+        ),
+        positions=(),
+    )

@@ -19,6 +19,7 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.goods import reach_of
 from scheduler.farm.reach import earliest_reach, has_harvest_day
 from scheduler.farm.units import CENT, MILLI
+from scheduler.model.bed_start import plant_beds
 from scheduler.model.build import Built, build, list_options
 from scheduler.model.by_date import by_date
 from scheduler.model.decisions import Homes, Pulse, no_pulse
@@ -47,6 +48,9 @@ SMALL_BOOK = 1_500
 
 BEFORE_SELLING = 0.9
 """Share of the time after which shortages are left alone where outlets could take what is left over."""
+
+PICKS_A_STEP = 4
+"""Pickings that make a model as large as one possible cut does: they follow from their planting."""
 
 MOST_SOURCES = 1
 """Ways of raising a crop for one raft day that are looked at in a larger book."""
@@ -202,7 +206,8 @@ class _Search:
         options = list_options(self._frame)
         steps = sum(len(option.cuttings) for option in options.raft_sets)
         in_trays = sum(len(out.cuts) for out in options.tray_outs)
-        return steps * len(self._bundles) + in_trays <= SMALL_BOOK
+        picks = sum(len(option.picks) for option in options.bed_sets)
+        return steps * len(self._bundles) + in_trays + picks // PICKS_A_STEP <= SMALL_BOOK
 
     def _built(self, homes: Homes | None, pulse: Pulse = no_pulse) -> Built:
         built = build(self._frame, self._bundles, homes, pulse)
@@ -219,11 +224,16 @@ class _Search:
         Raises:
             Stopped: the search was to end before there was a plan.
         """
-        self._say("finding a steady week", None)
-        cycle = CycleSearch(self._engine, self._frame, self._bundles).find(seconds * 0.2)
+        cycle = None
+        if any(crop.picking is None for crop in self._farm.crops.values()):
+            self._say("finding a steady week", None)
+            cycle = CycleSearch(self._engine, self._frame, self._bundles).find(seconds * 0.2)
         self._say("laying the steady week over the season", None)
         built = self._built(cycle.homes if cycle else None, self._engine.check)
         best = self._first(built, Parts(built.model, self._engine.check), seconds * 0.1)
+        if best is not None and best.built.chosen.options.bed_sets:
+            self._say("planting the beds", best)
+            plant_beds(self._engine, best, seconds * 0.2)
         if best is not None and cycle is not None:
             best.take(laid(self._engine, best, cycle))
             self._say("laying the steady week over the season", best)

@@ -7,7 +7,9 @@ together make the search slow and hardly any plan better, so only the quickest a
 from collections import defaultdict
 from collections.abc import Mapping
 
+from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind, Steps
+from scheduler.model.bed_options import BedSet
 from scheduler.model.frame import Frame
 from scheduler.model.options import BoardOut, Options, RaftSet, TrayOut
 from scheduler.model.pools import Pool, pools_of
@@ -45,19 +47,43 @@ def thinned(options: Options, frame: Frame) -> Options:
     for group in groups.values():
         group.sort(key=lambda pair: pair[0])
         kept.update(option for _, option in group[: frame.sources])
-    return _only(options, kept)
+    return _only(options, kept, _thinned_beds(options, frame, pools))
 
 
-def _only(options: Options, kept: set[RaftSet]) -> Options:
-    """Return the options of some raft sets, with the trays and boards they come from."""
+def _thinned_beds(options: Options, frame: Frame, pools: Mapping[str, Pool]) -> set[BedSet]:
+    """Keep one planting day a week for each crop, pool of trays and pool of a bed, sown last for it.
+
+    Plants that are picked for weeks give much the same whichever day of a week they are set in.
+    """
+    farm = frame.farm
+    kept: set[BedSet] = set()
+    groups: dict[tuple[str, str, str, int], list[tuple[tuple[bool, int, int], BedSet]]] = defaultdict(list)
+    for option in options.bed_sets:
+        tray = option.source
+        if tray is None or tray.growing >= 0:
+            kept.add(option)
+            continue
+        week = farm.calendar.week_start(option.day)
+        order = (_barred(farm, pools, tray, None), option.day, option.day - tray.sown)
+        groups[option.crop, tray.pool, option.pool, week].append((order, option))
+    for group in groups.values():
+        group.sort(key=lambda pair: pair[0])
+        kept.update(option for _, option in group[: frame.sources])
+    return kept
+
+
+def _only(options: Options, kept: set[RaftSet], planted: set[BedSet]) -> Options:
+    """Return the options of some raft sets and plantings, with the trays and boards they come from."""
     boards = {option.source for option in kept if isinstance(option.source, BoardOut)}
     trays = {option.source for option in kept if isinstance(option.source, TrayOut)}
     trays |= {out for out in options.tray_outs if out.cuts}
+    trays |= {option.source for option in planted if option.source is not None}
     trays |= {board.source for board in boards if board.source is not None}
     return Options(
         tray_outs=tuple(out for out in options.tray_outs if out in trays),
         board_outs=tuple(out for out in options.board_outs if out in boards),
         raft_sets=tuple(option for option in options.raft_sets if option in kept),
+        bed_sets=tuple(option for option in options.bed_sets if option in planted),
     )
 
 

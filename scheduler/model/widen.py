@@ -81,5 +81,7 @@ _SAME = (
     "emptied",
     "kept",
     "lifted",
+    "bed_plants",
+    "bed_kept",
 )
 """Tables of variables that a change of bundles leaves as they are, in the same order."""

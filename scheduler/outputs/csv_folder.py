@@ -112,7 +112,7 @@ def read_note(folder: Path) -> dict[str, Any]:
 
 
 def csv_tables(calendar: Calendar, plan: Plan) -> dict[str, str]:
-    """Return every table as CSV text."""
+    """Return every table as CSV text; optional ones only with rows in them."""
     texts = {}
     for table, grid in cells(calendar, plan).items():
         texted = [column.type == "text" for column in written_columns(plan, table)]

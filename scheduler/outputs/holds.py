@@ -6,7 +6,7 @@ from scheduler.outputs.words import counted, plain
 
 
 def holds(farm: Farm) -> list[str]:
-    """Return one line for each shelf and trough, such as ``North trough: 3 rows of 9 rafts``."""
+    """Return one line for each shelf, trough and bed, such as ``North trough: 3 rows of 9 rafts``."""
     lines = []
     for name in dict.fromkeys(place.belongs_to for place in farm.places):
         own = [place for place in farm.places if place.belongs_to == name]
@@ -18,6 +18,7 @@ def holds(farm: Farm) -> list[str]:
                 for place in own
                 if place.kind is PlaceKind.ZONE
             ),
+            *(_most(place, "position") for place in own if place.kind is PlaceKind.BED),
         ]
         lines.append(f"{plain(name)}: {', '.join(parts)}")
     return lines

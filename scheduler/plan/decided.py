@@ -121,6 +121,31 @@ class RaftLeave:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BedBatch:
+    """Part of a lot set into a bed on one day.
+
+    Attributes:
+        crop, sown, growing: its lot; ``sown`` None for plants that stood in the bed on day 0.
+        from_day: day it entered the stage before; None when not known.
+        day: day it is set in.
+        leaves: day it is pulled out.
+        plants: plants set in.
+        heads: (picking number, day, heads that deliveries count on) of every picking.
+        positions: (bed, first, last) of the positions it may take; of what grows already those it has.
+    """
+
+    crop: str
+    sown: int | None
+    growing: int
+    from_day: int | None
+    day: int
+    leaves: int
+    plants: int
+    heads: tuple[tuple[int, int, int], ...]
+    positions: tuple[tuple[str, int, int], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Fill:
     """Heads of one crop cut on one day that go into one demand.
 
@@ -157,3 +182,4 @@ class Decided:
     fills: tuple[Fill, ...]
     tray_heads: tuple[TrayHeads, ...] = ()
     sales: tuple[Sale, ...] = ()
+    bed_batches: tuple[BedBatch, ...] = ()

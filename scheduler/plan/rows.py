@@ -98,6 +98,39 @@ class CutRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PlantingRow:
+    """Plants of one lot in one bed, from the day they are set in to the day their positions are free again.
+
+    ``positions`` names them: ``1-12, 15``. ``from_day`` is the day the plants entered the stage before, None
+    when not known. They are pulled out on the day ``leaves``, and cleaned up after until ``free``.
+    """
+
+    planting: str
+    lot: str
+    bed: str
+    positions: str
+    plants: int
+    from_day: int | None
+    enters: int
+    leaves: int
+    free: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PickingRow:
+    """One picking of one planting.
+
+    ``number`` is 1 for the first picking of these plants; ``heads`` are pieces, or grams of a crop that is
+    sold by mass, that can be sold.
+    """
+
+    planting: str
+    day: int
+    number: int
+    heads: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FillRow:
     """Heads of one lot's cut that go into one demand.
 
@@ -195,10 +228,11 @@ class CoolerRow:
 class TaskRow:
     """One thing to do on one day.
 
-    ``work`` is order, soak, sow, uncover, thin, transplant, raft, cut, lift, discard, deliver or chore;
-    ``key`` stays the same when the task moves to another day. ``plants`` counts cells, plants, heads, sale
-    units, or seeds and pieces ordered, as the work suggests; ``units`` counts trays, boards, rafts or packs,
-    one that several lots share only on the first of their lines for a kind of work on a day.
+    ``work`` is order, soak, sow, uncover, thin, transplant, raft, plant, cut, pick, lift, clear, discard,
+    deliver or chore; ``key`` stays the same when the task moves to another day. ``plants`` counts cells,
+    plants, heads, sale units, or seeds and pieces ordered, as the work suggests; ``units`` counts trays,
+    boards, rafts or packs, one that several lots share only on the first of their lines for a kind of work
+    on a day.
     """
 
     key: str
@@ -323,6 +357,8 @@ class Plan:
     contents: tuple[ContentRow, ...]
     positions: tuple[PositionRow, ...]
     cuts: tuple[CutRow, ...]
+    plantings: tuple[PlantingRow, ...] = ()
+    pickings: tuple[PickingRow, ...] = ()
     fills: tuple[FillRow, ...]
     demands: tuple[DemandRow, ...]
     use: tuple[UseRow, ...]
@@ -350,6 +386,8 @@ TABLES: dict[str, type] = {
     "contents": ContentRow,
     "positions": PositionRow,
     "cuts": CutRow,
+    "plantings": PlantingRow,
+    "pickings": PickingRow,
     "fills": FillRow,
     "demands": DemandRow,
     "use": UseRow,
@@ -372,6 +410,6 @@ TABLES: dict[str, type] = {
 """Table name -> row class, in the order the tables are written."""
 
 OPTIONAL_TABLES: frozenset[str] = frozenset(
-    {"boxes", "box_items", "coolers", "changes", "water", "sales", "outlets"}
+    {"plantings", "pickings", "boxes", "box_items", "coolers", "changes", "water", "sales", "outlets"}
 )
 """Tables not written without rows, and read as none; columns with a default, all at it, are treated alike."""

@@ -2,14 +2,14 @@
 
 The planner fills the plan's own tables with these, and the audit compares them again. Every
 function takes a plan whose names all exist (units, lots, kinds and places) and looks only at
-``lots``, ``units``, ``contents``, ``positions``, ``cuts`` and ``fills``. Tables that go by day
+the tables of what is sown, stands, is cut or picked and is delivered. Tables that go by day
 cover day 0 up to, not including, ``farm.calendar.span``.
 """
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
-from itertools import accumulate
+from itertools import accumulate, chain
 
 from scheduler.farm import work
 from scheduler.farm.chores import minutes_of_chores
@@ -19,6 +19,7 @@ from scheduler.farm.mixes import units_made
 from scheduler.farm.units import MILLI, ceil_div
 from scheduler.plan.cooling import cooler_rows
 from scheduler.plan.outlets import outlet_rows
+from scheduler.plan.positions import positions_in
 from scheduler.plan.rows import (
     ContentRow,
     EquipmentRow,
@@ -34,7 +35,7 @@ from scheduler.plan.rows import (
 CHORE = "chore"
 """Chores of the house, as a kind of work."""
 
-WORKS = ("sow", "transplant", "raft", "cut", "wash", "lift", CHORE)
+WORKS = ("sow", "transplant", "raft", "plant", "cut", "pick", "clear", "wash", "lift", CHORE)
 """Kinds of work hours are counted for, in the order of a day's rows."""
 
 
@@ -68,6 +69,9 @@ def place_use(farm: Farm, plan: Plan) -> list[UseRow]:
     runs: dict[str, list[tuple[int, int, int]]] = defaultdict(list)
     for row in plan.positions:
         runs[row.place].append((row.enters, row.until, 1))
+    for planting in plan.plantings:
+        number = len(positions_in(planting.positions) or ())
+        runs[planting.bed].append((planting.enters, planting.free, number))
     return [
         UseRow(place=place.name, day=day, used=used, slots=place.slots.on(day))
         for place in farm.places
@@ -130,7 +134,8 @@ def hours(farm: Farm, plan: Plan) -> list[HoursRow]:
     are left out: they can wait, and must not stop a plan.
     """
     minutes: dict[tuple[int, str], int] = defaultdict(int)
-    for day, name, number in (*_content_work(farm, plan), *_cut_work(farm, plan), *_lift_work(farm, plan)):
+    works = (_content_work(farm, plan), _cut_work(farm, plan), _lift_work(farm, plan), _bed_work(farm, plan))
+    for day, name, number in chain.from_iterable(works):
         minutes[day, name] += number
     minutes.update({(day, CHORE): number for day, number in minutes_of_chores(farm.chores).items()})
     return [
@@ -191,6 +196,40 @@ def _lift_work(farm: Farm, plan: Plan) -> Iterator[tuple[int, str, int]]:
             if ahead_until is not None and ahead_until > raft.leaves and raft.unit not in thrown:
                 yield raft.leaves, "lift", farm.rules.lift_minutes
             ahead_until = raft.leaves if ahead_until is None else max(ahead_until, raft.leaves)
+
+
+def _bed_work(farm: Farm, plan: Plan) -> Iterator[tuple[int, str, int]]:
+    """Setting in, picking and clearing; what is pulled out on the first day without a picking can wait."""
+    crop_of = {lot.lot: farm.crops[lot.crop] for lot in plan.lots}
+    plantings = {row.planting: row for row in plan.plantings}
+    found = growing_plantings(farm, plan)
+    for row in plan.pickings:
+        planting = plantings[row.planting]
+        yield row.day, "pick", planting.plants * work.pick_per_plant(crop_of[planting.lot])
+    picked = {row.planting for row in plan.pickings}
+    for name, planting in plantings.items():
+        crop = crop_of[planting.lot]
+        if name not in found:
+            yield planting.enters, "plant", planting.plants * work.set_in_bed_per_plant(crop)
+        elif planting.leaves == farm.today and name not in picked:
+            continue
+        yield planting.leaves, "clear", planting.plants * work.clear_per_plant(crop)
+
+
+def growing_plantings(farm: Farm, plan: Plan) -> dict[str, Growing]:
+    """Return the plantings that stood in a bed on day 0, with the growing entry each belongs to."""
+    entries = {
+        (entry.lot, entry.place, entry.since, entry.order): entry
+        for entry in farm.growing
+        if entry.stage is StageKind.BED
+    }
+    found = {}
+    for row in plan.plantings if entries else ():
+        positions = positions_in(row.positions) or [0]
+        entry = entries.get((row.lot, row.bed, row.enters, min(positions)))
+        if entry is not None and row.from_day is None:
+            found[row.planting] = entry
+    return found
 
 
 def growing_units(farm: Farm, plan: Plan) -> dict[str, Growing]:
@@ -362,4 +401,6 @@ def plants_standing(plan: Plan, days: int) -> dict[StageKind, list[int]]:
     runs: dict[str, list[tuple[int, int, int]]] = defaultdict(list)
     for row in plan.contents:
         runs[item_of[row.unit]].append((row.enters, row.leaves, row.plants))
+    for planting in plan.plantings:
+        runs["bed"].append((planting.enters, planting.leaves, planting.plants))
     return {kind: daily(runs[kind.value], days) for kind in StageKind}

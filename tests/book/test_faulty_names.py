@@ -104,9 +104,12 @@ CASES: list[Case] = [
         None,
         {"closures": "from,place\n2026-03-10,Shelf tower\n2026-03-10,North basin 2\n", "board_zones": None},
         [
-            ("closures!B2: found 'Shelf tower', which is no shelf, tier, trough or row; expected 'Shelf A'?"),
             (
-                "closures!B3: found 'North basin 2', which is no shelf, tier, trough or row; expected "
+                "closures!B2: found 'Shelf tower', which is no shelf, tier, trough, row or bed; "
+                "expected 'Shelf A'?"
+            ),
+            (
+                "closures!B3: found 'North basin 2', which is no shelf, tier, trough, row or bed; expected "
                 "'North trough' or one of its rows or tiers, such as 'North trough 1'"
             ),
         ],
@@ -117,7 +120,7 @@ CASES: list[Case] = [
         {"closures": "from,place\n2026-03-10,North through boards\n", "board_zones": None},
         [
             (
-                "closures!B2: found 'North through boards', which is no shelf, tier, trough or row; "
+                "closures!B2: found 'North through boards', which is no shelf, tier, trough, row or bed; "
                 "expected 'North trough'?"
             )
         ],
@@ -145,8 +148,8 @@ CASES: list[Case] = [
         {"closures": "from,place\n2026-03-10,Shelf A 3\n"},
         [
             (
-                "closures!B2: found 'Shelf A 3', which is no shelf, tier, trough or row; expected 'Shelf "
-                "A' or one of its rows or tiers, such as 'Shelf A 1'"
+                "closures!B2: found 'Shelf A 3', which is no shelf, tier, trough, row or bed; expected "
+                "'Shelf A' or one of its rows or tiers, such as 'Shelf A 1'"
             )
         ],
     ),

@@ -132,7 +132,7 @@ def test_tables_print_landscape_with_their_heading_on_every_page(book):
         assert sheet.sheet_properties.pageSetUpPr.fitToPage
         assert sheet.print_title_rows == "$1:$1"
         assert sheet.freeze_panes in ("A2", "B2")
-    assert book["crops"].page_setup.fitToWidth == 3
+    assert book["crops"].page_setup.fitToWidth == 4
     assert book["crops"].print_title_cols == "$A:$A"
     assert book["orders"].page_setup.fitToWidth == 1
 

@@ -43,8 +43,8 @@ CASES = [
         {},
         {"light": "place,lamp_light\nShelf A 1,5\nNorth trough 1,5\nSouth,5\n"},
         [
-            "light!A4: found 'South', which is no shelf, tier, trough or row; expected one of 'Shelf A', "
-            "'North trough', 'North trough boards'"
+            "light!A4: found 'South', which is no shelf, tier, trough, row or bed; expected one of "
+            "'Shelf A', 'North trough', 'North trough boards'"
         ],
     ),
     (

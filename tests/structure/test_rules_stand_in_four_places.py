@@ -7,6 +7,7 @@ from pathlib import Path
 
 from scheduler.model.build import RULES as CONSTRAINTS
 from scheduler.model.build import list_options
+from scheduler.model.rules.beds import bed_pickings, bed_positions
 from scheduler.model.rules.boxes import boxes
 from scheduler.model.rules.coolers import coolers
 from scheduler.model.rules.cuts import cuts, deliveries, heads
@@ -29,6 +30,7 @@ KEPT_BY = {
     "slots": (tier_slots, zone_slots, lane_slots, queues),
     "lane order": (lane_order, queues),
     "rest": (rest,),
+    "beds": (list_options, bed_positions),
     "stage days": (list_options,),
     "whole units": (whole_units, losses, heads, deliveries),
     "work days": (list_options,),
@@ -38,6 +40,7 @@ KEPT_BY = {
     "products": (deliveries,),
     "outlets": (outlets,),
     "boxes": (boxes,),
+    "picking": (list_options, bed_pickings),
     "growing": (list_options, losses),
     "hours": (hours,),
     "coolers": (coolers,),

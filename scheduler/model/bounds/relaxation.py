@@ -5,6 +5,7 @@ from fractions import Fraction
 
 from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Farm
+from scheduler.model.bounds.beds import picking_reach
 from scheduler.model.bounds.growth import Growth
 from scheduler.model.bounds.in_trays import InTrays
 from scheduler.model.bounds.nursery import Nursery
@@ -62,10 +63,12 @@ def relaxed(farm: Farm, wishes: Iterable[Wish], last: int, pulse: Pulse = no_pul
         if name in useful and crop.is_cut_in_trays:
             trays = written[name] = InTrays(season, crop, useful[name])
             trays.write()
-        elif name in useful:
+        elif name in useful and crop.picking is None:
             rafts = written[name] = Rafts(season, crop, useful[name], growths)
             rafts.write(nursery.supply(crop, rafts.wanted()))
-    sales.fill({name: finish.cuts for name, finish in written.items()})
+    days: dict[str, Iterable[int]] = {name: finish.cuts for name, finish in written.items()}
+    in_beds = [crop for name, crop in farm.crops.items() if name in useful and crop.picking is not None]
+    sales.fill(days | {crop.name: picking_reach(farm, crop, last) for crop in in_beds})
     for name, finish in written.items():
         sales.sell(farm.crops[name], finish.cuts, finish.spread())
     season.keep_limits()
@@ -77,7 +80,7 @@ def _found(season: Season) -> None:
     for row in season.farm.growing:
         crop = season.farm.crops[row.crop]
         stage = crop.stage(row.stage)
-        if stage is None:
+        if stage is None or row.stage is StageKind.BED:
             continue
         season.kinds[stage.unit].found(season.first, season.first, row.units)
         if season.domes and row.stage is StageKind.TRAY and crop.handling.dome_days:

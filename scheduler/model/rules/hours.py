@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from ortools.sat.python.cp_model import CpModel, IntVar
 
 from scheduler.farm import work
+from scheduler.model.bed_options import BedSet
 from scheduler.model.decide import emptied_days
 from scheduler.model.decisions import Decisions
 
@@ -29,7 +30,8 @@ Part = tuple[int, int, IntVar]
 def minutes_by_day(chosen: Decisions) -> dict[int, list[tuple[int, IntVar]]]:
     """Return for each day what is done on it: (hundredths of a minute for one, how many)."""
     by_day: dict[int, list[tuple[int, IntVar]]] = defaultdict(list)
-    for parts in (_tray_work(chosen), _board_work(chosen), _raft_work(chosen), _lifting(chosen)):
+    works = (_tray_work(chosen), _board_work(chosen), _raft_work(chosen), _lifting(chosen), _bed_work(chosen))
+    for parts in works:
         for day, minutes, amount in parts:
             if minutes:
                 by_day[chosen.frame.fold(day)].append((minutes, amount))
@@ -70,6 +72,26 @@ def _raft_work(chosen: Decisions) -> Iterator[Part]:
                     yield day, wash, some
     for (option, step), plants in chosen.cut_plants.items():
         yield step.day, work.cut_per_plant(chosen.farm.crops[option.crop]), plants
+
+
+def _bed_work(chosen: Decisions) -> Iterator[Part]:
+    """Setting in, picking and clearing; what is pulled out on the first day can wait."""
+    for option, plants in chosen.bed_plants.items():
+        crop = chosen.farm.crops[option.crop]
+        yield option.day, work.set_in_bed_per_plant(crop), plants
+        yield from _picking(chosen, option, 1, plants)
+    for option, kept in chosen.bed_kept.items():
+        yield from _picking(chosen, option, chosen.farm.growing[option.growing].plants, kept)
+
+
+def _picking(chosen: Decisions, option: BedSet, each: int, amount: IntVar) -> Iterator[Part]:
+    """All its plants are picked on every picking day, whether or not anyone wants what they give."""
+    crop = chosen.farm.crops[option.crop]
+    for pick in option.picks:
+        if pick.day <= chosen.frame.end:
+            yield pick.day, each * work.pick_per_plant(crop), amount
+    if option.leaves <= chosen.frame.end:
+        yield option.leaves, each * work.clear_per_plant(crop), amount
 
 
 def _lifting(chosen: Decisions) -> Iterator[Part]:

@@ -18,6 +18,9 @@ def losses(model: CpModel, chosen: Decisions) -> None:
     for option, plants in chosen.raft_plants.items():
         if option.source is not None:
             onward[option.source].append(plants)
+    for planted, plants in chosen.bed_plants.items():
+        if planted.source is not None:
+            onward[planted.source].append(plants)
     _from_trays(model, chosen, onward)
     for board, plants in chosen.board_plants.items():
         stage = chosen.farm.crops[board.crop].board

@@ -6,7 +6,8 @@ It never sees the planner's model and believes no total it can work out itself.
 from collections.abc import Callable, Iterator
 
 from scheduler.farm.farm import Farm
-from scheduler.plan.audit.agreement import totals, unit_days
+from scheduler.plan.audit.agreement import planting_days, totals, unit_days
+from scheduler.plan.audit.beds import bed_rules
 from scheduler.plan.audit.boxes import boxes
 from scheduler.plan.audit.chains import chains
 from scheduler.plan.audit.chores import chores
@@ -23,6 +24,7 @@ from scheduler.plan.audit.limits import crew_hours, equipment
 from scheduler.plan.audit.losses import losses
 from scheduler.plan.audit.names import names
 from scheduler.plan.audit.outlets import outlets
+from scheduler.plan.audit.pickings import pickings
 from scheduler.plan.audit.slots import slots
 from scheduler.plan.audit.stages import stage_days
 from scheduler.plan.audit.supplies import supplies
@@ -36,6 +38,7 @@ CHECKS: tuple[Callable[[Ledger], Iterator[AuditFault]], ...] = (
     slots,
     lane_rules,
     rests,
+    bed_rules,
     stage_days,
     whole_units,
     losses,
@@ -44,6 +47,7 @@ CHECKS: tuple[Callable[[Ledger], Iterator[AuditFault]], ...] = (
     heat,
     equipment,
     cut_windows,
+    pickings,
     fills,
     boxes,
     outlets,
@@ -51,6 +55,7 @@ CHECKS: tuple[Callable[[Ledger], Iterator[AuditFault]], ...] = (
     crew_hours,
     coolers,
     unit_days,
+    planting_days,
     demands,
     chains,
     totals,

@@ -47,6 +47,15 @@ def unit_days(ledger: Ledger) -> Iterator[AuditFault]:
             yield _fault(ledger, unit.unit, unit.leaves, message)
 
 
+def planting_days(ledger: Ledger) -> Iterator[AuditFault]:
+    """Report plantings whose plants came from another day than their lot was sown."""
+    for row in ledger.plan.plantings:
+        sown = ledger.lots[row.lot].sown
+        if row.planting not in ledger.planted and row.from_day != sown:
+            message = f"from_day of {row.lot} is {_date(ledger, row.from_day)}, but it was sown on "
+            yield _fault(ledger, row.planting, row.enters, message + _date(ledger, sown))
+
+
 def _content_days(ledger: Ledger, unit: UnitRow, row: ContentRow) -> Iterator[AuditFault]:
     if row.enters != unit.enters:
         message = (

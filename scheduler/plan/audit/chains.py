@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
+from scheduler.plan.harvest import harvests_of
 from scheduler.plan.outlets import as_fills
 from scheduler.plan.rows import ChainRow
 
@@ -28,13 +29,11 @@ def chains(ledger: Ledger) -> Iterator[AuditFault]:
         if filled != followed:
             message = f"chains follow {followed} heads of {lot}, {filled} are delivered"
             yield ledger.fault("bookkeeping", demand, day, message)
+    taken: dict[tuple[str, str, int], int] = defaultdict(int)
+    for row in harvests_of(ledger.plan):
+        taken[row.source, row.lot, row.day] += row.heads
     for (names, lot, day), number in rafts.items():
-        cut = sum(
-            row.heads
-            for name in set(names.split(JOIN))
-            for row in ledger.cuts.get(name, ())
-            if row.lot == lot and row.day == day
-        )
+        cut = sum(taken[name, lot, day] for name in set(names.split(JOIN)))
         if number > cut:
             message = f"chains take {number} heads of {lot} from {names}, {cut} are cut there"
             yield ledger.fault("bookkeeping", "chains", day, message)
@@ -42,7 +41,8 @@ def chains(ledger: Ledger) -> Iterator[AuditFault]:
 
 def _links(ledger: Ledger, chain: ChainRow) -> Iterator[AuditFault]:
     """Every unit named held the lot on the days the chain says."""
-    wrong = list(_raft_faults(ledger, chain))
+    in_bed = ledger.crop_of(chain.lot).picking is not None
+    wrong = list(_bed_faults(ledger, chain) if in_bed else _raft_faults(ledger, chain))
     if ledger.crop_of(chain.lot).is_cut_in_trays:
         if (chain.trays, chain.boards) != (chain.rafts, ""):
             wrong.append(f"it is cut in its trays, {chain.rafts}")
@@ -68,6 +68,18 @@ def _raft_faults(ledger: Ledger, chain: ChainRow) -> Iterator[str]:
             yield f"{name} enters on {ledger.farm.date_of(unit.enters)}"
         elif name in ledger.first and ledger.first[name].place != chain.lane:
             yield f"{name} is in {ledger.first[name].place}, not {chain.lane}"
+
+
+def _bed_faults(ledger: Ledger, chain: ChainRow) -> Iterator[str]:
+    for name in chain.rafts.split(JOIN):
+        row = ledger.plantings.get(name)
+        picked = (picking for picking in ledger.plan.pickings if picking.planting == name)
+        if row is None or row.lot != chain.lot or all(each.day != chain.cut_day for each in picked):
+            yield f"nothing of it is picked from {name} that day"
+        elif row.enters != chain.raft_day:
+            yield f"{name} is set in on {ledger.farm.date_of(row.enters)}"
+        elif row.bed != chain.lane:
+            yield f"{name} is in {row.bed}, not {chain.lane}"
 
 
 def _unit_faults(

@@ -16,17 +16,21 @@ RULES: Mapping[str, str] = MappingProxyType(
         "and leaves it no earlier than the rafts that entered before it, unless rafts may be lifted out.",
         "rest": "A row that rests between crops stays empty for its days of rest "
         "before another crop comes in.",
+        "beds": "Plants in a bed keep their positions from the day they are set in to the end of clean-up, "
+        "no position holds two plants, and every position is open all that time.",
         "stage days": "Plants stay in trays and on boards at least their days at the pace of the place, "
         "and at most their days and wait.",
         "whole units": "Seed, cells, rows and holes are whole and never more than a unit has; "
         "plants that move on, and heads that are sold, are never more than losses leave.",
-        "work days": "Sowing, setting out and cutting are done only on the farm's days for that work, "
-        "from today on, and sowing inside the crop's sowing windows.",
+        "work days": "Sowing, setting out, cutting and picking are done only on the farm's days for that "
+        "work, from today on, and sowing inside the crop's sowing windows.",
         "heat": "Where the book refuses heat, nothing is sown that, moving on without a wait, would stand "
         "in air warmer than its crop bears before its first harvest day, in any place it may go.",
         "equipment": "Trays, boards, rafts and domes in use or being washed are never more than are owned.",
         "fresh": "Heads are cut within the harvest window, cut again within theirs, "
         "and delivered no older than the customer allows.",
+        "picking": "Plants in a bed are picked only on their crop's picking days within its picking weeks, "
+        "and never more of a week than its curve gives, rounded down over the lot.",
         "products": "A delivery gets the product it asks for, or one that the book lets stand in for it, "
         "made of the crops that product is made of; a unit of a mix holds all its parts.",
         "boxes": "All boxes of a share hold the same in a week, a place only of its category and no more "

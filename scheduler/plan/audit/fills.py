@@ -7,6 +7,7 @@ from fractions import Fraction
 from scheduler.farm.farm import Demand, Product
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
+from scheduler.plan.harvest import harvests_of
 from scheduler.plan.rows import FillRow
 from scheduler.plan.tally import parcel_heads, units_sold
 
@@ -104,7 +105,7 @@ def _grams(hundredths: Fraction | int) -> str:
 
 def _sold_twice(ledger: Ledger, used: dict[tuple[str, int], int]) -> Iterator[AuditFault]:
     cut: dict[tuple[str, int], int] = defaultdict(int)
-    for row in ledger.plan.cuts:
+    for row in harvests_of(ledger.plan):
         cut[row.lot, row.day] += row.heads
     for (lot, day), heads in used.items():
         if heads > cut[lot, day]:

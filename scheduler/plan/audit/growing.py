@@ -7,6 +7,7 @@ from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Growing
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
+from scheduler.plan.positions import positions_in
 from scheduler.plan.rows import ContentRow
 from scheduler.plan.tally import names_of
 
@@ -17,7 +18,10 @@ def growing(ledger: Ledger) -> Iterator[AuditFault]:
     for unit, entry in ledger.entry_of.items():
         units[id(entry)].append(unit)
     for entry in ledger.farm.growing:
-        yield from _entry(ledger, entry, units[id(entry)])
+        if entry.stage is StageKind.BED:
+            yield from _in_bed(ledger, entry)
+        else:
+            yield from _entry(ledger, entry, units[id(entry)])
     for lot, entries in ledger.entries.items():
         if lot in ledger.lots:
             yield from _lot(ledger, lot, entries)
@@ -43,6 +47,23 @@ def _entry(ledger: Ledger, entry: Growing, units: list[str]) -> Iterator[AuditFa
             elif 0 < row.enters < ledger.farm.today and entry.stage is not StageKind.RAFT:
                 today = ledger.farm.date_of(ledger.farm.today)
                 yield ledger.fault("growing", row.place, row.enters, f"{unit} is moved here before {today}")
+
+
+def _in_bed(ledger: Ledger, entry: Growing) -> Iterator[AuditFault]:
+    """Plants found in a bed are one planting with their positions, plants and days."""
+    found = [name for name, of in ledger.planted.items() if of is entry]
+    if len(found) != 1:
+        message = f"{len(found)} plantings of {entry.lot}, which was found here in one"
+        yield ledger.fault("growing", entry.place, 0, message)
+        return
+    row = ledger.plantings[found[0]]
+    if row.plants != entry.plants:
+        message = f"{row.plants} plants of {entry.lot} in {row.planting}, {entry.plants} were found"
+        yield ledger.fault("growing", entry.place, 0, message)
+    if positions_in(row.positions) != list(range(entry.order, entry.order + entry.units)):
+        last = entry.order + entry.units - 1
+        message = f"{row.planting} stands in {row.positions}, it was found in {entry.order}-{last}"
+        yield ledger.fault("growing", entry.place, 0, message)
 
 
 def _lot(ledger: Ledger, lot: str, entries: list[Growing]) -> Iterator[AuditFault]:
@@ -76,6 +97,12 @@ def _discarded(ledger: Ledger, lot: str) -> Iterator[AuditFault]:
             uncut += _leave_uncut(ledger, unit, rows)
         else:
             left_behind += sum(row.plants for row in rows if row.leaves == today)
+    for name, planting in ledger.plantings.items():
+        if planting.lot == lot and name not in ledger.planted:
+            left_behind -= planting.plants if planting.enters == today and "bed" in target else 0
+        elif planting.lot == lot and planting.leaves == today:
+            picked = any(row.planting == name for row in ledger.plan.pickings)
+            uncut += 0 if picked else planting.plants
     lost = max(left_behind, 0) + uncut
     discarded = ledger.lots[lot].discarded
     if not 0 <= discarded <= lost:
@@ -121,6 +148,10 @@ def _cut_too_soon(ledger: Ledger) -> Iterator[AuditFault]:
 
 def _found_nowhere(ledger: Ledger) -> Iterator[AuditFault]:
     """Units that enter before day 0, or trays of a growing lot, without an entry that puts them there."""
+    for planting in ledger.plan.plantings:
+        if planting.enters < 0 and planting.planting not in ledger.planted:
+            message = f"planting of {planting.lot} that was not found in the bed"
+            yield ledger.fault("growing", planting.planting, planting.enters, message)
     for name, unit in ledger.units.items():
         if ledger.is_growing(name):
             continue

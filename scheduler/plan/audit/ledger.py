@@ -7,12 +7,13 @@ from typing import TypeVar
 
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm, Growing
-from scheduler.farm.places import Place
+from scheduler.farm.places import Place, PlaceKind
 from scheduler.farm.stages import next_work
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.growth import Growth
-from scheduler.plan.rows import ContentRow, CutRow, LotRow, Plan, PositionRow, UnitRow
-from scheduler.plan.tally import first_positions, growing_units, names_of
+from scheduler.plan.positions import positions_in
+from scheduler.plan.rows import ContentRow, CutRow, LotRow, Plan, PlantingRow, PositionRow, UnitRow
+from scheduler.plan.tally import first_positions, growing_plantings, growing_units, names_of
 
 OVERDUE_GRACE = 7
 """Days from today within which an overdue lot must be moved on or cut."""
@@ -33,6 +34,8 @@ class Ledger:
         first: each unit's position on day 0 or on the day it enters.
         entry_of: growing units -> their entry.
         entries: growing lots -> their entries.
+        plantings: plantings in beds by name.
+        planted: those that stood there on day 0 -> their entry.
         overdue: growing lots' entries that were past their last good day, by ``id``.
     """
 
@@ -47,6 +50,8 @@ class Ledger:
     first: dict[str, PositionRow]
     entry_of: dict[str, Growing]
     entries: dict[str, list[Growing]]
+    plantings: dict[str, PlantingRow]
+    planted: dict[str, Growing]
     overdue: frozenset[int]
     growth: Growth
 
@@ -111,6 +116,13 @@ def read(farm: Farm, plan: Plan) -> Ledger:
         contents=tuple(row for row in plan.contents if row.unit in units and row.lot in lots),
         positions=tuple(row for row in plan.positions if row.unit in units and row.place in places),
         cuts=tuple(row for row in plan.cuts if row.unit in units and row.lot in lots),
+        plantings=tuple(row for row in plan.plantings if _is_sound(farm, row, lots, places)),
+    )
+    plantings = {row.planting: row for row in sound.plantings}
+    sound = replace(
+        sound,
+        plantings=tuple(plantings.values()),
+        pickings=tuple(row for row in plan.pickings if row.planting in plantings),
     )
     entries: dict[str, list[Growing]] = defaultdict(list)
     for entry in farm.growing:
@@ -127,8 +139,21 @@ def read(farm: Farm, plan: Plan) -> Ledger:
         first=first_positions(sound.positions),
         entry_of=growing_units(farm, sound),
         entries=entries,
+        plantings=plantings,
+        planted=growing_plantings(farm, sound),
         overdue=frozenset(id(entry) for entry in farm.growing if entry_overdue(farm, entry)),
         growth=Growth(farm.pace),
+    )
+
+
+def _is_sound(farm: Farm, row: PlantingRow, lots: dict[str, LotRow], places: dict[str, Place]) -> bool:
+    """Say whether a planting is of a crop that ends in a bed, in a bed, and in positions that can be read."""
+    return (
+        row.lot in lots
+        and farm.crops[lots[row.lot].crop].picking is not None
+        and row.bed in places
+        and places[row.bed].kind is PlaceKind.BED
+        and bool(positions_in(row.positions))
     )
 
 
@@ -150,7 +175,7 @@ def entry_overdue(farm: Farm, entry: Growing) -> bool:
     if crop is None or stage is None:
         return False
     start, days = entry.since, stage.days + stage.wait
-    if entry.stage is crop.finish.kind and entry.cuts_done:
+    if entry.stage is crop.finish.kind and crop.picking is None and entry.cuts_done:
         if entry.cuts_done >= crop.cuts:
             return False
         start, days = (

@@ -23,6 +23,9 @@ def _out_of_trays(ledger: Ledger) -> Iterator[AuditFault]:
         target = ledger.crop_of(row.lot).route[1:2]
         if ledger.item(row) in [stage.kind for stage in target] and not ledger.is_growing(row.unit):
             placed[row.lot, row.enters] += row.plants
+    for planting in ledger.plan.plantings:
+        if planting.planting not in ledger.planted:
+            placed[planting.lot, planting.enters] += planting.plants
     for (lot, day), plants in placed.items():
         share = ledger.crop_of(lot).tray.survival
         cells, seedlings = leaving[lot, day], grown[lot, day]
@@ -81,6 +84,8 @@ def _lot_plants(ledger: Ledger) -> Iterator[AuditFault]:
     for row in ledger.plan.contents:
         if ledger.item(row) == "raft":
             on_rafts[row.lot] += row.plants
+    for planting in ledger.plan.plantings:
+        on_rafts[planting.lot] += planting.plants
     for lot in ledger.lots.values():
         if lot.lot in ledger.entries:
             continue
@@ -89,5 +94,6 @@ def _lot_plants(ledger: Ledger) -> Iterator[AuditFault]:
             message = f"{lot.plants} plants, but {lot.cells} cells give {limit}"
             yield ledger.fault("whole units", lot.lot, lot.sown, message)
         elif lot.plants < on_rafts[lot.lot]:
-            message = f"{lot.plants} plants, but {on_rafts[lot.lot]} are set on rafts"
+            where = "on rafts" if ledger.crop_of(lot.lot).picking is None else "into beds"
+            message = f"{lot.plants} plants, but {on_rafts[lot.lot]} are set {where}"
             yield ledger.fault("whole units", lot.lot, lot.sown, message)

@@ -3,9 +3,11 @@
 from collections import Counter
 from collections.abc import Iterable, Iterator
 
+from scheduler.farm.places import PlaceKind
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
-from scheduler.plan.rows import LotRow, Plan, UnitRow
+from scheduler.plan.positions import positions_in
+from scheduler.plan.rows import LotRow, Plan, PlantingRow, UnitRow
 
 LOT_DATE = "%y%m%d"
 
@@ -20,6 +22,8 @@ def names(ledger: Ledger, given: Plan) -> Iterator[AuditFault]:
         yield from _lot(ledger, lot)
     for unit in given.units:
         yield from _unit(ledger, unit)
+    for planting in given.plantings:
+        yield from _planting(ledger, planting)
     yield from _uses(ledger, given)
 
 
@@ -31,6 +35,8 @@ def _keys(plan: Plan) -> Iterator[tuple[str, Iterable[str]]]:
     yield "lots", (row.lot for row in plan.lots)
     yield "units", (row.unit for row in plan.units)
     yield "tasks", (row.key for row in plan.tasks)
+    yield "plantings", (row.planting for row in plan.plantings)
+    yield "pickings", (f"picking {row.number} of {row.planting}" for row in plan.pickings)
     yield "contents", (f"{row.lot} in {row.unit}, {row.from_day} to {row.leaves}" for row in plan.contents)
 
 
@@ -62,10 +68,20 @@ def _unit(ledger: Ledger, unit: UnitRow) -> Iterator[AuditFault]:
         yield _fault(ledger, unit.unit, unit.enters, f"is a {unit.item}, but {unit.kind} is a {kind.item}")
 
 
+def _planting(ledger: Ledger, row: PlantingRow) -> Iterator[AuditFault]:
+    if not positions_in(row.positions):
+        message = f"positions '{row.positions}' are not such as 1-12, 15"
+        yield _fault(ledger, row.planting, row.enters, message)
+    lot = ledger.lots.get(row.lot)
+    if lot is not None and ledger.crop_of(row.lot).picking is None:
+        yield _fault(ledger, row.planting, row.enters, f"{lot.crop} does not end in a bed")
+
+
 def _uses(ledger: Ledger, plan: Plan) -> Iterator[AuditFault]:
     """Each name in a row is that of a row (or a place, or a demand) that exists."""
     units, lots = {row.unit for row in plan.units}, {row.lot for row in plan.lots}
     places, orders = set(ledger.places), {demand.name for demand in ledger.farm.demands}
+    beds = {name for name, place in ledger.places.items() if place.kind is PlaceKind.BED}
     uses: list[tuple[str, str, str, set[str], int]] = []
     uses += [("contents", "unit", row.unit, units, row.enters) for row in plan.contents]
     uses += [("contents", "lot", row.lot, lots, row.enters) for row in plan.contents]
@@ -73,6 +89,10 @@ def _uses(ledger: Ledger, plan: Plan) -> Iterator[AuditFault]:
     uses += [("positions", "place", row.place, places, row.enters) for row in plan.positions]
     uses += [("cuts", "unit", row.unit, units, row.day) for row in plan.cuts]
     uses += [("cuts", "lot", row.lot, lots, row.day) for row in plan.cuts]
+    plantings = {row.planting for row in plan.plantings}
+    uses += [("plantings", "lot", row.lot, lots, row.enters) for row in plan.plantings]
+    uses += [("plantings", "bed", row.bed, beds, row.enters) for row in plan.plantings]
+    uses += [("pickings", "planting", row.planting, plantings, row.day) for row in plan.pickings]
     uses += [("fills", "demand", row.demand, orders, row.cut_day) for row in plan.fills]
     uses += [("fills", "lot", row.lot, lots, row.cut_day) for row in plan.fills]
     uses += [("tasks", "lot", row.lot, lots, row.day) for row in plan.tasks if row.lot]

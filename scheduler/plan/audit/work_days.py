@@ -8,9 +8,10 @@ from scheduler.farm.crops import StageKind
 from scheduler.farm.stages import next_work
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
-from scheduler.plan.rows import ContentRow
+from scheduler.plan.rows import ContentRow, PlantingRow
 
 DONE = {Work.SOW: "sown", Work.TRANSPLANT: "set on boards", Work.RAFT: "set on rafts", Work.HARVEST: "cut"}
+DONE_IN_BEDS = DONE | {Work.RAFT: "set into beds", Work.HARVEST: "picked"}
 WORK_FOR = {"tray": Work.SOW, "board": Work.TRANSPLANT, "raft": Work.RAFT}
 
 
@@ -22,6 +23,14 @@ def work_days(ledger: Ledger) -> Iterator[AuditFault]:
             jobs[row.lot, row.enters, WORK_FOR[ledger.item(row)]] += row.plants
     for cut in ledger.plan.cuts:
         jobs[cut.lot, cut.day, Work.HARVEST] += cut.plants
+    for planting in ledger.plan.plantings:
+        if planting.planting not in ledger.planted:
+            jobs[planting.lot, planting.enters, Work.RAFT] += planting.plants
+        yield from _pulled_out(ledger, planting)
+    plants_of = {row.planting: row for row in ledger.plan.plantings}
+    for picking in ledger.plan.pickings:
+        planting = plants_of[picking.planting]
+        jobs[planting.lot, picking.day, Work.HARVEST] += planting.plants
     for (lot, day, work), plants in jobs.items():
         yield from _job(ledger, lot, day, work, plants)
     yield from _leaving(ledger, jobs)
@@ -34,11 +43,25 @@ def work_days(ledger: Ledger) -> Iterator[AuditFault]:
 
 
 def _job(ledger: Ledger, lot: str, day: int, work: Work, plants: int) -> Iterator[AuditFault]:
-    what = f"{plants} {'cells' if work is Work.SOW else 'plants'} {DONE[work]}"
+    done = DONE_IN_BEDS if ledger.crop_of(lot).picking else DONE
+    what = f"{plants} {'cells' if work is Work.SOW else 'plants'} {done[work]}"
     if day < ledger.farm.today:
         yield ledger.fault("work days", lot, day, f"{what} before {ledger.farm.date_of(ledger.farm.today)}")
     elif not ledger.farm.calendar.is_open(work, day):
         yield ledger.fault("work days", lot, day, f"{what}, but no day for that work")
+
+
+def _pulled_out(ledger: Ledger, row: PlantingRow) -> Iterator[AuditFault]:
+    """Plants are pulled out of a bed on a harvest day from today on; what is thrown away today may be."""
+    today = ledger.farm.today
+    if row.leaves < today:
+        message = f"{row.plants} plants are pulled out before {ledger.farm.date_of(today)}"
+        yield ledger.fault("work days", row.lot, row.leaves, message)
+    elif row.planting in ledger.planted and row.leaves == today:
+        return
+    elif not ledger.farm.calendar.is_open(Work.HARVEST, row.leaves):
+        message = f"{row.plants} plants pulled out, but no day for that work"
+        yield ledger.fault("work days", row.lot, row.leaves, message)
 
 
 def _leaving(ledger: Ledger, jobs: dict[tuple[str, int, Work], int]) -> Iterator[AuditFault]:

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from scheduler.plan.layout.units import Unit
-from scheduler.plan.rows import ChainRow, CutRow, FillRow, LotRow
+from scheduler.plan.rows import ChainRow, CutRow, FillRow, LotRow, Plan
 
 JOIN = "; "
 
@@ -51,19 +51,22 @@ class _Tracer:
 
 
 def chain_rows(
-    fills: Iterable[FillRow],
-    cuts: Iterable[CutRow],
-    units: Iterable[Unit],
-    lots: Mapping[str, LotRow],
-    with_boards: Mapping[str, bool],
+    plan: Plan, fills: Iterable[FillRow], units: Iterable[Unit], with_boards: Mapping[str, bool]
 ) -> list[ChainRow]:
-    """Return the chains of all deliveries; ``with_boards`` says of each crop whether it goes over boards."""
+    """Return the chains of fills; ``with_boards`` says of each crop whether it goes over boards."""
+    lots = {lot.lot: lot for lot in plan.lots}
     tracer = _Tracer(units, lots)
     stock: dict[tuple[str, int], deque[tuple[_Path, str, int]]] = defaultdict(deque)
-    for cut in cuts:
+    for cut in plan.cuts:
         if cut.heads > 0:
             path = tracer.path(cut, with_boards[lots[cut.lot].crop])
             stock[cut.lot, cut.day].append((path, cut.unit, cut.heads))
+    beds = {row.planting: row for row in plan.plantings}
+    for picking in plan.pickings:
+        if picking.heads > 0:
+            planting = beds[picking.planting]
+            path = _Path(planting.bed, planting.enters, None)
+            stock[planting.lot, picking.day].append((path, picking.planting, picking.heads))
     rows = []
     for fill in fills:
         taken = _take(stock[fill.lot, fill.cut_day], fill.heads)

@@ -5,8 +5,9 @@ from collections.abc import Iterable, Mapping
 
 from scheduler.farm.farm import Farm
 from scheduler.plan.decided import Fill, Sale
+from scheduler.plan.harvest import Harvest
 from scheduler.plan.layout.lots import lot_age
-from scheduler.plan.rows import CutRow, FillRow, LotRow
+from scheduler.plan.rows import FillRow, LotRow
 from scheduler.plan.sale_rows import SaleRow
 from scheduler.plan.tally import units_of
 
@@ -22,8 +23,8 @@ def heads_wanted(goods: Iterable[Fill | Sale]) -> dict[tuple[str, int], int]:
     return wanted
 
 
-def heads_cut(lots: Mapping[str, LotRow], cuts: Iterable[CutRow]) -> Heads:
-    """Return the heads of all cuts."""
+def heads_cut(lots: Mapping[str, LotRow], cuts: Iterable[Harvest]) -> Heads:
+    """Return the heads of all cuts and pickings."""
     heads: dict[tuple[str, int], dict[str, int]] = defaultdict(lambda: defaultdict(int))
     for cut in cuts:
         heads[lots[cut.lot].crop, cut.day][cut.lot] += cut.heads

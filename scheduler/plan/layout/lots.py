@@ -50,6 +50,9 @@ def found_lots(farm: Farm, decided: Decided) -> list[Found]:
     for raft in decided.raft_batches:
         if raft.growing >= 0 and farm.growing[raft.growing].stage is StageKind.RAFT:
             kept[raft.growing] += raft.plants - raft.thrown
+    for bed in decided.bed_batches:
+        if bed.growing >= 0 and farm.growing[bed.growing].stage is StageKind.BED:
+            kept[bed.growing] += bed.plants
     return [
         Found(index=index, row=row, thrown=max(0, row.plants - kept[index]))
         for index, row in enumerate(farm.growing)

@@ -4,9 +4,19 @@ from collections.abc import Iterable
 from dataclasses import fields
 from typing import TypeVar
 
-from scheduler.plan.decided import BoardMove, Decided, Fill, RaftBatch, RaftLeave, Sale, TrayHeads, TrayMove
+from scheduler.plan.decided import (
+    BedBatch,
+    BoardMove,
+    Decided,
+    Fill,
+    RaftBatch,
+    RaftLeave,
+    Sale,
+    TrayHeads,
+    TrayMove,
+)
 
-Row = TypeVar("Row", TrayMove, BoardMove, RaftBatch, RaftLeave, Fill, Sale, TrayHeads)
+Row = TypeVar("Row", TrayMove, BoardMove, RaftBatch, RaftLeave, Fill, Sale, TrayHeads, BedBatch)
 
 
 def in_order(decided: Decided) -> Decided:
@@ -19,6 +29,7 @@ def in_order(decided: Decided) -> Decided:
         fills=_sorted(decided.fills),
         tray_heads=_sorted(decided.tray_heads),
         sales=_sorted(decided.sales),
+        bed_batches=_sorted(decided.bed_batches),
     )
 
 
@@ -26,7 +37,9 @@ def _sorted(rows: Iterable[Row]) -> tuple[Row, ...]:
     return tuple(sorted(rows, key=_key))
 
 
-def _key(row: TrayMove | BoardMove | RaftBatch | RaftLeave | Fill | Sale | TrayHeads) -> tuple[object, ...]:
+def _key(
+    row: TrayMove | BoardMove | RaftBatch | RaftLeave | Fill | Sale | TrayHeads | BedBatch,
+) -> tuple[object, ...]:
     values = [getattr(row, field.name) for field in fields(row)]
     plain = [value for value in values if not isinstance(value, tuple)]
     return (*((value is not None, value or 0) for value in plain if not isinstance(value, str)), repr(row))

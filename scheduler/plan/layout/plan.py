@@ -6,6 +6,8 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
 from scheduler.plan.boxes import box_item_rows, box_rows
 from scheduler.plan.decided import Decided
+from scheduler.plan.harvest import harvests
+from scheduler.plan.layout.beds import bed_plantings, picking_rows, planting_rows
 from scheduler.plan.layout.chains import chain_rows
 from scheduler.plan.layout.demands import demand_rows
 from scheduler.plan.layout.fills import fill_rows, heads_cut, heads_wanted, sale_rows
@@ -47,7 +49,9 @@ def lay_out(farm: Farm, decided: Decided, goals: tuple[GoalRow, ...], made: Made
     lots = {row.lot: row for row in lot_rows(farm, decided, found_lots(farm, decided))}
     wanted = heads_wanted([*decided.fills, *decided.sales])
     cuts = cut_rows(farm, units, wanted, heads_promised(farm, decided))
-    heads = heads_cut(lots, cuts)
+    plantings = bed_plantings(farm, decided, found_lots(farm, decided))
+    pickings = picking_rows(farm, plantings, decided)
+    heads = heads_cut(lots, harvests(cuts, planting_rows(plantings), pickings))
     fills = fill_rows(farm, decided.fills, heads)
     sales = sale_rows(decided.sales, heads)
     with_boards = {crop.name: crop.board is not None for crop in farm.crops.values()}
@@ -57,19 +61,22 @@ def lay_out(farm: Farm, decided: Decided, goals: tuple[GoalRow, ...], made: Made
         contents=tuple(row for unit in units for row in content_rows(farm, unit)),
         positions=tuple(row for unit in units for row in position_rows(unit)),
         cuts=tuple(cuts),
+        plantings=tuple(planting_rows(plantings)),
+        pickings=tuple(pickings),
         fills=tuple(fills),
         demands=(),
         use=(),
         equipment=(),
         hours=(),
         tasks=(),
-        chains=tuple(chain_rows([*fills, *as_fills(farm, sales)], cuts, units, lots, with_boards)),
+        chains=(),
         seed=(),
         goals=goals,
         own_figures=tuple(figure_rows(farm)),
         sales=tuple(sales),
         made=made,
     )
+    plan = replace(plan, chains=tuple(chain_rows(plan, [*fills, *as_fills(farm, sales)], units, with_boards)))
     plan = with_totals(farm, plan)
     plan = replace(plan, demands=tuple(demand_rows(farm, plan)), supplies=tuple(supply_rows(farm, plan)))
     plan = replace(plan, boxes=tuple(box_rows(farm, plan)), box_items=tuple(box_item_rows(farm, plan)))

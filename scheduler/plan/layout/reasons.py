@@ -114,6 +114,9 @@ class Reasons:
         elif stage is StageKind.BOARD:
             places = farm.places_of(PlaceKind.ZONE)
             what = f"board places of {_names(place.name for place in places)}"
+        elif stage is StageKind.BED:
+            places = tuple(bed for bed in farm.places_of(PlaceKind.BED) if may_stand(crop, bed))
+            what = f"positions of {_names(place.name for place in places)}"
         else:
             places = tuple(lane for lane in farm.places_of(PlaceKind.LANE) if lane.name in crop.lanes)
             what = f"rows of {_names(place.belongs_to for place in places)}"

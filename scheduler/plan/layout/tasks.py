@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from scheduler.farm.farm import Farm
 from scheduler.plan.instead import delivery_key, outlet_key
+from scheduler.plan.layout.bed_tasks import bed_tasks, pulled_out
 from scheduler.plan.layout.chore_tasks import chore_tasks
 from scheduler.plan.layout.nursery_tasks import nursery_tasks
 from scheduler.plan.layout.supply_tasks import order_tasks
@@ -30,6 +31,7 @@ def task_rows(farm: Farm, plan: Plan, units: Iterable[Unit]) -> list[TaskRow]:
         *nursery_tasks(book),
         *_rafts_in(book),
         *_cuts(book),
+        *bed_tasks(book),
         *_lifts(book),
         *_discards(book),
         *(Job(task) for task in _deliveries(book)),
@@ -183,13 +185,14 @@ def _discards(book: TaskBook) -> Iterator[Job]:
             if unit.growing >= 0
             and any(part.lot == lot.lot and part.leaves == today and not part.cuts for part in unit.parts)
         ]
+        where = [standing_in_words(unit.stand_before(today) for unit in rafts), *pulled_out(book, lot.lot)]
         yield job(
             "discard",
             lot,
             today,
             rafts,
             plants=lot.discarded,
-            where=standing_in_words(unit.stand_before(today) for unit in rafts),
+            where="; ".join(filter(None, where)),
             note="past its last good day" if lot.overdue else "",
         )
 
