@@ -77,13 +77,12 @@ class _Checker:
             return None
         self._check_dates(row, crop, stage)
         self._check_plants(row, stage)
-        place = self._place(row, stage.kind, crop)
+        in_bed = stage.kind is StageKind.BED
+        place = self._bed(row) if in_bed else self._place(row, stage.kind, crop)
         return _Found(row, stage, place) if place else None
 
     def _place(self, row: Row, kind: StageKind, crop: Crop) -> str | None:
         name, layout = row.text("place"), self.layout
-        if kind is StageKind.BED:
-            return self._bed(row)
         if kind is StageKind.TRAY:
             expected = "a shelf or one of its tiers"
             tiers = [

@@ -3,7 +3,8 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from scheduler.plan.rows import CutRow, PickingRow, Plan, PlantingRow
+from scheduler.plan.bed_rows import PickingRow, PlantingRow
+from scheduler.plan.rows import CutRow, Plan
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

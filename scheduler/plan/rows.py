@@ -7,6 +7,7 @@ Each class is one table; ``shared/schema/plan_columns.csv`` documents every colu
 
 from dataclasses import dataclass
 
+from scheduler.plan.bed_rows import PickingRow, PlantingRow
 from scheduler.plan.rows_boxes import BoxItemRow, BoxRow
 from scheduler.plan.rows_water import WaterRow
 from scheduler.plan.sale_rows import OutletRow, SaleRow
@@ -94,39 +95,6 @@ class CutRow:
     day: int
     number: int
     plants: int
-    heads: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlantingRow:
-    """Plants of one lot in one bed, from the day they are set in to the day their positions are free again.
-
-    ``positions`` names them: ``1-12, 15``. ``from_day`` is the day the plants entered the stage before, None
-    when not known. They are pulled out on the day ``leaves``, and cleaned up after until ``free``.
-    """
-
-    planting: str
-    lot: str
-    bed: str
-    positions: str
-    plants: int
-    from_day: int | None
-    enters: int
-    leaves: int
-    free: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PickingRow:
-    """One picking of one planting.
-
-    ``number`` is 1 for the first picking of these plants; ``heads`` are pieces, or grams of a crop that is
-    sold by mass, that can be sold.
-    """
-
-    planting: str
-    day: int
-    number: int
     heads: int
 
 

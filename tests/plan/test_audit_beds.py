@@ -10,7 +10,7 @@ from solving import solved
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import StageKind
 from scheduler.plan.audit import audit
-from scheduler.plan.rows import PickingRow
+from scheduler.plan.bed_rows import PickingRow
 from scheduler.plan.tally import with_totals
 
 TOMATO = make_crop(

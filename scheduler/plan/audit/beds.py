@@ -7,8 +7,8 @@ from scheduler.farm.units import MILLI
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import OVERDUE_GRACE, Ledger
 from scheduler.plan.audit.stages import days
+from scheduler.plan.bed_rows import PlantingRow
 from scheduler.plan.positions import positions_in
-from scheduler.plan.rows import PlantingRow
 
 WEEK = 7
 

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Iterator
 from scheduler.farm.places import PlaceKind
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
+from scheduler.plan.bed_rows import PlantingRow
 from scheduler.plan.positions import positions_in
-from scheduler.plan.rows import LotRow, Plan, PlantingRow, UnitRow
+from scheduler.plan.rows import LotRow, Plan, UnitRow
 
 LOT_DATE = "%y%m%d"
 

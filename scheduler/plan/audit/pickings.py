@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
-from scheduler.plan.rows import PickingRow, PlantingRow
+from scheduler.plan.bed_rows import PickingRow, PlantingRow
 
 WEEK = 7 * MILLI
 

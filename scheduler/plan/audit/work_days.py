@@ -8,7 +8,8 @@ from scheduler.farm.crops import StageKind
 from scheduler.farm.stages import next_work
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
-from scheduler.plan.rows import ContentRow, PlantingRow
+from scheduler.plan.bed_rows import PlantingRow
+from scheduler.plan.rows import ContentRow
 
 DONE = {Work.SOW: "sown", Work.TRANSPLANT: "set on boards", Work.RAFT: "set on rafts", Work.HARVEST: "cut"}
 DONE_IN_BEDS = DONE | {Work.RAFT: "set into beds", Work.HARVEST: "picked"}

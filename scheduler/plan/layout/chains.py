@@ -89,7 +89,7 @@ def _take(stock: deque[tuple[_Path, str, int]], wanted: int) -> dict[_Path, dict
 
 def _row(tracer: _Tracer, fill: FillRow, path: _Path, rafts: Mapping[str, int]) -> ChainRow:
     sown = tracer.lots[fill.lot].sown
-    if all(tracer.cut_from[name].item == "tray" for name in rafts):
+    if all(name in tracer.cut_from and tracer.cut_from[name].item == "tray" for name in rafts):
         trays = JOIN.join(rafts)
     else:
         out_of_tray = path.raft_day if path.board_day is None else path.board_day
