@@ -244,7 +244,9 @@ def _code(pen: Pen, lot: tuple[str, str], area: Area, scale: Scale, height: floa
 
 def _lot_in_full(pen: Pen, flow: PlaceFlow, stretches: list[Stretch]) -> str:
     first, last = min(each.start for each in stretches), max(each.end for each in stretches)
-    what = {PlaceKind.TIER: "tray", PlaceKind.ZONE: "board", PlaceKind.LANE: "raft"}[flow.kind]
+    what = {PlaceKind.TIER: "tray", PlaceKind.ZONE: "board", PlaceKind.LANE: "raft", PlaceKind.BED: "plant"}[
+        flow.kind
+    ]
     units = len({each.unit for each in stretches})
     held = f"{counted(units, what)} in {flow.place}"
     return f"{stretches[0].lot} {stretches[0].crop}: {held}, {pen.date(first)} to {pen.date(last - 1)}"

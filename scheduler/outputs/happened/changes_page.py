@@ -24,7 +24,8 @@ HEADS = {
     "more": "More",
 }
 
-VERBS = {"sow": "sow", "transplant": "onto boards", "raft": "onto rafts", "cut": "cut",
+VERBS = {"sow": "sow", "transplant": "onto boards", "raft": "onto rafts", "plant": "into beds", "cut": "cut",
+         "pick": "pick", "clear": "pull out",
          "discard": "throw away", "deliver": "deliver"}  # fmt: skip
 NOUNS = {"sow": "cell", "cut": "head", "deliver": "unit"}
 

@@ -27,7 +27,7 @@ from scheduler.plan.words import heads_in_words, plant_word, worth_listing
 DAYS = 21
 EVENTS = 14
 SLOTS = 24
-KINDS = {PlaceKind.LANE: "raft", PlaceKind.ZONE: "board", PlaceKind.TIER: "tray"}
+KINDS = {PlaceKind.LANE: "raft", PlaceKind.ZONE: "board", PlaceKind.TIER: "tray", PlaceKind.BED: "plant"}
 
 
 def place_parts(farm: Farm, plan: Plan, name: str, day: int) -> Iterator[Part]:

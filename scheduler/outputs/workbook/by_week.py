@@ -11,8 +11,13 @@ from scheduler.plan.rows import Plan
 from scheduler.plan.views.fullest import Fullest, place_weeks, week_spans, weeks_full
 from scheduler.plan.views.weeks import Week
 
-KINDS = {PlaceKind.TIER: "tiers", PlaceKind.ZONE: "board zones", PlaceKind.LANE: "rows"}
-ONE_OF = {PlaceKind.TIER: "tier", PlaceKind.ZONE: "board zone", PlaceKind.LANE: "row"}
+KINDS = {
+    PlaceKind.TIER: "tiers",
+    PlaceKind.ZONE: "board zones",
+    PlaceKind.LANE: "rows",
+    PlaceKind.BED: "beds",
+}
+ONE_OF = {PlaceKind.TIER: "tier", PlaceKind.ZONE: "board zone", PlaceKind.LANE: "row", PlaceKind.BED: "bed"}
 
 ORDERED, FILLED = "ordered (units)", "filled (units)"
 MISSING, BEYOND = "short (units)", "out of reach (units)"

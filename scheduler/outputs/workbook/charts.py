@@ -54,6 +54,7 @@ LOOKS: dict[PlaceKind, tuple[str, Literal["solid", "dash", "sysDot"]]] = {
     PlaceKind.TIER: (GREEN, "dash"),
     PlaceKind.ZONE: (ORANGE, "sysDot"),
     PlaceKind.LANE: (BLUE, "solid"),
+    PlaceKind.BED: (GREEN, "solid"),
 }
 
 

@@ -23,6 +23,7 @@ SLOT_PRICES = {
     PlaceKind.TIER: "tray_slot_day",
     PlaceKind.ZONE: "board_slot_day",
     PlaceKind.LANE: "raft_slot_day",
+    PlaceKind.BED: "bed_slot_day",
 }
 
 

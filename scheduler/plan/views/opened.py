@@ -41,7 +41,7 @@ class Opened:
     weeks: tuple[Fraction | None, ...]
 
 
-UNITS = {PlaceKind.TIER: "tray", PlaceKind.ZONE: "board", PlaceKind.LANE: "raft"}
+UNITS = {PlaceKind.TIER: "tray", PlaceKind.ZONE: "board", PlaceKind.LANE: "raft", PlaceKind.BED: "plant"}
 
 
 def opened(base: Farm, farm: Farm, plan: Plan) -> tuple[Opened, ...]:

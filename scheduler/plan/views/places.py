@@ -11,8 +11,13 @@ from scheduler.plan.rows import Plan
 Days = Mapping[int, tuple[int, int]]
 """Day -> (slots or units used, slots or units there are)."""
 
-_CALLED = {PlaceKind.TIER: "shelf", PlaceKind.ZONE: "board zone", PlaceKind.LANE: "trough"}
-_UNITS = {PlaceKind.TIER: "tray", PlaceKind.ZONE: "board", PlaceKind.LANE: "raft"}
+_CALLED = {
+    PlaceKind.TIER: "shelf",
+    PlaceKind.ZONE: "board zone",
+    PlaceKind.LANE: "trough",
+    PlaceKind.BED: "bed",
+}
+_UNITS = {PlaceKind.TIER: "tray", PlaceKind.ZONE: "board", PlaceKind.LANE: "raft", PlaceKind.BED: "plant"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
