@@ -11,7 +11,7 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
 from scheduler.model.box_picks import box_picks
 from scheduler.model.crates import decide_crates
-from scheduler.model.decide_beds import pickings, plantings
+from scheduler.model.decide_beds import days_of_going_on, pickings, plantings
 from scheduler.model.decide_trays import tray_heads
 from scheduler.model.decisions import (
     MIXED,
@@ -77,7 +77,7 @@ def _plants(model: CpModel, chosen: Decisions) -> None:
 def _tray_rows(model: CpModel, chosen: Decisions, into: dict[TrayOut | BoardOut, int]) -> None:
     """Rows of cells by the day they leave; ``into`` has the most plants that go on from each option."""
     farm, most = chosen.farm, MostPlants(chosen.frame)
-    days = _days_of_going_on(chosen)
+    days = days_of_going_on(chosen)
     for out in chosen.options.tray_outs:
         if out.cuts:
             into[out] = most.cells(out)
@@ -90,18 +90,6 @@ def _tray_rows(model: CpModel, chosen: Decisions, into: dict[TrayOut | BoardOut,
             limit = farm.growing[out.growing].plants
         tag = Tag(out.crop, min(days[out]), until=max(days[out]))
         chosen.tray_rows[out] = chosen.new(model, limit, f"rows{index}", tag)
-
-
-def _days_of_going_on(chosen: Decisions) -> dict[TrayOut | BoardOut | None, list[int]]:
-    """Return the days on which plants of each option go on: onto boards or rafts, or into a bed."""
-    days: dict[TrayOut | BoardOut | None, list[int]] = defaultdict(list)
-    for option in chosen.options.raft_sets:
-        days[option.source].append(option.day)
-    for board in chosen.options.board_outs:
-        days[board.source].append(board.day)
-    for planted in chosen.options.bed_sets:
-        days[planted.source].append(planted.day)
-    return days
 
 
 def _cuts(model: CpModel, chosen: Decisions, option: RaftSet, limit: int) -> None:

@@ -5,7 +5,7 @@ from collections import defaultdict
 from ortools.sat.python.cp_model import CpModel
 
 from scheduler.model.decisions import Decisions, Tag
-from scheduler.model.options import TrayOut
+from scheduler.model.options import BoardOut, TrayOut
 
 
 def plantings(model: CpModel, chosen: Decisions) -> dict[TrayOut, int]:
@@ -43,4 +43,16 @@ def pickings(model: CpModel, chosen: Decisions) -> dict[str, set[int]]:
             tag = Tag(crop.name, pick.day, True)
             chosen.heads[option, pick.number, pick.day] = chosen.new(model, most, name, tag)
             days[crop.name].add(pick.day)
+    return days
+
+
+def days_of_going_on(chosen: Decisions) -> dict[TrayOut | BoardOut | None, list[int]]:
+    """Return the days on which plants of each option go on: onto boards or rafts, or into a bed."""
+    days: dict[TrayOut | BoardOut | None, list[int]] = defaultdict(list)
+    for option in chosen.options.raft_sets:
+        days[option.source].append(option.day)
+    for board in chosen.options.board_outs:
+        days[board.source].append(board.day)
+    for planted in chosen.options.bed_sets:
+        days[planted.source].append(planted.day)
     return days

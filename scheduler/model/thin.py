@@ -7,7 +7,6 @@ together make the search slow and hardly any plan better, so only the quickest a
 from collections import defaultdict
 from collections.abc import Mapping
 
-from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind, Steps
 from scheduler.model.bed_options import BedSet
 from scheduler.model.frame import Frame
@@ -64,7 +63,7 @@ def _thinned_beds(options: Options, frame: Frame, pools: Mapping[str, Pool]) -> 
             kept.add(option)
             continue
         week = farm.calendar.week_start(option.day)
-        order = (_barred(farm, pools, tray, None), option.day, option.day - tray.sown)
+        order = (_barred(farm.hands, pools, tray, None), option.day, option.day - tray.sown)
         groups[option.crop, tray.pool, option.pool, week].append((order, option))
     for group in groups.values():
         group.sort(key=lambda pair: pair[0])

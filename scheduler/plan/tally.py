@@ -17,6 +17,7 @@ from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Demand, Equipment, Farm, Growing
 from scheduler.farm.mixes import units_made
 from scheduler.farm.units import MILLI, ceil_div
+from scheduler.plan.bed_tally import bed_work
 from scheduler.plan.cooling import cooler_rows
 from scheduler.plan.outlets import outlet_rows
 from scheduler.plan.positions import positions_in
@@ -134,7 +135,7 @@ def hours(farm: Farm, plan: Plan) -> list[HoursRow]:
     are left out: they can wait, and must not stop a plan.
     """
     minutes: dict[tuple[int, str], int] = defaultdict(int)
-    works = (_content_work(farm, plan), _cut_work(farm, plan), _lift_work(farm, plan), _bed_work(farm, plan))
+    works = (_content_work(farm, plan), _cut_work(farm, plan), _lift_work(farm, plan), bed_work(farm, plan))
     for day, name, number in chain.from_iterable(works):
         minutes[day, name] += number
     minutes.update({(day, CHORE): number for day, number in minutes_of_chores(farm.chores).items()})
@@ -196,40 +197,6 @@ def _lift_work(farm: Farm, plan: Plan) -> Iterator[tuple[int, str, int]]:
             if ahead_until is not None and ahead_until > raft.leaves and raft.unit not in thrown:
                 yield raft.leaves, "lift", farm.rules.lift_minutes
             ahead_until = raft.leaves if ahead_until is None else max(ahead_until, raft.leaves)
-
-
-def _bed_work(farm: Farm, plan: Plan) -> Iterator[tuple[int, str, int]]:
-    """Setting in, picking and clearing; what is pulled out on the first day without a picking can wait."""
-    crop_of = {lot.lot: farm.crops[lot.crop] for lot in plan.lots}
-    plantings = {row.planting: row for row in plan.plantings}
-    found = growing_plantings(farm, plan)
-    for row in plan.pickings:
-        planting = plantings[row.planting]
-        yield row.day, "pick", planting.plants * work.pick_per_plant(crop_of[planting.lot])
-    picked = {row.planting for row in plan.pickings}
-    for name, planting in plantings.items():
-        crop = crop_of[planting.lot]
-        if name not in found:
-            yield planting.enters, "plant", planting.plants * work.set_in_bed_per_plant(crop)
-        elif planting.leaves == farm.today and name not in picked:
-            continue
-        yield planting.leaves, "clear", planting.plants * work.clear_per_plant(crop)
-
-
-def growing_plantings(farm: Farm, plan: Plan) -> dict[str, Growing]:
-    """Return the plantings that stood in a bed on day 0, with the growing entry each belongs to."""
-    entries = {
-        (entry.lot, entry.place, entry.since, entry.order): entry
-        for entry in farm.growing
-        if entry.stage is StageKind.BED
-    }
-    found = {}
-    for row in plan.plantings if entries else ():
-        positions = positions_in(row.positions) or [0]
-        entry = entries.get((row.lot, row.bed, row.enters, min(positions)))
-        if entry is not None and row.from_day is None:
-            found[row.planting] = entry
-    return found
 
 
 def growing_units(farm: Farm, plan: Plan) -> dict[str, Growing]:

@@ -15,6 +15,7 @@ STAGES = {
     StageKind.TRAY: "cells in trays",
     StageKind.BOARD: "plants on boards",
     StageKind.RAFT: "plants on rafts",
+    StageKind.BED: "plants in beds",
 }
 
 

@@ -12,9 +12,10 @@ from scheduler.farm.stages import next_work
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.growth import Growth
 from scheduler.plan.bed_rows import PlantingRow
+from scheduler.plan.bed_tally import growing_plantings
 from scheduler.plan.positions import positions_in
 from scheduler.plan.rows import ContentRow, CutRow, LotRow, Plan, PositionRow, UnitRow
-from scheduler.plan.tally import first_positions, growing_plantings, growing_units, names_of
+from scheduler.plan.tally import first_positions, growing_units, names_of
 
 OVERDUE_GRACE = 7
 """Days from today within which an overdue lot must be moved on or cut."""

@@ -4,8 +4,8 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from scheduler.plan.bed_rows import PickingRow, PlantingRow
+from scheduler.plan.bed_tally import growing_plantings
 from scheduler.plan.layout.task_book import Job, TaskBook, job
-from scheduler.plan.tally import growing_plantings
 from scheduler.plan.words import counted
 
 

@@ -22,7 +22,11 @@ NONE = "NONE"
 _AT_TIMES = ("soak_hours", "dark_days", "dome_days", "thin_day")
 """Work that many crops do not need; left out where a card says 0."""
 
-_PLANTS = {StageKind.BOARD: "plants on one board", StageKind.RAFT: "plants on one raft"}
+_PLANTS = {
+    StageKind.BOARD: "plants on one board",
+    StageKind.RAFT: "plants on one raft",
+    StageKind.BED: "plants in one position",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
