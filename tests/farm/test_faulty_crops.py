@@ -86,10 +86,11 @@ CASES: list[Case] = [
         None,
         {"crops": "crop,card\nButterhead,tomato_cherry\n"},
         [
+            "crops!A2: found no bed for 'Butterhead'; expected a row in beds",
             (
-                "crops!B2: found card tomato_cherry, whose route is tray > bed; expected a crop that is "
-                "finished on rafts or in trays; beds are not planned"
-            )
+                "products!A2: found no mass_per_unit, and 'Butterhead' is sold by mass; expected the mass of "
+                "one unit"
+            ),
         ],
     ),
     (
