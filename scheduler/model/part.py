@@ -50,15 +50,21 @@ class Parts:
             for literal in row.when:
                 self._of[variable_of(literal)].append(number)
 
-    def cut(self, values: Sequence[int], free: set[int], most: Mapping[int, int] | None = None) -> PartModel:
+    def cut(
+        self,
+        values: Sequence[int],
+        free: set[int],
+        most: Mapping[int, int] | None = None,
+        highs: Mapping[int, int] | None = None,
+    ) -> PartModel:
         """Return the part of the model in which only ``free`` variables may differ from ``values``.
 
-        ``most`` lowers the upper limit of some of them.
+        ``most`` lowers the upper limit of some of them, ``highs`` gives some rows another highest value.
         """
         self._pulse()
         index = np.array(sorted(free), dtype=np.int64)
         model = CpModel()
-        text = self._sparse.part(np.asarray(values, dtype=np.int64), index, most or {})
+        text = self._sparse.part(np.asarray(values, dtype=np.int64), index, most or {}, highs or {})
         self._pulse()
         if not model.proto.parse_text_format(text):
             raise ValueError("a part of the model could not be written")

@@ -43,11 +43,11 @@ class Sparse:
         """Return the row of each term."""
         return np.repeat(np.arange(len(self._starts) - 1), np.diff(self._starts))
 
-    def part(self, values: Numbers, free: Numbers, most: Mapping[int, int]) -> str:
+    def part(self, values: Numbers, free: Numbers, most: Mapping[int, int], highs: Mapping[int, int]) -> str:
         """Return a model of the ``free`` variables (in order) in the text form of the solver's models.
 
         All others keep their ``values``; rows that then hold whatever is chosen are left out. ``most`` lowers
-        upper limits.
+        upper limits of variables, ``highs`` gives rows another highest value.
         """
         place = np.full(len(values), -1, dtype=np.int64)
         place[free] = np.arange(len(free))
@@ -58,7 +58,9 @@ class Sparse:
         low = self._lowest[free]
         limits = zip(low.tolist(), high.tolist(), strict=True)
         text = [f"variables{{domain:[{first},{last}]}}" for first, last in limits]
-        text += self._constraints(values, place, self._touched(free), (low, high))
+        tops = self._high.copy() if highs else self._high
+        tops[list(highs)] = list(highs.values())
+        text += self._constraints(values, place, (self._touched(free), tops), (low, high))
         goal = np.flatnonzero(self._goal[free])
         if len(goal):
             text.append(f"objective{{vars:{goal.tolist()} coeffs:{self._goal[free][goal].tolist()}}}")
@@ -82,8 +84,14 @@ class Sparse:
         return np.unique(self._rows_of[spans])
 
     def _constraints(
-        self, values: Numbers, place: Numbers, rows: Numbers, limits: tuple[Numbers, Numbers]
+        self,
+        values: Numbers,
+        place: Numbers,
+        touched: tuple[Numbers, Numbers],
+        limits: tuple[Numbers, Numbers],
     ) -> list[str]:
+        """Write the rows ``touched``, given with the highest values of all rows."""
+        rows, tops = touched
         spans = _spans(self._starts[rows], self._starts[rows + 1])
         counts = self._starts[rows + 1] - self._starts[rows]
         starts = np.concatenate([np.zeros(1, dtype=np.int64), np.cumsum(counts)])
@@ -96,7 +104,7 @@ class Sparse:
         starts = np.searchsorted(owner, np.arange(len(rows) + 1))
         ends = [weights * limit[at] for limit in limits]
         least, greatest = _sums(np.minimum(*ends), starts), _sums(np.maximum(*ends), starts)
-        low, high = self._low[rows], self._high[rows]
+        low, high = self._low[rows], tops[rows]
         low = np.where(low <= -_OPEN, low, low - fixed)
         high = np.where(high >= _OPEN, high, high - fixed)
         kept = np.flatnonzero((least < low) | (greatest > high))

@@ -12,11 +12,11 @@ TENTHS = 1000
 def proven_lines(plan: Plan) -> list[str]:
     """Return a sentence for each of the first three goals with a limit that says something."""
     goals = {goal.level: goal for goal in plan.goals}
-    found = [
-        _shortage(goals[level], word)
-        for level, word in ((FIRM, "firm deliveries"), (FLEXIBLE, "flexible deliveries and targets"))
-        if level in goals
-    ]
+    # What is short only past the last reported day is in the goals, but nobody is told of it.
+    short = {row.firm for row in plan.demands if row.reported and row.filled < row.amount}
+    levels = ((FIRM, True, "firm deliveries"), (FLEXIBLE, False, "flexible deliveries and targets"))
+    told = [(level, word) for level, firm, word in levels if level in goals and firm in short]
+    found = [_shortage(goals[level], word) for level, word in told]
     found += [_cost(goals[COST])] if COST in goals else []
     return [line for line in found if line]
 

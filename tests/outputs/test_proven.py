@@ -1,5 +1,7 @@
 """What is proven is told so that rounding never makes it untrue."""
 
+from dataclasses import replace
+
 import pytest
 from samples import small_plan
 
@@ -7,12 +9,17 @@ from scheduler.outputs.proven import proven_lines
 from scheduler.plan.rows import GoalRow
 
 
-def lines(*goals):
+def lines(*goals, filled=0, reported=True):
     rows = tuple(
         GoalRow(level=level, goal="", value=value, unit="", bound=bound, status="")
         for level, value, bound in goals
     )
-    return proven_lines(small_plan(goals=rows))
+    plan = small_plan(goals=rows)
+    short = tuple(
+        replace(plan.demands[0], firm=firm, amount=9, filled=filled, reported=reported)
+        for firm in (True, False)
+    )
+    return proven_lines(replace(plan, demands=short))
 
 
 @pytest.mark.parametrize(
@@ -38,3 +45,8 @@ def test_a_limit_is_told_as_a_share_that_is_never_too_good(goal, line):
 )
 def test_what_says_nothing_is_left_out(goal):
     assert lines(goal) == []
+
+
+@pytest.mark.parametrize("changes", [{"filled": 9}, {"reported": False}])
+def test_where_nothing_that_is_told_is_short_there_is_nothing_to_prove(changes):
+    assert lines((1, 900.0, 299.0), (2, 900.0, 299.0), **changes) == []

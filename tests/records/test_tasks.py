@@ -1,6 +1,6 @@
 """Tasks of a plan that are done: the plan followed to the letter stands as planned, and counts go over it."""
 
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -175,8 +175,10 @@ def test_the_same_task_of_another_plan_on_another_day_is_another(example):
 
     _, plan = example
     task = plan.tasks[0]
-    assert op_of(task) == op_of(replace(task, note="another note"))
-    assert op_of(task) != op_of(replace(task, day=task.day + 1))
+    day = date(2026, 3, 2)
+    assert op_of(task, day) == op_of(replace(task, note="another note"), day)
+    assert op_of(task, day) == op_of(replace(task, day=task.day + 1), day)
+    assert op_of(task, day) != op_of(task, day + timedelta(days=1))
 
 
 def test_losses_put_the_latest_deliveries_of_a_lot_at_risk(example):

@@ -79,20 +79,7 @@ class Asked:
 
 
 class _Rows(Parts):
-    """Cuts parts out of a model whose rows may be given other highest values."""
-
-    def eased(
-        self, values: Sequence[int], free: set[int], most: Mapping[int, int], highs: Mapping[int, int]
-    ) -> PartModel:
-        """Return a part as :meth:`Parts.cut` does; ``highs`` are row numbers and their highest values."""
-        before = self._rows
-        self._rows = list(before)
-        for number, high in highs.items():
-            self._rows[number] = replace(before[number], high=high)
-        try:
-            return self.cut(values, free, most)
-        finally:
-            self._rows = before
+    """The rows of a model as they can be compared with those of another."""
 
     def rows_of(self, first: int, end: int) -> Sequence[tuple[object, int]]:
         """Return what stands in some rows, and their highest values."""
@@ -175,7 +162,7 @@ class Season:
             for index, short in self.chosen.short.items()
             if self.chosen.frame.wishes[index].name in wanted
         }
-        return self._parts.eased(self.values, set(free), most, highs or {})
+        return self._parts.cut(self.values, set(free), most, highs or {})
 
     def whole_answer(self, part: PartModel, answer: Sequence[int]) -> list[int]:
         """Put a part's answer into the plan's."""
