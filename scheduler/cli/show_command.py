@@ -30,7 +30,7 @@ QUESTION is one of
   short            the deliveries that are not filled, and why
 
 Without QUESTION it prints what there is to ask about. A target goes as a customer, a board zone or a
-tier as a lane; row is another word for lane.
+tier as a lane; row and bed are other words for lane.
 """
 
 

@@ -63,12 +63,20 @@ def headline(farm: Farm, work: str, tasks: Sequence[TaskRow], names: int = 3) ->
     words = WORK.get(work, Words(plain(work).capitalize(), "piece", True, "plant"))
     number = sum(task.units if words.counts_units else task_heads(farm, task) for task in tasks)
     crops = list(dict.fromkeys(plain(task.crop) for task in tasks if task.crop))
-    said = f"{words.verb} {counted(number, words.noun)}" if number else words.verb.removesuffix(" for")
+    noun = words.noun
+    if work == "pick" and all(_is_weighed(farm, task) for task in tasks):
+        number, noun = sum(task.plants for task in tasks), "g"
+    said = f"{words.verb} {counted(number, noun)}" if number else words.verb.removesuffix(" for")
     if not crops:
         return said
     named = worth_listing(len(crops), names)
     more = f" and {len(crops) - named} more" if len(crops) > named else ""
     return f"{said}: {', '.join(crops[:named])}{more}"
+
+
+def _is_weighed(farm: Farm, task: TaskRow) -> bool:
+    crop = farm.crops.get(task.crop)
+    return crop is not None and crop.is_sold_by_mass
 
 
 def task_line(farm: Farm, task: TaskRow) -> str:
@@ -81,7 +89,7 @@ def task_line(farm: Farm, task: TaskRow) -> str:
             f"{task.units:,} x {plain(task.unit_kind)}" if task.unit_kind else counted(task.units, words.noun)
         )
     if task.plants:
-        crop = farm.crops.get(task.crop) if task.work == "cut" else None
+        crop = farm.crops.get(task.crop) if task.work in ("cut", "pick") else None
         many.append(counted(task.plants, words.plants if crop is None else head_word(crop)))
     line = ": ".join(each for each in (what, ", ".join(many)) if each)
     if task.where:

@@ -3,6 +3,8 @@
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
 
+GRAMS_A_KILOGRAM = 1000
+
 
 def counted(number: int, noun: str) -> str:
     """Return ``1 tray`` or ``1,200 trays``; the sign of a unit, ``g``, stays as it is."""
@@ -10,14 +12,16 @@ def counted(number: int, noun: str) -> str:
 
 
 def heads_in_words(crop: Crop, heads: int) -> str:
-    """Say what is cut of a crop: ``12 heads``; ``400 g`` by mass; ``3 trays`` or ``8 plants`` in trays."""
+    """Say what is harvested of a crop: ``12 heads``; ``9 pieces`` in beds; ``400 g`` by mass; ``3 trays``."""
     return counted(heads, head_word(crop))
 
 
 def head_word(crop: Crop) -> str:
-    """Return what one of the heads of a crop is called: ``head``, ``g``, ``tray`` or ``plant``."""
-    if crop.grams:
+    """Return what one of the heads of a crop is called: ``head``, ``g``, ``piece``, ``tray`` or ``plant``."""
+    if crop.is_sold_by_mass:
         return "g"
+    if crop.picking is not None:
+        return "piece"
     if crop.is_cut_in_trays:
         return "plant" if crop.finish.plants_per_unit > 1 else "tray"
     return "head"
@@ -29,9 +33,12 @@ def plant_word(crop: Crop) -> str:
 
 
 def as_heads(farm: Farm, crop: str, heads: int) -> int:
-    """Return heads for sums over crops: what is sold by mass counts by the open trays it takes, rounded."""
+    """Return heads for sums over crops: by mass the open trays it takes, in beds kilograms, rounded."""
     known = farm.crops.get(crop)
-    return heads if known is None or not known.grams else (2 * heads + known.grams) // (2 * known.grams)
+    if known is None or not known.is_sold_by_mass:
+        return heads
+    each = known.grams or GRAMS_A_KILOGRAM
+    return (2 * heads + each) // (2 * each)
 
 
 def seed_in_words(crop: Crop, seeds: int) -> str:

@@ -11,7 +11,7 @@ from scheduler.plan.views.lots import LotStory, Stay
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stage:
-    """When a lot came into trays, boards or rafts, how many of them, and into which places."""
+    """When a lot came into trays, boards, rafts or beds, how many of them, and into which places."""
 
     days: str
     units: str
@@ -41,7 +41,7 @@ def lot_line(farm: Farm, story: LotStory) -> Lot:
         sown="growing" if story.sown is None else _days(farm, story.sown, story.sown),
         trays=_stage(farm, story.trays),
         boards=_stage(farm, story.boards),
-        rafts=_stage(farm, story.rafts),
+        rafts=_stage(farm, story.rafts) if story.beds is None else _in_beds(farm, story.beds),
         cut=_days(farm, story.first_cut, story.last_cut),
         heads=f"{story.heads:,}" if story.heads else "",
         went=_went(story),
@@ -53,6 +53,15 @@ def _stage(farm: Farm, stay: Stay | None) -> Stage:
         return Stage(days="", units="", places=Markup())
     places = joined(own(place) for place in stay.places)
     return Stage(days=_days(farm, stay.first, stay.last), units=f"{stay.units:,}", places=places)
+
+
+def _in_beds(farm: Farm, stay: Stay) -> Stage:
+    """Return plants in beds, which stand where a lot on rafts has its rafts; they have no units to count."""
+    beds = joined(own(place) for place in stay.places)
+    plants = "1 plant" if stay.units == 1 else f"{stay.units:,} plants"
+    return Stage(
+        days=_days(farm, stay.first, stay.last), units="", places=Markup("{} in {}").format(plants, beds)
+    )
 
 
 def _went(story: LotStory) -> Markup:

@@ -130,7 +130,12 @@ def how_many(line: SettingOut) -> tuple[Markup, ...]:
 
 def taken_from(line: SettingOut) -> Iterable[Markup]:
     """Yield where plants that are set out come from, and what stands there of their lot."""
-    for stack in line.sources:
+    yield from the_sources(line.sources)
+
+
+def the_sources(sources: Iterable[Stack]) -> Iterable[Markup]:
+    """Yield trays or boards that plants come from, and what they hold of their lot."""
+    for stack in sources:
         yield where(stack.spot)
         held = _rows_of_cells(stack) if stack.rows else counted(stack.plants, "plant")
         each = f" in each {stack.item}" if len(stack.units) > 1 else ""

@@ -2,6 +2,7 @@
 
 from scheduler.farm.farm import Farm
 from scheduler.outputs.report import nursery_rows, supply_rows, trough_rows
+from scheduler.outputs.report.bed_rows import bed_row
 from scheduler.outputs.report.row import Row
 from scheduler.plan.views.lines import (
     Care,
@@ -12,6 +13,9 @@ from scheduler.plan.views.lines import (
     Line,
     Moving,
     Ordering,
+    Picking,
+    PullingOut,
+    SettingIn,
     SettingOut,
     Soaking,
     Sowing,
@@ -31,6 +35,8 @@ def row_of(line: Line, farm: Farm) -> Row:
             return nursery_rows.onto_boards(line, farm)
         case Cutting():
             return trough_rows.cutting(line, farm)
+        case SettingIn() | Picking() | PullingOut():
+            return bed_row(line, farm)
         case TakingOut():
             return trough_rows.taking_out(line, farm)
         case Discarding():

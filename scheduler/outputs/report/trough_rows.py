@@ -60,17 +60,22 @@ def cutting(line: Cutting, farm: Farm) -> Row:
     ]
     if line.cuts > 1:
         many.append(Markup("cut number {} of {}").format(numbers(line.numbers), line.cuts))
-    whom = [_for_whom(each, farm) for each in line.whom]
-    if line.spare:
-        whom.append(Markup("<b>{:,}</b> not asked for").format(line.spare))
     return row(
         (line.crop, line.lot),
         "heads",
         many,
         source=[where(line.row), *_from_rafts(line)],
-        target=whom,
+        target=takers(line.whom, line.spare, farm),
         note=_after_cut(line, farm),
     )
+
+
+def takers(whom: Iterable[ForWhom], spare: int, farm: Farm) -> Iterable[Markup]:
+    """Yield where heads go, and how many nobody asked for."""
+    for each in whom:
+        yield _for_whom(each, farm)
+    if spare:
+        yield Markup("<b>{:,}</b> not asked for").format(spare)
 
 
 def _for_whom(each: ForWhom, farm: Farm) -> Markup:

@@ -176,6 +176,8 @@ def _brief(week: Week) -> dict[str, str]:
     found = {}
     for work in ("sow", "transplant", "raft", "cut"):
         units, plants = week.amounts(work).units, week.amounts(work).plants
+        if work == "cut":
+            plants += week.amounts("pick").plants
         found[work] = f"{plants if work == 'cut' else units:,}" if units or plants else ""
     short = sum(1 for each in week.deliveries if each.filled < each.amount)
     found["deliver"] = f"{len(week.deliveries):,}" if week.deliveries else ""

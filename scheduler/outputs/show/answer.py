@@ -25,6 +25,7 @@ NAMED: dict[str, tuple[str, Callable[[Overview], tuple[str, ...]]]] = {
     "share": ("share", lambda found: found.shares),
     "lane": ("row, board zone or tier", lambda found: found.places),
     "row": ("row, board zone or tier", lambda found: found.places),
+    "bed": ("bed, row, board zone or tier", lambda found: found.places),
     "lot": ("lot", lambda found: found.lots),
 }
 """Word -> what it names, and the names there are; a grower says row for what the code calls lane."""

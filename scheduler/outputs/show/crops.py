@@ -64,13 +64,17 @@ def _route(crop: Crop) -> str:
     )
 
 
+def _done(crop: Crop) -> str:
+    return "picked" if crop.picking else "cut"
+
+
 def _sowings(farm: Farm, found: CropPage) -> Iterator[Part]:
     sowings = found.sowings
     yield titled(f"To be sown: {counted(len(sowings), 'lot')}" if sowings else "Not sown again")
     lines = table("day", "name", "number", "number", "rest")
     shown = worth_listing(len(sowings), SOWINGS)
     for each in sowings[:shown]:
-        stages = [("rafts", each.rafts), ("cut", each.cuts)]
+        stages = [("rafts", each.rafts), ("beds", each.beds), (_done(found.crop), each.cuts)]
         said = ", ".join(f"{name} {days_in_words(farm, days)}" for name, days in stages if days)
         row(
             lines,
@@ -88,7 +92,8 @@ def _sowings(farm: Farm, found: CropPage) -> Iterator[Part]:
 def _weeks(farm: Farm, found: CropPage) -> Iterator[Part]:
     weeks = found.weeks
     heads = heads_in_words(found.crop, sum(week.heads for week in weeks))
-    yield titled(f"To be cut: {heads}, by week" if weeks else "Not cut again")
+    done = _done(found.crop)
+    yield titled(f"To be {done}: {heads}, by week" if weeks else f"Not {done} again")
     lines = table("day", "number", "rest")
     shown = worth_listing(len(weeks), WEEKS)
     for week in weeks[:shown]:
@@ -99,4 +104,4 @@ def _weeks(farm: Farm, found: CropPage) -> Iterator[Part]:
         row(lines, day_of(farm, week.monday), heads_in_words(found.crop, week.heads), said)
     yield lines
     if len(weeks) > shown:
-        yield left_out(len(weeks) - shown, "tables/cuts.csv")
+        yield left_out(len(weeks) - shown, f"tables/{'pickings' if found.crop.picking else 'cuts'}.csv")

@@ -19,6 +19,7 @@ from scheduler.outputs.show.page import (
 )
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.layout.words import slots_in_words
+from scheduler.plan.positions import positions_text
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.lot_path import LotPath, Sale, Stay, lot_path
 from scheduler.plan.words import heads_in_words, plant_word, seed_in_words, worth_listing
@@ -42,28 +43,31 @@ def lot_page(farm: Farm, plan: Plan, lot: str) -> Iterator[Part]:
         ("tray", "In trays"),
         ("board", "On boards"),
         ("raft", "On rafts, each until its last cut"),
+        ("bed", "In beds, until they are pulled out"),
     ):
         stays = [stay for stay in path.stays if stay.item == item]
         if stays:
-            yield from _listed([_stay(farm, stay) for stay in stays], title, "tables/contents.csv")
+            where = "tables/plantings.csv" if item == "bed" else "tables/contents.csv"
+            yield from _listed([_stay(farm, stay) for stay in stays], title, where)
+    what = "picking" if path.crop.picking else "cut"
     cuts = [
         (
             day_of(farm, cut.day),
             f"{counted(cut.plants, plant_word(path.crop))}, {heads_in_words(path.crop, cut.heads)}",
             f"from {plain(cut.lane)}, {some(cut.rafts, UNITS)}"
-            + (f", cut {cut.number}" if path.crop.cuts > 1 else ""),
+            + (f", {what} {cut.number}" if path.crop.cuts > 1 or path.crop.picking else ""),
         )
         for cut in path.cuts
     ]
     if cuts:
-        yield from _listed(
-            cuts, f"Cut: {heads_in_words(path.crop, sum(cut.heads for cut in path.cuts))}", "tables/cuts.csv"
-        )
+        total = heads_in_words(path.crop, sum(cut.heads for cut in path.cuts))
+        title, table_of = ("Picked", "pickings") if path.crop.picking else ("Cut", "cuts")
+        yield from _listed(cuts, f"{title}: {total}", f"tables/{table_of}.csv")
     sales = [
         (
             day_of(farm, sale.cut_day if sale.demand.target else sale.demand.day),
             heads_in_words(path.crop, sale.heads),
-            _for_whom(farm, sale),
+            _for_whom(farm, sale, in_bed=path.crop.picking is not None),
         )
         for sale in path.sales
     ]
@@ -81,12 +85,12 @@ def lot_page(farm: Farm, plan: Plan, lot: str) -> Iterator[Part]:
         yield Text(f"Not asked for: {heads_in_words(path.crop, path.unsold)}")
 
 
-def _for_whom(farm: Farm, sale: Sale) -> str:
+def _for_whom(farm: Farm, sale: Sale, *, in_bed: bool) -> str:
     demand = sale.demand
     if demand.target:
         return f"for {demand.order}, week of {day_in_text(farm, demand.day)}: {sale.product}"
-    cut = day_in_text(farm, sale.cut_day)
-    return f"cut {cut}, for {demand.customer or demand.order}: {sale.product} ({demand.order})"
+    cut = f"{'picked' if in_bed else 'cut'} {day_in_text(farm, sale.cut_day)}"
+    return f"{cut}, for {demand.customer or demand.order}: {sale.product} ({demand.order})"
 
 
 def _origin(farm: Farm, path: LotPath) -> str:
@@ -107,7 +111,9 @@ def _origin(farm: Farm, path: LotPath) -> str:
 
 def _stay(farm: Farm, stay: Stay) -> tuple[str, str, str]:
     noun = "cell" if stay.item == "tray" and stay.enters >= 0 else "plant"
-    slots = f" {slots_in_words(stay.slots)}" if stay.slots and stay.item != "raft" else ""
+    slots = f" {slots_in_words(stay.slots)}" if stay.slots and stay.item not in ("raft", "bed") else ""
+    if stay.item == "bed":
+        slots = f" positions {positions_text(stay.slots)}"
     shared = f", with {some(stay.shared, 2)}" if stay.shared else ""
     where = f"{stay.place}{slots}: " if stay.place else ""
     return (

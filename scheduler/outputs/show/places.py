@@ -6,6 +6,7 @@ from rich.text import Text
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
+from scheduler.outputs.show.beds import bed_parts
 from scheduler.outputs.show.page import (
     Part,
     day_in_text,
@@ -27,7 +28,7 @@ from scheduler.plan.words import heads_in_words, plant_word, worth_listing
 DAYS = 21
 EVENTS = 14
 SLOTS = 24
-KINDS = {PlaceKind.LANE: "raft", PlaceKind.ZONE: "board", PlaceKind.TIER: "tray", PlaceKind.BED: "plant"}
+KINDS = {PlaceKind.LANE: "raft", PlaceKind.ZONE: "board", PlaceKind.TIER: "tray"}
 
 
 def place_parts(farm: Farm, plan: Plan, name: str, day: int) -> Iterator[Part]:
@@ -36,6 +37,9 @@ def place_parts(farm: Farm, plan: Plan, name: str, day: int) -> Iterator[Part]:
     Raises:
         KeyError: the farm has no such place.
     """
+    if farm.place(name).kind is PlaceKind.BED:
+        yield from bed_parts(farm, plan, name, day)
+        return
     found = place_page(farm, plan, name, day, DAYS)
     place, item = found.place, KINDS[found.place.kind]
     yield head(f"{plain(name)}, when the work of {long_day(farm, day)} is done")

@@ -19,6 +19,7 @@ def lots_sheet(farm: Farm, plan: Plan) -> TableSheet:
     """Return every lot with its days, rows and heads."""
     rows = {row.lot: row for row in plan.lots}
     varieties = {name: crop.variety for name, crop in farm.crops.items()}
+    beds = bool(plan.plantings)
     return TableSheet(
         name="lots",
         title="Lots from seed to last cut",
@@ -36,7 +37,8 @@ def lots_sheet(farm: Farm, plan: Plan) -> TableSheet:
             Column(heading="on boards from", kind=Kind.DATE),
             Column(heading="on rafts from", kind=Kind.DATE),
             Column(heading="rafts", kind=Kind.WHOLE, note="Those it shares with other lots included."),
-            Column(heading="rows", kind=Kind.LONG, widest=22),
+            *(IN_BEDS if beds else ()),
+            Column(heading="rows or beds" if beds else "rows", kind=Kind.LONG, widest=22),
             Column(heading="first cut", kind=Kind.DATE),
             Column(heading="last cut", kind=Kind.DATE),
             Column(heading="heads", kind=Kind.WHOLE, note="Heads of all its cuts, also past the last day."),
@@ -54,7 +56,8 @@ def lots_sheet(farm: Farm, plan: Plan) -> TableSheet:
                 _day(farm, lot.boards.first if lot.boards else None),
                 _day(farm, lot.rafts.first if lot.rafts else None),
                 lot.rafts.units if lot.rafts else None,
-                "; ".join(lot.rafts.places) if lot.rafts else None,
+                *_in_beds(farm, lot, beds),
+                _places(lot),
                 _day(farm, lot.first_cut),
                 _day(farm, lot.last_cut),
                 lot.heads,
@@ -65,6 +68,23 @@ def lots_sheet(farm: Farm, plan: Plan) -> TableSheet:
         ],
         empty="Nothing is sown, and nothing grows.",
     )
+
+
+IN_BEDS = (
+    Column(heading="in beds from", kind=Kind.DATE),
+    Column(heading="plants in beds", kind=Kind.WHOLE),
+)
+
+
+def _in_beds(farm: Farm, lot: LotStory, beds: bool) -> tuple[Value, ...]:
+    if not beds:
+        return ()
+    return (_day(farm, lot.beds.first), lot.beds.units) if lot.beds else (None, None)
+
+
+def _places(lot: LotStory) -> str | None:
+    stays = [stay for stay in (lot.rafts, lot.beds) if stay is not None]
+    return "; ".join(place for stay in stays for place in stay.places) or None
 
 
 def _remark(lot: LotStory) -> str:
@@ -86,7 +106,7 @@ def harvests_sheet(farm: Farm, plan: Plan) -> TableSheet:
             Column(heading="lot"),
             Column(heading="crop"),
             Column(heading="cut", note="1 for the first cut of a plant; 2 and more where it grows again."),
-            Column(heading="rows", kind=Kind.LONG, widest=34),
+            Column(heading="rows or beds" if plan.plantings else "rows", kind=Kind.LONG, widest=34),
             Column(heading="rafts", kind=Kind.WHOLE),
             Column(heading="plants", kind=Kind.WHOLE),
             Column(heading="heads", kind=Kind.WHOLE, note="Heads of these plants that can be sold."),

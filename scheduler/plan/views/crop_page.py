@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
+from scheduler.farm.places import PlaceKind
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.standing import standing_on
 from scheduler.plan.views.trace import Trace
@@ -13,7 +14,7 @@ from scheduler.plan.views.trace import Trace
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Here:
-    """What one place holds of the crop: ``units`` that have some of it, ``plants`` (trays: cells), lots."""
+    """What one place holds of the crop: ``units`` (in beds plantings), ``plants`` (trays: cells), lots."""
 
     place: str
     item: str
@@ -34,6 +35,7 @@ class SowingLine:
     rafts: tuple[int, ...]
     cuts: tuple[int, ...]
     heads: int
+    beds: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,7 +76,7 @@ def crop_page(farm: Farm, plan: Plan, crop: str, day: int) -> CropPage:
     return CropPage(
         crop=farm.crops[crop],
         day=day,
-        here=tuple(_here(farm, plan, crop, day)),
+        here=(*_here(farm, plan, crop, day), *_in_beds(trace, crop, day)),
         sowings=tuple(_sowings(trace, crop, day)),
         weeks=tuple(_weeks(trace, crop, farm.calendar.week_start(day))),
     )
@@ -97,13 +99,41 @@ def _here(farm: Farm, plan: Plan, crop: str, day: int) -> Iterable[Here]:
             )
 
 
+def _in_beds(trace: Trace, crop: str, day: int) -> Iterable[Here]:
+    """Yield what beds hold of a crop in the evening of a day."""
+    for place in trace.farm.places_of(PlaceKind.BED):
+        rows = [
+            row
+            for lot, lot_row in trace.lots.items()
+            if lot_row.crop == crop
+            for row in trace.plantings(lot)
+            if row.bed == place.name and row.enters <= day < row.leaves
+        ]
+        if rows:
+            yield Here(
+                place=place.name,
+                item="planting",
+                units=len(rows),
+                plants=sum(row.plants for row in rows),
+                lots=tuple(dict.fromkeys(row.lot for row in rows)),
+            )
+
+
+def _harvested(trace: Trace, lot: str) -> list[tuple[int, int]]:
+    """Return (day, heads) of every cut and picking of a lot."""
+    return [
+        *((cut.day, cut.heads) for unit in trace.cut_from(lot) for cut in trace.cuts(unit, lot)),
+        *((each.day, each.heads) for row in trace.plantings(lot) for each in trace.pickings(row.planting)),
+    ]
+
+
 def _sowings(trace: Trace, crop: str, day: int) -> Iterable[SowingLine]:
     own = [row for row in trace.lots.values() if row.crop == crop and row.origin == "sown"]
     for row in sorted(own, key=lambda row: (row.sown or 0, row.lot)):
         if row.sown is None or not day <= row.sown < trace.farm.calendar.days:
             continue
         rafts = trace.held(row.lot, "raft")
-        cuts = [cut for unit in trace.cut_from(row.lot) for cut in trace.cuts(unit, row.lot)]
+        cuts = _harvested(trace, row.lot)
         yield SowingLine(
             lot=row.lot,
             day=row.sown,
@@ -111,8 +141,9 @@ def _sowings(trace: Trace, crop: str, day: int) -> Iterable[SowingLine]:
             trays=len({each.unit for each in trace.held(row.lot, "tray")}),
             boards=_days(each.enters for each in trace.held(row.lot, "board")),
             rafts=_days(each.enters for each in rafts),
-            cuts=_days(cut.day for cut in cuts),
-            heads=sum(cut.heads for cut in cuts),
+            cuts=_days(day for day, _ in cuts),
+            heads=sum(heads for _, heads in cuts),
+            beds=_days(each.enters for each in trace.plantings(row.lot)),
         )
 
 
@@ -126,10 +157,9 @@ def _weeks(trace: Trace, crop: str, first: int) -> Iterable[CropWeek]:
     heads: Counter[int] = Counter()
     takers: dict[int, Counter[str]] = defaultdict(Counter)
     for lot in lots:
-        for unit in trace.cut_from(lot):
-            for cut in trace.cuts(unit, lot):
-                if cut.day < calendar.days:
-                    heads[calendar.week_start(cut.day)] += cut.heads
+        for day, number in _harvested(trace, lot):
+            if day < calendar.days:
+                heads[calendar.week_start(day)] += number
     for taker, cut_day, number in _taken(trace, crop, lots):
         if cut_day < calendar.days:
             takers[calendar.week_start(cut_day)][taker] += number

@@ -1,22 +1,23 @@
-"""Harvests: what is cut of each lot on each day, from which rows, and how much of it is asked for."""
+"""Harvests: what is cut or picked of each lot on each day, from which rows or beds, and what is asked for."""
 
 from collections import defaultdict
 from dataclasses import dataclass
 
 from scheduler.farm.farm import Farm
-from scheduler.plan.rows import CutRow, Plan
+from scheduler.plan import harvest as taken
+from scheduler.plan.rows import Plan
 from scheduler.plan.tally import first_positions
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Harvest:
-    """Heads of one lot cut on one day.
+    """Heads of one lot cut or picked on one day.
 
     Attributes:
         day: day number.
         lot, crop: names.
-        numbers: which cuts these are, 1 for the first.
-        lanes: rows the rafts stand in, in the book's order.
+        numbers: which cuts or pickings these are, 1 for the first.
+        lanes: rows the rafts stand in, or beds, in the book's order.
         rafts: rafts cut.
         plants, heads: plants cut, and the heads of them that can be sold.
         delivered: heads of them that go into deliveries and targets.
@@ -44,10 +45,10 @@ def harvests(farm: Farm, plan: Plan, *, whole: bool = False) -> tuple[Harvest, .
     """Return the harvests by day, then lot; those past the last reported day only with ``whole``."""
     crop_of = {lot.lot: lot.crop for lot in plan.lots}
     delivered, sold = delivered_heads(plan), sold_heads(plan)
-    lanes = lanes_of_rafts(farm, plan)
+    lanes = lanes_of_rafts(farm, plan) | {row.planting: row.bed for row in plan.plantings}
     rank = {place.name: number for number, place in enumerate(farm.places)}
-    together: dict[tuple[int, str], list[CutRow]] = defaultdict(list)
-    for cut in plan.cuts:
+    together: dict[tuple[int, str], list[taken.Harvest]] = defaultdict(list)
+    for cut in taken.harvests_of(plan):
         if whole or cut.day < farm.calendar.days:
             together[cut.day, cut.lot].append(cut)
     return tuple(
@@ -57,9 +58,11 @@ def harvests(farm: Farm, plan: Plan, *, whole: bool = False) -> tuple[Harvest, .
             crop=crop_of.get(lot, ""),
             numbers=tuple(sorted({cut.number for cut in cuts})),
             lanes=tuple(
-                sorted({lanes[cut.unit] for cut in cuts if cut.unit in lanes}, key=lambda name: rank[name])
+                sorted(
+                    {lanes[cut.source] for cut in cuts if cut.source in lanes}, key=lambda name: rank[name]
+                )
             ),
-            rafts=len({cut.unit for cut in cuts}),
+            rafts=len({cut.source for cut in cuts if not cut.picked}),
             plants=sum(cut.plants for cut in cuts),
             heads=sum(cut.heads for cut in cuts),
             delivered=delivered.get((lot, day), 0),

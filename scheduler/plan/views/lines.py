@@ -11,10 +11,13 @@ from scheduler.plan.views.ledger import Spot, Stack
 DAY_ORDER = (
     "discard",
     "cut",
+    "pick",
     "deliver",
     "lift",
     "out",
+    "clear",
     "raft",
+    "plant",
     "transplant",
     "move",
     "sow",
@@ -177,6 +180,50 @@ class Cutting:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SettingIn:
+    """Plants of one lot that go into positions of one bed; ``sources`` are the trays they come from."""
+
+    lot: str
+    crop: str
+    plants: int
+    sources: tuple[Stack, ...]
+    bed: Spot
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Picking:
+    """Plants of one lot picked in one bed.
+
+    Attributes:
+        bed: the bed and the positions.
+        plants, heads: plants picked, and the pieces or grams of them that can be sold.
+        numbers: which pickings of these plants they are.
+        whom: where the heads go.
+        spare: heads nobody asked for.
+    """
+
+    lot: str
+    crop: str
+    bed: Spot
+    plants: int
+    heads: int
+    numbers: tuple[int, ...]
+    whom: tuple[ForWhom, ...]
+    spare: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PullingOut:
+    """Plants of one lot that are pulled out of one bed, which can be planted again from ``free`` on."""
+
+    lot: str
+    crop: str
+    bed: Spot
+    plants: int
+    free: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TakingOut:
     """Rafts that leave one row at the harvest end, or are lifted out past others that stay.
 
@@ -296,6 +343,9 @@ Line = (
     | Care
     | SettingOut
     | Cutting
+    | SettingIn
+    | Picking
+    | PullingOut
     | TakingOut
     | Discarding
     | Moving

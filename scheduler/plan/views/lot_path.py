@@ -1,11 +1,14 @@
 """One lot from seed to delivery: every unit it stood in, every cut, and who got its heads."""
 
 from collections import defaultdict
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
+from scheduler.plan.bed_rows import PlantingRow
 from scheduler.plan.instead import in_words
+from scheduler.plan.positions import positions_in
 from scheduler.plan.rows import ContentRow, CutRow, DemandRow, LotRow, Plan
 from scheduler.plan.views.trace import ITEMS, Trace
 
@@ -15,13 +18,15 @@ class Stay:
     """Plants of the lot that came to a stage on one day, stood in one place and went on on one day.
 
     Attributes:
-        item: tray, board or raft.
-        enters, leaves: day numbers; rafts leave the lot with its last cut.
+        item: tray, board, raft or bed.
+        enters, leaves: day numbers; rafts leave the lot with its last cut, beds with the last picking.
         plants: cells in trays that are sown, else plants.
-        units: names of the units.
-        place, slots: where they were put first; the slot of a raft changes as those ahead of it leave.
+        units: names of the units, or of the plantings in a bed.
+        place, slots: where they were put first; the slot of a raft changes as those ahead of it leave. Of
+            beds the positions.
         shared: other lots in the same units.
-        to: what they went on to: ``board``, ``raft``, ``cut``, or ``out`` where they are thrown away.
+        to: what they went on to: ``board``, ``raft``, ``bed``, ``cut``, or ``out`` where
+            they are thrown away.
     """
 
     item: str
@@ -37,7 +42,10 @@ class Stay:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutDay:
-    """What is cut of the lot on one day in one row: cut ``number`` of ``plants`` that give ``heads``."""
+    """What is cut of the lot on one day in one row: cut ``number`` of ``plants`` that give ``heads``.
+
+    Pickings in one bed likewise, with plantings for ``rafts``.
+    """
 
     day: int
     number: int
@@ -81,7 +89,7 @@ def lot_path(farm: Farm, plan: Plan, lot: str) -> LotPath:
     """
     trace = Trace(farm, plan)
     row = trace.lots[lot]
-    cuts = _cuts(trace, lot)
+    cuts = (*_cuts(trace, lot), *_pickings(trace, lot))
     sales = [
         Sale(
             demand=trace.demands[fill.demand],
@@ -98,7 +106,7 @@ def lot_path(farm: Farm, plan: Plan, lot: str) -> LotPath:
     return LotPath(
         lot=row,
         crop=trace.crop(lot),
-        stays=tuple(stay for item in ITEMS for stay in _stays(trace, lot, item)),
+        stays=(*(stay for item in ITEMS for stay in _stays(trace, lot, item)), *bed_stays(trace, lot)),
         cuts=cuts,
         sales=tuple(sorted(sales, key=lambda sale: (sale.demand.day, sale.cut_day, sale.demand.demand))),
         unsold=sum(cut.heads for cut in cuts)
@@ -137,8 +145,42 @@ def _stays(trace: Trace, lot: str, item: str) -> list[Stay]:
 def _goes_to(trace: Trace, row: ContentRow) -> str:
     if trace.is_cut(row):
         return "cut" if trace.cuts(row.unit, row.lot) else "out"
+    if trace.into_beds(row):
+        return "bed"
     onward = trace.onward(row)
     return trace.units[onward[0].unit].item if onward else "out"
+
+
+def bed_stays(trace: Trace, lot: str) -> Iterator[Stay]:
+    """Yield what a lot has in beds: one stay for each planting."""
+    for row in trace.plantings(lot):
+        yield Stay(
+            item="bed",
+            enters=row.enters,
+            leaves=row.leaves,
+            plants=row.plants,
+            units=(row.planting,),
+            place=row.bed,
+            slots=tuple(positions_in(row.positions) or ()),
+            shared=(),
+            to="cut" if trace.pickings(row.planting) else "out",
+        )
+
+
+def _pickings(trace: Trace, lot: str) -> Iterator[CutDay]:
+    together: dict[tuple[int, int, str], list[tuple[PlantingRow, int]]] = defaultdict(list)
+    for row in trace.plantings(lot):
+        for picking in trace.pickings(row.planting):
+            together[picking.day, picking.number, row.bed].append((row, picking.heads))
+    for (day, number, bed), parts in sorted(together.items()):
+        yield CutDay(
+            day=day,
+            number=number,
+            lane=bed,
+            rafts=tuple(row.planting for row, _ in parts),
+            plants=sum(row.plants for row, _ in parts),
+            heads=sum(heads for _, heads in parts),
+        )
 
 
 def _cuts(trace: Trace, lot: str) -> tuple[CutDay, ...]:

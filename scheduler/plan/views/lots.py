@@ -1,11 +1,13 @@
-"""The story of every lot: sown, set on boards and rafts, cut, and where its heads went."""
+"""The story of every lot: sown, set on boards, rafts or into beds, cut, and where its heads went."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from scheduler.farm.farm import Farm
-from scheduler.plan.rows import ContentRow, CutRow, LotRow, Plan
+from scheduler.plan.bed_rows import PlantingRow
+from scheduler.plan.harvest import Harvest, harvests_of
+from scheduler.plan.rows import ContentRow, LotRow, Plan
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -13,9 +15,9 @@ class Stay:
     """Units of one kind that held a lot.
 
     Attributes:
-        units: how many, those it shares with others included.
+        units: how many, those it shares with others included; of beds the plants.
         first, last: days on which the first and the last of them was filled.
-        places: names of the tiers, board zones or rows they came into, in the order of the book.
+        places: names of the tiers, board zones, rows or beds they came into, in the order of the book.
     """
 
     units: int
@@ -36,10 +38,11 @@ class LotStory:
         discarded: plants thrown away on the first day.
         overdue: whether it was past its last good day on the first day.
         trays, boards, rafts: the units that held it; None when none did.
-        first_cut, last_cut: days of its first and last cut; None when it is not cut.
-        heads: heads cut.
+        first_cut, last_cut: days of its first and last cut or picking; None when there is none.
+        heads: heads cut or picked.
         delivered: (customer, or name of the target or outlet; heads), most heads first.
         later: heads for deliveries after the last day.
+        beds: the plants it has in beds; None when there are none.
     """
 
     lot: str
@@ -57,6 +60,7 @@ class LotStory:
     heads: int
     delivered: tuple[tuple[str, int], ...]
     later: int
+    beds: Stay | None = None
 
     @property
     def left(self) -> int:
@@ -69,13 +73,13 @@ def lot_stories(farm: Farm, plan: Plan) -> tuple[LotStory, ...]:
     contents: dict[str, list[ContentRow]] = defaultdict(list)
     for row in plan.contents:
         contents[row.lot].append(row)
-    cuts: dict[str, list[CutRow]] = defaultdict(list)
-    for cut in plan.cuts:
+    cuts: dict[str, list[Harvest]] = defaultdict(list)
+    for cut in harvests_of(plan):
         cuts[cut.lot].append(cut)
     delivered, later = _delivered(plan, farm.calendar.days)
     stays = _Stays(farm, plan)
     return tuple(
-        _story(lot, stays.of(contents[lot.lot]), cuts[lot.lot], (delivered[lot.lot], later[lot.lot]))
+        _story(lot, stays.of(lot.lot, contents[lot.lot]), cuts[lot.lot], (delivered[lot.lot], later[lot.lot]))
         for lot in sorted(plan.lots, key=lambda lot: (lot.sown is not None, lot.sown or 0, lot.lot))
         if lot.sown is None or lot.sown < farm.calendar.days
     )
@@ -109,13 +113,25 @@ class _Stays:
         self._first: dict[str, str] = {}
         for row in sorted(plan.positions, key=lambda row: row.enters):
             self._first.setdefault(row.unit, row.place)
+        self._plantings: dict[str, list[PlantingRow]] = defaultdict(list)
+        for planting in plan.plantings:
+            self._plantings[planting.lot].append(planting)
 
-    def of(self, contents: Iterable[ContentRow]) -> Mapping[str, Stay]:
-        """Return item -> stay for what a lot stood in."""
+    def of(self, lot: str, contents: Iterable[ContentRow]) -> Mapping[str, Stay]:
+        """Return item -> stay for what a lot stood in; ``bed`` for its plants in beds."""
         held: dict[str, list[ContentRow]] = defaultdict(list)
         for row in contents:
             held[self._item[row.unit]].append(row)
-        return {item: self._stay(rows) for item, rows in held.items()}
+        stays = {item: self._stay(rows) for item, rows in held.items()}
+        return stays | ({"bed": self._in_beds(self._plantings[lot])} if self._plantings[lot] else {})
+
+    def _in_beds(self, rows: Sequence[PlantingRow]) -> Stay:
+        return Stay(
+            units=sum(row.plants for row in rows),
+            first=min(row.enters for row in rows),
+            last=max(row.enters for row in rows),
+            places=tuple(sorted({row.bed for row in rows}, key=self._order.__getitem__)),
+        )
 
     def _stay(self, rows: Sequence[ContentRow]) -> Stay:
         units = {row.unit for row in rows}
@@ -131,7 +147,7 @@ class _Stays:
 def _story(
     lot: LotRow,
     stays: Mapping[str, Stay],
-    cuts: Sequence[CutRow],
+    cuts: Sequence[Harvest],
     went: tuple[Mapping[str, int], int],
 ) -> LotStory:
     days = [cut.day for cut in cuts]
@@ -146,6 +162,7 @@ def _story(
         trays=stays.get("tray"),
         boards=stays.get("board"),
         rafts=stays.get("raft"),
+        beds=stays.get("bed"),
         first_cut=min(days, default=None),
         last_cut=max(days, default=None),
         heads=sum(cut.heads for cut in cuts),

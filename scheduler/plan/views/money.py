@@ -15,6 +15,7 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.goods import prices
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.units import CENT
+from scheduler.plan.harvest import harvests_of
 from scheduler.plan.rows import Plan
 from scheduler.plan.tally import growing_units, units_given
 
@@ -91,7 +92,10 @@ def _steering(farm: Farm, plan: Plan) -> Fraction:
     for row in plan.positions:
         days = max(0, row.until - max(row.enters, farm.today))
         total += days * farm.cost(SLOT_PRICES[kind_of[row.place]])
-    cut, taken = sum(row.heads for row in plan.cuts), sum(row.heads for row in plan.fills)
+    for planting in plan.plantings:
+        days = max(0, planting.free - max(planting.enters, farm.today))
+        total += days * planting.plants * farm.cost(SLOT_PRICES[PlaceKind.BED])
+    cut, taken = sum(row.heads for row in harvests_of(plan)), sum(row.heads for row in plan.fills)
     taken += sum(row.heads for row in plan.sales)
     total += (cut - taken) * farm.cost("wasted_plant")
     total += sum(lot.discarded for lot in plan.lots) * farm.cost("discarded_plant")

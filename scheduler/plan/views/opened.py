@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import Place, PlaceKind
+from scheduler.plan.harvest import harvests_of
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.places import weeks_of
 
@@ -96,7 +97,8 @@ def _share(used: dict[int, int], there: dict[int, int], days: Iterable[int]) -> 
 
 
 def _first_cut(plan: Plan, places: set[str], opens: int) -> int | None:
-    """Return the first day on which a raft that came in once the place was open is cut."""
+    """Return the first day on which a raft or plants that came in once the place was open are harvested."""
     late = {unit.unit for unit in plan.units if unit.enters >= opens}
     stands = {row.unit for row in plan.positions if row.place in places} & late
-    return min((row.day for row in plan.cuts if row.unit in stands), default=None)
+    stands |= {row.planting for row in plan.plantings if row.bed in places and row.enters >= opens}
+    return min((row.day for row in harvests_of(plan) if row.source in stands), default=None)

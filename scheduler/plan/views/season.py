@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.mixes import heads_for
+from scheduler.plan.harvest import harvests_of
 from scheduler.plan.rows import DemandRow, Plan, SupplyRow
 from scheduler.plan.tally import WORKS, demand_heads
 from scheduler.plan.views.lots import LotStory, lot_stories
@@ -47,7 +48,7 @@ class Week:
         first, last: its days.
         firm, flexible, targets: what is asked for on them.
         heads_ordered: heads that takes; see :func:`heads_ordered`.
-        heads: crop -> heads cut, crops in the order of the book.
+        heads: crop -> heads cut or picked, crops in the order of the book.
         heads_used: those of the heads cut that go into a delivery or target, also one after the last day, or
             are sold at an outlet.
         minutes: kind of work -> hundredths of a minute, every kind.
@@ -266,7 +267,7 @@ def _by_day(farm: Farm, plan: Plan) -> _ByDay:
             ordered[day] += heads_ordered(farm, row, into.get(row.demand, {}))
     heads: dict[int, dict[str, int]] = defaultdict(lambda: defaultdict(int))
     crop_of = {lot.lot: lot.crop for lot in plan.lots}
-    for cut in plan.cuts:
+    for cut in harvests_of(plan):
         heads[cut.day][crop_of[cut.lot]] += cut.heads
     used: dict[int, int] = defaultdict(int)
     taken: dict[tuple[int, str], int] = defaultdict(int)

@@ -13,7 +13,7 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.places import Place, PlaceKind
 from scheduler.plan.rows import ContentRow, CutRow, Plan, PositionRow, UnitRow
 
-NEXT = {"tray": ("board", "raft"), "board": ("raft",), "raft": ()}
+NEXT = {"tray": ("board", "raft", "bed"), "board": ("raft",), "raft": ()}
 """What plants may be set into next."""
 
 
@@ -187,6 +187,7 @@ class _Ground:
         for cut in plan.cuts:
             if cut.unit in wanted:
                 self._cuts[cut.unit, cut.lot].append(cut)
+        self._planted = [row for row in plan.plantings if row.enters == day and row.from_day is not None]
         self._to, self._from = self._ways()
 
     def _ways(self) -> tuple[dict[tuple[str, str], set[str]], dict[tuple[str, str], set[str]]]:
@@ -200,6 +201,8 @@ class _Ground:
                     into[row.lot, item].add(self._at[unit])
                 if row.leaves == self._day and unit in self._before:
                     out[row.lot, item].add(self._before[unit].place)
+        for planting in self._planted:
+            into[planting.lot, "bed"].add(planting.bed)
         return into, out
 
     def place(self, place: Place) -> PlaceDay:

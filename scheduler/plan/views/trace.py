@@ -4,6 +4,7 @@ from collections import defaultdict
 
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
+from scheduler.plan.bed_rows import PickingRow, PlantingRow
 from scheduler.plan.rows import ContentRow, CutRow, DemandRow, FillRow, LotRow, Plan, PositionRow, UnitRow
 
 ITEMS = ("tray", "board", "raft")
@@ -41,6 +42,13 @@ class Trace:
                 self._cuts[cut.unit, cut.lot].append(cut)
         for fill in plan.fills:
             self._fills[fill.lot].append(fill)
+        self._planted: dict[str, list[PlantingRow]] = defaultdict(list)
+        for planting in sorted(plan.plantings, key=lambda row: (row.enters, row.planting)):
+            if planting.lot in self.lots:
+                self._planted[planting.lot].append(planting)
+        self._picked: dict[str, list[PickingRow]] = defaultdict(list)
+        for picking in sorted(plan.pickings, key=lambda row: row.day):
+            self._picked[picking.planting].append(picking)
 
     def crop(self, lot: str) -> Crop:
         """Return the crop of a lot."""
@@ -61,6 +69,22 @@ class Trace:
     def cuts(self, unit: str, lot: str) -> list[CutRow]:
         """Return the cuts of a lot from one raft or tray, in order of time."""
         return self._cuts[unit, lot]
+
+    def plantings(self, lot: str) -> list[PlantingRow]:
+        """Return the plants of a lot in beds, by the day they were set in."""
+        return self._planted[lot]
+
+    def pickings(self, planting: str) -> list[PickingRow]:
+        """Return the pickings of one planting, in order of time."""
+        return self._picked[planting]
+
+    def into_beds(self, row: ContentRow) -> list[PlantingRow]:
+        """Return what was set into beds from a tray on the day its plants left it."""
+        return [
+            each
+            for each in self._planted[row.lot]
+            if (each.enters, each.from_day) == (row.leaves, row.enters)
+        ]
 
     def fills(self, lot: str) -> list[FillRow]:
         """Return what went from a lot into deliveries and targets."""

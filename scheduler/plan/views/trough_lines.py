@@ -53,7 +53,7 @@ def _cuts(ledger: Ledger) -> Iterator[Dated]:
     for row in ledger.plan.cuts:
         if ledger.stands[row.unit]:
             cut[row.day, row.lot, ledger.stands[row.unit][0].place].append(row)
-    whom = _whom(ledger)
+    whom = for_whom(ledger)
     for (day, lot, lane), rows in cut.items():
         heads = sum(row.heads for row in rows)
         fors = whom[day, lot, lane]
@@ -99,8 +99,8 @@ def _raft_cut(ledger: Ledger, day: int, rows: list[CutRow]) -> RaftCut:
     )
 
 
-def _whom(ledger: Ledger) -> dict[tuple[int, str, str], tuple[ForWhom, ...]]:
-    """Return (cut day, lot, row) -> where its heads go, by day of delivery."""
+def for_whom(ledger: Ledger) -> dict[tuple[int, str, str], tuple[ForWhom, ...]]:
+    """Return (cut day, lot, row or bed) -> where its heads go, by day of delivery."""
     demands = {row.demand: row for row in ledger.plan.demands}
     products = products_by_cut(ledger.plan)
     stalls = {

@@ -8,6 +8,7 @@ from scheduler.farm.calendar import Work
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
 from scheduler.plan.rows import Plan
+from scheduler.plan.views.bed_lines import bed_lines
 from scheduler.plan.views.ledger import Ledger, Spot
 from scheduler.plan.views.lines import (
     DAY_ORDER,
@@ -19,6 +20,9 @@ from scheduler.plan.views.lines import (
     Line,
     Moving,
     Ordering,
+    Picking,
+    PullingOut,
+    SettingIn,
     SettingOut,
     Soaking,
     Sowing,
@@ -118,7 +122,7 @@ def week_sheets(farm: Farm, plan: Plan) -> tuple[Week, ...]:
     ledger = Ledger(farm, plan)
     lines: dict[int, dict[str, list[Line]]] = defaultdict(lambda: defaultdict(list))
     rank = {place.name: at for at, place in enumerate(farm.places)}
-    made = [*nursery_lines(ledger), *trough_lines(ledger), *supply_lines(ledger)]
+    made = [*nursery_lines(ledger), *trough_lines(ledger), *bed_lines(ledger), *supply_lines(ledger)]
     for day, work, line in sorted(made, key=lambda each: _place_of(each[2], rank)):
         lines[day][work].append(line)
     minutes: dict[int, dict[str, int]] = defaultdict(dict)
@@ -176,7 +180,9 @@ def _place_of(line: Line, rank: Mapping[str, int]) -> tuple[int, tuple[int, ...]
 
 def _touched(line: Line) -> list[tuple[str, PlaceKind]]:
     """Return shelves and troughs in which a line changes what stands there, and which part of them."""
-    return [] if isinstance(line, Care | Washing) else [(spot.owner, spot.kind) for spot in _spots(line)]
+    if isinstance(line, Care | Washing):
+        return []
+    return [(spot.owner, spot.kind) for spot in _spots(line) if spot.kind is not PlaceKind.BED]
 
 
 def _spots(line: Line) -> list[Spot]:
@@ -186,8 +192,10 @@ def _spots(line: Line) -> list[Spot]:
             return [stack.spot for stack in stacks]
         case SettingOut():
             return [stack.spot for stack in (*line.sources, *line.targets)]
-        case Cutting(row=spot) | TakingOut(row=spot):
+        case Cutting(row=spot) | TakingOut(row=spot) | Picking(bed=spot) | PullingOut(bed=spot):
             return [spot]
+        case SettingIn():
+            return [*(stack.spot for stack in line.sources), line.bed]
         case Moving():
             return [line.source, line.target]
         case Washing(sources=spots):
@@ -206,6 +214,8 @@ def _amounts(line: Line) -> tuple[int, int]:
         case TakingOut(units=units) | Washing(units=units):
             return units, 0
         case Soaking(seeds=plants) | Discarding(plants=plants) | Delivery(filled=plants):
+            return 0, plants
+        case SettingIn(plants=plants) | Picking(heads=plants) | PullingOut(plants=plants):
             return 0, plants
         case Ordering(packs=units, amount=plants):
             return units, plants

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
+from scheduler.plan.harvest import harvests_of
 from scheduler.plan.rows import DemandRow, Plan
 from scheduler.plan.tally import growing_units
 from scheduler.plan.views.fullest import Fullest, kind_weeks, week_of, week_spans
@@ -24,7 +25,7 @@ class Week:
         unreachable: units missing where it is too early for any sowing, or no harvest day is near enough.
         cells: tray cells sown.
         trays, boards, rafts: units filled; those that grow already when the plan begins are not counted.
-        heads: heads cut that can be sold.
+        heads: heads cut or picked that can be sold.
         minutes: work, hundredths of a minute.
         crew: minutes the crew has in the week from today on, hundredths; None without a limit.
         use: kind of place -> its fullest day, None without rows; kinds the farm does not have are left out.
@@ -120,10 +121,10 @@ def _add_growing(farm: Farm, plan: Plan, sums: Sums) -> None:
 
 
 def _heads(farm: Farm, plan: Plan) -> Iterator[tuple[int, int]]:
-    """Yield day and heads cut of each crop; what is sold by mass counts by the open trays it takes."""
+    """Yield day and heads harvested of each crop, as they count in sums over crops."""
     crop_of = {lot.lot: lot.crop for lot in plan.lots}
     heads: dict[tuple[int, str], int] = defaultdict(int)
-    for cut in plan.cuts:
+    for cut in harvests_of(plan):
         if crop_of.get(cut.lot) in farm.crops:
             heads[cut.day, crop_of[cut.lot]] += cut.heads
     for (day, crop), number in heads.items():

@@ -23,7 +23,7 @@ class WeekTotal:
         trays, cells: trays and cells sown.
         boards, on_boards: boards set out, and plants on them.
         rafts, on_rafts: rafts set out, and plants on them.
-        heads: heads cut to be sold.
+        heads: heads cut or picked to be sold.
         deliveries: deliveries that get something.
         orders: orders of seed and packaging to place.
         chores: chores of the house, each as often as it is done.
@@ -84,8 +84,8 @@ def weeks_total(farm: Farm, plan: Plan) -> list[WeekTotal]:
 
 
 def task_heads(farm: Farm, task: TaskRow) -> int:
-    """Return the plants of a task for sums over crops: what is cut and sold by mass counts by its trays."""
-    return as_heads(farm, task.crop, task.plants) if task.work == "cut" else task.plants
+    """Return the plants of a task for sums over crops: harvests sold by mass count by :func:`as_heads`."""
+    return as_heads(farm, task.crop, task.plants) if task.work in ("cut", "pick") else task.plants
 
 
 def _total(farm: Farm, monday: int, sums: _Sums) -> WeekTotal:
@@ -103,7 +103,7 @@ def _total(farm: Farm, monday: int, sums: _Sums) -> WeekTotal:
         on_boards=sums.plants["transplant"],
         rafts=sums.units["raft"],
         on_rafts=sums.plants["raft"],
-        heads=sums.plants["cut"],
+        heads=sums.plants["cut"] + sums.plants["pick"],
         deliveries=sums.tasks["deliver"],
         orders=sums.tasks["order"],
         minutes=tuple(sorted(sums.minutes.items())),
