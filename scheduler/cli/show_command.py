@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from scheduler.farm.farm import Farm
 
 WITH_DATE = ("week", "day")
-ALONE = ("today", "short")
+ALONE = ("today", "short", "money")
 
 HELP = """Show what PLAN, a folder that raftway plan wrote, says about one thing.
 
@@ -28,6 +28,7 @@ QUESTION is one of
   lane NAME        a row's slots on the day, and what comes, is cut and leaves
   lot CODE         its way from seed to delivery
   short            the deliveries that are not filled, and why
+  money            what each crop earns for the space it takes
 
 Without QUESTION it prints what there is to ask about. A target goes as a customer, a board zone or a
 tier as a lane; row and bed are other words for lane.

@@ -9,22 +9,23 @@ from scheduler.plan.positions import positions_in
 from scheduler.plan.rows import Plan
 
 
-def bed_work(farm: Farm, plan: Plan) -> Iterator[tuple[int, str, int]]:
+def bed_work(farm: Farm, plan: Plan) -> Iterator[tuple[int, str, str, int]]:
     """Setting in, picking and clearing; what is pulled out on the first day without a picking can wait."""
     crop_of = {lot.lot: farm.crops[lot.crop] for lot in plan.lots}
     plantings = {row.planting: row for row in plan.plantings}
     found = growing_plantings(farm, plan)
     for row in plan.pickings:
         planting = plantings[row.planting]
-        yield row.day, "pick", planting.plants * work.pick_per_plant(crop_of[planting.lot])
+        crop = crop_of[planting.lot]
+        yield row.day, "pick", crop.name, planting.plants * work.pick_per_plant(crop)
     picked = {row.planting for row in plan.pickings}
     for name, planting in plantings.items():
         crop = crop_of[planting.lot]
         if name not in found:
-            yield planting.enters, "plant", planting.plants * work.set_in_bed_per_plant(crop)
+            yield planting.enters, "plant", crop.name, planting.plants * work.set_in_bed_per_plant(crop)
         elif planting.leaves == farm.today and name not in picked:
             continue
-        yield planting.leaves, "clear", planting.plants * work.clear_per_plant(crop)
+        yield planting.leaves, "clear", crop.name, planting.plants * work.clear_per_plant(crop)
 
 
 def growing_plantings(farm: Farm, plan: Plan) -> dict[str, Growing]:

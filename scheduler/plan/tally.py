@@ -9,7 +9,7 @@ cover day 0 up to, not including, ``farm.calendar.span``.
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
-from itertools import accumulate, chain
+from itertools import accumulate
 
 from scheduler.farm import work
 from scheduler.farm.chores import minutes_of_chores
@@ -135,10 +135,8 @@ def hours(farm: Farm, plan: Plan) -> list[HoursRow]:
     are left out: they can wait, and must not stop a plan.
     """
     minutes: dict[tuple[int, str], int] = defaultdict(int)
-    works = (_content_work(farm, plan), _cut_work(farm, plan), _lift_work(farm, plan), bed_work(farm, plan))
-    for day, name, number in chain.from_iterable(works):
+    for day, name, _, number in work_of_crops(farm, plan):
         minutes[day, name] += number
-    minutes.update({(day, CHORE): number for day, number in minutes_of_chores(farm.chores).items()})
     return [
         HoursRow(
             day=day,
@@ -151,8 +149,21 @@ def hours(farm: Farm, plan: Plan) -> list[HoursRow]:
     ]
 
 
-def _content_work(farm: Farm, plan: Plan) -> Iterator[tuple[int, str, int]]:
-    """Sowing, setting out and washing: (day, work, hundredths of a minute) for each row of contents."""
+def work_of_crops(farm: Farm, plan: Plan) -> Iterator[tuple[int, str, str, int]]:
+    """Yield all work that hours are counted for: day, kind of work, crop and hundredths of a minute.
+
+    The crop is empty for chores, and for lifting a raft that several crops share. Days may lie past the span.
+    """
+    yield from _content_work(farm, plan)
+    yield from _cut_work(farm, plan)
+    yield from _lift_work(farm, plan)
+    yield from bed_work(farm, plan)
+    for day, number in minutes_of_chores(farm.chores).items():
+        yield day, CHORE, "", number
+
+
+def _content_work(farm: Farm, plan: Plan) -> Iterator[tuple[int, str, str, int]]:
+    """Sowing, setting out and washing, for each row of contents."""
     crop_of = {lot.lot: farm.crops[lot.crop] for lot in plan.lots}
     units = {unit.unit: unit for unit in plan.units}
     grown = growing_units(farm, plan)
@@ -161,13 +172,13 @@ def _content_work(farm: Farm, plan: Plan) -> Iterator[tuple[int, str, int]]:
         kind = farm.equipment[unit.kind]
         name, each, wash = _work_per_plant(crop, kind)
         if row.unit not in grown:
-            yield row.enters, name, each * row.plants
-        yield row.leaves, "wash", wash * row.plants
+            yield row.enters, name, crop.name, each * row.plants
+        yield row.leaves, "wash", crop.name, wash * row.plants
     kinds = {row.lot: farm.equipment[units[row.unit].kind] for row in plan.contents if row.unit in grown}
     for lot in plan.lots:
         if lot.discarded and lot.lot in kinds:
             _, _, wash = _work_per_plant(crop_of[lot.lot], kinds[lot.lot])
-            yield farm.today, "wash", -wash * lot.discarded
+            yield farm.today, "wash", lot.crop, -wash * lot.discarded
 
 
 def _work_per_plant(crop: Crop, kind: Equipment) -> tuple[str, int, int]:
@@ -179,23 +190,29 @@ def _work_per_plant(crop: Crop, kind: Equipment) -> tuple[str, int, int]:
     return "raft", work.set_on_raft_per_plant(crop), work.wash_raft_per_plant(crop, kind)
 
 
-def _cut_work(farm: Farm, plan: Plan) -> Iterator[tuple[int, str, int]]:
+def _cut_work(farm: Farm, plan: Plan) -> Iterator[tuple[int, str, str, int]]:
     crop_of = {lot.lot: farm.crops[lot.crop] for lot in plan.lots}
     for row in plan.cuts:
-        yield row.day, "cut", row.plants * work.cut_per_plant(crop_of[row.lot])
+        crop = crop_of[row.lot]
+        yield row.day, "cut", crop.name, row.plants * work.cut_per_plant(crop)
 
 
-def _lift_work(farm: Farm, plan: Plan) -> Iterator[tuple[int, str, int]]:
+def _lift_work(farm: Farm, plan: Plan) -> Iterator[tuple[int, str, str, int]]:
     """One lift for each raft that leaves while one that entered its lane before it stays."""
     if not farm.rules.lift_out:
         return
     cleared = {lot.lot for lot in plan.lots if lot.discarded and lot.discarded >= lot.plants}
     thrown = {row.unit for row in plan.contents if row.lot in cleared and row.leaves == farm.today}
+    crop_of = {lot.lot: lot.crop for lot in plan.lots}
+    crops_in: dict[str, set[str]] = defaultdict(set)
+    for row in plan.contents:
+        crops_in[row.unit].add(crop_of[row.lot])
     for rafts in lane_order(farm, plan).values():
         ahead_until: int | None = None
         for raft in rafts:
             if ahead_until is not None and ahead_until > raft.leaves and raft.unit not in thrown:
-                yield raft.leaves, "lift", farm.rules.lift_minutes
+                held = crops_in.get(raft.unit, set())
+                yield raft.leaves, "lift", min(held) if len(held) == 1 else "", farm.rules.lift_minutes
             ahead_until = raft.leaves if ahead_until is None else max(ahead_until, raft.leaves)
 
 

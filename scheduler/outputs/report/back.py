@@ -14,6 +14,7 @@ from scheduler.outputs.drawings.palette import crop_styles
 from scheduler.outputs.report.crop_cards import Card, crop_card
 from scheduler.outputs.report.lifting import Lifting, lifting
 from scheduler.outputs.report.lots import Lot, lot_line
+from scheduler.outputs.report.money_rows import MoneyTable, money_table
 from scheduler.outputs.report.say import own, weekday
 from scheduler.outputs.report.season import Line, hours, week_of
 from scheduler.outputs.words import counted
@@ -104,6 +105,7 @@ class BackPage:
     orders_cost: str
     seed: tuple[Seed, ...]
     seed_cost: str
+    money: MoneyTable | None
     numbers: tuple[Numbers, ...]
     lots: tuple[Lot, ...]
     cards: tuple[Card, ...]
@@ -126,6 +128,7 @@ def back_context(farm: Farm, plan: Plan) -> BackPage:
         orders_cost=_money(farm, found.supplies_cost),
         seed=tuple(_seed(farm, row) for row in found.seed),
         seed_cost=_money(farm, found.seed_cost),
+        money=money_table(farm, plan),
         numbers=(_heads(farm, found), _hours(farm, found), _places(farm, found)),
         lots=tuple(lot_line(farm, story) for story in found.lots),
         cards=tuple(crop_card(crop, numbers) for crop in figures),

@@ -10,6 +10,7 @@ from scheduler.outputs.show.crops import crop_parts
 from scheduler.outputs.show.customers import customer_parts, short_parts, states_in_words
 from scheduler.outputs.show.finding import NotFound, named
 from scheduler.outputs.show.lots import lot_page
+from scheduler.outputs.show.money import money_page
 from scheduler.outputs.show.page import Part, day_in_text, head, long_day, row, some, table, titled
 from scheduler.outputs.show.places import place_parts
 from scheduler.outputs.show.work import day_page, week_page
@@ -30,7 +31,7 @@ NAMED: dict[str, tuple[str, Callable[[Overview], tuple[str, ...]]]] = {
 }
 """Word -> what it names, and the names there are; a grower says row for what the code calls lane."""
 
-WORDS = (*DATED, *NAMED, "short")
+WORDS = (*DATED, *NAMED, "short", "money")
 
 
 def answer(farm: Farm, plan: Plan, word: str, name: str, day: int) -> Iterable[Part]:
@@ -53,6 +54,8 @@ def answer(farm: Farm, plan: Plan, word: str, name: str, day: int) -> Iterable[P
         return DATED[word](farm, plan, day)
     if word == "short":
         return short_parts(farm, plan)
+    if word == "money":
+        return money_page(farm, plan)
     if word not in NAMED:
         raise NotFound(_unknown(found, f"{word} {name}".strip()))
     what, names = NAMED[word]
@@ -93,4 +96,5 @@ def overview_page(farm: Farm, found: Overview) -> Iterator[Part]:
     such = f", such as {found.lots[-1]}" if found.lots else ""
     row(lines, "lot CODE", f"one of {counted(len(found.lots), 'lot')}{such}")
     row(lines, "short", "the deliveries that are not filled, and why")
+    row(lines, "money", "what each crop earns for the space it takes")
     yield lines

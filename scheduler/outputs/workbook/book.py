@@ -31,6 +31,7 @@ def plan_workbook(farm: Farm, plan: Plan) -> bytes:
         shortfalls_sheet,
     )
     from scheduler.outputs.workbook.made import write_made
+    from scheduler.outputs.workbook.money import money_sheet
     from scheduler.outputs.workbook.summary import write_summary
     from scheduler.outputs.workbook.water import water_sheet
     from scheduler.outputs.workbook.work import hours_sheet, seed_sheet, supplies_sheet, tasks_sheet
@@ -51,6 +52,7 @@ def plan_workbook(farm: Farm, plan: Plan) -> bytes:
         supplies_sheet(farm, plan),
         seed_sheet(farm, plan),
         hours_sheet(farm, plan),
+        money_sheet(farm, plan),
         *([boxes_sheet(farm, plan)] if plan.boxes else []),
     )
     if plan.water:

@@ -107,6 +107,7 @@ customer NAME   Gull Market, Harbour Table, Saturday market
 lane NAME       Shelf 1, Trough boards, Trough 1, Trough 2
 lot CODE        one of 2 lots, such as BAS-260311
 short           the deliveries that are not filled, and why
+money           what each crop earns for the space it takes
 """
     )
 

@@ -31,6 +31,7 @@ TABLES = [
     "supplies",
     "seed",
     "hours",
+    "money",
 ]
 
 
