@@ -286,8 +286,8 @@ def _space(farm: Farm, plan: Plan) -> tuple[dict[str, Fraction], dict[str, Fract
             else:
                 slots[crop] += weeks
     for planting in plan.plantings:
-        days = min(planting.leaves, farm.calendar.days) - max(planting.enters, farm.today)
-        held_there = Fraction(max(days, 0) * len(positions_in(planting.positions)), WEEK)
+        stays = min(planting.free, farm.calendar.days) - max(planting.enters, farm.today)
+        held_there = Fraction(max(stays, 0) * len(positions_in(planting.positions) or ()), WEEK)
         size = each.get(planting.bed, Fraction(0))
         (area if size else slots)[crop_of[planting.lot]] += held_there * (size or 1)
     return dict(area), dict(slots)

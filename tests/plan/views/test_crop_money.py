@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from boxed_plans import boxed_farm, boxed_plan
 from crops_paid import FILLS, KALE, LETTUCE, both, kale, lettuce, two_crops
-from farms import chore, delivery, growing, make_mix, market
+from farms import chore, delivery, growing, make_crop, make_farm, make_mix, market
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from plans import build, settle
@@ -17,10 +17,12 @@ from scheduler.book.book import read_book
 from scheduler.farm.build import build_farm
 from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Substitute
+from scheduler.farm.water import Water
 from scheduler.outputs.csv_folder import read_plan
 from scheduler.outputs.show.answer import answer
 from scheduler.outputs.show.page import rendered
-from scheduler.plan.rows import SaleRow
+from scheduler.plan.bed_rows import PlantingRow
+from scheduler.plan.rows import LotRow, SaleRow
 from scheduler.plan.views.crop_money import money_by_crop
 from scheduler.plan.views.money import money
 
@@ -155,6 +157,32 @@ def test_an_empty_raft_that_keeps_its_slot_holds_it_for_what_was_in_it_last():
     farm = two_crops()
     plan = build(farm, lettuce(leaves=12))
     assert by_name(farm, plan)["Lettuce"].area == 2 * Fraction(7, 2) / 7
+
+
+def test_a_bed_is_held_by_its_positions_until_they_are_cleaned_up_and_by_area_where_it_is_known():
+    crop = make_crop("Tomato", bed=(4, 10_000), curve=(1500,), minutes={"bed": 1_00, "clear": 2_00})
+    farm = make_farm(days=28, crops=[crop], beds={"Bed": 12}, costs={"hour": 12_00})
+    lot = LotRow(
+        lot="T", crop="Tomato", origin="sown", sown=0, cells=0, seeds=0, plants=9, discarded=0, overdue=False
+    )
+    planting = PlantingRow(
+        planting="P",
+        bed="Bed",
+        positions="1-8, 12",
+        lot="T",
+        plants=9,
+        enters=3,
+        leaves=15,
+        free=17,
+        from_day=0,
+    )
+    plan = settle(farm, replace(build(farm), lots=(lot,), plantings=(planting,)))
+    (line,) = agrees(farm, plan).crops
+    assert (line.minutes, line.work) == (9 * 3_00, 540)
+    assert (line.area, line.slots) == (0, 9 * 2)
+    wet = replace(farm, water=Water(bed_areas={"Bed": 250_000}))
+    (line,) = money_by_crop(wet, plan).crops
+    assert (line.area, line.slots) == (Fraction(9, 2), 0)
 
 
 def test_chores_are_not_of_one_crop():
