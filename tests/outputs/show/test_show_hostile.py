@@ -17,7 +17,7 @@ LONG = "Very long name of a " * 20
 UNBROKEN = "W" * 300
 WIDE = "東京レタス" * 30
 NAMES = [STEERING, LONG, UNBROKEN, WIDE, "=1+1", "<b>&amp;", "عربي שלום", "e\u0301" * 90]
-QUESTIONS = ("", "week", "day", "crop", "customer", "lane", "lot", "short")
+QUESTIONS = ("", "week", "day", "crop", "customer", "lane", "lot", "short", "money")
 
 
 def named(name):
