@@ -21,7 +21,7 @@ from scheduler.plan.views.crop_money import CropMoney, money_by_crop
 UNPRICED = ("Hours", "m²-weeks", "Slot-weeks")
 PRICED = (
     *("Brought", "Seed", "Filling", "Hours", "Work", "Left", "m²-weeks", "Slot-weeks"),
-    *("Left a m²-week", "Left a slot-week"),
+    *("A m²-week", "A slot-week"),
 )
 
 
@@ -55,13 +55,18 @@ def money_table(farm: Farm, plan: Plan) -> MoneyTable | None:
         space = (weeks_text(line.area), weeks_text(line.slots))
         return brought, seed, filling, hours_text(line.minutes), work, left, *space, *earned
 
+    lines = [(own(name), cells(line)) for name, line in named_lines(found)]
+    total = cells(found.whole, summed=True)
+    # columns of nothing, such as slots on a farm without shelves, would only take room from the names
+    shown = [at for at, cell in enumerate(total) if cell or any(line[at] for _, line in lines)]
+    heads = PRICED if priced else UNPRICED
     return MoneyTable(
         title=Markup("What each crop earns for the space it takes, in {}").format(own(farm.currency))
         if priced and farm.currency.strip()
         else Markup("Hours and space of each crop" if not priced else "What each crop earns for its space"),
-        heads=PRICED if priced else UNPRICED,
-        rows=tuple((own(name), cells(line)) for name, line in named_lines(found)),
+        heads=tuple(heads[at] for at in shown),
+        rows=tuple((name, tuple(line[at] for at in shown)) for name, line in lines),
         name_of_sum=WHOLE.capitalize(),
-        sum=cells(found.whole, summed=True),
+        sum=tuple(total[at] for at in shown),
         foot=" ".join(notes(found)),
     )
