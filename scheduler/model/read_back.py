@@ -18,6 +18,7 @@ from scheduler.model.decide import emptied_days, entry_day
 from scheduler.model.decisions import MIXED, Decisions, Queue, UnitGroup
 from scheduler.model.laying import set_cleared
 from scheduler.model.options import BoardOut, RaftSet, TrayOut
+from scheduler.model.read_beds import set_beds
 from scheduler.model.read_cuts import set_cuts, set_heads
 from scheduler.model.read_rows import NotReadBack, PlanRows
 from scheduler.model.read_ways import Ways, find_ways
@@ -52,6 +53,7 @@ def values_of(built: Built, plan: Plan) -> list[int]:
     for raft, amount in ways.rafts.items():
         values[chosen.raft_plants[raft].index] = amount
     set_cuts(chosen, rows, ways, values)
+    set_beds(chosen, ways.beds, values)
     _set_deliveries(chosen, plan, ways, values)
     set_crates(chosen, values)
     _Counts(chosen, rows, ways, values).set_all()

@@ -4,9 +4,11 @@ from collections import defaultdict, deque
 from collections.abc import Iterable, Mapping, Sequence
 
 from scheduler.farm.units import WHOLE_SHARE, ceil_div, share_down
+from scheduler.model.bed_options import BedSet
 from scheduler.model.decisions import Decisions, TrayLot, cells_of
 from scheduler.model.options import Cutting, RaftSet
 from scheduler.model.portions import Chain, Portion, portions
+from scheduler.model.read_beds import Picked, picked_batches
 from scheduler.model.read_rows import NotReadBack, Piece, PlanRows
 from scheduler.model.read_ways import Ways, code_of
 from scheduler.plan.layout.lots import lot_code
@@ -124,9 +126,11 @@ def set_heads(
             values[chosen.heads[option, number, day].index] = heads.taken[day]
 
 
-def _batches_cut(
-    chosen: Decisions, ways: Ways, values: Sequence[int]
-) -> dict[tuple[str, int], list[tuple[RaftSet | TrayLot, int, _Heads]]]:
+_Batch = tuple[RaftSet | TrayLot, int, _Heads] | tuple[BedSet, int, Picked]
+"""What is cut or picked, the number of the cut or picking, and the heads it may give."""
+
+
+def _batches_cut(chosen: Decisions, ways: Ways, values: Sequence[int]) -> dict[tuple[str, int], list[_Batch]]:
     """Return (lot, cut day) -> the batches cut then, with the cut's number and the heads they may give."""
     used = set(ways.rafts)
     cut: dict[tuple[RaftSet | TrayLot, int], dict[int, int]] = defaultdict(lambda: defaultdict(int))
@@ -138,11 +142,13 @@ def _batches_cut(
             cells = sum(cells_of(chosen.farm, out) * values[chosen.tray_rows[out].index] for out in outs)
             if cells:
                 cut[lot, number][day] += cells
-    of_day: dict[tuple[str, int], list[tuple[RaftSet | TrayLot, int, _Heads]]] = defaultdict(list)
+    of_day: dict[tuple[str, int], list[_Batch]] = defaultdict(list)
     for (batch, number), by_day in cut.items():
         heads = _Heads(by_day, chosen.farm.crops[batch.crop].heads_share)
         for day in by_day:
             of_day[_lot_code(chosen, batch), day].append((batch, number, heads))
+    for key, picked in picked_batches(chosen, ways.beds):
+        of_day[key].append(picked)
     return of_day
 
 

@@ -7,6 +7,8 @@ from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
 from scheduler.model.pools import pools_of
+from scheduler.plan.bed_rows import PickingRow
+from scheduler.plan.bed_tally import growing_plantings
 from scheduler.plan.rows import CutRow, LotRow, Plan, UnitRow
 from scheduler.plan.tally import first_positions, growing_units
 
@@ -48,6 +50,8 @@ class PlanRows:
         growing: unit name -> index of its growing row, or -1.
         lots: lot code -> its row.
         cuts: (unit, lot) -> its cuts.
+        plantings, pickings: plants in beds, and planting -> its pickings.
+        bed_growing: planting -> index of its growing row, those that stood there on day 0 only.
     """
 
     def __init__(self, farm: Farm, plan: Plan) -> None:
@@ -61,6 +65,11 @@ class PlanRows:
         self.cuts: dict[tuple[str, str], list[CutRow]] = defaultdict(list)
         for cut in plan.cuts:
             self.cuts[cut.unit, cut.lot].append(cut)
+        self.plantings = plan.plantings
+        self.pickings: dict[str, list[PickingRow]] = defaultdict(list)
+        for picking in plan.pickings:
+            self.pickings[picking.planting].append(picking)
+        self.bed_growing = _growing_beds(farm, plan)
         pieces = self._pieces(plan)
         self.trays, self.boards, self.rafts = pieces["tray"], pieces["board"], pieces["raft"]
 
@@ -98,6 +107,12 @@ class PlanRows:
     def units_of(self, index: int) -> list[UnitRow]:
         """Return the units of a growing row."""
         return [self.units[name] for name, growing in self.growing.items() if growing == index]
+
+
+def _growing_beds(farm: Farm, plan: Plan) -> dict[str, int]:
+    """Return planting -> index of the growing row it belongs to."""
+    index = {id(entry): at for at, entry in enumerate(farm.growing)}
+    return {name: index[id(entry)] for name, entry in growing_plantings(farm, plan).items()}
 
 
 def _growing_of(farm: Farm, plan: Plan) -> dict[str, int]:

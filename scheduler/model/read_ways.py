@@ -15,6 +15,7 @@ from scheduler.farm.units import WHOLE_SHARE, share_down
 from scheduler.model.decisions import Decisions, entered_before, lot_of
 from scheduler.model.options import BoardOut, RaftSet, TrayOut
 from scheduler.model.portions import Chain, portions
+from scheduler.model.read_beds import BedWays, bed_ways
 from scheduler.model.read_rows import NotReadBack, Piece, PlanRows
 from scheduler.plan.layout.lots import lot_code
 
@@ -34,6 +35,7 @@ class Ways:
         inside: unit -> the options its plants belong to.
         afloat: (piece, plants of it, option) of every raft.
         strangers: growing rafts that the plan does not have.
+        beds: what stands in beds.
     """
 
     trays: dict[TrayOut, int] = field(default_factory=lambda: defaultdict(int))
@@ -43,6 +45,7 @@ class Ways:
     inside: dict[str, list[TrayOut | BoardOut | RaftSet]] = field(default_factory=lambda: defaultdict(list))
     afloat: list[tuple[Piece, int, RaftSet]] = field(default_factory=list)
     strangers: list[RaftSet] = field(default_factory=list)
+    beds: BedWays = field(default_factory=BedWays)
 
 
 def code_of(farm: Farm, option: TrayOut | BoardOut | RaftSet) -> str:
@@ -72,6 +75,7 @@ class _Finder:
         self._trays()
         self._boards()
         self._rafts()
+        self.ways.beds = bed_ways(chosen, rows, self._supply)
         self._throw_away()
 
     def _trays(self) -> None:

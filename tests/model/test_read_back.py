@@ -64,6 +64,40 @@ def test_the_plan_of_a_farm_that_can_just_be_filled_is_read_back(seed):
     is_read_back(farm_for(seed))
 
 
+def bed_farm(**needs):
+    """A bed of eight positions; its crop is picked twice a week, from four days after setting in."""
+    crop = make_crop("Tomato", tray=(3, 1, 10_000), bed=(4, 9_000), curve=(1500, 700), a_week=2)
+    demands = [delivery("Tomato", day, 4, max_age=1) for day in (11, 15, 18, 22)]
+    base = {"days": 28, "crops": [crop], "demands": demands, "beds": {"Bed": 8}}
+    return make_farm(**(base | needs))
+
+
+def test_a_plan_with_plants_in_beds_is_read_back():
+    made = bed_farm()
+    plan = solved(made, 2.0)
+    assert sum(row.heads for row in plan.pickings)
+    assert plan.fills
+    is_read_back(made)
+
+
+def test_plants_that_stand_in_a_bed_stay_there_when_read_back():
+    stands = growing("Tomato", StageKind.BED, -4, 4, 4)
+    made = bed_farm(growing=[stands])
+    built, plan = built_of(made), solved(made, 2.0)
+    values = values_of(built, plan)
+    assert Parts(built.model).holds(values)
+    again = lay_out(made, decided(built.chosen, values), (), {})
+    assert again.plantings == plan.plantings
+
+
+def test_plants_in_a_bed_on_days_the_planner_has_not_are_not_read_back():
+    made = bed_farm()
+    plan = solved(made, 2.0)
+    moved = tuple(replace(row, enters=row.enters + 1) for row in plan.plantings)
+    with pytest.raises(NotReadBack):
+        values_of(built_of(made), replace(plan, plantings=moved))
+
+
 @pytest.mark.soak
 @pytest.mark.parametrize("seed", range(1216, 1500))
 def test_any_plan_is_read_back_as_itself_long(seed):

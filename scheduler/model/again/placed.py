@@ -87,6 +87,8 @@ class _Answer:
         }
         for index, wish in enumerate(chosen.frame.wishes):
             self.values[chosen.short[index].index] = wish.amount
+        for option, stays in chosen.bed_kept.items():
+            self.values[stays.index] = int(bool(option.picks))
         for at, party in enumerate(parties):
             self._plants(at, party)
         self._thrown()

@@ -16,6 +16,7 @@ from scheduler.farm.units import CENT, MILLI
 from scheduler.model.again.change import Change, change_goal
 from scheduler.model.again.parties import parties_of
 from scheduler.model.again.placed import placed
+from scheduler.model.bed_start import plant_beds
 from scheduler.model.begun import SMALL, beyond_reach, homes_from
 from scheduler.model.build import build, list_options
 from scheduler.model.decisions import Decisions
@@ -119,6 +120,9 @@ class _Search:
     def mend(self, best: Incumbent) -> None:
         """Fill what is shorter than it was in the plan before; work of the first days stays."""
         chosen = best.built.chosen
+        if chosen.options.bed_sets:
+            self._say("planting the beds", best)
+            plant_beds(self._engine, best, self._engine.settings.seconds * 0.2)
         lost = beyond_reach(chosen.frame) - {chosen.parcels[number].wish for _, _, number in chosen.fills}
         lost |= self._short_before(best)
         best.held = frozen(chosen, best.values)

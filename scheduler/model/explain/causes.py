@@ -115,7 +115,8 @@ def fitting_season(farm: Farm, plan: Plan, names: Sequence[str], engine: Engine)
     """
     demands = {demand.name: demand for demand in farm.demands}
     rafts = max(
-        (most_units(farm, demands[n].product, demands[n].amount)[StageKind.RAFT] for n in names), default=0
+        (most_units(farm, demands[n].product, demands[n].amount).get(StageKind.RAFT, 0) for n in names),
+        default=0,
     )
 
     def made(bundles: tuple[Bundle, ...]) -> Season:

@@ -77,10 +77,12 @@ def near_options(farm: Farm, rows: PlanRows, options: Options, areas: Iterable[A
     trays = {option.source for option in kept if isinstance(option.source, TrayOut)}
     trays |= {out for out in options.tray_outs if out.cuts}
     trays |= {board.source for board in boards if board.source is not None}
+    trays |= {option.source for option in options.bed_sets if option.source is not None}
     return Options(
         tray_outs=tuple(out for out in options.tray_outs if out in trays),
         board_outs=tuple(out for out in options.board_outs if out in boards),
         raft_sets=tuple(kept),
+        bed_sets=options.bed_sets,
     )
 
 
