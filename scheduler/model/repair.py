@@ -45,6 +45,9 @@ ROUNDS = (
 """Rounds of repair: narrow and quick first, wide and slow where that brings nothing."""
 
 
+NARROW = 3
+"""Of these the narrow ones."""
+
 SELLING = 28
 """Days of cutting of which one part shares out what is left over."""
 
@@ -114,23 +117,29 @@ class Repair:
     def shortages(self, until: float, rounds: int | None = None) -> None:
         """Free the plants that could fill each short delivery, round by round more of them.
 
-        Firm ones come first, through all rounds; flexible ones and targets after them. With ``rounds`` only
-        the first so many are run, once.
+        Firm ones come first, flexible ones and targets after them; the narrow rounds of both again and again
+        while they bring something, and only then the wide ones, which take long and seldom help. With
+        ``rounds`` only the first so many are run, once.
         """
-        while self._all_rounds(until, rounds) and rounds is None:
-            pass
+        if rounds is not None:
+            self._all_rounds(until, 0, rounds)
+            return
+        wide = len(self._rounds)
+        while True:
+            if self._all_rounds(until, 0, NARROW):
+                continue
+            if not self._all_rounds(until, NARROW, wide):
+                return
 
-    def _all_rounds(self, until: float, rounds: int | None) -> bool:
-        """Run the first rounds once; say whether it is worth another time."""
+    def _all_rounds(self, until: float, first: int, end: int) -> bool:
+        """Run the rounds from ``first`` up to ``end`` once; say whether it is worth another time."""
         before = self._best.score[:2]
         for level in (1, 2):
-            for number, around in enumerate(self._rounds[:rounds], 1):
+            for number in range(first, min(end, len(self._rounds))):
                 if self._over(until) or not self.short(level):
                     break
-                phase = f"filling shortages, round {number}"
+                around, phase = self._rounds[number], f"filling shortages, round {number + 1}"
                 self._run(self._around_shortages(level, around), phase, around.seconds, until)
-            if rounds is not None and self.short(level):
-                break
         return not self._over(until) and self._best.score[:2] < before
 
     def _over(self, until: float) -> bool:

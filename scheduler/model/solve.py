@@ -233,7 +233,7 @@ class _Search:
         best = self._first(built, Parts(built.model, self._engine.check), seconds * 0.1)
         if best is not None and best.built.chosen.options.bed_sets:
             self._say("planting the beds", best)
-            plant_beds(self._engine, best, seconds * 0.2)
+            plant_beds(self._engine, best, seconds * 0.1)
         if best is not None and cycle is not None:
             best.take(laid(self._engine, best, cycle))
             self._say("laying the steady week over the season", best)
