@@ -12,6 +12,7 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.outputs.chart_svg import INK, svg_of
 from scheduler.outputs.drawings.palette import COLOURS, crop_styles
+from scheduler.outputs.pace.chart import pace_chart
 from scheduler.outputs.water.chart import water_chart
 from scheduler.outputs.words import plain
 from scheduler.plan.rows import Plan
@@ -171,6 +172,7 @@ CHARTS: Mapping[str, Callable[[Farm, Plan], str]] = {
     "places": places_chart,
     "hours": hours_chart,
     "water": water_chart,
+    "pace": pace_chart,
 }
 """Name of a chart -> what draws it, as one ``<svg>`` element."""
 

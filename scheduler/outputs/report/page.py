@@ -6,6 +6,7 @@ from markupsafe import Markup
 
 from scheduler.farm.farm import Farm
 from scheduler.outputs.cautions import LOCAL
+from scheduler.outputs.pace.section import pace_section
 from scheduler.outputs.report.back import back_context
 from scheduler.outputs.report.boxes import boxes_context
 from scheduler.outputs.report.changed import changed_context
@@ -46,6 +47,7 @@ def report_html(farm: Farm, plan: Plan) -> str:
             changed=changed_context(farm, plan),
             boxes=boxes_context(farm, plan),
             back=back_context(farm, plan),
+            pace=pace_section(farm, plan),
             water=water_section(farm, plan),
             style=Markup(style()),
             running=Markup(
