@@ -161,8 +161,7 @@ def test_the_plan_s_workbook_is_read_as_it_was_filled_in(workbook, tasks):
         sheet.cell(2, at["done"], "yes")
         sheet.cell(3, at["done"], date(2026, 3, 10))
         sheet.cell(4, at["counted"], 60.0)
-        sheet.cell(1, sheet.max_column + 1, "seed lot")
-        sheet.cell(2, sheet.max_column, "S-9")
+        sheet.cell(2, at["seed lot"], "S-9")
 
     told, faults = workbook(fill)
     assert faults == []

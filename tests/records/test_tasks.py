@@ -99,7 +99,8 @@ def test_a_count_goes_over_what_the_plan_has(example):
     counted = state_of(log_of(farm, plan, task.day, counted={task.key: task.plants - 4}))
     whole = state_of(log_of(farm, plan, task.day))
     on_boards = [
-        sum(p for place, _, lot, p in stands(state) if "boards" in place) for state in (counted, whole)
+        sum(p for place, _, lot, p in stands(state) if lot == task.lot and "boards" in place)
+        for state in (counted, whole)
     ]
     assert on_boards == [task.plants - 4, task.plants]
     left = [
