@@ -66,5 +66,7 @@ def _frame(axes: Axes, farm: Farm, found: Sequence[tuple[str, PlaceCurve]]) -> N
 
 
 def _named(names: str) -> str:
-    said = plain(names)
-    return said if len(said) <= LETTERS else f"{said[: LETTERS - 3]}..."
+    """Return names for the legend: not too long, and none that it would leave out for its first sign."""
+    said = plain(names).strip() or "?"
+    said = said if len(said) <= LETTERS else f"{said[: LETTERS - 3]}..."
+    return f" {said}" if said.startswith("_") else said
