@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from scheduler.cli.exits import DONE
-from scheduler.cli.opening import DAY, book_argument
+from scheduler.cli.opening import DAY, book_argument, farm_with
 from scheduler.cli.searching import search_options
 
 if TYPE_CHECKING:
@@ -90,7 +90,7 @@ def limit(
 
     if out is not None:
         check_free(out)
-    farm = _farm(book, rest.pop("files"))
+    farm = farm_with(book, rest.pop("files"))
     week = _week(farm, mix, rest.pop("day"), rest.pop("weeks"))
     bound_only, season = rest.pop("bound_only"), rest.pop("season")
     depth = Depth(
@@ -105,22 +105,6 @@ def limit(
         place_folder(out, limit_files(farm, found, asked, curves, _made(settings)))
         click.echo(f"Written to {out}")
     ctx.exit(DONE)
-
-
-def _farm(book: Path, files: Sequence[Path]) -> "Farm":
-    """Return the farm of a book with all scenarios put on it."""
-    from scheduler.book.book import read_raw, typed_book
-    from scheduler.farm.build import build_farm
-    from scheduler.scenario.apply import changed
-    from scheduler.scenario.read import read_scenario
-
-    raw = read_raw(book)
-    farm = build_farm(typed_book(raw))
-    if not files:
-        return farm
-    made = changed(raw, [read_scenario(path) for path in files])
-    with made.told():
-        return build_farm(made.book())
 
 
 def _week(farm: "Farm", mix: Sequence[str], day: date | None, weeks: int) -> "SteadyWeek":

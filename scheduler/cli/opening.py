@@ -1,12 +1,15 @@
 """Options and steps that several commands share."""
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date, datetime
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
+
+if TYPE_CHECKING:
+    from scheduler.farm.farm import Farm
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -48,3 +51,19 @@ TIME_OF_DAY = _TimeOfDay()
 def book_argument(command: Command) -> Command:
     """Add the BOOK argument: something that exists; reading it says what is wrong with it."""
     return click.argument("book", type=click.Path(exists=True, path_type=Path))(command)
+
+
+def farm_with(book: Path, scenarios: Sequence[Path]) -> "Farm":
+    """Return the farm of a book with all scenarios put on it."""
+    from scheduler.book.book import read_raw, typed_book
+    from scheduler.farm.build import build_farm
+    from scheduler.scenario.apply import changed
+    from scheduler.scenario.read import read_scenario
+
+    raw = read_raw(book)
+    farm = build_farm(typed_book(raw))
+    if not scenarios:
+        return farm
+    made = changed(raw, [read_scenario(path) for path in scenarios])
+    with made.told():
+        return build_farm(made.book())

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from scheduler.cli.opening import farm_with
+
 if TYPE_CHECKING:
     from scheduler.farm.farm import Farm
     from scheduler.plan.rows import Plan
@@ -67,16 +69,5 @@ def _farm(book: Path, scenarios: tuple[Path, ...], planned: "Farm | None") -> "F
     """Return the farm of a book with scenarios; of a plan, fish and water alone are taken from it."""
     from dataclasses import replace
 
-    from scheduler.book.book import read_raw, typed_book
-    from scheduler.farm.build import build_farm
-    from scheduler.scenario.apply import changed
-    from scheduler.scenario.read import read_scenario
-
-    raw = read_raw(book)
-    plain_farm = build_farm(typed_book(raw))
-    if not scenarios:
-        return plain_farm
-    made = changed(raw, [read_scenario(path) for path in scenarios])
-    with made.told():
-        farm = build_farm(made.book())
+    farm = farm_with(book, scenarios)
     return farm if planned is None else replace(planned, water=farm.water)

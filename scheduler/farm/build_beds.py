@@ -78,16 +78,6 @@ def _measure(row: Row, log: FaultLog) -> Bed | None:
     return bed
 
 
-def describe_beds(book: Book) -> list[str]:
-    """Say in words, one line a bed, how many plants it takes."""
-    lines = []
-    for bed in measure_beds(book, FaultLog()).values():
-        number = "1 position" if bed.positions == 1 else f"{bed.positions} positions"
-        how = f": {bed.along} along and {bed.across} across" if bed.along else ""
-        lines.append(f"{bed.name}: {number}{how}")
-    return lines
-
-
 def is_bed_crop(figures: Figures) -> bool:
     """Say whether a crop ends in a bed: as its row or card says, without either as its figures do."""
     finish = figures.row.text("finish")

@@ -93,11 +93,6 @@ def picks_of(picking: Picking, pace: Pace, place: str, planted: int, days: int) 
     return tuple(found)
 
 
-def last_picking_day(picking: Picking, pace: Pace, place: str, planted: int, days: int) -> int:
-    """Return the last day of the last picking week."""
-    return pace.first_day_reached(place, planted, days + DAYS_A_WEEK * len(picking.curve)) - 1
-
-
 def picking_days(
     calendar: Calendar, a_week: int, wanted: Iterable[tuple[int, int]], span: tuple[int, int]
 ) -> tuple[int, ...]:

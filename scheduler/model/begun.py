@@ -23,7 +23,7 @@ from scheduler.model.line_up import has_many_rows, lined_up_as
 from scheduler.model.part import Parts
 from scheduler.model.pools import Bundle, bundles_of
 from scheduler.model.read_back import NotReadBack, values_of
-from scheduler.model.repair import Repair
+from scheduler.model.repair import Repair, filling_until
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solution import decided
 from scheduler.plan.layout import lay_out
@@ -67,7 +67,7 @@ def plan_from(
         return None
     until = settings.seconds * 0.97
     repair = Repair(engine, best, tell or _silent, beyond_reach(best.built.chosen.frame))
-    repair.shortages(until * 0.9 if farm.outlets else until)
+    repair.shortages(filling_until(farm, until))
     repair.sell(until)
     repair.sweep(until)
     if not best.improved:

@@ -70,7 +70,6 @@ class _Finder:
         self._chosen, self._rows, self._farm = chosen, rows, chosen.farm
         self._supply: dict[Source, int] = {}
         self._today_left: dict[int, int] = defaultdict(int)
-        self._today_used: dict[int, int] = {}
         self.ways = Ways()
         self._trays()
         self._boards()

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Iterator, Set
 from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
 from dataclasses import dataclass
 
+from scheduler.farm.farm import Farm
 from scheduler.farm.goods import crops_for
 from scheduler.model.engine import Answer, Engine, Stopped
 from scheduler.model.goals import FLEXIBLE_UNIT
@@ -45,6 +46,9 @@ ROUNDS = (
 """Rounds of repair: narrow and quick first, wide and slow where that brings nothing."""
 
 
+BEFORE_SELLING = 0.9
+"""Share of the time after which nothing more is filled where outlets sell what is left."""
+
 NARROW = 3
 """Of these the narrow ones."""
 
@@ -69,6 +73,11 @@ Settled = Callable[[int, Score], bool]
 
 def _never(_level: int, _score: Score) -> bool:
     return False
+
+
+def filling_until(farm: Farm, until: float) -> float:
+    """Return how long shortages are filled in a search that lasts ``until``."""
+    return until * BEFORE_SELLING if farm.outlets else until
 
 
 class Repair:

@@ -33,21 +33,18 @@ from scheduler.model.longer import CycleSearch
 from scheduler.model.part import Parts
 from scheduler.model.pools import bundles_of
 from scheduler.model.proof import Proof
-from scheduler.model.repair import Repair
+from scheduler.model.reached import reached
+from scheduler.model.repair import Repair, filling_until
 from scheduler.model.settings import Outcome, Progress, SolveSettings
 from scheduler.model.solution import decided
 from scheduler.model.start import idle
 from scheduler.model.widen import carried_over, wider_homes
-from scheduler.plan.boxes import lacking_weight
 from scheduler.plan.layout import lay_out
 from scheduler.plan.rows import GoalRow, Plan
 from scheduler.plan.shortage import is_short
 
 SMALL_BOOK = 1_500
 """Up to this many possible cuts, times bundles of rows, the whole model is solved at once."""
-
-BEFORE_SELLING = 0.9
-"""Share of the time after which shortages are left alone where outlets could take what is left over."""
 
 PICKS_A_STEP = 4
 """Pickings that make a model as large as one possible cut does: they follow from their planting."""
@@ -155,7 +152,7 @@ class _Search:
 
     def _repaired(self, best: Incumbent, until: float) -> Incumbent:
         """Fill what is short, with more rows for crops that stay short; then save cost."""
-        filling = until * BEFORE_SELLING if self._farm.outlets else until
+        filling = filling_until(self._farm, until)
         while True:
             repair = self._repair(best)
             homes = self._wider(best, repair)
@@ -287,31 +284,25 @@ class _Search:
         """
         self._lost = self._beyond - _served(best)
         lost = {self._frame.wishes[index].name for index in self._lost}
-        weights = {wish.name: wish.weight for wish in self._frame.wishes if wish.name not in lost}
-        short = {True: 0, False: 0}
-        for row in plan.demands:
-            short[row.firm] += weights.get(row.demand, 0) * (row.amount - row.filled)
-        short[False] += lacking_weight(self._farm, plan)
+        found = reached(best, plan, lambda row: row.demand not in lost)
         least = self._proof.least_cost(best.score)
-        money = sum(weight * best.values[v.index] for weight, v in cost(best.built.chosen).terms)
-        points = sum(weight * best.values[v.index] for weight, v in simplicity(best.built.chosen).terms)
         rows: tuple[tuple[int, str, float, str, float | None], ...] = (
-            (1, "firm deliveries short", short[True], "weighted value", self._least(1, best)),
+            (1, "firm deliveries short", found.firm, "weighted value", self._least(1, best)),
             (
                 2,
                 "flexible deliveries and targets short",
-                short[False],
+                found.flexible,
                 "weighted value",
                 self._least(2, best),
             ),
             (
                 3,
                 "cost",
-                money / MILLI / CENT,
+                found.money / MILLI / CENT,
                 self._farm.currency or "money",
-                None if least is None or least > money else least / MILLI / CENT,
+                None if least is None or least > found.money else least / MILLI / CENT,
             ),
-            (5, "lots and units to look after", points, "points", None),
+            (5, "lots and units to look after", found.points, "points", None),
         )
         return tuple(
             GoalRow(

@@ -10,11 +10,11 @@ from typing import TYPE_CHECKING, cast
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
+from scheduler.outputs.chart_axes import legend_name, mark_dates
 from scheduler.outputs.chart_svg import INK, svg_of
 from scheduler.outputs.drawings.palette import COLOURS, crop_styles
 from scheduler.outputs.pace.chart import pace_chart
 from scheduler.outputs.water.chart import water_chart
-from scheduler.outputs.words import plain
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.places import PlaceUse, place_use
 from scheduler.plan.views.season import Week, weeks
@@ -110,7 +110,9 @@ def crops_chart(farm: Farm, plan: Plan) -> str:
         for name in crops:
             style, heads = styles[name], [week.heads[name] for week in found]
             look = (style.colour, style.hatch * 3)
-            shown.append(_bars(axes, heads, _named(f"{style.code} {name}"), look, bottom, style.ink))
+            shown.append(
+                _bars(axes, heads, legend_name(f"{style.code} {name}", LETTERS), look, bottom, style.ink)
+            )
             bottom = _added(bottom, heads)
         _scale(axes, bottom)
         _legend(figure, shown)
@@ -186,7 +188,7 @@ def _place(axes: Axes, farm: Farm, use: PlaceUse) -> list[Shown]:
     fullest = axes.hlines(peaks, *ends, color=BLUE, linewidth=1.8, label="its fullest day")
     limit = _limit(axes, most, "slots there are")
     peak, date = use.peak, farm.date_of(use.peak.day)
-    axes.set_title(_named(use.name), loc="left", pad=4, fontweight="bold", fontsize=SMALL + 0.5)
+    axes.set_title(legend_name(use.name, LETTERS), loc="left", pad=4, fontweight="bold", fontsize=SMALL + 0.5)
     said = f"{peak.used:,} of {peak.there:,} {use.unit}s on {date.day} {date:%b}"
     axes.set_title(said, loc="right", pad=4, fontsize=SMALL - 0.5)
     _scale(axes, [*peaks, *most])
@@ -229,9 +231,7 @@ def _added(bottom: Sequence[float], more: Sequence[float]) -> list[float]:
 
 def _dates(axes: Axes, farm: Farm, found: Sequence[Week], most: int) -> None:
     """Write the first day of some weeks below a chart."""
-    marked = range(0, len(found), max(1, -(-len(found) // most)))
-    dates = [farm.date_of(found[at].first) for at in marked]
-    axes.set_xticks(list(marked), [f"{date.day} {date:%b}" for date in dates])
+    mark_dates(axes, range(len(found)), [farm.date_of(week.first) for week in found], most)
     axes.set_xlim(-0.6, len(found) - 0.4)
 
 
@@ -266,10 +266,3 @@ def _legend(figure: Figure, shown: Sequence[Shown], columns: int = COLUMNS) -> N
         figure.legend(
             cast("Sequence[Artist]", shown), labels, loc="outside upper left", ncols=columns, fontsize=SMALL
         )
-
-
-def _named(name: str) -> str:
-    """Return a grower's text for a chart: one line, not too long, and none that a legend would leave out."""
-    said = plain(name).strip() or "?"
-    said = said if len(said) <= LETTERS else said[: LETTERS - 3].rstrip() + "..."
-    return f" {said}" if said.startswith("_") else said

@@ -10,9 +10,9 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from scheduler.book.to_csv import FORMULA_SIGNS
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
+from scheduler.outputs.guarded import guarded
 from scheduler.outputs.words import plain
 
 WIDTH = 80
@@ -93,7 +93,7 @@ def sweep_csv(lines: Sequence[Line]) -> bytes:
     writer = csv.writer(text, lineterminator="\n")
     writer.writerow(COLUMNS)
     for line in lines:
-        told = {**line.told, "farm": _guarded(line.name), "state": line.state}
+        told = {**line.told, "farm": guarded(line.name), "state": line.state}
         for name in ("brought", "paid"):
             if name in told:
                 told[name] = f"{told[name] / CENT:.2f}"
@@ -101,9 +101,3 @@ def sweep_csv(lines: Sequence[Line]) -> bytes:
             told["chance"] = f"{line.chance:.4f}"
         writer.writerow([told.get(name, "") for name in COLUMNS])
     return text.getvalue().encode("utf-8")
-
-
-def _guarded(cell: str) -> str:
-    """Keep a spreadsheet from calculating text."""
-    text = plain(cell)
-    return f"'{text}" if text.startswith(FORMULA_SIGNS) else text

@@ -22,11 +22,12 @@ from scheduler.model.build import build, list_options
 from scheduler.model.decisions import Decisions
 from scheduler.model.engine import Engine, Stopped
 from scheduler.model.frame import Raised, season
-from scheduler.model.goals import blend, cost, simplicity
+from scheduler.model.goals import blend
 from scheduler.model.incumbent import Incumbent
 from scheduler.model.part import Parts
 from scheduler.model.pools import bundles_of
-from scheduler.model.repair import Repair
+from scheduler.model.reached import reached
+from scheduler.model.repair import Repair, filling_until
 from scheduler.model.settings import Progress, SolveSettings
 from scheduler.model.solution import decided
 from scheduler.model.solve import made_by
@@ -128,7 +129,7 @@ class _Search:
         best.held = frozen(chosen, best.values)
         repair = Repair(self._engine, best, lambda phase: self._say(phase, best), lost)
         until = self._engine.settings.seconds * 0.97
-        repair.shortages(until * 0.9 if self._farm.outlets else until)
+        repair.shortages(filling_until(self._farm, until))
         repair.sell(until)
 
     def _short_before(self, best: Incumbent) -> set[int]:
@@ -150,21 +151,13 @@ class _Search:
         return replace(plan, goals=self._goals(best, plan))
 
     def _goals(self, best: Incumbent, plan: Plan) -> tuple[GoalRow, ...]:
-        chosen = best.built.chosen
-        weights = {wish.name: wish.weight for wish in chosen.frame.wishes}
-        reach = {row.demand for row in plan.demands if row.state in ("filled", "short")}
-        short = {True: 0, False: 0}
-        for row in plan.demands:
-            if row.demand in reach:
-                short[row.firm] += weights.get(row.demand, 0) * (row.amount - row.filled)
-        money = sum(weight * best.values[v.index] for weight, v in cost(chosen).terms)
-        points = sum(weight * best.values[v.index] for weight, v in simplicity(chosen).terms)
+        found = reached(best, plan, lambda row: row.state in ("filled", "short"))
         rows = (
-            (1, "firm deliveries short", short[True], "weighted value"),
-            (2, "flexible deliveries and targets short", short[False], "weighted value"),
-            (3, "cost", money / MILLI / CENT, self._farm.currency or "money"),
+            (1, "firm deliveries short", found.firm, "weighted value"),
+            (2, "flexible deliveries and targets short", found.flexible, "weighted value"),
+            (3, "cost", found.money / MILLI / CENT, self._farm.currency or "money"),
             (4, "change from the plan before", self._change.points(best.values), "points"),
-            (5, "lots and units to look after", points, "points"),
+            (5, "lots and units to look after", found.points, "points"),
         )
         return tuple(
             GoalRow(

@@ -1,7 +1,7 @@
 """The limit of a farm: a linear bound, what binds it, a steady week of whole units, and a whole season."""
 
 import threading
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from scheduler.farm.farm import Demand, Farm
@@ -180,8 +180,3 @@ def with_demand(week: SteadyWeek, times: int) -> Farm:
                     )
                 )
     return replace(farm, demands=tuple(sorted(demands, key=lambda each: (each.first, each.name))))
-
-
-def known_mix(farm: Farm, mix: Mapping[str, int]) -> list[str]:
-    """Return the products of a mix that the farm does not sell."""
-    return [product for product in mix if product not in farm.products]

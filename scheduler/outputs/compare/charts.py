@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from scheduler.farm.units import CENT
+from scheduler.outputs.chart_axes import legend_name, mark_dates
 from scheduler.outputs.chart_svg import INK, QUIET, svg_of
 from scheduler.outputs.drawings.palette import COLOURS
 from scheduler.outputs.words import plain
@@ -104,9 +105,8 @@ def _axes(figure: Figure, comparison: Comparison, said: str) -> Axes:
 
     axes = figure.subplots()
     axes.set_ylabel(said)
-    marked = range(0, len(comparison.spans), max(1, -(-len(comparison.spans) // DATES)))
-    dates = [comparison.farm.date_of(comparison.spans[at][0]) for at in marked]
-    axes.set_xticks(list(marked), [f"{date.day} {date:%b}" for date in dates])
+    dates = [comparison.farm.date_of(first) for first, _ in comparison.spans]
+    mark_dates(axes, range(len(dates)), dates, DATES)
     axes.set_xlim(-0.6, len(comparison.spans) - 0.4)
     axes.yaxis.set_major_locator(MaxNLocator(nbins=5, integer=True))
     axes.yaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value:,.0f}"))
@@ -124,7 +124,7 @@ def _line(axes: Axes, number: int, name: str, values: Sequence[float]) -> None:
         marker=sign,
         markersize=3.4,
         linewidth=1.4,
-        label=_named(name),
+        label=legend_name(name, 2 * LETTERS),
     )
 
 
@@ -133,10 +133,3 @@ def _legend(figure: Figure, axes: Axes) -> None:
     figure.legend(
         handles, labels, loc="outside upper left", ncols=min(3, len(labels)), fontsize=8, handlelength=3.2
     )
-
-
-def _named(name: str) -> str:
-    """Return a name for a legend: one line, not too long, and none that a legend would leave out."""
-    said = plain(name).strip() or "?"
-    said = said if len(said) <= LETTERS * 2 else said[: LETTERS * 2 - 3].rstrip() + "..."
-    return f" {said}" if said.startswith("_") else said

@@ -1,13 +1,11 @@
 """A limit as one page of HTML to read and to print, and its tables as CSV; the page loads nothing."""
 
-import csv
-import io
 from collections.abc import Sequence
 
 from markupsafe import Markup
 
-from scheduler.book.to_csv import FORMULA_SIGNS
 from scheduler.farm.farm import Farm
+from scheduler.outputs.guarded import csv_bytes
 from scheduler.outputs.limit.charts import frontier_chart
 from scheduler.outputs.limit.lines import (
     Grid,
@@ -30,7 +28,7 @@ def limit_files(
 ) -> dict[str, bytes]:
     """Return file name -> contents: page, tables, and the picture of the frontiers if there are any."""
     files = {"limit.html": limit_html(farm, limit, asked, frontiers, made).encode()}
-    files |= {name: _csv(rows) for name, rows in csv_rows(limit, frontiers)}
+    files |= {name: csv_bytes(rows) for name, rows in csv_rows(limit, frontiers)}
     if frontiers:
         files["frontier.svg"] = frontier_chart(frontiers).encode()
     return files
@@ -70,16 +68,3 @@ def _escaped(grid: Grid) -> dict[str, object]:
         "headings": grid.headings,
         "rows": [(own(row[0]), [own(cell) for cell in row[1:]]) for row in grid.rows],
     }
-
-
-def _csv(rows: Sequence[Sequence[str]]) -> bytes:
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerows([_guarded(cell) for cell in row] for row in rows)
-    return text.getvalue().encode("utf-8")
-
-
-def _guarded(cell: str) -> str:
-    """Keep a spreadsheet from calculating text; numbers are none."""
-    text = plain(cell)
-    return f"'{text}" if text.startswith(FORMULA_SIGNS) else text

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import MILLI
+from scheduler.outputs.chart_axes import legend_name, mark_dates
 from scheduler.outputs.chart_svg import svg_of
 from scheduler.outputs.drawings.palette import COLOURS
-from scheduler.outputs.words import plain
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.pace_curve import PlaceCurve, place_curves
 
@@ -44,7 +44,7 @@ def pace_chart(farm: Farm, _plan: Plan) -> str:
             paces = [week.pace / MILLI for week in curve.weeks]
             axes.step(
                 edges, [*paces, *paces[-1:]], where="post", linewidth=1.8, linestyle=LINES[number],
-                color=COLOURS[(4 + number) % len(COLOURS)], label=_named(names),
+                color=COLOURS[(4 + number) % len(COLOURS)], label=legend_name(names, LETTERS),
             )  # fmt: skip
         _frame(axes, farm, found)
 
@@ -59,14 +59,5 @@ def _frame(axes: Axes, farm: Farm, found: Sequence[tuple[str, PlaceCurve]]) -> N
     axes.grid(axis="y")
     if found:
         days = [week.first for week in found[0][1].weeks]
-        marked = days[:: max(1, -(-len(days) // DATES))]
-        dates = [farm.date_of(day) for day in marked]
-        axes.set_xticks(marked, [f"{date.day} {date:%b}" for date in dates])
+        mark_dates(axes, days, [farm.date_of(day) for day in days], DATES)
         axes.legend(loc="lower left", fontsize=SMALL, ncols=2)
-
-
-def _named(names: str) -> str:
-    """Return names for the legend: not too long, and none that it would leave out for its first sign."""
-    said = plain(names).strip() or "?"
-    said = said if len(said) <= LETTERS else f"{said[: LETTERS - 3]}..."
-    return f" {said}" if said.startswith("_") else said

@@ -41,18 +41,16 @@ def pace_section(farm: Farm, plan: Plan) -> PaceSection | None:
 
 def _line(farm: Farm, curve: CropCurve) -> Line | None:
     """Return a crop's line, of the weeks in which it may be sown; None without any."""
-    weeks = [week for week in curve.weeks if week.may_sow]
-    if not weeks:
+    if curve.extremes is None:
         return None
-    quick = min(weeks, key=lambda week: week.fastest)
-    slow = max(weeks, key=lambda week: week.slowest)
+    quick, slow = curve.extremes
     return Line(
         crop=own(curve.crop),
         fewest=str(quick.fastest),
         sown_quick=_day(farm, quick),
         most=str(slow.slowest),
         sown_slow=_day(farm, slow),
-        weeks=" ".join(str(week.slowest) for week in weeks),
+        weeks=" ".join(str(week.slowest) for week in curve.sowable),
     )
 
 

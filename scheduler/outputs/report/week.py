@@ -15,8 +15,9 @@ from scheduler.outputs.report.say import long_day, own, period, time, weekday
 from scheduler.outputs.report.supply_rows import parts_given
 from scheduler.outputs.words import counted
 from scheduler.plan.tally import WORKS
-from scheduler.plan.views.lines import Delivery
+from scheduler.plan.views.lines import Cutting, Delivery, Picking
 from scheduler.plan.views.week import Amounts, Week, WorkDay
+from scheduler.plan.words import as_heads, head_word
 
 VERBS = {
     "discard": "Throw away",
@@ -75,6 +76,9 @@ HOURS = {
     "chore": "Chores",
 }
 """Kind of work that hours are counted for -> how a sheet calls it."""
+
+HARVESTS = ("cut", "pick")
+"""Kinds of work that bring what is sold."""
 
 CAUTIONED = {"out": "lift"}
 """Kinds of work that have the cautions of another."""
@@ -155,7 +159,7 @@ def week_sheet(farm: Farm, week: Week, pictures: Pictures) -> WeekSheet:
         number=week.number,
         title=f"Week {week.number}",
         dates=period(farm.date_of(week.first), farm.date_of(week.last)),
-        brief=_brief(week),
+        brief=_brief(farm, week),
         days=tuple(_day(farm, week, day, pictures) for day in busy),
         idle=_and([weekday(farm, day.day) for day in idle]),
         hour_days=tuple(weekday(farm, day.day) for day in worked),
@@ -171,13 +175,22 @@ def week_sheet(farm: Farm, week: Week, pictures: Pictures) -> WeekSheet:
     )
 
 
-def _brief(week: Week) -> dict[str, str]:
+def _cuts(week: Week) -> Iterator[Cutting]:
+    for day in week.days:
+        for line in day.work.get("cut", ()):
+            if isinstance(line, Cutting):
+                yield line
+
+
+def _brief(farm: Farm, week: Week) -> dict[str, str]:
     """Return the few figures of a week that the contents show; nothing for those that are none."""
     found = {}
     for work in ("sow", "transplant", "raft", "cut"):
         units, plants = week.amounts(work).units, week.amounts(work).plants
         if work == "cut":
             plants += week.amounts("pick").plants
+        if work == "cut":
+            plants = sum(as_heads(farm, line.crop, line.heads) for line in _cuts(week))
         found[work] = f"{plants if work == 'cut' else units:,}" if units or plants else ""
     short = sum(1 for each in week.deliveries if each.filled < each.amount)
     found["deliver"] = f"{len(week.deliveries):,}" if week.deliveries else ""
@@ -214,9 +227,26 @@ def _block(farm: Farm, day: WorkDay, work: str) -> Block:
     return Block(
         work=work,
         verb=VERBS[work],
-        sum=_sum(work, day.amounts(work)),
+        sum=_harvested(farm, day, work) if work in HARVESTS else _sum(work, day.amounts(work)),
         cautions=tuple(caution.text for caution in cautions_for(CAUTIONED.get(work, work))),
         rows=tuple(row_of(line, farm) for line in day.work[work]),
+    )
+
+
+def _harvested(farm: Farm, day: WorkDay, work: str) -> str:
+    """Return rafts, then what is cut or picked: heads, pieces and grams each by themselves."""
+    unit, _ = UNITS[work]
+    units = day.amounts(work).units
+    sums: dict[str, int] = {}
+    for line in day.work[work]:
+        if isinstance(line, Cutting | Picking):
+            word = head_word(farm.crops[line.crop])
+            sums[word] = sums.get(word, 0) + line.heads
+    return ", ".join(
+        [
+            *([counted(units, unit)] if unit and units else []),
+            *(counted(number, word) for word, number in sums.items()),
+        ]
     )
 
 

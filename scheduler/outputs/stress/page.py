@@ -1,13 +1,11 @@
 """A replayed plan as one page of HTML to read and to print, and as tables; the page loads nothing."""
 
-import csv
-import io
 from collections.abc import Iterator, Sequence
 
 from markupsafe import Markup
 
-from scheduler.book.to_csv import FORMULA_SIGNS
 from scheduler.farm.units import CENT
+from scheduler.outputs.guarded import csv_bytes
 from scheduler.outputs.limit.lines import Grid
 from scheduler.outputs.report.page import quoted, style
 from scheduler.outputs.report.say import own
@@ -32,11 +30,11 @@ def stress_files(risk: Risk, lift: Lift | None, wish: float, made: str) -> dict[
     """Return file name -> contents: the page, and a table of deliveries, of orders and of extra sowing."""
     files = {
         "stress.html": stress_html(risk, lift, wish, made).encode(),
-        "deliveries.csv": _csv(_deliveries(risk)),
-        "orders.csv": _csv(_orders(risk)),
+        "deliveries.csv": csv_bytes(_deliveries(risk)),
+        "orders.csv": csv_bytes(_orders(risk)),
     }
     if lift is not None:
-        files["extra_sowing.csv"] = _csv(_extra(risk, lift))
+        files["extra_sowing.csv"] = csv_bytes(_extra(risk, lift))
     return files
 
 
@@ -132,16 +130,3 @@ def _extra(risk: Risk, lift: Lift) -> Iterator[Sequence[str]]:
             yield *told, *sown, str(sowing.rows), str(sowing.cells), units, each.why_not
         if not each.sowings:
             yield *told, "", "", "", "", "", "", each.why_not
-
-
-def _csv(rows: Iterator[Sequence[str]]) -> bytes:
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerows([_guarded(cell) for cell in row] for row in rows)
-    return text.getvalue().encode("utf-8")
-
-
-def _guarded(cell: str) -> str:
-    """Keep a spreadsheet from calculating text; numbers are none."""
-    text = plain(cell)
-    return f"'{text}" if text.startswith(FORMULA_SIGNS) else text

@@ -7,6 +7,7 @@ from math import nan
 from typing import TYPE_CHECKING
 
 from scheduler.farm.farm import Farm
+from scheduler.outputs.chart_axes import mark_dates
 from scheduler.outputs.chart_svg import INK, svg_of
 from scheduler.outputs.drawings.palette import COLOURS
 from scheduler.outputs.words import plain
@@ -21,7 +22,7 @@ WIDTH, PANEL = 7.4, 2.2
 """Inches of the chart, and in height of each panel."""
 
 DATES, SMALL, LETTERS = 13, 8, 60
-GREEN, BLUE = COLOURS[2], COLOURS[4]
+TINT, BLUE = "#A6DDCB", COLOURS[4]
 WEEK = 7
 
 
@@ -61,7 +62,7 @@ def _panel(axes: Axes, farm: Farm, rows: Sequence[WaterRow]) -> None:
             values += ([nan, nan] if edges and edges[-1] != row.day else []) + [value, value]
         edges += ([edges[-1], row.day] if edges and edges[-1] != row.day else []) + [row.day, row.last + 1]
     axes.fill_between(
-        edges, low, high, color=GREEN, alpha=0.35, hatch="//", edgecolor=INK, linewidth=0.4,
+        edges, low, high, facecolor=TINT, hatch="//", edgecolor=INK, linewidth=0.4,
         label="asked by the plants",
     )  # fmt: skip
     axes.plot(edges, eaten, color=BLUE, linewidth=1.8, label="eaten by the fish")
@@ -74,7 +75,5 @@ def _dates(axes: Axes, farm: Farm, rows: Sequence[WaterRow]) -> None:
     """Let every panel go over all days, with the first day of some weeks below."""
     first, end = min(row.day for row in rows), max(row.last for row in rows) + 1
     days = list(range(first, end, WEEK))
-    marked = days[:: max(1, -(-len(days) // DATES))]
-    dates = [farm.date_of(day) for day in marked]
-    axes.set_xticks(marked, [f"{date.day} {date:%b}" for date in dates])
+    mark_dates(axes, days, [farm.date_of(day) for day in days], DATES)
     axes.set_xlim(first, end)

@@ -69,10 +69,19 @@ class CropCurve:
 
     @property
     def extremes(self) -> tuple[SowingWeek, SowingWeek] | None:
-        """The weeks with the fewest and with the most days, the earliest of equals; None without weeks."""
-        if not self.weeks:
+        """Of the weeks in which it may be sown, those with the fewest and with the most days.
+
+        The earliest of equals; None without any.
+        """
+        weeks = self.sowable
+        if not weeks:
             return None
-        return min(self.weeks, key=lambda week: week.fastest), max(self.weeks, key=lambda week: week.slowest)
+        return min(weeks, key=lambda week: week.fastest), max(weeks, key=lambda week: week.slowest)
+
+    @property
+    def sowable(self) -> tuple[SowingWeek, ...]:
+        """The weeks in which it may be sown."""
+        return tuple(week for week in self.weeks if week.may_sow)
 
 
 def place_curves(farm: Farm) -> tuple[PlaceCurve, ...]:

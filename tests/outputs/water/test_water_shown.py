@@ -1,6 +1,7 @@
 """The balance of feed in report, chart, workbook, tables and on the screen."""
 
 import io
+import re
 from dataclasses import replace
 from fractions import Fraction
 
@@ -11,6 +12,7 @@ from plan.layout.amounts import Batch, laid
 
 from scheduler.farm.fish import FishTank
 from scheduler.farm.water import Band, Member, Water
+from scheduler.outputs.chart_svg import INK
 from scheduler.outputs.charts import CHARTS
 from scheduler.outputs.csv_folder import csv_tables
 from scheduler.outputs.report.page import report_html
@@ -114,3 +116,9 @@ def test_a_tank_without_fish_in_the_plan_says_so(until):
     farm = replace(FARM, water=replace(WATER, tanks=(replace(FISH, stocked=-50, until=until),)))
     text = rendered(water_page(farm, laid(farm, Batch()).water, ""))
     assert "no fish, or none that eat, in these weeks" in " ".join(text.split())
+
+
+def test_the_band_of_the_plants_is_hatched_in_ink():
+    # Without colour only the hatch tells the band, so its lines must not have the band's own colour.
+    (pattern,) = re.findall(r"<pattern.*?</pattern>", drawn(FARM, PLAN.water), re.DOTALL)
+    assert f"stroke: {INK.lower()}" in pattern

@@ -89,6 +89,15 @@ def test_weeks_in_which_a_crop_may_not_be_sown_say_so():
     closed = replace(crop, too_hot=((7, 13),))
     (curve,) = crop_curves(make_farm(crops=[closed], days=28))
     assert [week.may_sow for week in curve.weeks] == [True, False, True, False]
+    assert curve.sowable == (curve.weeks[0], curve.weeks[2])
+
+
+def test_the_quickest_and_the_slowest_week_are_among_those_in_which_it_may_be_sown():
+    crop = make_crop("Lettuce", sowing=((7, 20),))
+    (curve,) = crop_curves(make_farm(crops=[crop], days=28))
+    assert curve.extremes == (curve.weeks[1], curve.weeks[1])
+    (curve,) = crop_curves(make_farm(crops=[make_crop("Lettuce", sowing=((90, 99),))], days=28))
+    assert (curve.sowable, curve.extremes) == ((), None)
 
 
 def test_a_crop_without_a_place_for_a_stage_has_no_weeks():

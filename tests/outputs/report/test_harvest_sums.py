@@ -1,0 +1,37 @@
+"""The sum over a day's harvest lines: heads, pieces and grams each by themselves."""
+
+from dataclasses import replace
+
+import pytest
+from farms import make_crop, make_farm
+
+from scheduler.outputs.cautions import cautions_for
+from scheduler.outputs.report.week import _harvested
+from scheduler.plan.views.ledger import Spot
+from scheduler.plan.views.lines import Picking
+from scheduler.plan.views.week import WorkDay
+
+
+def picked(crop, heads):
+    spot = Spot.__new__(Spot)
+    return Picking(
+        lot=f"{crop} 1", crop=crop, bed=spot, plants=5, heads=heads, numbers=(1,), whom=(), spare=0
+    )
+
+
+@pytest.fixture
+def farm():
+    made = make_farm(crops=[make_crop("Pepper"), make_crop("Tomato")])
+    weighed = replace(made.crops["Tomato"], grams=250)
+    return replace(made, crops=made.crops | {"Tomato": weighed})
+
+
+def test_what_is_weighed_is_not_added_to_what_is_counted(farm):
+    assert farm.crops["Tomato"].is_sold_by_mass
+    lines = (picked("Tomato", 400), picked("Pepper", 12), picked("Tomato", 600))
+    day = WorkDay(day=0, work={"pick": lines}, minutes={}, crew=None, closed=(), troughs=(), shelves=())
+    assert _harvested(farm, day, "pick") == "1,000 g, 12 heads"
+
+
+def test_picking_has_the_caution_for_hands_and_knives():
+    assert [each.name for each in cautions_for("pick")] == ["knives"]
