@@ -1,6 +1,7 @@
 """What each kind of entry does to the farm, and what of it cannot be."""
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from datetime import date
 
 from scheduler.records.entries import (
@@ -21,6 +22,7 @@ from scheduler.records.entries import (
     Entry,
     seed_lots_of,
 )
+from scheduler.records.restricted import Restricted
 from scheduler.records.taking import cut_plants, lose, take_out
 from scheduler.records.yard import (
     BOARD,
@@ -33,7 +35,6 @@ from scheduler.records.yard import (
     Held,
     Lot,
     Refused,
-    Restriction,
     Stock,
     Unit,
     Yard,
@@ -225,7 +226,7 @@ def _restrict(yard: Yard, entry: Entry, number: int) -> None:
     if entry.lot:
         known(yard, entry)
     yard.restrictions.append(
-        Restriction(
+        Restricted(
             what=entry.what,
             places=tuple(spot.place for spot in entry.place),
             lot=entry.lot,
@@ -249,9 +250,9 @@ def _released(yard: Yard, entry: Entry, number: int) -> None:
         raise Refused(
             "lot" if entry.lot else "place", found, "what an entry closed, named alike", "not-closed"
         )
-    for each in hit:
-        # it is free on the day it is released
-        each.last = date.fromordinal(entry.day.toordinal() - 1)
+    # it is free on the day it is released
+    last = date.fromordinal(entry.day.toordinal() - 1)
+    yard.restrictions = [replace(each, last=last) if each in hit else each for each in yard.restrictions]
 
 
 def known(yard: Yard, entry: Entry) -> Lot:
@@ -295,7 +296,7 @@ def _check_lot_free(yard: Yard, entry: Entry) -> None:
             raise Refused("lot", f"'{entry.lot}', {_told(each)}", "it left alone, or released", "quarantined")
 
 
-def _told(each: Restriction) -> str:
+def _told(each: Restricted) -> str:
     end = f" through {each.last}" if each.last else ""
     return f"{each.what} from {each.first}{end} (entry {each.number})"
 

@@ -7,7 +7,8 @@ from datetime import date
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import Place, PlaceKind
 from scheduler.records.entries import QUARANTINED
-from scheduler.records.state import Restricted, Standing, State
+from scheduler.records.restricted import Restricted
+from scheduler.records.state import Standing, State
 
 HEADINGS = ("from", "to", "work", "place", "slots", "note")
 NO_WORK = "none"

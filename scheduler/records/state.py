@@ -9,6 +9,7 @@ from datetime import date
 
 from scheduler.records.applying import apply
 from scheduler.records.entries import CLOSED, Entry, in_force
+from scheduler.records.restricted import Restricted
 from scheduler.records.yard import Unit, Yard
 
 
@@ -84,31 +85,6 @@ class LotFacts:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Restricted:
-    """A quarantine or closure.
-
-    Attributes:
-        what: quarantined or closed.
-        places, lot: what it is of.
-        first, last: its days; ``last`` None while no end is known.
-        number: of its entry.
-        note: why, in their own words.
-    """
-
-    what: str
-    places: tuple[str, ...]
-    lot: str
-    first: date
-    last: date | None
-    number: int
-    note: str
-
-    def holds(self, day: date) -> bool:
-        """Say whether it holds on a day."""
-        return self.first <= day and (self.last is None or day <= self.last)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class State:
     """The farm by the records.
 
@@ -162,18 +138,7 @@ def state_of(yard: Yard) -> State:
             )
             for lot in yard.lots.values()
         },
-        restricted=tuple(
-            Restricted(
-                what=each.what,
-                places=each.places,
-                lot=each.lot,
-                first=each.first,
-                last=each.last,
-                number=each.number,
-                note=each.note,
-            )
-            for each in yard.restrictions
-        ),
+        restricted=tuple(yard.restrictions),
     )
 
 

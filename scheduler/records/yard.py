@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from scheduler.records.entries import Put, Spot
+from scheduler.records.restricted import Restricted
 
 TRAY, BOARD, RAFT = "tray", "board", "raft"
 CELLS, SEEDLINGS, GOOD, PLANTS = "cells", "seedlings", "good seedlings", "plants"
@@ -106,23 +107,6 @@ class Lot:
             heads -= taken
 
 
-@dataclass(slots=True, kw_only=True)
-class Restriction:
-    """A quarantine or a closure of places, or of a lot; ``last`` is None while no end is known."""
-
-    what: str
-    places: tuple[str, ...]
-    lot: str
-    first: date
-    last: date | None
-    number: int
-    note: str
-
-    def holds(self, day: date) -> bool:
-        """Say whether it holds on a day."""
-        return self.first <= day and (self.last is None or day <= self.last)
-
-
 class Yard:
     """All units by place, all lots, and what is closed.
 
@@ -136,7 +120,7 @@ class Yard:
         """Begin with an empty farm."""
         self.at: dict[str, list[Unit]] = defaultdict(list)
         self.lots: dict[str, Lot] = {}
-        self.restrictions: list[Restriction] = []
+        self.restrictions: list[Restricted] = []
 
     def units(self) -> Iterator[Unit]:
         """Yield every unit, place by place."""

@@ -27,15 +27,7 @@ from scheduler.plan.views.used_up import used_up
 
 EASIEST = (
     Limit.SEARCH,
-    Limit.ORDER,
-    Limit.HOURS,
-    Limit.SHELF,
-    Limit.ZONE,
-    Limit.ROW,
-    Limit.TRAYS,
-    Limit.BOARDS,
-    Limit.RAFTS,
-    Limit.DOMES,
+    *CAPACITY,
     Limit.DAY,
     Limit.HARVEST,
     Limit.SUBSTITUTE,
