@@ -33,15 +33,23 @@ def _change_amount(row: Row, log: FaultLog) -> None:
         log.add(cell, "a blank cell", what, "blank")
 
 
+BOX_AMOUNTS = {"boxes": ("boxes", "half_boxes"), "times": ("times",)}
+"""Change of a share -> the columns that say how many; the first must be filled."""
+
+
 def _boxes_changed(row: Row, log: FaultLog) -> None:
-    """Another number of boxes says how many; a week without a box does not."""
+    """Another number of boxes, or so many times the usual one, says how many; others do not."""
     kind = row.values.get("change")
-    if kind == "boxes" and not row.is_given("boxes"):
-        log.add(row.cell("boxes"), "a blank cell", "the other number of full boxes", "blank")
-    elif kind in ("skip", "pause"):
-        for column in ("boxes", "half_boxes"):
-            if row.is_given(column):
-                log.add(row.cell(column), f"{column} for {kind}", "blank: nothing is delivered", "bad-change")
+    if not isinstance(kind, str):
+        return
+    own = BOX_AMOUNTS.get(kind, ())
+    if own and not row.is_given(own[0]):
+        what = "the other number of full boxes" if kind == "boxes" else "how many times the usual number"
+        log.add(row.cell(own[0]), "a blank cell", what, "blank")
+    for column in ("boxes", "half_boxes", "times"):
+        if column not in own and row.is_given(column):
+            expected = "blank: nothing is delivered" if not own else f"a blank cell: {own[0]} says how many"
+            log.add(row.cell(column), f"{column} for {kind}", expected, "bad-change")
 
 
 def _box_wish(row: Row, log: FaultLog) -> None:

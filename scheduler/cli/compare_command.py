@@ -1,5 +1,6 @@
 """``raftway compare``: a book as it is beside the same book with changes."""
 
+import os
 import re
 from collections.abc import Sequence
 from pathlib import Path
@@ -20,8 +21,9 @@ if TYPE_CHECKING:
 HELP = """Compare BOOK as it is with the same book after changes.
 
 A scenario is a small file in TOML with named changes: a trough, shelf or tier more, other boards,
-other crops, more orders, each from a day on. All farms are planned under the same effort, and every
-plan is held against every farm. --out writes compare.html, compare.xlsx and the changed books.
+other crops, more orders, each from a day on. Every farm has the same seconds and the same workers,
+one farm after the other unless --at-once or --cluster says otherwise; every plan is held against
+every farm. --out writes compare.html, compare.xlsx and the changed books.
 
 \b
   name = "East trough"
@@ -79,6 +81,14 @@ def _list_kinds(ctx: click.Context, _parameter: click.Parameter, wanted: bool) -
 @click.option(
     "--today", type=DAY, metavar="DATE", help="Nothing new is done before it.  [default: the first day]"
 )
+@click.option(
+    "--at-once",
+    type=click.IntRange(1, 256),
+    default=1,
+    show_default=True,
+    help="Farms planned at once, by processes of this machine; each with all its --workers.",
+)
+@click.option("--cluster", metavar="ADDRESS", help="A dask scheduler to plan the farms instead, as in sweep.")
 @search_options(
     "Time to search, for each farm.",
     "Order of the search.",
@@ -99,6 +109,7 @@ def compare(
 
     from scheduler.book.book import read_raw
     from scheduler.cli.candidates import candidates, read_scenarios
+    from scheduler.cli.executor import executor_of, trouble_told
     from scheduler.cli.placing import check_free, place_folder
     from scheduler.cli.side_by_side import NoPlan, Unsound, best_plans
     from scheduler.model.settings import SolveSettings
@@ -111,9 +122,13 @@ def compare(
     for each in found:
         for note in each.notes:
             click.echo(f"Note: {note.place}: {note.text}", err=True)
+    at_once, cluster_at = rest.pop("at_once"), rest.pop("cluster")
     settings = SolveSettings(**rest)
+    shared = _shared_out(at_once, cluster_at, settings)
     try:
-        kept = best_plans(found, settings)
+        with trouble_told():
+            here = at_once == 1 and not cluster_at
+            kept = best_plans(found, settings, None if here else executor_of(cluster_at, at_once))
     except NoPlan:
         click.echo("No plan was found in time; give it more with --seconds. Nothing was written.", err=True)
         ctx.exit(NO_PLAN)
@@ -122,7 +137,7 @@ def compare(
     comparison = _compared(found, kept)
     print_comparison(Console(), comparison)
     if out is not None:
-        place_folder(out, _files(comparison, found, settings))
+        place_folder(out, _files(comparison, found, _effort(settings, shared)))
         click.echo(f"Written to {out}")
     ctx.exit(DONE)
 
@@ -148,20 +163,45 @@ def _compared(found: Sequence["Candidate"], kept: dict[str, "Kept"]) -> "Compari
     return compared(cases)
 
 
-def _files(
-    comparison: "Comparison", found: Sequence["Candidate"], settings: "SolveSettings"
-) -> dict[str, bytes]:
-    """Return page, workbook, and the changed books, each in a folder of its own."""
+def _shared_out(at_once: int, cluster_at: str | None, settings: "SolveSettings") -> str:
+    """Return in words who plans the farms; note on stderr what would make their effort uneven."""
+    if cluster_at:
+        return "by the workers of a cluster"
+    if at_once == 1:
+        return "one farm after the other"
+    cores = os.cpu_count() or 1
+    needed = at_once * (1 if settings.deterministic else settings.workers)
+    if needed > cores and not settings.deterministic:
+        click.echo(
+            f"Note: {at_once} farms at once with {settings.workers} searches each want {needed} cores, and "
+            f"there are {cores}: each gets less than its seconds, and the last ones more than the others. "
+            "Give --at-once 1, or fewer --workers.",
+            err=True,
+        )
+    return f"{at_once} farms at once"
+
+
+def _effort(settings: "SolveSettings", shared: str) -> str:
+    """Return in words how every farm was planned."""
     from scheduler import __version__
+
+    unit = "units of the solver's own time" if settings.deterministic else "seconds"
+    workers = 1 if settings.deterministic else settings.workers
+    searches = "one search" if workers == 1 else f"{workers} searches side by side"
+    return (
+        f"Each farm was planned for {settings.seconds:g} {unit} with {searches}, {shared}, "
+        f"seed {settings.seed}, by raftway {__version__}."
+    )
+
+
+def _files(comparison: "Comparison", found: Sequence["Candidate"], made: str) -> dict[str, bytes]:
+    """Return page, workbook, and the changed books, each in a folder of its own."""
     from scheduler.book.plain_copy import book_copy
     from scheduler.outputs.compare.page import compare_html
     from scheduler.outputs.compare.workbook import compare_workbook
 
     scenarios = [each.scenario for each in found if each.scenario is not None]
     changes = [[change.told for change in each.changes] for each in scenarios]
-    effort = "units of the solver's own time" if settings.deterministic else "seconds"
-    how = f"{settings.seconds:g} {effort}, seed {settings.seed}"
-    made = f"Each farm was planned for {how}, by raftway {__version__}."
     files = {
         "compare.html": compare_html(comparison, changes, made).encode(),
         "compare.xlsx": compare_workbook(comparison, changes),

@@ -3,11 +3,14 @@
 Half of the time each farm is searched from nothing, or all of it where half is not enough for any plan; then
 every plan is held against every farm, and the other half goes on from the best one. So what one farm's search
 found helps all that can do the same.
+
+The searches go through an executor, as those of a sweep do: this process does one after the other, so that
+each has all of its cores and may be watched; processes or a cluster do several at once.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -15,9 +18,13 @@ from scheduler.cli.exits import WHERE_TO_REPORT
 
 if TYPE_CHECKING:
     from scheduler.cli.candidates import Candidate
+    from scheduler.cli.farm_search import Search
     from scheduler.model.settings import SolveSettings
     from scheduler.plan.carried import Kept
     from scheduler.plan.rows import Plan
+    from scheduler.sweep.executors import MakeExecutor
+
+Work = Callable[["Search"], dict[str, Any]]
 
 
 class NoPlan(Exception):  # noqa: N818 - the word is the message
@@ -28,67 +35,94 @@ class Unsound(Exception):  # noqa: N818 - the word is the message
     """A plan breaks a rule: a fault of raftway itself; what it breaks was told on stderr."""
 
 
-def best_plans(found: Sequence["Candidate"], settings: "SolveSettings") -> dict[str, "Kept"]:
+def best_plans(
+    found: Sequence["Candidate"], settings: "SolveSettings", make: "MakeExecutor | None" = None
+) -> dict[str, "Kept"]:
     """Return the best plan found for each farm, by name.
+
+    Args:
+        found: the farms.
+        settings: the effort of each farm.
+        make: gives who does the searches; None for this process, one farm after the other.
 
     Raises:
         NoPlan: there is none for one of them.
         Unsound: a plan breaks a rule.
+        Lost: workers were lost again and again.
+        NoCluster: the cluster does not answer.
         KeyboardInterrupt: Ctrl-C was pressed twice.
     """
+    from scheduler.cli import farm_search
     from scheduler.plan.carried import best_of_all
 
     half = replace(settings, seconds=settings.seconds / 2)
-    plans: dict[str, Plan] = {}
-    for number, each in enumerate(found, start=1):
-        click.echo(f"Planning {each.name} ({number} of {len(found)})", err=True)
-        plan = _searched(each, half) or _searched(each, settings)
-        if plan is not None:
-            plans[each.name] = plan
+    anew = [
+        farm_search.Search(
+            told=f"Planning {each.name} ({number} of {len(found)})",
+            farm=each.farm,
+            settings=half,
+            longer=settings,
+        )
+        for number, each in enumerate(found, start=1)
+    ]
+    plans = _plans(found, anew, farm_search.watched_anew if make is None else farm_search.searched_anew, make)
     farms = {each.name: each.farm for each in found}
     kept = best_of_all(farms, plans)
     if len(kept) < len(found):
         raise NoPlan
-    for number, each in enumerate(found, start=1):
-        if kept[each.name].of == each.name and _is_proven(plans[each.name]):
-            continue
-        click.echo(f"Going on with {each.name} ({number} of {len(found)})", err=True)
-        better = _gone_on(each, kept[each.name].plan, half)
-        if better is not None:
-            plans[each.name] = better
+    left = [each for each in found if kept[each.name].of != each.name or not _is_proven(plans[each.name])]
+    on = [
+        farm_search.Search(
+            told=f"Going on with {each.name} ({number} of {len(left)})",
+            farm=each.farm,
+            settings=half,
+            begun=kept[each.name].plan,
+        )
+        for number, each in enumerate(left, start=1)
+    ]
+    plans |= _plans(left, on, farm_search.watched_on if make is None else farm_search.gone_on, make)
     return best_of_all(farms, plans)
 
 
-def _searched(each: "Candidate", settings: "SolveSettings") -> "Plan | None":
-    """Search from nothing; judge the plan with code that never saw the solver. None without one in time."""
-    from scheduler.cli.progress import solve_watched
-    from scheduler.plan.audit import audit, fault_lines
+def _plans(
+    found: Sequence["Candidate"], searches: Sequence["Search"], work: Work, make: "MakeExecutor | None"
+) -> dict[str, "Plan"]:
+    """Return the plan of each farm's search; farms without one are left out.
 
-    plan = solve_watched(each.farm, settings).plan
-    if plan is None:
-        return None
-    faults = audit(each.farm, plan)
-    for line in fault_lines(faults):
+    Raises:
+        Unsound: a plan breaks a rule.
+    """
+    from scheduler.cli.farm_search import PLAN
+    from scheduler.cli.searching import tell
+    from scheduler.sweep.executors import here
+    from scheduler.sweep.results import Results
+    from scheduler.sweep.run import Item, run_all
+
+    items = [
+        Item(key=each.name, name=search.told, work=work, given=(search,))
+        for each, search in zip(found, searches, strict=True)
+    ]
+    # this process says by itself what it begins
+    answers = run_all(items, make or here(), Results(None), _silent if make is None else tell)
+    for answer in answers.values():
+        _refuse_unsound(answer)
+    return {name: answer[PLAN] for name, answer in answers.items() if answer[PLAN] is not None}
+
+
+def _refuse_unsound(answer: Mapping[str, Any]) -> None:
+    from scheduler.cli.farm_search import FAULTS
+
+    for line in answer[FAULTS]:
         click.echo(line, err=True)
-    if faults:
+    if answer[FAULTS]:
         click.echo(
             f"raftway has a fault of its own: its plan breaks these rules. {WHERE_TO_REPORT}", err=True
         )
         raise Unsound
-    return plan
 
 
-def _gone_on(each: "Candidate", plan: "Plan", settings: "SolveSettings") -> "Plan | None":
-    """Return a better plan than the best one known; None when none was found, or it is not sound."""
-    from scheduler.cli.searching import searched
-    from scheduler.model.begun import plan_from
-    from scheduler.plan.carried import carried, score
-
-    better = searched(lambda stop: plan_from(each.farm, plan, settings, None, stop))
-    sound = None if better is None else carried(each.farm, better)
-    if sound is None or score(each.farm, sound) >= score(each.farm, plan):
-        return None
-    return sound
+def _silent(_: str) -> None:
+    return
 
 
 def _is_proven(plan: "Plan") -> bool:

@@ -109,17 +109,14 @@ def stress(ctx: click.Context, /, plan: Path, out: Path | None, **rest: Any) -> 
 
 def _tally(base: "Replay", plan: "Plan", rest: dict[str, Any]) -> "Tally":
     """Return the tally of all runs: here, or by processes or a cluster."""
+    from scheduler.cli.executor import executor_of, trouble_told
     from scheduler.cli.replaying import shared_out
-    from scheduler.sweep.executors import NoCluster, cluster, local
-    from scheduler.sweep.run import Lost
 
     if rest["workers"] == 1 and not rest["cluster"]:
         return base.tally(range(rest["runs"]))
-    try:
-        make = cluster(rest["cluster"]) if rest["cluster"] else local(rest["workers"])
+    with trouble_told():
+        make = executor_of(rest["cluster"], rest["workers"])
         return shared_out(base.farm, plan, base.chances, rest["runs"], make)
-    except (NoCluster, Lost) as told:
-        raise click.UsageError(str(told)) from None
 
 
 def _plan(ctx: click.Context, path: Path, rest: dict[str, Any]) -> "tuple[Farm, Plan]":

@@ -159,20 +159,18 @@ def _key(each: "Candidate", task: Any) -> str:
 
 def _run(items: "Sequence[Item]", rest: dict[str, Any], tell: Any) -> "dict[str, Answer]":
     """Run items, and end with a message where there is nobody to do so."""
+    from scheduler.cli.executor import executor_of, trouble_told
     from scheduler.cli.sweeping import NO_PLAN as NO_ANSWER
-    from scheduler.sweep.executors import NoCluster, cluster, local
-    from scheduler.sweep.results import Damaged, Results
-    from scheduler.sweep.run import Lost, run_all
+    from scheduler.sweep.results import Results
+    from scheduler.sweep.run import run_all
 
     try:
-        results = Results(rest["results"])
-        # with the same seconds a quieter machine may well find a plan
-        for key in [key for key, told in results.found.items() if told.get("state") == NO_ANSWER]:
-            del results.found[key]
-        make = cluster(rest["cluster"]) if rest["cluster"] else local(rest["workers"])
-        return run_all(items, make, results, tell)
-    except (Damaged, NoCluster, Lost) as told:
-        raise click.UsageError(str(told)) from None
+        with trouble_told():
+            results = Results(rest["results"])
+            # with the same seconds a quieter machine may well find a plan
+            for key in [key for key, told in results.found.items() if told.get("state") == NO_ANSWER]:
+                del results.found[key]
+            return run_all(items, executor_of(rest["cluster"], rest["workers"]), results, tell)
     except KeyboardInterrupt:
         if rest["results"]:
             click.echo(f"What was done stands in {rest['results']}; the same command goes on.", err=True)

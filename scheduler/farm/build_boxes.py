@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 
 from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog
@@ -131,27 +132,43 @@ def _slots(book: Book, categories: Mapping[str, Category], log: FaultLog) -> dic
 def _days(book: Book, row: Row, season: Season, calendar: Calendar) -> list[BoxDay]:
     """Return the delivery days of a share with their boxes, changes made; days without any are left out."""
     changes = [each for each in book.rows("box_changes") if each.text("share") == row.text("share")]
+    changes.sort(key=lambda each: each.date("from"))
+    usual = (row.whole("boxes"), row.whole("half_boxes"))
     days = []
     for day in order_days(row, season, calendar):
-        boxes, halves = row.whole("boxes"), row.whole("half_boxes")
-        for change in sorted(changes, key=lambda each: each.date("from")):
-            first, last = _change_days(change, season)
-            if first <= day <= last:
-                boxes, halves = change.whole_or_none("boxes") or 0, change.whole_or_none("half_boxes") or 0
-                if change.text("change") != "boxes":
-                    boxes = halves = 0
-                    break
+        boxes, halves = _changed(usual, changes, day, season)
         if boxes or halves:
             days.append(BoxDay(day=day, boxes=boxes, halves=halves))
     return days
 
 
+def _changed(usual: tuple[int, int], changes: Iterable[Row], day: int, season: Season) -> tuple[int, int]:
+    """Return the full and half boxes of a day.
+
+    None when skipped, else the latest numbers, times every multiple of that day, each rounded up once.
+    """
+    numbers, times = usual, Fraction(1)
+    for change in changes:
+        first, last = _change_days(change, season)
+        if not first <= day <= last:
+            continue
+        kind = change.text("change")
+        if kind == "boxes":
+            numbers = (change.whole_or_none("boxes") or 0, change.whole_or_none("half_boxes") or 0)
+        elif kind == "times":
+            times *= change.number_of("times")
+        else:
+            return 0, 0
+    full, half = (-(-number * times // 1) for number in numbers)
+    return full, half
+
+
 def _change_days(change: Row, season: Season) -> tuple[int, int]:
-    """Return first and last day of a change; without a last day a skip is for one day, others have no end."""
+    """Return first and last day of a change; without a last day skip and times are for one day."""
     first, end = season.day(change.date("from")), change.date_or_none("to")
     if end is not None:
         return first, season.day(end)
-    return first, first if change.text("change") == "skip" else FOREVER
+    return first, first if change.text("change") in ("skip", "times") else FOREVER
 
 
 def _boxes_of(

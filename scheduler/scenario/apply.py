@@ -7,16 +7,29 @@ from itertools import groupby
 
 from scheduler.book.book import Book, typed_book
 from scheduler.book.faults import BookFaults, FaultLog, quoted
+from scheduler.book.keys import ALSO_NAMED_IN
 from scheduler.book.names import meant
 from scheduler.book.place import Cell
 from scheduler.book.raw import RawBook
+from scheduler.scenario.beds import add_bed, remove_bed
+from scheduler.scenario.crew import change_crew
 from scheduler.scenario.crop_list import add_crop, drop_crop, keep_crops
 from scheduler.scenario.fish import add_fish_tank
 from scheduler.scenario.kinds import load_kinds, refers_to, table_names
-from scheduler.scenario.nursery import add_equipment, add_shelf, add_tiers, other_holes, remove_shelf
+from scheduler.scenario.nursery import (
+    add_equipment,
+    add_shelf,
+    add_tiers,
+    keep_tiers,
+    other_holes,
+    remove_shelf,
+)
 from scheduler.scenario.orders import change_orders
+from scheduler.scenario.outlets import add_outlets, change_outlets, end_outlet
 from scheduler.scenario.rows import add_row, drop_row, set_row
 from scheduler.scenario.scenario import Change, Scenario, in_order
+from scheduler.scenario.shares import add_share, change_shares, end_share
+from scheduler.scenario.substitutes import add_substitute, drop_substitute
 from scheduler.scenario.tables import Origins, Tables, said
 from scheduler.scenario.troughs import add_trough, lengthen_trough, remove_trough, widen_trough
 from scheduler.scenario.zones import add_board_zone, close_board_zone, move_boards
@@ -41,10 +54,25 @@ MAKERS: Mapping[str, Callable[[Tables, Change], None]] = {
     "drop crop": drop_crop,
     "drop row": drop_row,
     "add fish tank": add_fish_tank,
+    "add bed": add_bed,
+    "remove bed": remove_bed,
+    "keep tiers": keep_tiers,
+    "add substitute": add_substitute,
+    "drop substitute": drop_substitute,
+    "end outlet": end_outlet,
+    "add share": add_share,
+    "shares": change_shares,
+    "end share": end_share,
 }
-"""Kind of change -> what makes one of them; orders are changed all at once."""
+"""Kind of change -> what makes one of them."""
 
-ORDERS = "orders"
+ALL_AT_ONCE: Mapping[str, Callable[[Tables, Sequence[Change]], None]] = {
+    "orders": change_orders,
+    "add outlet": add_outlets,
+    "outlets": change_outlets,
+    "crew": change_crew,
+}
+"""Kind of change -> what makes all of them at once: amounts multiply, and rows have an order."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,8 +120,9 @@ def changed(raw: RawBook, scenarios: Sequence[Scenario]) -> Changed:
     log = FaultLog()
     tables = Tables(raw, log)
     for kind, group in groupby(in_order(scenarios), key=lambda change: change.kind):
-        if kind == ORDERS:
-            change_orders(tables, [change for change in group if _names_are_known(tables, change, log)])
+        if kind in ALL_AT_ONCE:
+            known = [change for change in group if _names_are_known(tables, change, log)]
+            ALL_AT_ONCE[kind](tables, known)
             continue
         for change in group:
             if _names_are_known(tables, change, log):
@@ -110,9 +139,14 @@ def _names_are_known(tables: Tables, change: Change, log: FaultLog) -> bool:
         table = refers_to(rule)
         if not table:
             continue
-        names = list(table_names()) if table == "tables" else tables.names(table)
+        names = list(table_names()) if table == "tables" else _names(tables, table)
         for word in change.words(key) or ((change.text(key),) if change.text(key) else ()):
             if said(word) not in names:
                 log.add(change.at(key), quoted(word), meant(word, names), "unknown-name")
                 sound = False
     return sound
+
+
+def _names(tables: Tables, table: str) -> list[str]:
+    """Return the names that a key may use, as a cell of a book may: products and mixes, for one."""
+    return [name for each in (table, *ALSO_NAMED_IN.get(table, ())) for name in tables.names(each)]

@@ -2,13 +2,23 @@
 
 from datetime import date, timedelta
 
+from scheduler.book.place import Cell
 from scheduler.scenario.scenario import Change
 from scheduler.scenario.tables import Tables, decimal
 from scheduler.scenario.troughs import first_day
 
 DAY = timedelta(days=1)
-OF_CROP = ("products", "sowing_windows", "supplies")
+OF_CROP = ("products", "sowing_windows", "supplies", "yield_curve")
 """Tables whose rows are about one crop."""
+
+OF_PRODUCT = {
+    "substitutes": ("product", "substitute"),
+    "outlets": ("product",),
+    "box_categories": ("product",),
+    "box_wishes": ("product",),
+    "box_past": ("product",),
+}
+"""Tables that do without a product -> their columns that name it; what was ordered of it is told instead."""
 
 
 def add_crop(tables: Tables, change: Change) -> None:
@@ -44,11 +54,28 @@ def _drop(tables: Tables, change: Change, crop: str, key: str) -> None:
     if change.start is not None and change.start > first_day(tables):
         _stop_sowing(tables, change, crop, change.start - DAY)
         return
+    sold = set(tables.names("products"))
     tables.drop(tables.named("crops", crop))
     for table in OF_CROP:
         tables.drop(tables.named(table, crop, "crop"))
+    for product in sorted(sold - set(tables.names("products"))):
+        _forget_product(tables, product, change.at(key))
     if not tables.lines("crops"):
         tables.log.add(change.at(key), "no crop left", "at least one that is grown", "no-crop")
+
+
+def _forget_product(tables: Tables, product: str, at: Cell) -> None:
+    """Take a product that nothing is grown for any more out of the tables that do without it."""
+    for table, columns in OF_PRODUCT.items():
+        for column in columns:
+            tables.drop(tables.named(table, product, column))
+    for line in tables.lines("supplies"):
+        words = line.value("product")
+        left = [word for word in words if word != product] if isinstance(words, tuple) else []
+        if isinstance(words, tuple) and not left:
+            tables.drop([line])
+        elif isinstance(words, tuple) and len(left) < len(words):
+            tables.write(line, "product", "; ".join(left), at)
 
 
 def _stop_sowing(tables: Tables, change: Change, crop: str, last: date) -> None:

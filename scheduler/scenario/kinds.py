@@ -61,7 +61,7 @@ class Kind:
     @property
     def columns_of(self) -> str | None:
         """The table whose columns may stand beside its keys; ``*`` for the one a key names, None for none."""
-        return {"add crop": "crops", "add row": "*", "set": "*"}.get(self.name)
+        return {"add crop": "crops", "add share": "box_shares", "add row": "*", "set": "*"}.get(self.name)
 
 
 @cache
@@ -122,7 +122,7 @@ def _told(rule: CellRule) -> str:
     return f"  {rule.name} = {example}{must}: {rule.description}"
 
 
-WORDS = (CellType.TEXT, CellType.CHOICE)
+WORDS = (CellType.TEXT, CellType.CHOICE, CellType.WEEKDAYS)
 
 
 def refers_to(rule: CellRule) -> str:

@@ -8,12 +8,18 @@ ONLY_NEW = ("item", "holes", "rows", "wash_days")
 """Keys of a kind of equipment that is not there yet."""
 
 
+KEPT_FOR = {"nursery": "nursery_tiers", "greens": "greens_tiers"}
+"""Use of a tier -> the column that lists the tiers kept for it."""
+
+
 def add_shelf(tables: Tables, change: Change) -> None:
     """Add a shelf."""
     cells = {
         "shelf": change.text("shelf"),
         "tiers": decimal(change.number("tiers") or 0),
         "trays_per_tier": decimal(change.number("trays_per_tier") or 0),
+        "nursery_tiers": "; ".join(change.words("nursery_tiers")),
+        "greens_tiers": "; ".join(change.words("greens_tiers")),
         "first_day": change.start.isoformat() if change.start else "",
         "last_day": end.isoformat() if (end := change.day("to")) else "",
     }
@@ -26,7 +32,22 @@ def add_tiers(tables: Tables, change: Change) -> None:
     old, more = int(line.number_of("tiers")), int(change.number("tiers") or 0)
     tables.write(line, "tiers", str(old + more), change.at("tiers"))
     tiers = range(old + 1, old + more + 1)
+    kept = KEPT_FOR.get(change.text("kept_for"))
+    if kept is not None:
+        words = [*_words(line, kept), *map(str, tiers)]
+        tables.write(line, kept, "; ".join(words), change.at("kept_for"))
     close_before(tables, change, [f"{line.text('shelf')} {tier}" for tier in tiers])
+
+
+def keep_tiers(tables: Tables, change: Change) -> None:
+    """Keep other tiers of a shelf for one of its two uses; a key that is not written changes nothing."""
+    (line,) = tables.named("shelves", change.text("shelf"))
+    given = [column for column in KEPT_FOR.values() if column in change.given]
+    if not given:
+        expected = " or ".join(KEPT_FOR.values())
+        tables.log.add(change.at(KEPT_FOR["nursery"]), "no tiers", expected, "blank")
+    for column in given:
+        tables.write(line, column, "; ".join(change.words(column)), change.at(column))
 
 
 def remove_shelf(tables: Tables, change: Change) -> None:
@@ -78,3 +99,8 @@ def _crops_on(tables: Tables, kind: Line, item: str) -> list[Line]:
     kinds = [line for line in tables.lines("equipment") if line.text("item").casefold() == item]
     names = {kind.text("name")} | ({""} if len(kinds) == 1 else set())
     return [crop for crop in tables.lines("crops") if crop.text(item) in names]
+
+
+def _words(line: Line, column: str) -> list[str]:
+    value = line.value(column)
+    return list(value) if isinstance(value, tuple) else []

@@ -5,14 +5,12 @@ Several changes of one amount multiply and are rounded up once, so that their or
 
 from collections.abc import Sequence
 from datetime import timedelta
-from fractions import Fraction
-from math import prod
 
 from scheduler.scenario.scenario import Change
+from scheduler.scenario.spans import changed_from, times
 from scheduler.scenario.tables import Line, Tables, decimal, said
 from scheduler.scenario.troughs import first_day
 
-DAY = timedelta(days=1)
 PAST_THE_PLAN = 365
 """Days past the last week to which a change of an order runs: longer than anything is planned ahead."""
 
@@ -49,7 +47,7 @@ def _standing(tables: Tables, change: Change) -> None:
                 "from": max(change.start or first, first).isoformat(),
                 "to": end.isoformat(),
                 "change": "times",
-                "amount": decimal(_times(change)),
+                "amount": decimal(times([change])),
             }
             keys = {"to": "from", "amount": "percent"}
             tables.add("order_changes", cells, change, keys)
@@ -64,37 +62,19 @@ def _delivery(tables: Tables, line: Line, changes: Sequence[Change]) -> None:
 
 def _target(tables: Tables, line: Line, changes: Sequence[Change], number: int) -> None:
     """Split a target where its amount changes; the parts keep its name, or the one it would be given."""
-    first = first_day(tables)
-    begins, ends = line.day("from"), line.day("to")
-    cuts = sorted(
-        {change.start for change in changes if change.start and change.start > max(begins or first, first)}
+    if changes and not line.text("target"):
+        tables.write(line, "target", f"Target {number}", changes[0].at("percent"))
+    changed_from(
+        tables,
+        line,
+        changes,
+        lambda of, held: {"amount": (_amount(of, held), "percent")},
+        {"target": "product"},
     )
-    cuts = [day for day in cuts if ends is None or day <= ends]
-    held = [change for change in changes if change.start is None or change.start <= (begins or first)]
-    whole = dict(line.cells) | {"target": line.text("target") or f"Target {number}"}
-    if held:
-        tables.write(line, "amount", _amount(line, held), held[0].at("percent"))
-    if not cuts:
-        return
-    if not line.text("target"):
-        tables.write(line, "target", whole["target"], changes[0].at("percent"))
-    tables.write(line, "to", (cuts[0] - DAY).isoformat(), changes[0].at("from"))
-    base = Line(table="targets", number=line.number, cells=whole)
-    for day, after in zip(cuts, [*cuts[1:], None], strict=True):
-        held = [change for change in changes if change.start is None or change.start <= day]
-        last = (after - DAY).isoformat() if after else whole.get("to", "")
-        cells = whole | {"from": day.isoformat(), "to": last, "amount": _amount(base, held)}
-        keys = {"amount": "percent", "to": "from", "target": "product"}
-        tables.add("targets", cells, held[-1], keys)
 
 
 def _amount(line: Line, changes: Sequence[Change]) -> str:
-    times = prod((_times(change) for change in changes), start=Fraction(1))
-    return str(-(-line.number_of("amount") * times // 1))
-
-
-def _times(change: Change) -> Fraction:
-    return 1 + (change.number("percent") or Fraction(0)) / 100
+    return str(-(-line.number_of("amount") * times(changes) // 1))
 
 
 def _is_for(change: Change, line: Line) -> bool:

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from scheduler.book.parse import Value
 from scheduler.book.place import Cell
+from scheduler.farm.calendar import WEEKDAYS
 from scheduler.scenario.kinds import load_kinds
 
 
@@ -49,6 +50,11 @@ class Change:
         value = self.values.get(key)
         return Fraction(value) if isinstance(value, (int, Fraction)) else None
 
+    def weekdays(self, key: str) -> str:
+        """Return days of the week as a book writes them; empty when blank."""
+        value = self.values.get(key)
+        return said_value(value) if isinstance(value, frozenset) else ""
+
     def day(self, key: str) -> date | None:
         """Return a date; None when blank."""
         value = self.values.get(key)
@@ -80,6 +86,8 @@ def said_value(value: Value) -> str:
         return "yes" if value else "no"
     if isinstance(value, tuple):
         return " and ".join(value)
+    if isinstance(value, frozenset):
+        return " ".join(WEEKDAYS[day] for day in sorted(value))
     return f"{float(value):g}" if isinstance(value, Fraction) else str(value)
 
 

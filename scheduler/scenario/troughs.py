@@ -97,17 +97,24 @@ def remove_trough(tables: Tables, change: Change) -> None:
     (line,) = tables.named("troughs", name)
     if not ends_before(tables, change, line):
         return
-    for crop in tables.lines("crops"):
-        words = _words(crop, "lanes")
-        left = [word for word in words if not _is_of(name, word)]
-        if words and not left:
-            found = f"'{name}', the only trough '{crop.text('crop')}' may stand in"
-            expected = "another change that gives the crop a row, or drops it"
-            tables.log.add(change.at("trough"), found, expected, "only-place")
-        elif left != words:
-            tables.write(crop, "lanes", "; ".join(left), change.at("trough"))
+    drop_word(tables, change, "trough", "lanes")
     tables.drop(tables.named("board_zones", name))
     forget_place(tables, name)
+
+
+def drop_word(tables: Tables, change: Change, key: str, column: str) -> None:
+    """Take a place that is gone out of the places that crops may stand in; each must be left one."""
+    name = change.text(key)
+    for crop in tables.lines("crops"):
+        words = _words(crop, column)
+        left = [word for word in words if not _is_of(name, word)]
+        if words and not left:
+            found = f"'{name}', the only {key} '{crop.text('crop')}' may stand in"
+            what = "row" if key == "trough" else key
+            expected = f"another change that gives the crop a {what}, or drops it"
+            tables.log.add(change.at(key), found, expected, "only-place")
+        elif left != words:
+            tables.write(crop, column, "; ".join(left), change.at(key))
 
 
 def ends_before(tables: Tables, change: Change, line: Line) -> bool:
@@ -126,9 +133,10 @@ def ends_before(tables: Tables, change: Change, line: Line) -> bool:
 
 
 def forget_place(tables: Tables, name: str) -> None:
-    """Take out what is said of the pace, light, temperatures and closures of a place that is gone."""
+    """Take out what is said of the pace, light, temperatures, water and closures of a place that is gone."""
     for table in (*GROWN_AT, "closures"):
         tables.drop(line for line in tables.lines(table) if _is_of(name, line.text("place")))
+    tables.drop(tables.named("loops", name, "part"))
 
 
 def first_day(tables: Tables) -> date:

@@ -1,10 +1,13 @@
-"""Who does the work: processes of this machine, or the workers of a cluster."""
+"""Who does the work: this process, processes of this machine, or the workers of a cluster."""
 
 import multiprocessing
 from collections.abc import Callable, Iterator
-from concurrent.futures import Executor, ProcessPoolExecutor
+from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from contextlib import AbstractContextManager, contextmanager
-from typing import Any
+from typing import Any, ParamSpec, TypeVar
+
+Given = ParamSpec("Given")
+Found = TypeVar("Found")
 
 MakeExecutor = Callable[[], AbstractContextManager[Executor]]
 """Gives an executor for a while; asked again when one has broken."""
@@ -14,6 +17,26 @@ CONNECT_SECONDS = 15
 
 class NoCluster(Exception):  # noqa: N818 - the word is the message
     """There is no cluster to work with; the message says why."""
+
+
+class _Here(Executor):
+    """Does each piece of work as it is handed in, before the next one is."""
+
+    def submit(
+        self, fn: Callable[Given, Found], /, *args: Given.args, **kwargs: Given.kwargs
+    ) -> Future[Found]:
+        """Return what is done already; Ctrl-C is raised at once, as it is no answer."""
+        future: Future[Found] = Future()
+        try:
+            future.set_result(fn(*args, **kwargs))
+        except Exception as error:
+            future.set_exception(error)
+        return future
+
+
+def here() -> MakeExecutor:
+    """Return what does one thing after another in this process, where progress can be watched."""
+    return _Here
 
 
 def local(workers: int) -> MakeExecutor:

@@ -12,6 +12,7 @@ from scheduler.book.book import read_book, read_raw
 from scheduler.cli.candidates import candidates, read_scenarios
 from scheduler.cli.exits import DONE, FAULTY_BOOK, NO_PLAN, WRONG_USE
 from scheduler.cli.main import run
+from scheduler.cli.side_by_side import NoPlan
 from scheduler.model.settings import Outcome
 
 ORDERS = (
@@ -65,6 +66,49 @@ def test_farms_are_the_same_in_whatever_order_scenarios_are_given(book, east, tm
         found.append({each.name: each.farm for each in made})
     assert set(found[0]) == {"as it is", "east", "other", "east + other"}
     assert found[0] == found[1]
+
+
+@pytest.mark.parametrize(
+    ("options", "asked", "told"),
+    [
+        ((), None, "one search, one farm after the other, seed 1"),
+        (("--at-once", "3"), 3, "one search, 3 farms at once, seed 1"),
+        (("--cluster", "tcp://127.0.0.1:1"), "tcp://127.0.0.1:1", "by the workers of a cluster, seed 1"),
+    ],
+)
+def test_who_plans_the_farms_is_asked_for_and_told(book, east, monkeypatch, options, asked, told):
+    from scheduler.cli.side_by_side import best_plans
+
+    used = []
+    monkeypatch.setattr("scheduler.sweep.executors.local", lambda many: many)
+    monkeypatch.setattr("scheduler.sweep.executors.cluster", lambda address: address)
+    monkeypatch.setattr(
+        "scheduler.cli.side_by_side.best_plans",
+        lambda found, settings, make: used.append(make) or best_plans(found, settings),
+    )
+    out = Path(east).with_name("compared")
+    assert run(["compare", book, "--with", east, *QUICK, *options, "--out", str(out)]) == DONE
+    assert used == [asked]
+    assert told in (out / "compare.html").read_text(encoding="utf-8")
+
+
+def test_more_searches_than_cores_are_told(book, east, monkeypatch, capsys):
+    monkeypatch.setattr("os.cpu_count", lambda: 2)
+    monkeypatch.setattr("scheduler.cli.side_by_side.best_plans", lambda *_: raise_no_plan())
+    options = ["--seconds", "1", "--at-once", "2", "--workers", "2"]
+    assert run(["compare", book, "--with", east, *options]) == NO_PLAN
+    assert "2 farms at once with 2 searches each want 4 cores, and there are 2" in capsys.readouterr().err
+
+
+def raise_no_plan():
+    raise NoPlan
+
+
+def test_a_cluster_that_is_not_there_ends_the_comparison(book, east, monkeypatch, capsys):
+    monkeypatch.setattr("scheduler.sweep.executors.CONNECT_SECONDS", 0.2)
+    options = ["--cluster", "tcp://127.0.0.1:1", *QUICK]
+    assert run(["compare", book, "--with", east, *options]) == WRONG_USE
+    assert "no cluster answers at tcp://127.0.0.1:1" in capsys.readouterr().err
 
 
 def test_a_fault_of_a_scenario_is_told_at_its_key(book, capsys):

@@ -1,5 +1,7 @@
 """Plans for several farms: same effort, and no farm looks worse for want of luck."""
 
+from concurrent.futures import BrokenExecutor, ThreadPoolExecutor
+from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 
@@ -11,6 +13,8 @@ from scheduler.cli.candidates import candidates, read_scenarios
 from scheduler.cli.side_by_side import NoPlan, Unsound, best_plans
 from scheduler.model.settings import Outcome, SolveSettings
 from scheduler.plan.tally import with_totals
+from scheduler.sweep.executors import local
+from scheduler.sweep.run import Lost
 
 ORDERS = (
     "order,customer,product,amount,weekdays,from,to\n"
@@ -34,6 +38,48 @@ def test_every_farm_gets_a_plan_of_its_own(found):
     kept = best_plans(found, EFFORT)
     assert filled(kept) == {"as it is": 12, "as asked": 12}
     assert {name: each.of for name, each in kept.items()} == {"as it is": "as it is", "as asked": "as asked"}
+
+
+def test_other_processes_find_the_same_plans(found, capsys):
+    here = best_plans(found, EFFORT)
+    assert "Planning as asked (2 of 2)" in capsys.readouterr().err
+    assert best_plans(found, EFFORT, local(1)) == here
+    assert "Planning as asked (2 of 2) is done" in capsys.readouterr().err
+
+
+def test_a_farm_whose_worker_is_lost_is_planned_again(found):
+    made = []
+
+    @contextmanager
+    def one_breaks():
+        with ThreadPoolExecutor(1) as executor:
+            yield Breaking(executor, broken=not made)
+            made.append(executor)
+
+    kept = best_plans(found, EFFORT, one_breaks)
+    assert filled(kept) == {"as it is": 12, "as asked": 12}
+    assert len(made) >= 2
+
+
+def test_workers_that_are_lost_again_and_again_end_the_comparison(found):
+    @contextmanager
+    def always_breaks():
+        yield Breaking(None, broken=True)
+
+    with pytest.raises(Lost, match="Planning as it is"):
+        best_plans(found, EFFORT, always_breaks)
+
+
+class Breaking:
+    """An executor whose first worker is lost before it takes anything, if it is to break."""
+
+    def __init__(self, executor, *, broken):
+        self.executor, self.broken = executor, broken
+
+    def submit(self, work, *given):
+        if self.broken:
+            raise BrokenExecutor("a worker was killed")
+        return self.executor.submit(work, *given)
 
 
 def test_more_of_something_never_brings_less_however_little_luck_the_search_has(found, monkeypatch):

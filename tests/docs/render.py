@@ -25,6 +25,7 @@ from scheduler.outputs.csv_folder import read_plan
 from scheduler.outputs.summary import print_summary
 from scheduler.plan.columns import columns as plan_columns
 from scheduler.reference import shared_folder
+from scheduler.scenario.kinds import load_kinds
 
 ROOT = Path(__file__).resolve().parents[2]
 README = ROOT / "README.md"
@@ -177,6 +178,20 @@ def plan_tables() -> str:
     return "\n" + "".join(parts)
 
 
+def kinds_of_change() -> str:
+    """Return every kind of change a scenario may hold, with its keys."""
+    lines = ["| change | from a day on | what it does | keys |", "| --- | --- | --- | --- |"]
+    # the first are the keys of the file itself
+    for kind in list(load_kinds().values())[1:]:
+        keys = [f"`{rule.name}`" for rule in kind.keys.values() if rule.name not in ("from", "cost")]
+        table = kind.columns_of
+        if table:
+            keys.append("any column of the table" if table == "*" else f"any column of `{table}`")
+        cells = (f"`{kind.name}`", "yes" if kind.dated else "no", kind.description, ", ".join(keys))
+        lines.append(f"| {' | '.join(_escaped(cell) for cell in cells)} |")
+    return "\n" + "\n".join(lines) + "\n\n"
+
+
 def _escaped(text: str) -> str:
     return text.replace("|", "\\|")
 
@@ -204,6 +219,7 @@ MADE: dict[str, Callable[[], str]] = {
     "settings": settings,
     "plan tables": plan_tables,
     "plan summary": plan_summary,
+    "kinds of change": kinds_of_change,
 }
 
 

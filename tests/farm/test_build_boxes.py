@@ -82,6 +82,14 @@ def test_a_share_changes_for_some_weeks(tmp_path, change, days):
     assert [box.number for box in made.boxes.boxes] == list(range(len(days)))
 
 
+def test_boxes_are_so_many_times_as_many_for_some_weeks_and_round_up_once(tmp_path):
+    rows = "2026-03-05,2026-03-13,times,,,1.5\nFamily box,2026-03-12,2026-03-13,times,,,1.1\n"
+    rows += "Family box,2026-03-12,2026-03-13,boxes,20,0,\nFamily box,2026-03-19,,times,,,2\n"
+    made = farm(tmp_path, box_changes=f"{CHANGES.rstrip()},times\nFamily box,{rows}")
+    found = [(day.day, day.boxes, day.halves) for box in made.boxes.boxes for day in box.days]
+    assert found == [(3, 15, 5), (10, 33, 0), (17, 20, 6), (24, 10, 3)]
+
+
 def test_boxes_before_the_first_day_are_kept_by_week(tmp_path):
     past = (
         "share,date,product\nFamily box,2026-02-26,Head\nFamily box,2026-02-24,Basil bunch\n"
@@ -230,6 +238,16 @@ def test_a_name_that_another_order_has_is_told_apart(tmp_path):
             "box_changes",
             CHANGES + "Family box,2026-03-12,,skip,3,\n",
             "box_changes!E2: found boxes for skip; expected blank: nothing is delivered",
+        ),
+        (
+            "box_changes",
+            CHANGES + "Family box,2026-03-12,,times,,\n",
+            "box_changes!A2: found a blank cell; expected how many times the usual number",
+        ),
+        (
+            "box_changes",
+            CHANGES.rstrip() + ",times\nFamily box,2026-03-12,,times,3,,2\n",
+            "box_changes!E2: found boxes for times; expected a blank cell: times says how many",
         ),
         (
             "box_past",

@@ -6,7 +6,7 @@ import pytest
 from scenarios import changed_of, one, scenario
 
 from scheduler.book.faults import BookFaults
-from scheduler.scenario.apply import MAKERS
+from scheduler.scenario.apply import ALL_AT_ONCE, MAKERS
 from scheduler.scenario.kinds import FILE, load_kinds
 from scheduler.scenario.read import read_scenario, scenario_of_options
 from scheduler.scenario.scenario import together
@@ -166,7 +166,7 @@ def test_several_scenarios_as_one_are_the_same_whatever_their_order():
 
 def test_every_kind_of_change_is_documented_made_and_gives_an_example_of_each_key():
     kinds = {name for name in load_kinds() if name != FILE}
-    assert kinds == {*MAKERS, "orders"}
+    assert kinds == {*MAKERS, *ALL_AT_ONCE}
     orders = [kind.order for kind in load_kinds().values()]
     assert sorted(set(orders)) == orders
     for kind in load_kinds().values():
