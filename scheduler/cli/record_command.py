@@ -139,7 +139,8 @@ def _write(book: Path, where: str | None, farm: "Farm", told: "tuple[list[Told],
 def _list(book: Path, where: str | None, _name: str, said: Mapping[str, Any]) -> None:
     from scheduler.outputs.happened.words import log_lines
 
-    lines = log_lines(log_of(book, where, farm_of(book)), said["lot"] or "")
+    farm = farm_of(book)
+    lines = log_lines(farm, log_of(book, where, farm), said["lot"] or "")
     for line in lines:
         click.echo(line)
     if not lines:

@@ -61,7 +61,7 @@ def trace(
         _replace(table, trace_csv(found).encode())
         click.echo(f"Written to {table}")
     if html is None and table is None:
-        _show(found)
+        _show(farm, found)
 
 
 def _found(farm: "Farm", log: "Sequence[Logged]", asked: "dict[str, str | None]") -> "Trace":
@@ -82,21 +82,24 @@ def _found(farm: "Farm", log: "Sequence[Logged]", asked: "dict[str, str | None]"
         raise click.UsageError(f"no {untraced.what} '{untraced.name}' in the records; {known}") from None
 
 
-def _show(found: "Trace") -> None:
+def _show(farm: "Farm", found: "Trace") -> None:
     from scheduler.outputs.happened.words import RULES_DECIDE, day_in_words, entry_in_words
     from scheduler.outputs.words import counted, plain
+    from scheduler.plan.words import word_of_heads
 
     click.echo(f"Trace of {plain(found.asked)}")
     for lot, event in found.deliveries():
         entry = event.entry
-        what = f"{counted(entry.heads or 0, 'head')} of {plain(lot.facts.lot)}"
+        what = f"{counted(entry.heads or 0, word_of_heads(farm, lot.facts.crop))} of {plain(lot.facts.lot)}"
         delivery = f" ({plain(entry.delivery)})" if entry.delivery else ""
         click.echo(f"  {day_in_words(entry.day)}: {plain(entry.customer)}, {what}{delivery}")
     for lot in found.lots:
         seed = ", ".join(map(plain, lot.facts.seed_lots)) or "not recorded"
         click.echo(f"\nLot {plain(lot.facts.lot)}, {plain(lot.facts.crop)}; seed lot {seed}")
         for event in lot.events:
-            click.echo(f"  {event.number:>5}  {event.entry.day.isoformat()}  {entry_in_words(event.entry)}")
+            click.echo(
+                f"  {event.number:>5}  {event.entry.day.isoformat()}  {entry_in_words(farm, event.entry)}"
+            )
     click.echo(f"\n{RULES_DECIDE}")
 
 

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Demand, Farm, Growing, Product
+from scheduler.farm.picking import DAYS_A_WEEK, picks_of
 from scheduler.farm.places import Place, PlaceKind
 from scheduler.farm.stages import PLACE_OF, next_work, pace_groups, stage_days
 from scheduler.farm.units import WHOLE_SHARE
@@ -93,6 +94,8 @@ def cut_days_of_growing(farm: Farm, row: Growing) -> list[list[int]]:
     What is past its last good day counts from the first open day of the work that takes it on.
     """
     crop, place = farm.crops[row.crop], _place_of(farm, row)
+    if crop.picking is not None:
+        return _days_of_picking(farm, crop, row, place)
     if row.stage is crop.finish.kind:
         owners, days = {place.belongs_to}, _cut_days_of_growing(farm, crop, row, place.belongs_to)
     else:
@@ -108,6 +111,23 @@ def cut_days_of_growing(farm: Farm, row: Growing) -> list[list[int]]:
                 {day for owner in owners for cut in days for day in _recut_days(farm, crop, owner, cut)}
             )
     return cuts
+
+
+def _days_of_picking(farm: Farm, crop: Crop, row: Growing, place: Place) -> list[list[int]]:
+    """Return the days on which something that grows, in trays or in a bed, can be picked, as one list."""
+    picking = crop.picking
+    if picking is None:
+        return []
+    if row.stage is crop.finish.kind:
+        picks = picks_of(picking, farm.pace, place.belongs_to, row.since, crop.finish.days)
+        after = farm.today if row.last_cut is None else max(farm.today, row.last_cut + 1)
+        days = [pick.day for pick in picks if pick.day >= after]
+    else:
+        first = _first_cut_days(farm, crop, row, place.belongs_to)[:1]
+        weeks = len(picking.curve)
+        days = [day for start in first for day in picking.days_within(start, start + DAYS_A_WEEK * weeks - 1)]
+    days = [day for day in days if row.not_before is None or day >= row.not_before]
+    return [days] if days else []
 
 
 def _first_cut_days(farm: Farm, crop: Crop, row: Growing, owner: str) -> list[int]:

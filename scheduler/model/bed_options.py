@@ -5,7 +5,7 @@ curve, or, where their positions close before that, as long as there is time to 
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from scheduler.farm.crops import Crop
@@ -61,6 +61,8 @@ class BedLister:
             if crop.name not in pool.crops or closes is None:
                 continue
             picks = self._until(self._picks_of(crop, pool.pace_of, day), closes - pool.clean_days)
+            if growing >= 0:
+                picks = _numbered(self._allowed(self._farm.growing[growing], picks), 0)
             if self._is_of_use(crop, picks):
                 yield self._planting(crop, (source, growing, day), pool, picks)
 
@@ -70,12 +72,12 @@ class BedLister:
         bed = next(place for place in self._farm.places if place.name == row.place)
         taken = range(row.order, row.order + row.units)
         closes = min(closes_after(bed, position, self._start) for position in taken)
-        picks = [
+        picks = tuple(
             pick
-            for pick in self._picks_of(crop, bed.name, row.since)
+            for pick in self._allowed(row, self._picks_of(crop, bed.name, row.since))
             if pick.day >= self._start and (row.last_cut is None or pick.day > row.last_cut)
-        ]
-        picks = list(self._until(tuple(picks), closes - bed.clean_days))
+        )
+        picks = self._until(picks, closes - bed.clean_days)
         leaves = picks[-1].day if picks else self._start
         return BedSet(
             crop=crop.name,
@@ -83,10 +85,7 @@ class BedLister:
             source=None,
             growing=index,
             pool=next(pool.name for pool in self.pools if pool.holds(bed.name, row.order)),
-            picks=tuple(
-                Pick(number=row.cuts_done + at, day=p.day, week=p.week, part=p.part, parts=p.parts)
-                for at, p in enumerate(picks, 1)
-            ),
+            picks=_numbered(picks, row.cuts_done),
             leaves=leaves,
             free=leaves + bed.clean_days,
             positions=self._positions(bed, taken),
@@ -123,6 +122,15 @@ class BedLister:
     def _until(self, picks: tuple[Pick, ...], last: int) -> tuple[Pick, ...]:
         return tuple(pick for pick in picks if pick.day <= last)
 
+    def _allowed(self, row: Growing, picks: tuple[Pick, ...]) -> tuple[Pick, ...]:
+        """Return the pickings from the day on that the book allows for what grows."""
+        return tuple(pick for pick in picks if row.not_before is None or pick.day >= row.not_before)
+
     def _is_of_use(self, crop: Crop, picks: tuple[Pick, ...]) -> bool:
         useful = self._useful.get(crop.name, frozenset())
         return any(pick.day in useful for pick in picks)
+
+
+def _numbered(picks: tuple[Pick, ...], before: int) -> tuple[Pick, ...]:
+    """Return pickings numbered anew, after so many that were done before."""
+    return tuple(replace(pick, number=number) for number, pick in enumerate(picks, before + 1))

@@ -18,7 +18,7 @@ def plant_beds(engine: Engine, best: Incumbent, seconds: float) -> None:
     free = Selection(chosen).variables(
         Part(crops=crops, first=min(first, chosen.frame.start), last=chosen.frame.end)
     )
-    cut = best.parts.cut(best.values, free)
+    cut = best.parts.cut(best.values, free - best.held)
     answer = engine.run(cut.model, seconds, cut.hint, gap=FLEXIBLE_UNIT * 0.9)
     if answer.values is not None:
         best.take(cut.whole(best.values, answer.values))

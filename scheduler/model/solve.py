@@ -20,6 +20,7 @@ from scheduler.farm.goods import reach_of
 from scheduler.farm.reach import earliest_reach, has_harvest_day
 from scheduler.farm.units import CENT, MILLI
 from scheduler.model.bed_start import plant_beds
+from scheduler.model.beds_by_hand import plant_by_hand
 from scheduler.model.build import Built, build, list_options
 from scheduler.model.by_date import by_date
 from scheduler.model.decisions import Homes, Pulse, no_pulse
@@ -211,9 +212,15 @@ class _Search:
         built.model.minimize(blend(built.chosen))
         return built
 
-    def _first(self, built: Built, parts: Parts, seconds: float) -> Incumbent | None:
+    def _first(self, built: Built, parts: Parts, seconds: float, *, beds: bool = True) -> Incumbent | None:
+        """Return an answer that sows nothing, but for ``beds``: those are planted as on paper."""
         values = idle(self._engine, built, parts, seconds)
-        return None if values is None else Incumbent(built, parts, values)
+        if values is None:
+            return None
+        best = Incumbent(built, parts, values)
+        if beds:
+            plant_by_hand(self._engine, best)
+        return best
 
     def _from_cycle(self, seconds: float) -> Incumbent | None:
         """Start from a steady week; the season keeps each crop to the rows it has there.
@@ -248,10 +255,12 @@ class _Search:
             return None
         self._bundles = line.bundles
         built = self._built(line.homes, self._engine.check)
-        best = self._first(built, Parts(built.model, self._engine.check), self._engine.left * 0.1)
+        best = self._first(built, Parts(built.model, self._engine.check), self._engine.left * 0.1, beds=False)
         if best is not None:
             self._say("planning delivery by delivery", None)
             best.take(by_date(self._engine, best))
+            if best.built.chosen.options.bed_sets:
+                plant_beds(self._engine, best, self._engine.left * 0.1)
             self._say("planning delivery by delivery", best)
         return best
 

@@ -3,10 +3,11 @@
 import re
 from collections import defaultdict
 from collections.abc import Container, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
 from scheduler.farm.farm import Farm
+from scheduler.plan.bed_rows import PlantingRow
 from scheduler.plan.rows import ContentRow, CutRow, Plan, PositionRow, UnitRow
 from scheduler.plan.tally import first_positions
 
@@ -18,6 +19,8 @@ DAYS: Mapping[str, tuple[str, ...]] = {
     "contents": ("enters", "leaves", "from_day"),
     "positions": ("enters", "until"),
     "cuts": ("day",),
+    "plantings": ("from_day", "enters", "leaves", "free"),
+    "pickings": ("day",),
     "fills": ("cut_day",),
     "demands": ("day", "last", "earliest"),
     "use": ("day",),
@@ -81,12 +84,14 @@ class Earlier:
         crop_of: lot at large -> crop.
         held: (lot at large, tray, board or raft) -> its plants there, by the day they enter and leave.
         cuts: (unit, lot at large) -> cuts, by number and day.
+        planted: lot at large -> its plants in beds, by the day they are set in.
     """
 
     plan: Plan
     crop_of: Mapping[str, str]
     held: Mapping[tuple[str, str], tuple[Held, ...]]
     cuts: Mapping[tuple[str, str], tuple[CutRow, ...]]
+    planted: Mapping[str, tuple[PlantingRow, ...]] = field(default_factory=dict)
 
     def of(self, lot: str, item: str) -> tuple[Held, ...]:
         """Return what is held of a lot in units of one kind."""
@@ -107,11 +112,15 @@ def earlier(plan: Plan) -> Earlier:
     cuts: dict[tuple[str, str], list[CutRow]] = defaultdict(list)
     for cut in plan.cuts:
         cuts[cut.unit, lot_at_large(cut.lot, names)].append(cut)
+    planted: dict[str, list[PlantingRow]] = defaultdict(list)
+    for planting in sorted(plan.plantings, key=lambda row: (row.enters, row.planting)):
+        planted[lot_at_large(planting.lot, names)].append(planting)
     return Earlier(
         plan=plan,
         crop_of={lot_at_large(row.lot, names): row.crop for row in plan.lots},
         held={key: tuple(sorted(rows, key=_by_days)) for key, rows in held.items()},
         cuts={key: tuple(sorted(rows, key=lambda row: (row.number, row.day))) for key, rows in cuts.items()},
+        planted={lot: tuple(rows) for lot, rows in planted.items()},
     )
 
 

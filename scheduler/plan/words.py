@@ -27,6 +27,12 @@ def head_word(crop: Crop) -> str:
     return "head"
 
 
+def word_of_heads(farm: Farm, crop: str) -> str:
+    """Return what one of the heads of a crop is called by the crop's name; ``head`` for one not known."""
+    known = farm.crops.get(crop)
+    return "head" if known is None else head_word(known)
+
+
 def plant_word(crop: Crop) -> str:
     """Return what one of the plants that are cut is called: ``tray`` where an open tray is cut as a whole."""
     return "tray" if crop.is_cut_in_trays and crop.finish.plants_per_unit == 1 else "plant"

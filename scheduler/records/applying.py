@@ -25,6 +25,7 @@ from scheduler.records.entries import (
 from scheduler.records.restricted import Restricted
 from scheduler.records.taking import cut_plants, lose, take_out
 from scheduler.records.yard import (
+    BED,
     BOARD,
     CELLS,
     GOOD,
@@ -40,8 +41,8 @@ from scheduler.records.yard import (
     Yard,
 )
 
-ITEMS = (TRAY, BOARD, RAFT)
-BEFORE = {BOARD: (TRAY,), RAFT: (TRAY, BOARD)}
+ITEMS = (TRAY, BOARD, RAFT, BED)
+BEFORE = {BOARD: (TRAY,), RAFT: (TRAY, BOARD), BED: (TRAY,)}
 """What plants of a stage may come from."""
 
 
@@ -187,9 +188,10 @@ def _discarded(yard: Yard, entry: Entry, number: int) -> None:
 
 def _cut(yard: Yard, entry: Entry, number: int) -> None:
     lot = known(yard, entry)
-    # what is not on rafts is cut where it stands: completing the entry made sure that its crop is
-    afloat = any(unit.item == RAFT and unit.of(entry.lot) for unit in yard.units())
-    units = yard.chosen(entry.lot, entry.place, (RAFT,) if afloat else (TRAY,))
+    # what is not on rafts or in beds is cut where it stands: completing the entry made sure that its crop is
+    stands = {unit.item for unit in yard.units() if unit.of(entry.lot)}
+    item = next((each for each in (RAFT, BED) if each in stands), TRAY)
+    units = yard.chosen(entry.lot, entry.place, (item,))
     _check_free(yard, entry, units)
     stood, plants = sum(unit.of(entry.lot) for unit in units), entry.plants or 0
     if plants > stood:

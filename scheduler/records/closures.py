@@ -66,9 +66,15 @@ def _of_restriction(
         slots = None
         standing = len(state.in_place(place.name))
         if standing and first == first_day:
-            slots = place.slots.on(farm.calendar.day_of(first)) - standing
+            # of a bed the book closes the highest positions, so that those above all plants are free
+            taken = max(unit.slot for unit in state.in_place(place.name)) if _is_bed(place) else standing
+            slots = place.slots.on(farm.calendar.day_of(first)) - taken
         if slots is None or slots > 0:
             yield ClosureRow(first=first, last=last, place=place.name, slots=slots, note=why)
+
+
+def _is_bed(place: Place) -> bool:
+    return place.kind is PlaceKind.BED
 
 
 def _waiting(farm: Farm, state: State, first_day: date) -> Iterator[ClosureRow]:

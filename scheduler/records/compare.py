@@ -13,9 +13,7 @@ from scheduler.records.entries import Entry, lot_in_records
 from scheduler.records.pieces import expected
 from scheduler.records.state import Content, State
 from scheduler.records.tasks import Tasks
-from scheduler.records.yard import CELLS, TRAY
-
-ITEMS = ("tray", "board", "raft")
+from scheduler.records.yard import BED, CELLS, TRAY
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, order=True)
@@ -76,6 +74,11 @@ def _planned(farm: Farm, plan: Plan, state: State, day: int) -> dict[str, list[A
                 if number:
                     units[lot, unit.item, place.place] += 1
                     plants[lot, unit.item, place.place] += number
+    for row in plan.plantings:
+        if row.enters <= day < row.leaves:
+            key = lot_in_records(row.lot, state.lots), BED, row.bed
+            units[key] += row.plants
+            plants[key] += row.plants
     found: dict[str, list[Amount]] = defaultdict(list)
     for (lot, item, place_name), number in units.items():
         form = CELLS if item == TRAY and lot not in grown else "plants"
@@ -147,7 +150,10 @@ KIND_OF = {
     "thin": (kinds.THINNED, kinds.GERMINATED),
     "transplant": (kinds.MOVED,),
     "raft": (kinds.MOVED,),
+    "plant": (kinds.MOVED,),
     "cut": (kinds.CUT,),
+    "pick": (kinds.CUT,),
+    "clear": (kinds.DISCARDED, kinds.CULLED, kinds.LOST),
     "discard": (kinds.CULLED, kinds.DISCARDED, kinds.LOST),
 }
 """Work of a plan -> what may be told of it without naming the task."""
@@ -185,5 +191,5 @@ def _what_of(entry: Entry) -> tuple[str, str]:
 def _told_of(task: TaskRow, demands: Mapping[str, str]) -> list[tuple[str, str]]:
     if task.work == "deliver":
         return [(kinds.DELIVERED, demands.get(task.key, ""))]
-    stage = {"transplant": "board", "raft": "raft"}.get(task.work)
+    stage = {"transplant": "board", "raft": "raft", "plant": "bed"}.get(task.work)
     return [(f"{what} {stage}" if stage else what, task.lot) for what in KIND_OF[task.work]]

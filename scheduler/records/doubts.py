@@ -4,6 +4,7 @@ from collections import Counter, defaultdict
 from datetime import date
 
 from scheduler.farm.farm import Farm
+from scheduler.farm.places import PlaceKind
 from scheduler.plan.words import counted
 from scheduler.records.ground import ITEM_OF
 from scheduler.records.state import State
@@ -18,12 +19,14 @@ def doubts(farm: Farm, state: State, day: date) -> list[str]:
         there[unit.place].append(unit.slot)
     for place in farm.places:
         slots, room = there.get(place.name, []), place.slots.on(number)
-        what = ITEM_OF[place.kind]
+        what = "plant" if place.kind is PlaceKind.BED else ITEM_OF[place.kind]
         if len(slots) > room:
-            stand = f"{counted(len(slots), what)} stand in {place.name}, which has {counted(room, 'slot')}"
+            open_ones = counted(room, "position" if what == "plant" else "slot")
+            stand = f"{counted(len(slots), what)} stand in {place.name}, which has {open_ones}"
             said.append(f"{stand}: record what left")
             continue
         twice = [slot for slot, times in Counter(slots).items() if slot and times > 1]
         if twice:
-            said.append(f"{place.name} slot {twice[0]} holds two {what}s: record what left")
+            slot = "position" if what == "plant" else "slot"
+            said.append(f"{place.name} {slot} {twice[0]} holds two {what}s: record what left")
     return said

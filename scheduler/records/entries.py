@@ -19,11 +19,11 @@ KINDS: dict[str, str] = {
     SOWN: "seed was sown into trays",
     GERMINATED: "cells with a seedling were counted",
     THINNED: "doubles were thinned; cells with a seedling were counted",
-    MOVED: "plants were set on boards or rafts, or whole units changed their place",
+    MOVED: "plants were set on boards or rafts or into beds, or whole units changed their place",
     LOST: "plants died or went missing",
     CULLED: "plants were taken out on purpose",
     DISCARDED: "all that was left of a lot, or of a place, was thrown away",
-    CUT: "plants were cut; heads that can be sold were counted",
+    CUT: "plants were cut, or picked in a bed; heads that can be sold were counted",
     DELIVERED: "heads of a lot went to a customer",
     TREATED: "something was applied; nothing of it may be cut while its interval lasts",
     QUARANTINED: "nothing may go into, out of or be cut in a place, or of a lot",
@@ -50,8 +50,8 @@ class Put:
     """Plants that came into one unit.
 
     ``slot`` is its slot: on tiers and board zones a new unit, or the one there; in rows 0 is a new raft at
-    the intake end, -1 the raft nearest that end, -2 the one ahead of it. Where whole units change their
-    place ``plants`` is 0.
+    the intake end, -1 the raft nearest that end, -2 the one ahead of it; in beds it is the position. Where
+    whole units change their place ``plants`` is 0.
     """
 
     place: str
@@ -69,7 +69,7 @@ class Entry:
         day: day on which it was done, the farm's own date; of a closure the first day closed.
         at: time at which it was done, UTC, such as ``2026-03-29T01:30:00Z``; empty when only the day is told.
         lot, crop: which plants; of a treatment or quarantine empty when it is for a place.
-        stage: what the plants of ``to`` came into: tray, board or raft.
+        stage: what the plants of ``to`` came into: tray, board, raft or bed.
         place: where they stood, or what is treated or closed.
         to: units they came into.
         plants: plants, cells of trays, or sale units delivered.

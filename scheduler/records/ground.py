@@ -9,10 +9,10 @@ from scheduler.book.names import plain as without_case
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import Place, PlaceKind
 from scheduler.records.entries import Spot
-from scheduler.records.yard import BOARD, RAFT, TRAY, Refused
+from scheduler.records.yard import BED, BOARD, RAFT, TRAY, Refused
 
-ITEM_OF = {PlaceKind.TIER: TRAY, PlaceKind.ZONE: BOARD, PlaceKind.LANE: RAFT}
-SLOTS = re.compile(r"(?P<name>.+?),? slots? (?P<slots>[0-9][0-9, -]*)", re.IGNORECASE)
+ITEM_OF = {PlaceKind.TIER: TRAY, PlaceKind.ZONE: BOARD, PlaceKind.LANE: RAFT, PlaceKind.BED: BED}
+SLOTS = re.compile(r"(?P<name>.+?),? (?:slots?|positions?) (?P<slots>[0-9][0-9, -]*)", re.IGNORECASE)
 ENDS = re.compile(r"(the )?(intake|harvest) end of ", re.IGNORECASE)
 MOST_SLOTS = 10_000
 

@@ -10,7 +10,7 @@ from scheduler.farm.units import ceil_div
 from scheduler.records.closures import held_back
 from scheduler.records.pieces import Notes, Piece, fitting, note_what_is_left_out, pieces_of
 from scheduler.records.state import Content, Standing, State
-from scheduler.records.yard import RAFT
+from scheduler.records.yard import BED, RAFT
 
 LATE = timedelta(days=366)
 """Past the last day of any book that goes on from this one."""
@@ -20,7 +20,7 @@ LATE = timedelta(days=366)
 class GrowingRow:
     """One row of the book's table; its columns.
 
-    ``order`` counts from the harvest end, rafts only; it is None for trays and boards.
+    ``order`` counts rafts from the harvest end, or is the first position in a bed; None for trays and boards.
     """
 
     lot: str
@@ -45,7 +45,7 @@ class GrowingTable:
 
 
 def growing_table(farm: Farm, state: State, first_day: date) -> GrowingTable:
-    """Return what stands as rows of the book's table, trays and boards first, then rafts row by row.
+    """Return what stands as rows of the book's table: trays, boards, then rafts by row, beds by position.
 
     Units are exact: a row is made for each group of units that the book would spread the plants over just
     as they stand. Only a unit that several lots share is counted once for each, as far as there is room:
@@ -104,27 +104,34 @@ def _rows(
             since=unit.since,
             plants=sum(group.sizes),
             units=len(group.sizes),
-            order=rank if unit.item == RAFT else None,
+            order=_order(unit, rank),
             cuts_done=content.cuts,
             last_cut=content.last_cut,
             not_before=held.get((content.lot, unit.place)),
         )
 
 
+def _order(unit: Standing, rank: int) -> int | None:
+    if unit.item == BED:
+        return unit.slot
+    return rank if unit.item == RAFT else None
+
+
 def _add(groups: list[_Group], piece: Piece) -> None:
     """Add a unit to the last group if the book would spread the plants just so, else begin a new one.
 
-    Trays and boards have no order, so any group of their place will do.
+    Trays and boards have no order, so any group of their place will do; in beds positions follow one another.
     """
     unit, content = piece.unit, piece.content
-    for group in reversed(groups[-1:] if unit.item == RAFT else groups):
+    for group in reversed(groups[-1:] if unit.item in (RAFT, BED) else groups):
         alike = (group.content.lot, group.content.cuts, group.content.last_cut, group.unit.since) == (
             content.lot,
             content.cuts,
             content.last_cut,
             unit.since,
         )
-        if alike and group.unit.item == unit.item and _is_spread([*group.sizes, piece.plants]):
+        behind = unit.item == BED and unit.slot != group.unit.slot + len(group.sizes)
+        if alike and not behind and group.unit.item == unit.item and _is_spread([*group.sizes, piece.plants]):
             group.sizes.append(piece.plants)
             return
     groups.append(_Group(content, unit, [piece.plants]))

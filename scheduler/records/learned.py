@@ -171,6 +171,7 @@ FIGURES: Mapping[str, Callable[[Crop], Fraction | None]] = {
     "days_tray": _days(StageKind.TRAY),
     "days_board": _days(StageKind.BOARD),
     "days_raft": _days(StageKind.RAFT),
+    "days_bed": _days(StageKind.BED),
 }
 """Column of the crops table -> what the book plans with."""
 
@@ -229,7 +230,7 @@ def _take(batch: _Batch, each: InForce, owners: Mapping[str, str]) -> None:
             _note_place(batch, "tray", entry.to, owners)
         case kinds.GERMINATED:
             batch.seedlings = entry.plants
-        case kinds.MOVED if entry.stage in ("board", "raft") and any(put.plants for put in entry.to):
+        case kinds.MOVED if entry.stage in ("board", "raft", "bed") and any(put.plants for put in entry.to):
             batch.into[entry.stage].append((entry.day, sum(put.plants for put in entry.to)))
             _note_place(batch, entry.stage, entry.to, owners)
         case kinds.CUT:
@@ -265,7 +266,8 @@ def _seen_of(crop: Crop, lot: str, batch: _Batch, stands: set[str]) -> Iterator[
     board, raft = batch.day_into("board"), batch.day_into("raft")
     if sown is not None and batch.seedlings is not None and crop.handling.seeds_per_cell == 1 and batch.cells:
         yield one("germination_percent", "tray", sown, Fraction(PERCENT * batch.seedlings, batch.cells))
-    onto = board if crop.board is not None else raft
+    bed = batch.day_into("bed")
+    onto = bed if crop.picking is not None else board if crop.board is not None else raft
     if sown is not None and onto is not None and "tray" not in stands:
         yield one("days_tray", "tray", sown, onto - sown)
     if board is not None and raft is not None and "board" not in stands:
@@ -273,6 +275,8 @@ def _seen_of(crop: Crop, lot: str, batch: _Batch, stands: set[str]) -> Iterator[
         share = Fraction(PERCENT * batch.plants_into("raft"), batch.plants_into("board"))
         if not batch.taken_out and share <= PERCENT:
             yield one("survival_board_percent", "board", board, share)
+    if bed is not None and batch.first_cut is not None:
+        yield one("days_bed", "bed", bed, batch.first_cut.toordinal() - bed)
     if raft is not None and batch.first_cut is not None:
         yield one("days_raft", "raft", raft, batch.first_cut.toordinal() - raft)
         counted = batch.cut + batch.lost_afloat

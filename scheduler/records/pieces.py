@@ -12,7 +12,7 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.units import WHOLE_SHARE, share_down
 from scheduler.plan.words import counted
 from scheduler.records.state import Content, Standing, State
-from scheduler.records.yard import CELLS, GOOD, SEEDLINGS, TRAY
+from scheduler.records.yard import BED, CELLS, GOOD, SEEDLINGS, TRAY
 
 PERCENT = 100
 
@@ -120,7 +120,11 @@ def _counted_on(farm: Farm, state: State, stands: tuple[Standing, Content], note
     if crop is None or stage is None:
         notes.add(f"{content.lot} is {grown}, which the book does not grow in a {unit.item}: left out")
         return 0, ""
-    if unit.item == crop.finish.kind and content.cuts >= crop.cuts:
+    if unit.item == BED and not unit.slot:
+        plants_said = counted(content.plants, "plant")
+        notes.add(f"{where(unit)}: {plants_said} of {content.lot}, position not known: left out")
+        return 0, ""
+    if unit.item == crop.finish.kind and content.cuts >= crop.cuts and crop.picking is None:
         notes.add(f"{where(unit)}: {counted(content.plants, 'plant')} of {content.lot} had all their cuts")
         return 0, ""
     plants = expected(crop, content)
@@ -200,7 +204,8 @@ def note_what_is_left_out(farm: Farm, state: State, notes: Notes) -> None:
 
 def where(unit: Standing) -> str:
     """Return the place of a unit and its slot, where it is known."""
-    return f"{unit.place} slot {unit.slot}" if unit.slot else unit.place
+    slot = "position" if unit.item == BED else "slot"
+    return f"{unit.place} {slot} {unit.slot}" if unit.slot else unit.place
 
 
 FORMS = {CELLS: "cells", SEEDLINGS: "seedlings", GOOD: "seedlings"}

@@ -13,7 +13,7 @@ from scheduler.farm.places import Place
 from scheduler.farm.units import ceil_div
 from scheduler.records.drafts import Hints
 from scheduler.records.entries import Put
-from scheduler.records.yard import RAFT, Refused, Yard
+from scheduler.records.yard import BED, RAFT, Refused, Yard
 
 Places = Sequence[tuple[Place, tuple[int, ...]]]
 Shared = list[tuple[Put, int]]
@@ -134,7 +134,8 @@ def _spread(want: Want, new: Sequence[Put], shared: Shared) -> tuple[Put, ...]:
     """Fill the new units one after the other; what they cannot hold goes into shared ones."""
     most = len(new) * want.room + sum(max(room, 0) for _, room in shared)
     if want.plants > most:
-        units = f"{len(new)} {want.stage.kind}{'' if len(new) == 1 else 's'}"
+        kind = "position" if want.stage.kind == BED else want.stage.kind
+        units = f"{len(new)} {kind}{'' if len(new) == 1 else 's'}"
         expected = f"at most {most}: {units} with {want.room} each{', and what is shared' if shared else ''}"
         if not new:
             expected = f"at most {most}, the room that is left in what is shared"

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 from scheduler.book.faults import BookFaults, Fault, FaultLog
 from scheduler.book.place import Cell
+from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Farm, Growing
 from scheduler.farm.units import ceil_div
 from scheduler.records.applying import apply
@@ -58,6 +59,10 @@ def opening_entries(farm: Farm) -> list[Entry]:
 
 def _found_puts(farm: Farm, row: Growing, taken: dict[str, int]) -> Iterator[Put]:
     """Yield the units of a growing row, full ones first; trays and boards get slots if a place is named."""
+    if row.stage is StageKind.BED:
+        # a position that is empty has no plant to record
+        yield from (Put(row.place, row.order + at, 1) for at in range(row.plants))
+        return
     numbered = any(place.name == row.place for place in farm.places) and not row.order
     plants, full = row.plants, ceil_div(row.plants, row.units)
     for behind in range(row.units - 1, -1, -1):

@@ -241,6 +241,8 @@ def _cut(resolver: Resolver, draft: Draft, yard: Yard) -> Entry:
     entry = replace(draft.entry, crop=lot.crop)
     crop = resolver.crop(lot.crop, "lot")
     units = resolver.sources(draft, yard, (crop.finish.kind.value,))
+    if crop.picking is not None:
+        return _picked(draft, yard, entry, units)
     rows = list(dict.fromkeys(unit.place for unit in units))
     if len(rows) > 1 and not entry.place and not crop.is_cut_in_trays:
         raise Refused("place", f"no row for '{entry.lot}'", f"one of {', '.join(rows)}", "which-place")
@@ -267,6 +269,22 @@ def _cut(resolver: Resolver, draft: Draft, yard: Yard) -> Entry:
         raise Refused("left", f"{left} left to grow again", f"at most the {plants} that were cut", "too-many")
     spots = _spots(draft, yard, units)
     return replace(entry, place=spots, plants=plants, heads=heads, left=left, lifted=resolver.lifted(entry))
+
+
+def _picked(draft: Draft, yard: Yard, entry: Entry, units: Sequence[Unit]) -> Entry:
+    """Complete a picking: all plants that stand there are picked, unless fewer are told, and all stay."""
+    stood = sum(unit.of(entry.lot) for unit in units)
+    plants = stood if entry.plants is None or draft.hints else entry.plants
+    if not 1 <= plants <= stood:
+        found = f"{plants} plants of '{entry.lot}' picked"
+        raise Refused("plants", found, f"1 to the {stood} that stood there", "too-many")
+    if entry.left not in (None, plants):
+        expected = (
+            "it left out: plants that are picked stay; record what was pulled out as discarded or culled"
+        )
+        raise Refused("left", f"{entry.left} left", expected, "whole-units")
+    spots = _spots(draft, yard, units)
+    return replace(entry, place=spots, plants=plants, heads=entry.heads or 0, left=plants)
 
 
 def _fewer(resolver: Resolver, draft: Draft, yard: Yard) -> Entry:

@@ -7,10 +7,13 @@ from datetime import date
 
 from scheduler.book.faults import BookFaults
 from scheduler.book.place import Cell
+from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Demand, Farm, Growing
+from scheduler.farm.picking import picks_of
+from scheduler.farm.places import PlaceKind
 from scheduler.farm.reach import cut_days_of_growing
-from scheduler.farm.stages import PLACE_OF
+from scheduler.farm.stages import PLACE_OF, may_stand
 from scheduler.farm.units import share_down
 from scheduler.plan.rows import FillRow, LotRow, Plan
 from scheduler.records.closures import Held, held_back
@@ -19,9 +22,12 @@ from scheduler.records.pieces import expected
 from scheduler.records.recording import judge
 from scheduler.records.state import Content, Standing, State, replay
 from scheduler.records.tasks import Done, Tasks
-from scheduler.records.yard import PLANTS
+from scheduler.records.yard import PLANTS, TRAY
 
 NEVER = date.max
+
+YEAR = 366
+"""Days ahead in which a day for setting plants in is looked for."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -197,6 +203,9 @@ class _Lot:
         plants = _expected_of(self.crop, [each for _, each in members])
         kind = StageKind(unit.item)
         calendar = self.farm.calendar
+        if self.crop.picking is not None and plants:
+            yield from self._pickings(unit, plants, self._until(unit, content))
+            return
         if content.cuts >= self.crop.cuts or not plants:
             return
         row = Growing(
@@ -217,6 +226,29 @@ class _Lot:
         for days in cut_days_of_growing(self.farm, row):
             free = [day for day in days if until is None or self.farm.date_of(day) > until]
             yield _Chunk(heads, free)
+
+    def _pickings(self, unit: Standing, plants: int, until: date | None) -> Iterable[_Chunk]:
+        """Yield the pickings to come: of seedlings from the next day on which they may be set into a bed."""
+        farm, crop, picking = self.farm, self.crop, self.crop.picking
+        if picking is None:
+            return
+        beds = [bed for bed in farm.places_of(PlaceKind.BED) if may_stand(crop, bed)]
+        since = farm.calendar.day_of(unit.since)
+        if unit.item == TRAY:
+            ready = farm.pace.first_day_reached(
+                self._owner(unit.place, StageKind.TRAY), since, crop.tray.days
+            )
+            ready = max(ready, farm.today)
+            since = next(iter(farm.calendar.open_days(Work.RAFT, ready, ready + YEAR)), ready)
+        else:
+            beds = [bed for bed in beds if bed.name == unit.place]
+        for bed in beds[:1]:
+            gone = 0
+            for pick in picks_of(picking, farm.pace, bed.name, since, crop.finish.days):
+                now = pick.most(plants, picking.curve, crop.heads_share)
+                heads, gone = (now, now) if pick.part == 1 else (now - gone, now)
+                if pick.day >= farm.today and (until is None or farm.date_of(pick.day) > until):
+                    yield _Chunk(heads, [pick.day])
 
     def _owner(self, place: str, kind: StageKind) -> str:
         for each in self.farm.places_of(PLACE_OF[kind]):

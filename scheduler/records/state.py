@@ -36,12 +36,12 @@ class Content:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Standing:
-    """One tray, board or raft; a raft without contents is empty and waits for those ahead of it.
+    """One tray, board or raft, or one plant in a bed; a raft without contents waits for those ahead of it.
 
     Attributes:
-        item: tray, board or raft.
+        item: tray, board, raft or bed.
         place: where it stands; a shelf where its tier is not known.
-        slot: its slot, in a row the rank from the harvest end; 0 where not known.
+        slot: its slot, in a row the rank from the harvest end, in a bed its position; 0 where not known.
         since: day it was filled.
         contents: what it holds.
     """

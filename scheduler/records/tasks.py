@@ -10,7 +10,9 @@ from typing import Any
 from scheduler.book.place import Cell
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import MILLI, ceil_div
+from scheduler.plan.bed_rows import PlantingRow
 from scheduler.plan.instead import delivery_key, demands_by_key, outlet_key
+from scheduler.plan.positions import positions_in
 from scheduler.plan.rows import ContentRow, CutRow, FillRow, Plan, PositionRow, TaskRow
 from scheduler.plan.sale_rows import SaleRow
 from scheduler.records import entries as kinds
@@ -20,7 +22,7 @@ from scheduler.records.entries import Put
 NO_RECORD = ("order", "soak", "uncover", "lift", "chore")
 """Work that leaves no trace in what stands where: nothing is recorded of it."""
 
-STAGE_OF = {"sow": "tray", "transplant": "board", "raft": "raft"}
+STAGE_OF = {"sow": "tray", "transplant": "board", "raft": "raft", "plant": "bed"}
 """Work -> the units that it fills."""
 
 
@@ -79,6 +81,9 @@ class Tasks:
         self._stands: dict[str, list[PositionRow]] = defaultdict(list)
         for position in sorted(plan.positions, key=lambda row: row.enters):
             self._stands[position.unit].append(position)
+        self._planted: dict[tuple[str, int], list[PlantingRow]] = defaultdict(list)
+        for planting in plan.plantings:
+            self._planted[planting.lot, planting.enters].append(planting)
         self._same_day: dict[tuple[str, int, str], list[str]] = defaultdict(list)
         for task in plan.tasks:
             self._same_day[task.lot, task.day, task.work].append(task.key)
@@ -115,7 +120,7 @@ class Tasks:
         }
         cells = dict(done.cells)
         if "counted" in cells:
-            counted = "heads" if task.work in ("cut", "deliver") else "plants"
+            counted = "heads" if task.work in ("cut", "pick", "deliver") else "plants"
             cells[counted] = cells["counted"]
         return Told(
             op=op_of(task, self.farm.date_of(task.day), part),
@@ -136,12 +141,17 @@ class Tasks:
             case "thin":
                 given |= {"what": kinds.THINNED, "plants": done.counted}
                 return given, Hints(planned=planned)
-            case "transplant" | "raft":
+            case "transplant" | "raft" | "plant":
                 given |= {"what": kinds.MOVED, "place": task.where, "to": task.to, "units": task.units}
                 hints = Hints(planned=planned, staying=self._staying(task), puts=self._puts(task))
                 return given, hints
             case "cut":
                 return self._cut(task, done)
+            case "pick":
+                given = {"what": kinds.CUT, "lot": task.lot, "place": task.where, "heads": count}
+                return given, Hints(planned=planned)
+            case "clear":
+                return {"what": kinds.DISCARDED, "lot": task.lot, "place": task.where}, Hints()
             case _:
                 whole = self._lots[task.lot].discarded == self._lots[task.lot].plants
                 if whole and done.counted is None:
@@ -170,6 +180,13 @@ class Tasks:
     def _puts(self, task: TaskRow) -> tuple[Put, ...]:
         """Return the units a task fills and the plants of each; none where rafts are shared by lots."""
         item = STAGE_OF[task.work]
+        if item == "bed":
+            return tuple(
+                Put(row.bed, position, 1)
+                for row in self._planted[task.lot, task.day]
+                for position in positions_in(row.positions) or ()
+                if task.to.startswith(f"{row.bed} position")
+            )
         plants: dict[str, int] = defaultdict(int)
         for row in self._contents[task.lot]:
             if row.enters == task.day and self._items.get(row.unit) == item:

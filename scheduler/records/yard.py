@@ -11,7 +11,9 @@ from datetime import date
 from scheduler.records.entries import Put, Spot
 from scheduler.records.restricted import Restricted
 
-TRAY, BOARD, RAFT = "tray", "board", "raft"
+TRAY, BOARD, RAFT, BED = "tray", "board", "raft", "bed"
+"""Kinds of units; in a bed each plant is one by itself, and its slot is its position."""
+
 CELLS, SEEDLINGS, GOOD, PLANTS = "cells", "seedlings", "good seedlings", "plants"
 """What ``plants`` counts: cells sown, cells with a seedling, seedlings to be moved on, plants."""
 
@@ -39,7 +41,7 @@ class Held:
 
 @dataclass(slots=True, kw_only=True, eq=False)
 class Unit:
-    """One tray, board or raft; an empty one is a raft that waits for those ahead of it."""
+    """One tray, board or raft, or one plant in a bed; an empty one is a raft that waits for others."""
 
     item: str
     place: str
@@ -162,7 +164,7 @@ class Yard:
             unit = next((each for each in in_slot if each.of(lot)), next(iter(in_slot), None))
             if unit is None or (lot and not unit.of(lot)):
                 inside = " and ".join(sorted({each.lot for each in unit.held})) if unit else ""
-                found = f"{spot.place} slot {slot}, " + (
+                found = f"{spot.place} {self._slot_word(spot.place)} {slot}, " + (
                     f"which holds {inside}" if inside else "which is empty"
                 )
                 raise Refused("place", found, self._slots_with(lot, spot.place), "not-there")
@@ -175,7 +177,10 @@ class Yard:
         slots = [str(self.slot_of(unit)) for unit in self.at[place] if unit.of(lot)]
         if not slots:
             return f"a place where '{lot}' stands"
-        return f"slot {', '.join(slots)}, where '{lot}' stands"
+        return f"{self._slot_word(place)} {', '.join(slots)}, where '{lot}' stands"
+
+    def _slot_word(self, place: str) -> str:
+        return "position" if any(unit.item == BED for unit in self.at[place]) else "slot"
 
     def put(self, puts: Iterable[Put], new: Unit, held: Held) -> None:
         """Put plants into units; ``new`` and ``held`` are patterns of those that are made.

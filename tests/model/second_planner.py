@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from itertools import combinations
 
 import highspy
+from model.second_beds import Beds
 
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop, StageKind
@@ -53,6 +54,8 @@ class Second:
     onto_rafts: dict = field(default_factory=lambda: defaultdict(list))
     minutes: dict = field(default_factory=lambda: defaultdict(list))
     heads: dict = field(default_factory=lambda: defaultdict(list))
+    picked: dict = field(default_factory=lambda: defaultdict(list))
+    beds: Beds | None = None
 
     def whole(self, most=MANY):
         return self.solver.addIntegral(0, most)
@@ -68,10 +71,12 @@ def least_shortage(farm: Farm) -> int:
     solver.setOptionValue("mip_rel_gap", 0.0)
     solver.setOptionValue("threads", 1)
     model = Second(farm, solver)
+    model.beds = Beds(model)
     for crop in farm.crops.values():
         _grow(model, crop)
     for index, row in enumerate(farm.growing):
         _grow_on(model, index, row)
+    model.beds.write()
     _units(model)
     _rows(model)
     _hours(model)
@@ -157,6 +162,8 @@ def _cut_in_trays(model, crop, lot, trays, first):
 def _next_stage(model, crop, lot, sown, day):
     """Plants that leave trays go onto boards or rafts on the same day; return what may be set out."""
     farm = model.farm
+    if crop.picking is not None:
+        return model.beds.set_in(crop, (*lot, sown), day)
     if crop.board is None:
         return _rafts(model, crop, (*lot, sown), day)
     plants = model.whole()
@@ -239,6 +246,9 @@ def _grow_on(model, index, row: Growing):
     farm, crop = model.farm, model.farm.crops[row.crop]
     lot = (crop.name, f"growing {index}")
     per_unit = -(-row.plants // row.units)
+    if row.stage is StageKind.BED:
+        model.beds.found(index, row)
+        return
     if row.stage is StageKind.RAFT:
         lane = farm.place(row.place)
         stay = Stay(crop, lot, row.since, lane.name, (0, row.order, row.since, index))
@@ -379,6 +389,8 @@ def _shortage(model):
             of_day = _sum([part for d, part in parts if d == day])
             model.keep(10_000 * taken[day] <= share * of_day + 9_999)
             sold[crop, day].append(taken[day])
+    for key, picked in model.picked.items():
+        sold[key] += picked
     given = defaultdict(list)
     missing = []
     for demand in farm.demands:

@@ -1,7 +1,7 @@
 """The fourth goal: what differs from an earlier plan, in points like those of simplicity.
 
-A lot that is given up or added, and plants set on rafts on another day or in another number, count; where in
-its shelf or row something stands, and which lot fills which delivery, do not.
+A lot that is given up or added, and plants set on rafts or into beds on another day or in another number,
+count; where in its shelf or row something stands, and which lot fills which delivery, do not.
 """
 
 from collections import defaultdict
@@ -65,17 +65,8 @@ def change_goal(model: CpModel, chosen: Decisions, parties: Sequence[Party]) -> 
         kept = key in wanted
         terms.append((-LOT if kept else LOT, sown))
         added += LOT if kept else 0
-    plants: dict[tuple[str, int], int] = defaultdict(int)
-    for party in parties:
-        for part in party.afloat:
-            if part.option.source is not None:
-                plants[part.option.crop, part.option.day] += part.plants
-    set_out: dict[tuple[str, int], list[IntVar]] = defaultdict(list)
-    for option, variable in chosen.raft_plants.items():
-        if option.source is not None:
-            set_out[option.crop, option.day].append(variable)
-    apart = []
-    for key, variables in set_out.items():
+    plants, apart = _wanted(parties), list[_Apart]()
+    for key, variables in _set_out(chosen).items():
         if key not in plants:
             terms += [(PLANT, variable) for variable in variables]
             continue
@@ -84,6 +75,29 @@ def change_goal(model: CpModel, chosen: Decisions, parties: Sequence[Party]) -> 
         indices = tuple(variable.index for variable in variables)
         apart.append(_Apart(plants=indices, wanted=plants[key], fewer=fewer.index, more=more.index))
     return Change(terms=tuple(terms), added=added, apart=tuple(apart))
+
+
+def _wanted(parties: Sequence[Party]) -> dict[tuple[str, int], int]:
+    """Return (crop, day) -> plants that were planned to be set on rafts or into beds."""
+    plants: dict[tuple[str, int], int] = defaultdict(int)
+    for party in parties:
+        for part in party.afloat:
+            if part.option.source is not None:
+                plants[part.option.crop, part.option.day] += part.plants
+        for planting, number in party.planted.items():
+            plants[planting.crop, planting.day] += number
+    return plants
+
+
+def _set_out(chosen: Decisions) -> dict[tuple[str, int], list[IntVar]]:
+    """Return (crop, day) -> variables of what is set on rafts or into beds."""
+    found: dict[tuple[str, int], list[IntVar]] = defaultdict(list)
+    for option, variable in chosen.raft_plants.items():
+        if option.source is not None:
+            found[option.crop, option.day].append(variable)
+    for planted, variable in chosen.bed_plants.items():
+        found[planted.crop, planted.day].append(variable)
+    return found
 
 
 def _apart(

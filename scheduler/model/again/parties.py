@@ -12,11 +12,15 @@ from typing import TypeVar
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Growing
 from scheduler.farm.units import WHOLE_SHARE, share_down
+from scheduler.model.again.planted import into_beds, plantings_ahead
+from scheduler.model.bed_options import BedSet
 from scheduler.model.decisions import Decisions
 from scheduler.model.options import BoardOut, RaftSet, TrayOut
 from scheduler.model.portions import Chain, portions
+from scheduler.plan.bed_rows import PlantingRow
 from scheduler.plan.earlier import Earlier, Held, lot_at_large
 from scheduler.plan.layout.lots import lot_code
+from scheduler.plan.positions import positions_in
 
 Source = TrayOut | BoardOut
 Out = TypeVar("Out", TrayOut, BoardOut, Source)
@@ -46,7 +50,7 @@ class Party:
         lot: lot at large.
         day: day it is sown; one that stands already comes before all.
         trays: option -> rows (growing: plants). boards: option -> plants.
-        afloat: its plants on rafts.
+        afloat: its plants on rafts. planted: option -> plants set into a bed.
         growing: the growing rows it stands in.
     """
 
@@ -55,6 +59,7 @@ class Party:
     trays: dict[TrayOut, int] = field(default_factory=lambda: defaultdict(int))
     boards: dict[BoardOut, int] = field(default_factory=lambda: defaultdict(int))
     afloat: list[Afloat] = field(default_factory=list)
+    planted: dict[BedSet, int] = field(default_factory=lambda: defaultdict(int))
     growing: tuple[int, ...] = ()
 
 
@@ -109,6 +114,10 @@ class _Finder:
                 self._old_rafts[option.growing] = option
             else:
                 self._rafts[option.source].append(option)
+        self._beds: dict[Source, list[BedSet]] = defaultdict(list)
+        for planting in chosen.bed_plants:
+            if planting.source is not None:
+                self._beds[planting.source].append(planting)
         self._pool_of = {place.name: bundle.pool for bundle in chosen.bundles for place in bundle.places}
 
     def sown(self, lot: str, day: int) -> Party | None:
@@ -126,10 +135,10 @@ class _Finder:
         for out, rows in flow.party.trays.items():
             flow.supply[out] = share_down(rows * cells, crop.tray.survival)
         self._go_on(crop, flow)
-        return flow.party if flow.party.afloat or crop.ends_in(StageKind.TRAY) else None
+        return flow.party if flow.party.afloat or flow.party.planted or crop.ends_in(StageKind.TRAY) else None
 
     def _reach(self, out: TrayOut) -> bool:
-        return bool(self._boards.get(out) or self._rafts.get(out))
+        return bool(self._boards.get(out) or self._rafts.get(out) or self._beds.get(out))
 
     def standing(self, lot: str, rows: Sequence[int]) -> Party:
         """Return what stands of a lot, on the way the earlier plan has for it."""
@@ -140,7 +149,8 @@ class _Finder:
             self._leave(flow, rows, StageKind.TRAY, self._standing_in(lot, "tray"))
         else:
             onto = "board" if crop.board else "raft"
-            self._leave(flow, rows, StageKind.TRAY, self._wanted(lot, onto))
+            wanted = into_beds(self._farm, self._before, lot) if crop.picking else self._wanted(lot, onto)
+            self._leave(flow, rows, StageKind.TRAY, wanted)
             self._leave(flow, rows, StageKind.BOARD, self._standing_in(lot, "board"))
         self._go_on(crop, flow)
         for index in rows:
@@ -202,7 +212,9 @@ class _Finder:
         return self._old_trays[index] if stage is StageKind.TRAY else self._old_boards[index]
 
     def _goes_on(self, out: Source) -> bool:
-        return bool(self._rafts.get(out)) or (isinstance(out, TrayOut) and bool(self._boards.get(out)))
+        return bool(self._rafts.get(out) or self._beds.get(out)) or (
+            isinstance(out, TrayOut) and bool(self._boards.get(out))
+        )
 
     def _supply(self, flow: "_Flow") -> None:
         for out, plants in flow.party.trays.items():
@@ -214,6 +226,8 @@ class _Finder:
     def _go_on(self, crop: Crop, flow: "_Flow") -> None:
         """Set out on boards and rafts what the stage before gives."""
         lot = flow.party.lot
+        for planting, day, plants in plantings_ahead(self._farm, self._before, lot):
+            self._into_bed(flow, planting, day, plants)
         if crop.board is not None:
             for held in self._ahead(lot, "board"):
                 self._onto_boards(flow, held)
@@ -222,6 +236,18 @@ class _Finder:
                     flow.supply[board] = share_down(plants, crop.board.survival)
         for raft, rows in self._rafts_of(lot):
             self._onto_raft(flow, crop, raft, rows)
+
+    def _into_bed(self, flow: "_Flow", planting: PlantingRow, day: int, wanted: int) -> None:
+        """Set plants into the positions of the earlier plan, or others that are alike."""
+        first = min(positions_in(planting.positions) or [0])
+        pools = [pool.name for pool in self._chosen.bed_pools if pool.holds(planting.bed, first)]
+        for source in flow.sources("tray", day):
+            options = [each for each in self._beds.get(source, ()) if each.pool in pools]
+            now = min(wanted, flow.supply[source])
+            if options and now > 0:
+                flow.party.planted[options[0]] += now
+                flow.supply[source] -= now
+                wanted -= now
 
     def _rafts_of(self, lot: str) -> Iterator[tuple[Held, list[Held]]]:
         """Yield the rafts the earlier plan fills with a lot, the one emptied first first."""

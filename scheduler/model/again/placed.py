@@ -124,6 +124,8 @@ class _Answer:
                 self.of[at].add(lot)
         for board, plants in party.boards.items():
             self._add(at, chosen.board_plants[board].index, plants)
+        for planting, plants in party.planted.items():
+            self._add(at, chosen.bed_plants[planting].index, plants)
         for part in party.afloat:
             option = part.option
             if option.source is not None:
@@ -307,6 +309,9 @@ def _served(engine: Engine, built: Built, parts: Parts, values: list[int]) -> li
         for (option, step), plants in chosen.cut_plants.items()
         if values[plants.index]
     }
+    planted = {option for option, plants in chosen.bed_plants.items() if values[plants.index]}
+    planted |= {option for option, stays in chosen.bed_kept.items() if values[stays.index]}
+    cut |= {key for key in chosen.heads if key[0] in planted}
     free = {chosen.heads[key].index for key in cut}
     days = {(option.crop, chosen.frame.fold(day)) for option, _, day in cut}
     for lot, cuts in chosen.tray_cuts.items():

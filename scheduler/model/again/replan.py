@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from ortools.sat.python.cp_model import LinearExpr
 
 from scheduler.farm.farm import Farm
+from scheduler.farm.goods import crops_for
 from scheduler.farm.units import CENT, MILLI
 from scheduler.model.again.change import Change, change_goal
 from scheduler.model.again.parties import parties_of
@@ -121,16 +122,25 @@ class _Search:
     def mend(self, best: Incumbent) -> None:
         """Fill what is shorter than it was in the plan before; work of the first days stays."""
         chosen = best.built.chosen
-        if chosen.options.bed_sets:
+        best.held = frozen(chosen, best.values)
+        if self._beds_are_short(best):
             self._say("planting the beds", best)
             plant_beds(self._engine, best, self._engine.settings.seconds * 0.2)
         lost = beyond_reach(chosen.frame) - {chosen.parcels[number].wish for _, _, number in chosen.fills}
         lost |= self._short_before(best)
-        best.held = frozen(chosen, best.values)
         repair = Repair(self._engine, best, lambda phase: self._say(phase, best), lost)
         until = self._engine.settings.seconds * 0.97
         repair.shortages(filling_until(self._farm, until))
         repair.sell(until)
+
+    def _beds_are_short(self, best: Incumbent) -> bool:
+        """Say whether anything is short that could come from a bed."""
+        chosen = best.built.chosen
+        crops = {option.crop for option in chosen.options.bed_sets}
+        return any(
+            best.values[variable.index] and crops & set(crops_for(self._farm, chosen.frame.wishes[index]))
+            for index, variable in chosen.short.items()
+        )
 
     def _short_before(self, best: Incumbent) -> set[int]:
         """Return the wishes that lack no more than in the plan before, which a longer search left so."""
@@ -217,6 +227,11 @@ def frozen(chosen: Decisions, values: Sequence[int]) -> frozenset[int]:
     days += [
         (variable.index, option.day)
         for option, variable in chosen.raft_plants.items()
+        if option.source is not None
+    ]
+    days += [
+        (variable.index, option.day)
+        for option, variable in chosen.bed_plants.items()
         if option.source is not None
     ]
     days += [(variable.index, step.day) for (_, step), variable in chosen.cut_plants.items()]

@@ -12,12 +12,16 @@ from scheduler.outputs.show.page import Part, head, row, table, titled
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.layout.words import slots_in_words
 from scheduler.plan.rows import TaskRow
-from scheduler.plan.words import worth_listing
+from scheduler.plan.words import word_of_heads, worth_listing
 from scheduler.records.closures import Held
 from scheduler.records.compare import Amount, Difference
 from scheduler.records.pieces import said_of
 from scheduler.records.risk import AtRisk
 from scheduler.records.state import Content, Standing, State
+from scheduler.records.yard import BED
+
+UNITS_OF = {BED: "plant"}
+"""What one unit is called where its own name is not what is counted."""
 
 MOST = 12
 """Lines of one kind before the rest is counted."""
@@ -101,7 +105,9 @@ def _rows(units: Sequence[Standing], state: State) -> Iterator[tuple[str, str, s
     told = ("", "")
     for unit, content, slots, plants in groups:
         known = [slot for slot in slots if slot]
-        where = slots_in_words(known) if known else counted(len(slots), unit.item)
+        where = slots_in_words(known) if known else counted(len(slots), UNITS_OF.get(unit.item, unit.item))
+        if unit.item == BED:
+            where = where.replace("slot", "position", 1)
         said = "" if told == (unit.place, where) else where
         told = unit.place, where
         if content is None:
@@ -112,7 +118,8 @@ def _rows(units: Sequence[Standing], state: State) -> Iterator[tuple[str, str, s
         what.append(f"since {unit.since.day} {unit.since:%b}")
         if content.cuts and content.last_cut:
             times = "once" if content.cuts == 1 else f"{content.cuts} times"
-            what.append(f"cut {times}, last {content.last_cut.day} {content.last_cut:%b}")
+            done = "picked" if unit.item == BED else "cut"
+            what.append(f"{done} {times}, last {content.last_cut.day} {content.last_cut:%b}")
         yield unit.place, said, ", ".join(what)
 
 
@@ -134,7 +141,10 @@ def _alike(
 def _cooler(status: Status) -> Iterator[Part]:
     found = [(day, heads, lot) for lot in status.state.lots.values() for day, heads in lot.cooler]
     stock = [
-        (short_day(day), f"{counted(heads, 'head')} of {plain(lot.lot)}, {plain(lot.crop)}")
+        (
+            short_day(day),
+            f"{counted(heads, word_of_heads(status.farm, lot.crop))} of {plain(lot.lot)}, {plain(lot.crop)}",
+        )
         for day, heads, lot in sorted(found, key=lambda each: (each[0], each[2].lot))
     ]
     if stock:
@@ -185,22 +195,28 @@ def _beside_plan(status: Status, found: Sequence[Difference]) -> Iterator[Part]:
     if not status.risks:
         yield Text("None: what stands can still give what the plan promises.")
     days = [short_day(status.farm.date_of(each.demand.first)) for each in status.risks]
-    yield from _listed([(day, _risk(each)) for day, each in zip(days, status.risks, strict=True)])
+    yield from _listed(
+        [(day, _risk(status.farm, each)) for day, each in zip(days, status.risks, strict=True)]
+    )
 
 
-def _risk(each: AtRisk) -> str:
+def _risk(farm: Farm, each: AtRisk) -> str:
     demand = each.demand
     whom = demand.customer or "target"
     firm = "" if demand.firm else ", flexible"
+    promised = counted(each.promised, word_of_heads(farm, each.crop))
     what = f"{demand.product} for {whom} ({demand.order}{firm})"
-    return f"{what}: {each.short:,} of {counted(each.promised, 'head')} of {each.lot} missing; {each.why}"
+    return f"{what}: {each.short:,} of {promised} of {each.lot} missing; {each.why}"
 
 
 def _amounts(amounts: Sequence[Amount]) -> str:
     if not amounts:
         return "nothing"
     return "; ".join(
-        f"{counted(each.units, each.item)} in {each.place}, {each.plants:,} {each.form}" for each in amounts
+        f"{each.plants:,} {each.form} in {each.place}"
+        if each.item == BED
+        else f"{counted(each.units, each.item)} in {each.place}, {each.plants:,} {each.form}"
+        for each in amounts
     )
 
 

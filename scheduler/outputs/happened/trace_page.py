@@ -12,11 +12,14 @@ from scheduler.outputs.happened.words import (
     RULES_DECIDE,
     amounts,
     day_in_words,
+    is_picked,
     puts_in_words,
     spots_in_words,
+    what_in_words,
 )
 from scheduler.outputs.templates import environment, style_sheet
 from scheduler.outputs.words import counted, plain
+from scheduler.plan.words import word_of_heads
 from scheduler.records import entries as kinds
 from scheduler.records.trace import Event, LotTrace, Trace
 
@@ -55,7 +58,7 @@ def trace_html(farm: Farm, trace: Trace, written: str) -> str:
             farm=plain(farm.name),
             asked=plain(trace.asked),
             written=written[:16].replace("T", " "),
-            lots=[_lot(lot) for lot in trace.lots],
+            lots=[_lot(farm, lot) for lot in trace.lots],
             deliveries=[_delivery(lot, event) for lot, event in trace.deliveries()],
             rules=_rules(),
             decide=RULES_DECIDE,
@@ -63,18 +66,25 @@ def trace_html(farm: Farm, trace: Trace, written: str) -> str:
     )
 
 
-def _lot(lot: LotTrace) -> dict[str, object]:
+def _lot(farm: Farm, lot: LotTrace) -> dict[str, object]:
     facts = lot.facts
     plants, heads = lot.cut
+    head = word_of_heads(farm, facts.crop)
+    cut = "Picked" if is_picked(farm, facts.crop) else "Cut"
     cooler = sum(number for _, number in facts.cooler)
     sown = day_in_words(facts.sown) if facts.sown else "not known"
     balance = [
         ("Sown", f"{counted(facts.cells, 'cell')}, {sown}" if facts.cells else sown),
         ("Lost, culled or thrown away", counted(lot.gone, "plant")),
-        ("Cut", f"{counted(plants, 'plant')}, {counted(heads, 'head')}"),
-        ("Delivered", counted(lot.delivered, "head")),
-        ("In the cooler", counted(cooler, "head")),
-        ("Thrown away after cutting", counted(lot.thrown_heads, "head")),
+        (
+            cut,
+            counted(heads, head)
+            if cut == "Picked"
+            else f"{counted(plants, 'plant')}, {counted(heads, head)}",
+        ),
+        ("Delivered", counted(lot.delivered, head)),
+        ("In the cooler", counted(cooler, head)),
+        ("Thrown away after cutting", counted(lot.thrown_heads, head)),
         ("Standing", counted(lot.standing, "plant")),
     ]
     treated = lot.of(kinds.TREATED, kinds.QUARANTINED, kinds.CLOSED)
@@ -84,13 +94,13 @@ def _lot(lot: LotTrace) -> dict[str, object]:
         "variety": plain(lot.variety),
         "seed": [plain(name) for name in facts.seed_lots],
         "balance": balance,
-        "treated": [_line(event) for event in treated],
-        "events": [_line(event) for event in lot.events],
+        "treated": [_line(farm, event) for event in treated],
+        "events": [_line(farm, event) for event in lot.events],
         "where": ", ".join(dict.fromkeys(plain(unit.place) for unit in lot.stands)),
     }
 
 
-def _line(event: Event) -> Line:
+def _line(farm: Farm, event: Event) -> Line:
     entry = event.entry
     where = spots_in_words(entry.place)
     if entry.to:
@@ -107,11 +117,11 @@ def _line(event: Event) -> Line:
         f"through {day_in_words(entry.until)}" if entry.until else "",
         entry.note,
     ]
-    counts = amounts(entry) or (counted(event.plants, "plant") if event.plants else "")
+    counts = amounts(farm, entry) or (counted(event.plants, "plant") if event.plants else "")
     return Line(
         number=event.number,
         day=day_in_words(entry.day),
-        what=entry.what,
+        what=what_in_words(farm, entry),
         amount=counts,
         where=plain(where),
         detail=plain("; ".join(each for each in details if each)),

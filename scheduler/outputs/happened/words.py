@@ -3,12 +3,15 @@
 from collections.abc import Sequence
 from datetime import date
 
+from scheduler.farm.farm import Farm
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.layout.words import slots_in_words
+from scheduler.plan.words import word_of_heads
 from scheduler.records import entries as kinds
 from scheduler.records.entries import Entry, Logged, Put, Spot
+from scheduler.records.yard import BED
 
-UNITS = {"tray": "cell", "board": "plant", "raft": "plant"}
+UNITS = {"tray": "cell", "board": "plant", "raft": "plant", "bed": "plant"}
 
 RULES_DECIDE = "The label of what was applied and local rules decide; this is no leave to cut or sell."
 """What stands beside every treatment, quarantine and trace."""
@@ -46,10 +49,22 @@ def puts_in_words(puts: Sequence[Put], item: str) -> str:
         f"{place} {slots_in_words(named)}" if (named := [n for n in numbers if n > 0]) else place
         for place, numbers in slots.items()
     )
+    if item == BED:
+        return places.replace(" slot", " position")
     return f"{counted(len(puts), item or 'unit')}, {places}"
 
 
-def amounts(entry: Entry) -> str:
+def what_in_words(farm: Farm, entry: Entry) -> str:
+    """Return what was done: the kind of entry; plants in beds are picked, not cut."""
+    return "picked" if entry.what == kinds.CUT and is_picked(farm, entry.crop) else entry.what
+
+
+def is_picked(farm: Farm, crop: str) -> bool:
+    """Say whether a crop is picked in beds."""
+    return crop in farm.crops and farm.crops[crop].picking is not None
+
+
+def amounts(farm: Farm, entry: Entry) -> str:
     """Return what was counted: ``36 plants, 34 heads, 2 left``."""
     said = []
     if entry.plants is not None:
@@ -60,16 +75,16 @@ def amounts(entry: Entry) -> str:
             noun = "seedling"
         said.append(counted(entry.plants, noun))
     if entry.heads is not None:
-        said.append(counted(entry.heads, "head"))
-    if entry.left and entry.what in (kinds.MOVED, kinds.CUT):
+        said.append(counted(entry.heads, word_of_heads(farm, entry.crop)))
+    if entry.left and entry.what in (kinds.MOVED, kinds.CUT) and not is_picked(farm, entry.crop):
         said.append(f"{entry.left:,} stay{' to grow again' if entry.what == kinds.CUT else ''}")
     return ", ".join(said)
 
 
-def entry_in_words(entry: Entry) -> str:
+def entry_in_words(farm: Farm, entry: Entry) -> str:
     """Return an entry on one line, without its day and number."""
     who = " ".join(plain(each) for each in (entry.lot, entry.crop) if each)
-    parts = [f"{entry.what} {who}".strip(), amounts(entry)]
+    parts = [f"{what_in_words(farm, entry)} {who}".strip(), amounts(farm, entry)]
     if entry.place:
         parts.append(f"{'from' if entry.to else 'in'} {plain(spots_in_words(entry.place))}")
     if entry.to:
@@ -90,14 +105,14 @@ def entry_in_words(entry: Entry) -> str:
     return f"{line}. {plain(entry.note)}" if entry.note else line
 
 
-def log_lines(log: Sequence[Logged], lot: str = "") -> list[str]:
+def log_lines(farm: Farm, log: Sequence[Logged], lot: str = "") -> list[str]:
     """Return a line for each entry, or for those of a lot: number, day, what; replaced ones are marked."""
     replaced = {each.entry.corrects: each for each in log if each.entry.corrects}
     lines = []
     for each in log:
         if lot and each.entry.lot != lot:
             continue
-        line = f"{each.number:>5}  {each.entry.day.isoformat()}  {entry_in_words(each.entry)}"
+        line = f"{each.number:>5}  {each.entry.day.isoformat()}  {entry_in_words(farm, each.entry)}"
         other = replaced.get(each.number)
         if other is not None:
             did = "withdrawn" if other.entry.what == kinds.WITHDRAWN else "corrected"

@@ -28,6 +28,7 @@ def growing(ledger: Ledger) -> Iterator[AuditFault]:
         else:
             yield ledger.fault("growing", lot, 0, "grows on the first day and is not in the plan")
     yield from _cut_too_soon(ledger)
+    yield from _picked_too_soon(ledger)
     yield from _found_nowhere(ledger)
 
 
@@ -144,6 +145,21 @@ def _cut_too_soon(ledger: Ledger) -> Iterator[AuditFault]:
             if opens is not None and None not in held and cut.day < opens:
                 when = ledger.farm.date_of(opens)
                 yield ledger.fault("growing", unit, cut.day, f"{cut.lot} is cut; not before {when}")
+
+
+def _picked_too_soon(ledger: Ledger) -> Iterator[AuditFault]:
+    """Report pickings in beds of what grew on the first day before the book allows them."""
+    for row in ledger.plan.pickings:
+        planting = ledger.plantings.get(row.planting)
+        if planting is None:
+            continue
+        entry = ledger.planted.get(row.planting)
+        entries = [entry] if entry is not None else ledger.entries.get(planting.lot, [])
+        opens = min((each.not_before for each in entries if each.not_before is not None), default=None)
+        if opens is not None and all(each.not_before is not None for each in entries) and row.day < opens:
+            when = ledger.farm.date_of(opens)
+            message = f"{planting.lot} is picked; not before {when}"
+            yield ledger.fault("growing", planting.bed, row.day, message)
 
 
 def _found_nowhere(ledger: Ledger) -> Iterator[AuditFault]:
