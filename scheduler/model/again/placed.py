@@ -9,6 +9,7 @@ from scheduler.farm.crops import StageKind
 from scheduler.farm.units import ceil_div
 from scheduler.model.again.change import Change
 from scheduler.model.again.parties import Party
+from scheduler.model.bed_options import BedSet
 from scheduler.model.box_picks import set_marks
 from scheduler.model.build import Built
 from scheduler.model.decide import emptied_days, entry_day, units_standing
@@ -311,9 +312,9 @@ def _served(engine: Engine, built: Built, parts: Parts, values: list[int]) -> li
     }
     planted = {option for option, plants in chosen.bed_plants.items() if values[plants.index]}
     planted |= {option for option, stays in chosen.bed_kept.items() if values[stays.index]}
-    cut |= {key for key in chosen.heads if key[0] in planted}
-    free = {chosen.heads[key].index for key in cut}
-    days = {(option.crop, chosen.frame.fold(day)) for option, _, day in cut}
+    picked = [key for key in chosen.heads if isinstance(key[0], BedSet) and key[0] in planted]
+    free = {chosen.heads[key].index for key in (*cut, *picked)}
+    days = {(key[0].crop, chosen.frame.fold(key[2])) for key in (*cut, *picked)}
     for lot, cuts in chosen.tray_cuts.items():
         for (number, day), outs in cuts.items():
             if any(values[chosen.tray_rows[out].index] for out in outs):
