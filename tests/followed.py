@@ -20,8 +20,9 @@ from scheduler.model.settings import SolveSettings
 from scheduler.plan.changes import changes
 from scheduler.plan.earlier import earlier, in_days_of
 from scheduler.plan.rows import Plan
+from scheduler.records.box_past import boxes_before
 from scheduler.records.drafts import Told
-from scheduler.records.entries import Logged
+from scheduler.records.entries import Logged, in_force
 from scheduler.records.next_book import NextBook, Start, next_book
 from scheduler.records.ready import promised_before
 from scheduler.records.recording import judge
@@ -76,9 +77,15 @@ class Followed:
         """Plan again from a day of the first book; the new plan is then the plan so far."""
         first = self.first.date_of(day)
         raw = read_raw(self.book)
-        promised = promised_before(self.farm, self.plan, first)
-        start = Start(first_day=first, weeks=weeks, promised=promised)
-        self.made = next_book(raw, build_farm(typed_book(raw)), self.state(day), start)
+        book = build_farm(typed_book(raw))
+        entries = [each.entry for each in in_force((each.number, each.entry) for each in self.log)]
+        start = Start(
+            first_day=first,
+            weeks=weeks,
+            promised=promised_before(self.farm, self.plan, first),
+            boxes=boxes_before(book, entries, first, (self.farm, self.plan)),
+        )
+        self.made = next_book(raw, book, self.state(day), start)
         farm = build_farm(typed_book(self.made.raw))
         before = in_days_of(farm, self.farm, self.plan)
         found = plan_again(farm, earlier(before), effort).plan

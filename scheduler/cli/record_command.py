@@ -153,6 +153,8 @@ def _new_book(book: Path, where: str | None, name: str, said: Mapping[str, Any])
     from scheduler.book.book import read_raw, typed_book
     from scheduler.cli.placing import check_free, is_workbook, place_folder
     from scheduler.farm.build import build_farm
+    from scheduler.records.box_past import boxes_before
+    from scheduler.records.entries import in_force
     from scheduler.records.next_book import Start, next_book
     from scheduler.records.state import replay
 
@@ -171,8 +173,10 @@ def _new_book(book: Path, where: str | None, name: str, said: Mapping[str, Any])
         raise click.UsageError(
             f"there are entries of {last}: the book can begin on {last + timedelta(days=1)}"
         )
-    state = replay(((each.number, each.entry) for each in log), first - timedelta(days=1))
-    made = next_book(raw, farm, state, Start(first_day=first))
+    numbered = [(each.number, each.entry) for each in log]
+    state = replay(numbered, first - timedelta(days=1))
+    boxes = boxes_before(farm, (each.entry for each in in_force(numbered)), first)
+    made = next_book(raw, farm, state, Start(first_day=first, boxes=boxes))
     place_folder(folder, made.files)
     click.echo(
         f"Written to {folder}: it begins on {first} with {counted(len(state.units), 'unit')} that stand"

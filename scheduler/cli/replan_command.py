@@ -134,7 +134,9 @@ def _start(book: Path, plan: Path, where: str | None, days: tuple[date | None, i
     from scheduler.farm.build import build_farm
     from scheduler.outputs.saved import open_saved
     from scheduler.plan.earlier import in_days_of
+    from scheduler.records.box_past import boxes_before
     from scheduler.records.compare import not_recorded
+    from scheduler.records.entries import in_force
     from scheduler.records.next_book import Start, next_book
     from scheduler.records.ready import promised_before
     from scheduler.records.state import replay
@@ -147,9 +149,17 @@ def _start(book: Path, plan: Path, where: str | None, days: tuple[date | None, i
         raise click.UsageError(f"{plan} is a plan of {saved.farm.name}, not of {farm.name}")
     log = log_of(book, where, farm)
     first = _first_day(log, days[0], saved)
-    state = replay(((each.number, each.entry) for each in log), first - timedelta(days=1))
-    promised = promised_before(saved.farm, saved.plan, first)
-    made = next_book(raw, farm, state, Start(first_day=first, weeks=days[1], promised=promised))
+    numbered = [(each.number, each.entry) for each in log]
+    state = replay(numbered, first - timedelta(days=1))
+    start = Start(
+        first_day=first,
+        weeks=days[1],
+        promised=promised_before(saved.farm, saved.plan, first),
+        boxes=boxes_before(
+            farm, (each.entry for each in in_force(numbered)), first, (saved.farm, saved.plan)
+        ),
+    )
+    made = next_book(raw, farm, state, start)
     for note in made.notes:
         click.echo(note, err=True)
     farm = build_farm(typed_book(made.raw))

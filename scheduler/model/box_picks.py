@@ -11,9 +11,9 @@ from scheduler.model.decisions import BoxSpot, Decisions, Tag
 
 
 def box_picks(model: CpModel, chosen: Decisions) -> None:
-    """Make the variables of boxes; a steady cycle has none, there a place takes any of its category."""
+    """Make the variables of boxes; a cycle whose farm has none takes anything of a category in a place."""
     boxes = chosen.farm.boxes
-    if chosen.frame.period or not boxes:
+    if not boxes:
         return
     for index, wish in enumerate(chosen.frame.wishes):
         place = boxes.places.get(wish.name)
@@ -45,6 +45,17 @@ def crops_of(chosen: Decisions, slot: BoxSlot, product: str) -> list[str]:
     """Return the crops of a product of a slot's category."""
     category = chosen.farm.boxes.categories[slot.category]
     return [crop for crop, name in category.product_of.items() if name == product]
+
+
+def products_in(chosen: Decisions) -> dict[int, list[set[str]]]:
+    """Return for each wish that is a place of a box the crops of each product that may go in."""
+    found: dict[int, list[set[str]]] = {}
+    for box, slot in spots(chosen):
+        spot = (box.share, box.number, slot.name)
+        products = [name for name in chosen.farm.boxes.candidates(box, slot) if (spot, name) in chosen.picks]
+        crops = [set(crops_of(chosen, slot, name)) for name in products]
+        found.update((index, crops) for index in chosen.box_wishes[spot])
+    return found
 
 
 def picks_of(chosen: Decisions, box: Box, product: str) -> list[IntVar]:

@@ -3,6 +3,7 @@
 from collections import defaultdict
 from dataclasses import dataclass, replace
 
+from scheduler.farm.boxes import Boxes
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm, Substitute
 from scheduler.farm.units import ceil_div
@@ -31,7 +32,8 @@ class _Slot:
 def cycle_frame(farm: Farm, season: Frame, period: int) -> Frame:
     """Return the frame of a steady cycle of ``period`` days around the middle of a season.
 
-    Each wish of the cycle is what the season usually wants on that day of the cycle.
+    Each wish of the cycle is what the season usually wants on that day of the cycle. Boxes it has none: a
+    place of a box takes any of its category.
     """
     start = _middle(farm, season, period)
     longest = max(
@@ -42,7 +44,7 @@ def cycle_frame(farm: Farm, season: Frame, period: int) -> Frame:
     )
     slowest = farm.pace.slowest()
     return Frame(
-        farm=farm,
+        farm=replace(farm, boxes=Boxes()),
         wishes=_usual_wishes(season, start, period),
         start=start,
         end=start + period + ceil_div(longest * 1000, min(slowest, 1000)),

@@ -75,7 +75,13 @@ def steady_terms(chosen: Decisions) -> list[Term]:
         (CYCLE_UNIT if chosen.frame.wishes[index].level == 1 else CYCLE_UNIT // 4, short)
         for index, short in chosen.short.items()
     ]
-    return [*terms, *substitution(chosen, STEADY_SUBSTITUTE), *care(chosen)]
+    return [*terms, *_steady_lacks(chosen), *substitution(chosen, STEADY_SUBSTITUTE), *care(chosen)]
+
+
+def _steady_lacks(chosen: Decisions) -> list[Term]:
+    """Return what boxes of a cycle lack, against a missing unit as in :func:`shortage`."""
+    units = [chosen.frame.wishes[index].weight for found in chosen.box_wishes.values() for index in found]
+    return [(max(1, weight * CYCLE_UNIT // (4 * max(units))), lack) for weight, lack in chosen.box_terms]
 
 
 def shortage(chosen: Decisions, level: int) -> Goal:

@@ -4,9 +4,9 @@ A steady week sows each crop every week or never. Where that leaves deliveries s
 starting from the week run twice.
 """
 
+from scheduler.model.box_cycle import steady_frame, takes_turns
 from scheduler.model.build import build
 from scheduler.model.convoys import Cycle
-from scheduler.model.cycle import pattern_frame
 from scheduler.model.engine import Engine
 from scheduler.model.frame import Frame
 from scheduler.model.goals import steady_blend, steady_terms
@@ -25,6 +25,9 @@ ROUNDS = tuple(
     for neighbours, seconds in ((1, 1.0), (2, 2.0), (4, 3.0))
 )
 """Whole crops are freed: days of a cycle have no beginning and no end."""
+
+ALONE = Around(days=ALWAYS, neighbours=0, later=True, seconds=1.0)
+"""Before these, where there are boxes: one product of a place at a time."""
 
 
 FEW = 0.04
@@ -58,7 +61,11 @@ class CycleSearch:
         """
         start = self._engine.spent
         week = solve_cycle(self._engine, self._season, self._bundles, seconds * 0.4)
-        if week is None or not short_of(week):
+        if week is None:
+            return None
+        if takes_turns(self._season.farm):
+            return self._doubled(week, start + seconds)
+        if not short_of(week):
             return week
         week = self._improved(week, start + seconds * 0.5)
         if short_of(week) <= FEW * _wanted(week):
@@ -73,7 +80,7 @@ class CycleSearch:
 
     def _doubled(self, cycle: Cycle, until: float) -> Cycle:
         """Return a cycle of twice as many days, begun with the given one run twice."""
-        frame = pattern_frame(self._season, 2 * cycle.built.chosen.frame.period)
+        frame = steady_frame(self._season, 2 * cycle.built.chosen.frame.period)
         built = build(frame, self._bundles, pulse=self._engine.check)
         built.model.minimize(steady_blend(built.chosen))
         goal = steady_terms(built.chosen)
@@ -85,7 +92,8 @@ class CycleSearch:
         return self._cycle(best)
 
     def _repair(self, best: Incumbent, until: float) -> None:
-        Repair(self._engine, best, lambda _: None, rounds=ROUNDS).shortages(until)
+        rounds = (ALONE, *ROUNDS) if best.built.chosen.picks else ROUNDS
+        Repair(self._engine, best, lambda _: None, rounds=rounds).shortages(until)
 
     def _cycle(self, best: Incumbent) -> Cycle:
         homes = homes_of(best.built, best.values, self._season, self._bundles)

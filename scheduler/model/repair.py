@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.goods import crops_for
+from scheduler.model.box_picks import products_in
 from scheduler.model.engine import Answer, Engine, Stopped
 from scheduler.model.goals import FLEXIBLE_UNIT
 from scheduler.model.incumbent import Incumbent, Score
@@ -51,6 +52,9 @@ BEFORE_SELLING = 0.9
 
 NARROW = 3
 """Of these the narrow ones."""
+
+FEW_NEIGHBOURS = 2
+"""Other crops up to which a place of a box is filled product by product."""
 
 SELLING = 28
 """Days of cutting of which one part shares out what is left over."""
@@ -107,6 +111,7 @@ class Repair:
         self._tell = tell
         chosen = incumbent.built.chosen
         self._selection = Selection(chosen)
+        self._products = products_in(chosen)
         self._cuts: dict[str, list[tuple[int, int, list[int]]]] = defaultdict(list)
         for out in chosen.options.tray_outs:
             if out.cuts:
@@ -260,29 +265,38 @@ class Repair:
         """Yield parts that could fill a wish: the crops that serve it, on the raft days that serve it.
 
         What is cut again and again could have been set months before: each stretch of these days is a part.
+        Into a place of a box goes one product or few: in the narrow rounds each is a part of its own.
         """
         frame = self._best.built.chosen.frame
         wish = frame.wishes[index]
-        crops = set(crops_for(frame.farm, wish))
-        days = {
-            begun
-            for crop in crops
-            for begun, firsts, cuts in self._cuts[crop]
-            if any(frame.serves(day, wish) for day in (cuts if around.later else cuts[:firsts]))
-        }
-        if around.neighbours:
-            crops |= self._neighbours(crops, around.neighbours)
-        for opens, closes in _stretches(sorted(days), LONGEST + around.days):
-            if not self._best.values[self._best.built.chosen.short[index].index]:
-                return
-            # Whole weeks, so that shortages close together free the same part once.
-            first = (opens - around.days) // 7 * 7
-            yield Part(
-                crops=frozenset(crops),
-                first=first,
-                last=-(-(closes + around.days) // 7) * 7,
-                outlets=self._selling(),
-            )
+        every = set(crops_for(frame.farm, wish))
+        for crops in self._choices(index, every, around):
+            days = {
+                begun
+                for crop in crops
+                for begun, firsts, cuts in self._cuts[crop]
+                if any(frame.serves(day, wish) for day in (cuts if around.later else cuts[:firsts]))
+            }
+            beside = self._neighbours(crops, around.neighbours) if around.neighbours else set()
+            for opens, closes in _stretches(sorted(days), LONGEST + around.days):
+                if not self._best.values[self._best.built.chosen.short[index].index]:
+                    return
+                # Whole weeks, so that shortages close together free the same part once.
+                swap = every - crops - beside
+                yield Part(
+                    crops=frozenset(crops | beside),
+                    first=(opens - around.days) // 7 * 7,
+                    last=-(-(closes + around.days) // 7) * 7,
+                    outlets=self._selling(),
+                    swap=frozenset(swap),
+                    since=wish.first - wish.age - around.days if swap else 0,
+                    until=wish.last + around.days if swap else 0,
+                )
+
+    def _choices(self, index: int, crops: set[str], around: Around) -> list[set[str]]:
+        """Return the crops that are freed together for a wish: all, or those of each product of a box."""
+        found = self._products.get(index)
+        return [crops] if found is None or around.neighbours > FEW_NEIGHBOURS else found
 
     def _selling(self) -> bool:
         """Say whether anything is sold at outlets yet: until it is, they are no part of any search."""

@@ -21,6 +21,8 @@ class Part:
     What is cut in its trays counts by the day it is sown.
     Without ``outlets`` what is sold at them stays as it is. With ``goods`` alone nothing grows otherwise:
     what is cut from ``first`` through ``last`` is shared out anew among deliveries and outlets.
+    What is cut of the crops of ``swap`` is shared out anew as well, for what is open from ``since`` through
+    ``until``, but nothing of them grows otherwise.
     """
 
     crops: frozenset[str]
@@ -28,6 +30,9 @@ class Part:
     last: int
     outlets: bool = True
     goods: bool = False
+    swap: frozenset[str] = frozenset()
+    since: int = 0
+    until: int = 0
 
 
 class Selection:
@@ -50,6 +55,8 @@ class Selection:
         self._reach = _reach(chosen)
         goods, at_outlets = _goods(chosen)
         self._goods = np.isin(self._index, goods)
+        picks = [pick.index for pick in chosen.picks.values()]
+        self._shared = self._goods | np.isin(self._index, picks)
         self._at_outlets = np.isin(self._index, at_outlets)
 
     def variables(self, part: Part) -> set[int]:
@@ -77,6 +84,9 @@ class Selection:
             bundles = {name for crop in part.crops for name in self._chosen.bundles_of[crop]}
             free &= np.isin(self._crop, crops)
             free &= np.isin(self._bundle, [0, *(self._bundles[name] for name in bundles)])
+        if part.swap:
+            swapped = np.isin(self._crop, [self._crops[crop] for crop in part.swap])
+            free |= self._shared & swapped & (self._until >= part.since) & (self._day <= part.until)
         if not part.outlets:
             free &= ~self._at_outlets
         return set(self._index[free].tolist())

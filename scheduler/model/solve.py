@@ -177,7 +177,10 @@ class _Search:
         """
         if has_many_rows(self._farm) or self._engine.memory_taken > ROOM_FOR_ANOTHER:
             return None
-        return wider_homes(best.built.chosen, best.built.chosen.homes, set(repair.short(1)))
+        chosen = best.built.chosen
+        boxed = {index for found in chosen.box_wishes.values() for index in found}
+        short = {*repair.short(1), *boxed.intersection(repair.short(2))}
+        return wider_homes(chosen, chosen.homes, short)
 
     def _repair(self, best: Incumbent) -> Repair:
         self._lost = self._beyond - _served(best)

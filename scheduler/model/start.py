@@ -7,10 +7,10 @@ from itertools import pairwise
 
 from ortools.sat.python.cp_model import CpModel
 
+from scheduler.model.box_cycle import WEEK, steady_frame
 from scheduler.model.box_picks import set_marks
 from scheduler.model.build import Built, build
 from scheduler.model.convoys import Cycle, stand_ins
-from scheduler.model.cycle import pattern_frame
 from scheduler.model.decisions import Homes
 from scheduler.model.engine import Engine
 from scheduler.model.frame import Frame
@@ -28,7 +28,7 @@ def solve_cycle(engine: Engine, season: Frame, bundles: tuple[Bundle, ...], seco
     Raises:
         Stopped: the search was to end before the week was ready to be solved.
     """
-    frame = pattern_frame(season, 7)
+    frame = steady_frame(season, WEEK)
     free = replace(frame, farm=replace(frame.farm, rules=replace(frame.farm.rules, lift_out=True)))
     loose = build(free, bundles, pulse=engine.check)
     loose.model.minimize(steady_blend(loose.chosen))

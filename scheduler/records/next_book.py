@@ -14,6 +14,8 @@ from scheduler.book.to_csv import csv_files
 from scheduler.farm.build import build_farm
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import ceil_div
+from scheduler.records.box_past import COLUMNS as BOX_PAST
+from scheduler.records.box_past import BoxesBefore
 from scheduler.records.closures import NEEDED, closure_cells, closure_rows, held_back
 from scheduler.records.growing import growing_cells, growing_table
 from scheduler.records.ready import Promised, ReadyRow, ready_cells, ready_rows
@@ -39,19 +41,21 @@ class Start:
         first_day: its first day.
         weeks: its weeks; None for as many as lead to the old last day.
         promised: what a plan has cut before that day for which deliveries.
+        boxes: what boxes held since the first day of the old book.
     """
 
     first_day: date
     weeks: int | None = None
     promised: Promised = field(default_factory=dict)
+    boxes: BoxesBefore = field(default_factory=BoxesBefore)
 
 
 def next_book(raw: RawBook, farm: Farm, state: State, start: Start) -> NextBook:
     """Return the tables of a book that begins on a day.
 
     ``first_day`` and ``weeks`` are set so that the last day stays, ``growing`` is what stands by the records,
-    ``ready`` what waits in the cooler, and ``closures`` has their quarantines and closures as well; all else
-    is as in the old book.
+    ``ready`` what waits in the cooler, ``closures`` has their quarantines and closures as well, and
+    ``box_past`` what boxes held since the old book began; all else is as in the old book.
 
     Args:
         raw: the old book.
@@ -82,6 +86,10 @@ def next_book(raw: RawBook, farm: Farm, state: State, start: Start) -> NextBook:
         grids["ready"] = _grid("ready", ready_cells(ready))
     if closures:
         grids["closures"] = _joined(grids.get("closures"), _grid("closures", closure_cells(closures)))
+    if start.boxes.rows:
+        past = [BOX_PAST, *((share, day.isoformat(), product) for share, day, product in start.boxes.rows)]
+        grids["box_past"] = _joined(grids.get("box_past"), _grid("box_past", past))
+    notes += start.boxes.notes
     for held in held_back(state, first_day):
         end = f"through {held.last}" if held.last else "without end"
         notes.append(f"{held.lot} in {held.place} is {held.why}, {end}: {NEEDED}")

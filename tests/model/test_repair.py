@@ -3,6 +3,7 @@
 import threading
 
 import pytest
+from boxed import box_farm, share, slot
 from farms import EVER, delivery, growing, make_farm
 from model.steady import any_steady_farm, built_of, faults_of, laid_over, units_short
 from solving import quick_crop
@@ -13,7 +14,7 @@ from scheduler.model.frame import season
 from scheduler.model.incumbent import Incumbent
 from scheduler.model.part import Parts
 from scheduler.model.pools import bundles_of
-from scheduler.model.repair import Repair
+from scheduler.model.repair import NARROW, ROUNDS, Repair
 from scheduler.model.settings import SolveSettings
 from scheduler.model.start import nothing
 
@@ -153,3 +154,41 @@ def test_a_stop_while_a_part_is_cut_ends_the_repair_with_what_it_has():
     assert best.version == 1
     assert units_short(best) > 0
     assert best.parts.holds(best.values)
+
+
+def test_narrow_rounds_fill_a_place_of_a_box_product_by_product():
+    own = share(slot(), most_running=1, max_age=0)
+    farm = box_farm(own, on=(9, 16, 23), days=28, boxes=(6, 0), lanes=2)
+    best = idle_plan(farm)
+    freed = []
+    repair = Repair(engine_of(), best, lambda _: None, rounds=ROUNDS[:NARROW])
+    selected = repair._selection.variables
+    repair._selection.variables = lambda part: freed.append(part) or selected(part)
+    repair.shortages(5.0)
+    assert units_short(best) == 0
+    assert faults_of(farm, best) == []
+    assert {len(part.crops) for part in freed} == {1}
+    assert {part.crops | part.swap for part in freed} == {frozenset({"Lettuce", "Kale", "Cress"})}
+
+
+def test_what_is_in_a_place_of_a_box_makes_way_for_a_product_of_which_there_is_more():
+    # Two heads of kale are all there will be; a place takes one product, and there is room for lettuce.
+    rows = [growing("Kale", StageKind.RAFT, 5, 2, 1, lot="K 1")]
+    crops = [quick_crop(), quick_crop("Kale", sowing=())]
+    only = {"Greens": {"Lettuce": 200, "Kale": 300}}
+    farm = box_farm(on=(9,), boxes=(6, 0), categories=only, crops=crops, growing=rows, lanes=2)
+    best = idle_plan(farm)
+    chosen = best.built.chosen
+    kale = next(pick for (_, product), pick in chosen.picks.items() if product == "Kale")
+    best.take(_solved_with(best, kale))
+    assert units_short(best) == 4
+    Repair(engine_of(), best, lambda _: None, rounds=ROUNDS[:1]).shortages(5.0)
+    assert units_short(best) == 0
+    assert best.values[kale.index] == 0
+
+
+def _solved_with(best, pick):
+    """The best answer in which something is picked."""
+    model = best.built.model.clone()
+    model.proto.variables[pick.index].domain[0] = 1
+    return engine_of().run(model, 5.0).values

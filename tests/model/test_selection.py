@@ -1,8 +1,10 @@
 """What a part of a plan frees: everything that may change there, and nothing that is chosen elsewhere."""
 
 import random
+from dataclasses import replace
 
 import pytest
+from boxed import box_farm
 from farms import delivery, growing, make_farm
 from model.steady import any_steady_farm, built_of
 from model.test_optimum import any_farm
@@ -176,3 +178,23 @@ def test_rows_a_crop_may_stand_in_are_freed_and_no_others():
     rows = {queue.bundle for queue, days in chosen.queues.items() for v in days.values() if v.index in free}
     cleared = {bundle for (bundle, _, _), yes in chosen.cleared.items() if yes.index in free}
     assert rows == cleared == {"Trough 1", "Trough 3"}
+
+
+def test_goods_that_are_swapped_are_shared_out_anew_on_their_days_and_nothing_of_them_grows_otherwise():
+    farm = box_farm(on=(9, 16, 23), days=28, categories={"Greens": {"Lettuce": 200, "Kale": 300}})
+    chosen = model_of(farm).chosen
+    part = Part(crops=frozenset({"Lettuce"}), first=0, last=20)
+    swapped = replace(part, swap=frozenset({"Kale"}), since=15, until=16)
+    selection = Selection(chosen)
+    more = selection.variables(swapped) - selection.variables(part)
+    (index,) = [index for index, wish in enumerate(chosen.frame.wishes) if wish.first == 16]
+    wanted = [v for key, v in chosen.fills.items() if key[0] == "Kale" and key[2] == index]
+    wanted += [v for key, v in chosen.heads.items() if key[0].crop == "Kale" and key[2] in (15, 16)]
+    wanted += [chosen.units[index, "Kale"]]
+    wanted += [v for (spot, product), v in chosen.picks.items() if product == "Kale" and spot[1] == 1]
+    assert {v.index for v in wanted} <= more
+    assert more <= {
+        v.index for table in (chosen.fills, chosen.heads, chosen.units, chosen.picks) for v in table.values()
+    }
+    other = [v for (spot, product), v in chosen.picks.items() if product == "Kale" and spot[1] != 1]
+    assert not {v.index for v in other} & more
