@@ -47,14 +47,22 @@ def crops_of(chosen: Decisions, slot: BoxSlot, product: str) -> list[str]:
     return [crop for crop, name in category.product_of.items() if name == product]
 
 
+def places_in(chosen: Decisions) -> dict[int, tuple[Box, BoxSlot]]:
+    """Return for each wish that is a place of a box which place of which box."""
+    return {
+        index: (box, slot)
+        for box, slot in spots(chosen)
+        for index in chosen.box_wishes[box.share, box.number, slot.name]
+    }
+
+
 def products_in(chosen: Decisions) -> dict[int, list[set[str]]]:
     """Return for each wish that is a place of a box the crops of each product that may go in."""
     found: dict[int, list[set[str]]] = {}
-    for box, slot in spots(chosen):
+    for index, (box, slot) in places_in(chosen).items():
         spot = (box.share, box.number, slot.name)
         products = [name for name in chosen.farm.boxes.candidates(box, slot) if (spot, name) in chosen.picks]
-        crops = [set(crops_of(chosen, slot, name)) for name in products]
-        found.update((index, crops) for index in chosen.box_wishes[spot])
+        found[index] = [set(crops_of(chosen, slot, name)) for name in products]
     return found
 
 

@@ -2,14 +2,19 @@
 
 By date, each delivery takes what earlier batches left over, then a new batch on full rafts, sown as late as
 may be, if there is room for it all the way. Nothing is moved again to make room; the repair does that.
+Into a place of a box goes the product whose turn it is, or the next one for which there is room.
 What the sheet of paper does not know (hours, domes, what grows already) is found when the batches are laid
 over the season: those that break a limit are taken out.
 """
 
 from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from scheduler.farm.box_turns import BoxTurns
+from scheduler.farm.boxes import Box, BoxSlot
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div, share_down
+from scheduler.model.box_picks import crops_of, places_in
 from scheduler.model.convoys import Convoy
 from scheduler.model.decide import entry_day
 from scheduler.model.decisions import Decisions, Pulse, Queue, UnitGroup, lot_of
@@ -35,11 +40,13 @@ def by_date(engine: Engine, best: Incumbent) -> list[int]:
         Stopped: the search was to end before the answer was ready.
     """
     chosen = best.built.chosen
-    found = placed_over(engine, best, _ByDate(chosen, engine.check).convoys())
+    paper = _ByDate(chosen, engine.check)
+    found = placed_over(engine, best, paper.convoys())
     if found is None:
         return list(best.values)
     values, kept = found
-    share_out(chosen, values, dict.fromkeys(batch for convoy in kept for batch in convoy.plants))
+    batches = dict.fromkeys(batch for convoy in kept for batch in convoy.plants)
+    share_out(chosen, values, batches, paper.into)
     # Rules that the sharing does not know of must not go unkept: then the first plan is none.
     return values if best.parts.holds(values) else list(best.values)
 
@@ -89,18 +96,55 @@ class _ByDate:
             group: by_class[kind, entry_day(chosen, group)] for group, kind in chosen.class_of.items()
         }
         self._found: list[Convoy] = []
+        self._turns = BoxTurns(chosen.farm.boxes)
+        self._places = places_in(chosen)
+        self.into: dict[int, list[str]] = {}
 
     def convoys(self) -> list[Convoy]:
         """Serve every wish in order of its date, firm ones first, and return the batches."""
-        for number, (_, wish) in enumerate(in_order(self._chosen)):
+        for number, (index, wish) in enumerate(in_order(self._chosen)):
             if not number % 16:
                 self._pulse()
-            missing = wish.amount
-            for crop, per_unit in self._chosen.farm.products[wish.product].sources.items():
-                needed = ceil_div(missing * per_unit, MILLI)
-                got = self._serve(wish, crop, needed) if needed else 0
-                missing -= min(missing, got * MILLI // per_unit)
+            sources = self._chosen.farm.products[wish.product].sources
+            place = self._places.get(index)
+            if place is None:
+                self._serve_all(wish, sources, wish.amount)
+            else:
+                self._serve_place(index, wish, *place)
         return self._found
+
+    def _serve_all(self, wish: Wish, sources: Mapping[str, int], missing: int) -> int:
+        """Serve a wish with some crops (crop -> thousandths of heads a unit); return the units missing."""
+        for crop, per_unit in sources.items():
+            needed = ceil_div(missing * per_unit, MILLI)
+            got = self._serve(wish, crop, needed) if needed else 0
+            missing -= min(missing, got * MILLI // per_unit)
+        return missing
+
+    def _serve_place(self, index: int, wish: Wish, box: Box, slot: BoxSlot) -> None:
+        """Fill a place of a box with what it holds on another day of its week, then with what comes next."""
+        self.into[index] = []
+        missing = wish.amount
+        for product in self._turns.held(box, slot):
+            missing = self._serve_product(index, wish, slot, product, missing)
+        tried: set[str] = set()
+        while missing:
+            product = next((name for name in self._turns.next_for(box, slot) if name not in tried), None)
+            if product is None:
+                return
+            tried.add(product)
+            left = self._serve_product(index, wish, slot, product, missing)
+            if left < missing:
+                self._turns.put(box, slot, product)
+                missing = left
+
+    def _serve_product(self, index: int, wish: Wish, slot: BoxSlot, product: str, missing: int) -> int:
+        crops = crops_of(self._chosen, slot, product)
+        sources = self._chosen.farm.products[wish.product].sources
+        left = self._serve_all(wish, {crop: sources[crop] for crop in crops}, missing)
+        if left < missing:
+            self.into[index] += crops
+        return left
 
     def _serve(self, wish: Wish, crop: str, needed: int) -> int:
         """Return the heads of a crop that a wish gets: left over, then of new batches."""

@@ -2,9 +2,10 @@
 
 from bisect import bisect_left, bisect_right
 from collections import Counter, defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 
 from scheduler.farm.units import MILLI, ceil_div, share_down
+from scheduler.model.box_picks import set_marks
 from scheduler.model.decisions import Decisions
 from scheduler.model.frame import OUTLET, Wish
 from scheduler.model.options import RaftSet
@@ -16,27 +17,32 @@ Spare = list[tuple[int, int]]
 def in_order(chosen: Decisions) -> list[tuple[int, Wish]]:
     """Return wishes with their numbers by date, firm ones and those that weigh most first on one day.
 
-    Only plain ones: places of boxes, mixes and days of outlets have rules of their own, and are left to the
-    repair.
+    Only plain ones and places of boxes: mixes and days of outlets have rules of their own, and are left to
+    the repair.
     """
-    boxed = {index for wishes in chosen.box_wishes.values() for index in wishes}
     plain = [
         (index, wish)
         for index, wish in enumerate(chosen.frame.wishes)
-        if wish.level != OUTLET and index not in boxed and not chosen.farm.products[wish.product].parts
+        if wish.level != OUTLET and not chosen.farm.products[wish.product].parts
     ]
     return sorted(plain, key=lambda pair: (pair[1].last, pair[1].level, -pair[1].weight))
 
 
-def share_out(chosen: Decisions, values: list[int], batches: Iterable[RaftSet]) -> None:
+def share_out(
+    chosen: Decisions, values: list[int], batches: Iterable[RaftSet], into: Mapping[int, Sequence[str]]
+) -> None:
     """Give the heads that some batches bring to the wishes by date, the oldest heads first.
 
     ``values`` are those of an answer in which nothing is given yet; what is given is written into them.
+    ``into`` has the crops that go into a wish, where those are not all of its product: in boxes.
     Substitutes are not looked at.
     """
     sharing = _Sharing(chosen, values, batches)
     for index, wish in in_order(chosen):
-        sharing.give(index, wish)
+        sources = chosen.farm.products[wish.product].sources
+        crops = into.get(index, sources)
+        sharing.give(index, wish, {crop: sources[crop] for crop in crops})
+    set_marks(chosen, values)
 
 
 class _Sharing:
@@ -57,14 +63,17 @@ class _Sharing:
         for crop, day in sorted(self._spare, key=lambda key: key[1]):
             self._days[crop].append(day)
 
-    def give(self, index: int, wish: Wish) -> None:
-        """Give a wish what there is for it; nothing where it wants all or nothing and there is too little."""
+    def give(self, index: int, wish: Wish, sources: Mapping[str, int]) -> None:
+        """Give a wish what there is for it; nothing where it wants all or nothing and there is too little.
+
+        ``sources`` is crop -> thousandths of heads for a unit.
+        """
         chosen, values = self._chosen, self._values
         whole = index in chosen.whole
-        if whole and self._there_is(wish) < wish.amount:
+        if whole and self._there_is(wish, sources) < wish.amount:
             return
         left = wish.amount
-        for crop, per_unit in chosen.farm.products[wish.product].sources.items():
+        for crop, per_unit in sources.items():
             got = 0
             for day in self._days_for(crop, wish):
                 fill = chosen.fills.get((crop, day, index))
@@ -83,9 +92,8 @@ class _Sharing:
         days = self._days[crop]
         return days[bisect_left(days, wish.first - wish.age) : bisect_right(days, wish.last)]
 
-    def _there_is(self, wish: Wish) -> int:
+    def _there_is(self, wish: Wish, sources: Mapping[str, int]) -> int:
         """Return the units of a wish that there are heads for."""
-        sources = self._chosen.farm.products[wish.product].sources
         return sum(
             sum(heads for day in self._days_for(crop, wish) for _, heads in self._spare[crop, day])
             * MILLI

@@ -168,7 +168,7 @@ def test_heads_go_to_the_earlier_delivery_and_among_those_of_a_day_to_the_firm_o
     for table in (built.chosen.fills, built.chosen.heads, built.chosen.units):
         for variable in table.values():
             again[variable.index] = 0
-    share_out(built.chosen, again, built.chosen.options.raft_sets)
+    share_out(built.chosen, again, built.chosen.options.raft_sets, {})
     found = short_in(built, again)
     assert found["Lettuce 10"] == 0
     assert Parts(built.model).holds(again)
@@ -221,7 +221,7 @@ def test_a_search_begins_from_a_plan_of_many_rows(many):
     assert {row.demand: row.filled for row in better.demands}["Cress 24"] == 6
 
 
-def test_outlets_and_boxes_are_left_to_the_repair(many):
+def test_outlets_are_left_to_the_repair(many):
     orders = [delivery("Lettuce", day, 6, max_age=0) for day in (10, 17, 24)]
     stall = market("Lettuce", [10, 15], (10, 300))
     farm = make_farm(days=28, crops=[quick_crop()], lanes=3, lane_slots=2, demands=orders, outlets=(stall,))
@@ -229,6 +229,49 @@ def test_outlets_and_boxes_are_left_to_the_repair(many):
     assert sum(values[v.index] for v in built.chosen.raft_plants.values()) == 18
     plan = outcome(farm, seconds=0.2).plan
     assert all(row.filled == row.amount for row in plan.demands)
-    boxes = box_farm(share(slot()), days=30)
-    first_plan(boxes)
-    outcome(boxes, seconds=0.2)
+
+
+# --- boxes ---
+
+
+def contents(built, values):
+    """Number of the box -> products in it."""
+    found = {}
+    for ((_, number, _), product), pick in built.chosen.picks.items():
+        if values[pick.index]:
+            found.setdefault(number, []).append(product)
+    return found
+
+
+def test_boxes_are_filled_one_by_one_with_products_in_turn(many):
+    own = share(slot("First"), slot("Second"), most_running=2, max_age=0)
+    farm = box_farm(own, on=range(9, 44, 7), days=49, boxes=(5, 0), lanes=4)
+    built, values = first_plan(farm)
+    assert set(short_in(built, values).values()) == {0}
+    both = contents(built, values)
+    assert all(len(set(products)) == 2 for products in both.values())
+    assert set(both[0]) != set(both[1])
+    outcome(farm, seconds=0.2)
+
+
+def test_boxes_of_several_days_of_a_week_hold_the_same(many):
+    farm = box_farm(share(slot()), on=[(9, 11), (16, 18)], boxes=(5, 0), lanes=4)
+    built, values = first_plan(farm)
+    assert set(short_in(built, values).values()) == {0}
+    assert [len(products) for products in contents(built, values).values()] == [1, 1]
+
+
+def test_a_place_whose_product_cannot_be_had_gets_another(many):
+    # It is kale's turn, the dearest, but it is no longer sown.
+    crops = [quick_crop("Lettuce"), quick_crop("Kale", sowing=()), quick_crop("Cress")]
+    farm = box_farm(share(slot()), on=(9,), boxes=(5, 0), crops=crops, lanes=4)
+    built, values = first_plan(farm)
+    assert contents(built, values) == {0: ["Lettuce"]}
+
+
+def test_a_place_that_may_be_split_takes_a_second_product_where_there_is_little_of_one(many):
+    crops = [quick_crop("Lettuce"), quick_crop("Kale", lanes=["Trough 1"]), quick_crop("Cress")]
+    only = box_farm(share(slot()), on=(9,), boxes=(9, 0), crops=crops, lanes=4, lane_slots=1)
+    both = box_farm(share(slot(most_products=2)), on=(9,), boxes=(9, 0), crops=crops, lanes=4, lane_slots=1)
+    assert sum(short_in(*first_plan(only)).values()) == 3
+    assert sum(short_in(*first_plan(both)).values()) == 0

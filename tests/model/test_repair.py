@@ -15,6 +15,7 @@ from scheduler.model.incumbent import Incumbent
 from scheduler.model.part import Parts
 from scheduler.model.pools import bundles_of
 from scheduler.model.repair import NARROW, ROUNDS, Repair
+from scheduler.model.selection import Selection
 from scheduler.model.settings import SolveSettings
 from scheduler.model.start import nothing
 
@@ -156,15 +157,15 @@ def test_a_stop_while_a_part_is_cut_ends_the_repair_with_what_it_has():
     assert best.parts.holds(best.values)
 
 
-def test_narrow_rounds_fill_a_place_of_a_box_product_by_product():
+def test_narrow_rounds_fill_a_place_of_a_box_product_by_product(monkeypatch):
     own = share(slot(), most_running=1, max_age=0)
     farm = box_farm(own, on=(9, 16, 23), days=28, boxes=(6, 0), lanes=2)
     best = idle_plan(farm)
-    freed = []
-    repair = Repair(engine_of(), best, lambda _: None, rounds=ROUNDS[:NARROW])
-    selected = repair._selection.variables
-    repair._selection.variables = lambda part: freed.append(part) or selected(part)
-    repair.shortages(5.0)
+    freed, variables = [], Selection.variables
+    monkeypatch.setattr(
+        Selection, "variables", lambda self, part: freed.append(part) or variables(self, part)
+    )
+    Repair(engine_of(), best, lambda _: None, rounds=ROUNDS[:NARROW]).shortages(5.0)
     assert units_short(best) == 0
     assert faults_of(farm, best) == []
     assert {len(part.crops) for part in freed} == {1}

@@ -19,7 +19,8 @@ BOXES = {
     "products": PRODUCTS,
     "box_categories": "category,product,price\nLeaves,Butterhead head,2\nLeaves,Basil,3\n",
     "box_shares": "share,boxes,weekdays,from\nBasket,20,Wed,2026-04-15\n",
-    "box_slots": "share,slot,category,amount,most_products\nBasket,First,Leaves,1,2\nBasket,Second,Leaves,0.5,1\n",
+    "box_slots": "share,slot,category,amount,most_products\nBasket,First,Leaves,1,2\n"
+    "Basket,Second,Leaves,0.5,1\n",
 }
 DAYS = [FIRST + timedelta(days=day) for day in (44, 51, 58)]
 
