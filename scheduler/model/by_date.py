@@ -125,8 +125,8 @@ class _ByDate:
         """Fill a place of a box with what it holds on another day of its week, then with what comes next."""
         self.into[index] = []
         missing = wish.amount
-        for product in self._turns.held(box, slot):
-            missing = self._serve_product(index, wish, slot, product, missing)
+        for held in self._turns.held(box, slot):
+            missing = self._serve_product(index, wish, slot, held, missing)
         tried: set[str] = set()
         while missing:
             product = next((name for name in self._turns.next_for(box, slot) if name not in tried), None)

@@ -11,6 +11,7 @@ from scheduler.book.book import read_book, typed_book
 from scheduler.cli.convert_command import convert
 from scheduler.farm.build import build_farm
 from scheduler.farm.calendar import Work
+from scheduler.farm.farm import Substitute
 from scheduler.farm.places import PlaceKind
 
 
@@ -36,7 +37,13 @@ def test_another_seed_gives_another_farm():
 
 @pytest.mark.parametrize(
     ("name", "orders"),
-    [("micro", "jumpy"), ("small", "steady"), ("medium6", "seasonal"), ("medium12", "jumpy")],
+    [
+        ("micro", "jumpy"),
+        ("small", "steady"),
+        ("boxes", "jumpy"),
+        ("medium6", "seasonal"),
+        ("medium12", "jumpy"),
+    ],
 )
 def test_a_written_book_has_no_fault_and_the_size_of_its_family(name, orders, tmp_path):
     made = case(name, orders=orders)
@@ -61,6 +68,46 @@ def test_a_written_book_can_be_turned_into_a_workbook(tmp_path):
 @pytest.mark.parametrize("orders", SHAPES)
 def test_the_load_of_a_farm_is_as_stated(load, orders):
     assert load_of(farm_of(case("small", load, orders))) == pytest.approx(load, rel=0.01)
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_boxes_take_about_half_of_what_is_wanted_and_have_a_choice_in_every_place(seed):
+    farm = farm_of(case("boxes", seed=seed))
+    assert load_of(farm) == pytest.approx(85, rel=0.02)
+    late = [d for d in farm.demands if d.reported and d.first >= farm.boxes.boxes[0].days[0].day]
+    boxed = sum(d.amount for d in late if d.name in farm.boxes.places)
+    assert 0.4 < boxed / sum(d.amount for d in late) < 0.6
+    assert sorted(share.firm for share in farm.boxes.shares.values()) == [False, True]
+    for share in farm.boxes.shares.values():
+        assert share.most_running == 2
+        assert all(len(farm.boxes.categories[slot.category].prices) > 1 for slot in share.slots)
+
+
+def test_heads_that_are_ordered_have_a_substitute_that_brings_less():
+    farm = farm_of(case("boxes"))
+    ordered = [d for d in farm.demands if d.substitutes]
+    assert ordered
+    for demand in ordered:
+        (other,) = demand.substitutes
+        assert other.product != demand.product
+        assert farm.boxes.categories["A head"].prices.keys() >= {demand.product, other.product}
+        assert 0 < other.price < demand.price
+    assert not any(d.substitutes for d in farm_of(case("small")).demands)
+
+
+def test_a_farm_of_boxes_with_few_crops_has_boxes_that_take_no_turns():
+    farm = farm_of(replace(case("boxes"), family=resized(FAMILIES["boxes"], 20, 3, 4)))
+    assert {share.most_running for share in farm.boxes.shares.values()} == {None}
+    assert all(demand.amount > 0 for demand in farm.demands)
+
+
+def test_what_may_stand_in_counts_for_the_load():
+    crops = [make_crop(name, raft=(14, 0, 10_000)) for name in ("Lettuce", "Romaine")]
+    alone = [replace(crops[0], lanes=frozenset()), crops[1]]
+    other = (Substitute(product="Romaine", rank=1, price=80),)
+    wanted = weekly("Lettuce", 9, 9, substitutes=other)
+    assert load_of(make_farm(days=126, crops=crops, demands=wanted)) == pytest.approx(50)
+    assert mean_week(make_farm(days=126, crops=alone, demands=wanted))[0].products == ("Lettuce", "Romaine")
 
 
 def test_orders_of_micro_farms_are_of_8_to_30_heads():

@@ -3,8 +3,11 @@ from bench.trials.books import farm_of
 from bench.trials.contenders import CONTENDERS
 from bench.trials.families import FAMILIES, SHAPES, Case
 from bench.trials.judge import judged
+from boxed import box_farm, share, slot
 from farms import delivery, make_crop, make_farm
+from solving import quick_crop
 
+from scheduler.farm.farm import Substitute
 from scheduler.model.settings import SolveSettings
 
 SETTINGS = SolveSettings(seconds=0.2, deterministic=True)
@@ -20,7 +23,7 @@ def filled(plan):
     return {row.demand: row.filled for row in plan.demands}
 
 
-@pytest.mark.parametrize("name", ["micro", "small"])
+@pytest.mark.parametrize("name", ["micro", "small", "boxes"])
 @pytest.mark.parametrize("orders", SHAPES)
 def test_a_plan_by_hand_keeps_every_rule(name, orders):
     farm = farm_of(Case(family=FAMILIES[name], load=85, orders=orders, seed=2))
@@ -69,6 +72,38 @@ def test_by_hand_no_raft_overtakes_another():
     assert score.faults == 0
     # Fast is planned first and leaves the row on day 60 at the latest, Slow enters on day 40 and stays
     assert score.short_firm == 6
+
+
+def test_by_hand_boxes_get_products_in_turn_and_the_next_where_one_cannot_be_had():
+    crops = [quick_crop("Lettuce"), quick_crop("Kale", sowing=((0, 8),)), quick_crop("Cress")]
+    own = share(slot(), most_running=1, max_age=0)
+    farm = box_farm(own, on=range(9, 44, 7), days=49, boxes=(5, 0), crops=crops, lanes=3)
+    plan = by_hand(farm)
+    assert judged(farm, plan).faults == 0
+    # Kale, the dearest, comes first, and again in its turn as long as it is sown.
+    assert [row.product for row in plan.box_items] == ["Kale", "Lettuce", "Cress", "Lettuce", "Cress"]
+    assert all(row.filled == row.amount for row in plan.demands)
+
+
+def test_by_hand_a_place_that_may_be_split_gets_what_is_missing_of_another():
+    crops = [quick_crop("Lettuce"), quick_crop("Kale", lanes=["Trough 1"]), quick_crop("Cress")]
+    farm = box_farm(share(slot(most_products=2)), on=[9], boxes=(9, 0), crops=crops, lanes=3, lane_slots=1)
+    plan = by_hand(farm)
+    assert judged(farm, plan).faults == 0
+    assert {row.product: row.filled for row in plan.box_items} == {"Kale": 6, "Lettuce": 3}
+
+
+def test_by_hand_what_is_short_is_filled_with_what_may_stand_in():
+    crops = [quick_crop("Lettuce", lanes=["Trough 1"]), quick_crop("Romaine")]
+    other = Substitute(product="Romaine", rank=1, price=80)
+    wanted = [delivery("Lettuce", 12, 9, max_age=0, price=100, substitutes=(other,))]
+    farm = make_farm(crops=crops, lanes=2, lane_slots=1, demands=wanted)
+    plan = by_hand(farm)
+    assert judged(farm, plan).faults == 0
+    assert {(row.crop, row.substitute): row.heads for row in plan.fills} == {
+        ("Lettuce", ""): 6,
+        ("Romaine", "Romaine"): 3,
+    }
 
 
 def test_repair_makes_a_plan_by_hand_better_and_keeps_every_rule():

@@ -13,6 +13,7 @@ from scheduler.book.to_csv import csv_files
 from scheduler.farm.build import build_farm
 from scheduler.farm.farm import Farm
 
+from .box_rows import BOXED, box_tables, substitute_rows
 from .crop_rows import LARGE_RAFT, SMALL_RAFT, Row, crop_rows
 from .families import Case
 from .load import load_of
@@ -50,7 +51,7 @@ def book_of(case: Case) -> RawBook:
     scale = 10.0 * len(crops)
     tried: list[tuple[float, RawBook]] = []
     for _ in range(FITTINGS):
-        book = _raw(case, tables | _order_tables(orders, scale))
+        book = _raw(case, tables | _wanted_tables(case, crops, orders, scale))
         load = load_of(build_farm(typed_book(book)))
         tried.append((abs(load / case.load - 1), book))
         if tried[-1][0] < CLOSE:
@@ -187,6 +188,22 @@ def _board_troughs(slots: int) -> list[Row]:
         _trough("Boards" if number == 1 else f"More boards {number}", part, BOARDS_PER_ROW, "boards")
         for number, part in enumerate(parts, start=1)
     ]
+
+
+def _wanted_tables(
+    case: Case, crops: list[Row], orders: list[tuple[Order, list[Turn]]], scale: float
+) -> dict[str, list[Row]]:
+    """Return the tables of all that is wanted; ``scale`` is units of each crop a week."""
+    if not case.family.boxes:
+        return _order_tables(orders, scale)
+    prices: dict[str, float] = {}
+    for order, _ in orders:
+        prices[order.product] = min(prices.get(order.product, order.price), order.price)
+    return {
+        **_order_tables(orders, scale * (1 - BOXED)),
+        **box_tables(crops, scale, Random(f"boxes {case.family.crops} {case.seed}")),
+        "substitutes": substitute_rows(crops, prices),
+    }
 
 
 def _order_tables(orders: Iterable[tuple[Order, list[Turn]]], scale: float) -> dict[str, list[Row]]:

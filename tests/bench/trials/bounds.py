@@ -31,7 +31,7 @@ class Bounds:
 
 def bounds_for(farm: Farm, score: Score, seconds: float) -> Bounds:
     """Return limits to hold a plan's score against; ``seconds`` is for each of three programs."""
-    wanted = [Wanted(d.product, d.first, d.last, d.max_age, d.amount) for d in farm.demands]
+    wanted = [Wanted(d.product, d.first, d.last, d.max_age, d.amount, d.products[1:]) for d in farm.demands]
     flows = Flows(farm, wanted)
     short = [_short(farm, flows, index) for index in range(len(wanted))]
     kinds = {name: [] for name in ("firm", "flexible", "tail")}

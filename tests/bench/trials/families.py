@@ -25,6 +25,7 @@ class Family:
         harvest_days: weekdays; sowing and moving are done on Monday and Thursday in every family.
         small_orders: one delivery a week or every second week for each order, of few heads, as restaurants
             order from a small farm.
+        boxes: two box shares take half of what is wanted, and for heads that are ordered others may stand in.
     """
 
     name: str
@@ -36,6 +37,7 @@ class Family:
     orders_per_crop: float
     harvest_days: str = "Mon Thu"
     small_orders: bool = False
+    boxes: bool = False
 
 
 FAMILIES = {
@@ -53,6 +55,16 @@ FAMILIES = {
         ),
         Family(
             name="small", rows=(9, 9, 9, 9), board_slots=12, trays=18, crops=6, weeks=26, orders_per_crop=2
+        ),
+        Family(
+            name="boxes",
+            rows=(9, 9, 9, 9, 9, 9),
+            board_slots=16,
+            trays=28,
+            crops=12,
+            weeks=26,
+            orders_per_crop=0.75,
+            boxes=True,
         ),
         Family(
             name="medium6",

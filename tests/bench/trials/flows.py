@@ -28,13 +28,22 @@ Terms = list[tuple[int, float]]
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """Something to fill: units of a product on days from first through last, ``age`` days fresh at most."""
+    """Something to fill: units of a product on days from first through last, ``age`` days fresh at most.
+
+    ``others`` are products that may stand in for it.
+    """
 
     product: str
     first: int
     last: int
     age: int
     amount: float
+    others: tuple[str, ...] = ()
+
+    @property
+    def products(self) -> tuple[str, ...]:
+        """The product wanted, then those that may stand in."""
+        return (self.product, *self.others)
 
 
 @dataclass
@@ -260,7 +269,8 @@ class Flows:
         given: dict[tuple[str, int], Terms] = defaultdict(list)
         for index, want in enumerate(self.wanted):
             days = {self._fold(day) for day in range(want.first - want.age, want.last + 1)}
-            for crop, per_unit in self.farm.products[want.product].sources.items():
+            found = [pair for name in want.products for pair in self.farm.products[name].sources.items()]
+            for crop, per_unit in found:
                 for day in sorted(days):
                     if (crop, day) in self._heads:
                         units = self.lines.new()

@@ -6,10 +6,14 @@ one, if the raft can keep its slot until then. Nothing that has been planned is 
 """
 
 from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from scheduler.farm.box_turns import BoxTurns
+from scheduler.farm.boxes import BoxPlace
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Demand, Farm
+from scheduler.farm.goods import crops_for
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div, share_down
 
 from .ledger import Ledger, Queue, Stay
@@ -44,10 +48,23 @@ class Batch:
 
 @dataclass(slots=True)
 class Sheet:
-    """A plan on paper: batches, and heads by crop, cut day and demand."""
+    """A plan on paper: batches, and heads by crop, cut day, demand, and the substitute they are, if any."""
 
     batches: list[Batch] = field(default_factory=list)
-    fills: dict[tuple[str, int, str], int] = field(default_factory=lambda: defaultdict(int))
+    fills: dict[tuple[str, int, str, str], int] = field(default_factory=lambda: defaultdict(int))
+
+
+@dataclass(frozen=True, slots=True)
+class Want:
+    """A demand, and the product it is filled with."""
+
+    demand: Demand
+    product: str
+
+    @property
+    def substitute(self) -> str:
+        """The product where it is not the one asked for, else nothing."""
+        return "" if self.product == self.demand.product else self.product
 
 
 class Hand:
@@ -59,31 +76,67 @@ class Hand:
         self._of_crop: dict[str, list[Batch]] = defaultdict(list)
         self._last_queue: dict[str, int] = defaultdict(int)
         self._useful = _useful_days(farm)
+        self._boxes = {(box.share, box.number): box for box in farm.boxes.boxes}
+        self._turns = BoxTurns(farm.boxes)
         self.sheet = Sheet()
 
     def plan(self) -> Sheet:
         """Serve every demand in order of its date, the more pressing first on one day."""
-        for want in sorted(self._farm.demands, key=lambda want: (want.last, not want.firm, want.priority)):
-            missing = want.amount
-            for crop, per_unit in self._farm.products[want.product].sources.items():
-                needed = ceil_div(missing * per_unit, MILLI)
-                got = self._from_standing(want, crop, needed)
-                got += self._from_new(want, self._farm.crops[crop], needed - got)
-                missing -= min(missing, got * MILLI // per_unit)
+        for demand in sorted(self._farm.demands, key=lambda want: (want.last, not want.firm, want.priority)):
+            place = self._farm.boxes.places.get(demand.name)
+            if place is not None:
+                self._fill_place(demand, place)
+                continue
+            missing = demand.amount
+            for product in demand.products:
+                missing = self._serve(Want(demand, product), self._farm.products[product].sources, missing)
         for batch in self.sheet.batches:
             if batch.left:
                 key = (1, batch.rafts[-1][1].emptied, None)
                 batch.cuts[key] = batch.cuts.get(key, 0) + batch.left
         return self.sheet
 
-    def _take(self, batch: Batch, key: tuple[int, int], heads: int, want: Demand) -> int:
+    def _serve(self, want: Want, sources: Mapping[str, int], missing: int) -> int:
+        """Serve a demand with some crops (crop -> thousandths of heads a unit); return the units missing."""
+        for crop, per_unit in sources.items():
+            needed = ceil_div(missing * per_unit, MILLI)
+            got = self._from_standing(want, crop, needed)
+            got += self._from_new(want, self._farm.crops[crop], needed - got)
+            missing -= min(missing, got * MILLI // per_unit)
+        return missing
+
+    def _fill_place(self, demand: Demand, place: BoxPlace) -> None:
+        """Fill a place of a box: as on other days of its week, then with the products whose turn it is."""
+        boxes = self._farm.boxes
+        box = self._boxes[place.share, place.number]
+        slot = next(slot for slot in boxes.shares[place.share].slots if slot.name == place.slot)
+        category, sources = boxes.categories[slot.category], self._farm.products[slot.category].sources
+        want, missing, tried = Want(demand, demand.product), demand.amount, set[str]()
+
+        def serve(product: str) -> int:
+            own = {crop: each for crop, each in sources.items() if category.product_of[crop] == product}
+            return self._serve(want, own, missing)
+
+        for held in self._turns.held(box, slot):
+            missing = serve(held)
+        while missing:
+            product = next((name for name in self._turns.next_for(box, slot) if name not in tried), None)
+            if product is None:
+                return
+            tried.add(product)
+            left = serve(product)
+            if left < missing:
+                self._turns.put(box, slot, product)
+                missing = left
+
+    def _take(self, batch: Batch, key: tuple[int, int], heads: int, want: Want) -> int:
         batch.taken[key] += heads
-        self.sheet.fills[batch.way.crop, key[1], want.name] += heads
+        self.sheet.fills[batch.way.crop, key[1], want.demand.name, want.substitute] += heads
         return heads
 
-    def _from_standing(self, want: Demand, crop: str, needed: int) -> int:
+    def _from_standing(self, want: Want, crop: str, needed: int) -> int:
         """Take heads that are cut anyway, or plants that stand on a raft and nobody has claimed."""
-        fresh = _fresh(self._farm, want)
+        fresh = _fresh(self._farm, want.demand)
         standing = [b for b in self._of_crop[crop] if _last_day(b) >= fresh.start - LONG_PAST]
         self._of_crop[crop] = standing
         got = 0
@@ -97,7 +150,7 @@ class Hand:
                 got += self._from_left(batch, want, fresh, needed - got)
         return got
 
-    def _from_left(self, batch: Batch, want: Demand, fresh: range, needed: int) -> int:
+    def _from_left(self, batch: Batch, want: Want, fresh: range, needed: int) -> int:
         """Cut what is left on a raft; it stays where it is until then, if nothing stands in the way."""
         share = self._farm.crops[batch.way.crop].heads_share
         heads = min(needed, share_down(batch.left, share))
@@ -123,10 +176,10 @@ class Hand:
         queue.keep_until(stay, day)
         return True
 
-    def _from_new(self, want: Demand, crop: Crop, needed: int) -> int:
+    def _from_new(self, want: Want, crop: Crop, needed: int) -> int:
         """Sow new batches, as late as may be, until there is enough or nothing more fits."""
         got = 0
-        fresh = _fresh(self._farm, want)
+        fresh = _fresh(self._farm, want.demand)
         found = [(way, day) for day in reversed(fresh) for way in self._ways.to_cut_on(crop.name, day)]
         for way, day in sorted(found, key=lambda pair: (-pair[0].sown, -pair[0].raft_day, -pair[1])):
             if got >= needed:
@@ -139,7 +192,7 @@ class Hand:
                 got += self._first_heads(batch, crop, want, (day, needed - got))
         return got
 
-    def _first_heads(self, batch: Batch, crop: Crop, want: Demand, cut: tuple[int, int]) -> int:
+    def _first_heads(self, batch: Batch, crop: Crop, want: Want, cut: tuple[int, int]) -> int:
         day, needed = cut
         heads = min(needed, share_down(batch.plants, crop.heads_share))
         if crop.cuts > 1:
@@ -258,6 +311,6 @@ def _fresh(farm: Farm, want: Demand) -> range:
 def _useful_days(farm: Farm) -> dict[str, set[int]]:
     found: dict[str, set[int]] = defaultdict(set)
     for want in farm.demands:
-        for crop in farm.products[want.product].sources:
+        for crop in crops_for(farm, want):
             found[crop].update(_fresh(farm, want))
     return found

@@ -39,12 +39,12 @@ def mean_week(farm: Farm) -> list[Wanted]:
     weeks = (farm.calendar.days - start) // WEEK
     if weeks < 1:
         raise ValueError("no whole week in which all orders have begun")
-    amounts: dict[tuple[str, int, int, int], int] = defaultdict(int)
+    amounts: dict[tuple[tuple[str, ...], int, int, int], int] = defaultdict(int)
     for demand in reported:
         if start <= demand.first < start + weeks * WEEK:
-            key = (demand.product, demand.first % WEEK, demand.last - demand.first, demand.max_age)
+            key = (demand.products, demand.first % WEEK, demand.last - demand.first, demand.max_age)
             amounts[key] += demand.amount
     return [
-        Wanted(product, day, day + length, age, amount / weeks)
-        for (product, day, length, age), amount in sorted(amounts.items())
+        Wanted(products[0], day, day + length, age, amount / weeks, products[1:])
+        for (products, day, length, age), amount in sorted(amounts.items())
     ]

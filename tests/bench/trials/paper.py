@@ -72,8 +72,8 @@ def decided_on(farm: Farm, sheet: Sheet) -> Decided:
             for (crop, lanes, enters, until), count in leaves.items()
         ),
         fills=tuple(
-            Fill(crop=crop, cut_day=day, demand=demand, heads=heads)
-            for (crop, day, demand), heads in sheet.fills.items()
+            Fill(crop=crop, cut_day=day, demand=demand, heads=heads, substitute=substitute)
+            for (crop, day, demand, substitute), heads in sheet.fills.items()
         ),
     )
 

@@ -8,7 +8,7 @@ from .families import FAMILIES, LOADS, SHAPES, Case, resized
 EVERY = ("hand", "hand-repaired", "cp-sat", "highs", "scip", "raftway")
 OWN = ("hand", "hand-repaired", "raftway")
 
-SECONDS = {"micro": 60, "small": 60, "medium6": 120, "medium12": 120, "large": 300, "huge": 600}
+SECONDS = {"micro": 60, "small": 60, "boxes": 60, "medium6": 120, "medium12": 120, "large": 300, "huge": 600}
 """Time of one run in the full set."""
 
 BEYOND = ("large", "huge")
