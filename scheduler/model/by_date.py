@@ -1,7 +1,8 @@
-"""A first plan of a farm of many rows: delivery by delivery, as a careful grower does it on paper.
+"""A first plan, delivery by delivery, as a careful grower does it on paper.
 
-By date, each delivery takes what earlier batches left over, then a new batch on full rafts, sown as late as
-may be, if there is room for it all the way. Nothing is moved again to make room; the repair does that.
+Each delivery takes what other batches left over, then a new batch on full rafts, sown as late as may be, if
+there is room for it all the way. Nothing is moved again to make room; the repair does that. It is done a few
+times: by date, then with the heaviest of what was short let ahead, and the best of these plans is kept.
 Into a place of a box goes the product whose turn it is, or the next one for which there is room.
 What the sheet of paper does not know (hours, domes, what grows already) is found when the batches are laid
 over the season: those that break a limit are taken out.
@@ -23,11 +24,17 @@ from scheduler.model.frame import Wish
 from scheduler.model.incumbent import Incumbent
 from scheduler.model.laying import placed_over
 from scheduler.model.options import BoardOut, Cutting, RaftSet, TrayOut
-from scheduler.model.sharing import in_order, share_out
+from scheduler.model.sharing import Ahead, Order, by_weight, share_out
 from scheduler.model.sheet import Sheet
 
 MOST_WAYS = 6
 """Ways of raising a batch for one delivery that are tried, the latest first."""
+
+AGAIN = 3
+"""Times it is planned again with what was short before let ahead."""
+
+FEW_WISHES = 3_000
+"""Up to so many it is also planned with what weighs most first."""
 
 Berths = list[tuple[Queue, int, int]]
 """Queue, the day on which rafts leave it, and how many."""
@@ -40,15 +47,32 @@ def by_date(engine: Engine, best: Incumbent) -> list[int]:
         Stopped: the search was to end before the answer was ready.
     """
     chosen = best.built.chosen
-    paper = _ByDate(chosen, engine.check)
-    found = placed_over(engine, best, paper.convoys())
-    if found is None:
-        return list(best.values)
-    values, kept = found
-    batches = dict.fromkeys(batch for convoy in kept for batch in convoy.plants)
-    share_out(chosen, values, batches, paper.into)
-    # Rules that the sharing does not know of must not go unkept: then the first plan is none.
-    return values if best.parts.holds(values) else list(best.values)
+    planning = _ByDate(chosen, engine.check)
+    answers = [list(best.values)]
+
+    def plan(order: Order) -> list[int] | None:
+        """Plan in some order and keep the answer; return it, None where there is none."""
+        found = placed_over(engine, best, planning.convoys(order))
+        if found is None:
+            return None
+        values, kept = found
+        batches = dict.fromkeys(batch for convoy in kept for batch in convoy.plants)
+        share_out(chosen, values, batches, order, planning.into)
+        # Rules that the sharing does not know of must not go unkept: then this plan is none.
+        if not best.parts.holds(values):
+            return None
+        answers.append(values)
+        return values
+
+    order = Ahead(chosen)
+    values = plan(order.now)
+    for _ in range(AGAIN):
+        if values is None or not order.let_ahead(values):
+            break
+        values = plan(order.now)
+    if len(chosen.frame.wishes) <= FEW_WISHES:
+        plan(by_weight(chosen))
+    return min(answers, key=best.score_of)
 
 
 @dataclass(slots=True)
@@ -60,24 +84,19 @@ class _Heads:
     def take(self, first: int, last: int, wanted: int) -> int:
         """Take heads cut on some days, the oldest first; return how many there were."""
         got = 0
-        for day in sorted(day for day, heads in self.spare.items() if heads and first <= day <= last):
+        days = (day for day in range(first, last + 1) if self.spare.get(day))
+        for day in days:
             some = min(wanted - got, self.spare[day])
             self.spare[day] -= some
             got += some
         return got
-
-    def forget(self, before: int) -> None:
-        """Drop what is too old for any wish to come."""
-        for day in [day for day in self.spare if day < before]:
-            del self.spare[day]
 
 
 class _ByDate:
     """One planning."""
 
     def __init__(self, chosen: Decisions, pulse: Pulse) -> None:
-        self._chosen, self._pulse, self._sheet = chosen, pulse, Sheet(chosen)
-        self._heads: dict[str, _Heads] = defaultdict(_Heads)
+        self._chosen, self._pulse = chosen, pulse
         self._useful = chosen.frame.useful_days()
         self._ways: dict[tuple[str, int], list[tuple[RaftSet, Cutting]]] = defaultdict(list)
         self._group_of: dict[TrayOut | BoardOut | RaftSet, UnitGroup] = {}
@@ -95,14 +114,21 @@ class _ByDate:
         self._queues_of = {
             group: by_class[kind, entry_day(chosen, group)] for group, kind in chosen.class_of.items()
         }
-        self._found: list[Convoy] = []
-        self._turns = BoxTurns(chosen.farm.boxes)
         self._places = places_in(chosen)
+        self._begin()
+
+    def _begin(self) -> None:
+        """Take an empty sheet."""
+        self._sheet = Sheet(self._chosen)
+        self._heads: dict[str, _Heads] = defaultdict(_Heads)
+        self._found: list[Convoy] = []
+        self._turns = BoxTurns(self._chosen.farm.boxes)
         self.into: dict[int, list[str]] = {}
 
-    def convoys(self) -> list[Convoy]:
-        """Serve every wish in order of its date, firm ones first, and return the batches."""
-        for number, (index, wish) in enumerate(in_order(self._chosen)):
+    def convoys(self, order: Order) -> list[Convoy]:
+        """Serve every wish in some order, and return the batches."""
+        self._begin()
+        for number, (index, wish) in enumerate(order):
             if not number % 16:
                 self._pulse()
             sources = self._chosen.farm.products[wish.product].sources
@@ -149,7 +175,6 @@ class _ByDate:
     def _serve(self, wish: Wish, crop: str, needed: int) -> int:
         """Return the heads of a crop that a wish gets: left over, then of new batches."""
         heads, opens = self._heads[crop], wish.first - wish.age
-        heads.forget(opens - KEPT)
         got = heads.take(opens, wish.last, needed)
         found = [pair for day in range(opens, wish.last + 1) for pair in self._ways.get((crop, day), ())]
         found.sort(key=lambda pair: (-pair[0].day, -pair[1].day, -lot_of(pair[0])[1]))
@@ -250,7 +275,3 @@ class _ByDate:
             sheet.put(queue.bundle, option.day, leaves, count)
             sheet.own(group.kind, option.day, leaves, count)
         self._found.append(Convoy(day=option.day, plants={option: plants}, amounts=dict(amounts)))
-
-
-KEPT = 14
-"""Days for which heads are kept in mind: a target's week begins that much before another wish at most."""

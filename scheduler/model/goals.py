@@ -18,12 +18,21 @@ Term = tuple[int, IntVar]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Goal:
-    """One goal as weighted variables; less is better."""
+    """One goal as weighted variables; less is better.
+
+    ``level``, ``name`` and ``unit`` are those of the plan's table of goals; what the terms weigh is told in
+    the unit after money has been taken out of its thousandths of hundredths.
+    """
 
     level: int
     name: str
     unit: str
     terms: tuple[Term, ...]
+
+
+def every_goal(chosen: Decisions) -> tuple[Goal, ...]:
+    """Return all goals of a plan in their order."""
+    return shortage(chosen, 1), shortage(chosen, 2), cost(chosen), simplicity(chosen)
 
 
 FIRM_UNIT = 100_000
@@ -102,7 +111,8 @@ def cost(chosen: Decisions) -> Goal:
     terms += _takings(chosen)
     lot = chosen.farm.cost("lot")
     terms += [(lot * MILLI, used) for used in chosen.lots.values() if lot]
-    return Goal(level=3, name="cost", unit="money", terms=tuple(term for term in terms if term[0]))
+    unit = chosen.farm.currency or "money"
+    return Goal(level=3, name="cost", unit=unit, terms=tuple(term for term in terms if term[0]))
 
 
 def simplicity(chosen: Decisions) -> Goal:

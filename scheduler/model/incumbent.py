@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from scheduler.farm.units import MILLI
 from scheduler.model.build import Built
-from scheduler.model.goals import Term, cost, shortage, simplicity
+from scheduler.model.goals import Term, every_goal
 from scheduler.model.part import Parts
 
 Score = tuple[int, int, int]
@@ -40,8 +40,7 @@ class Incumbent:
         self.built, self.parts, self.values = built, parts, list(values)
         self.improved, self.version = False, 0
         self.held: frozenset[int] = frozenset()
-        goals = (shortage(chosen, 1), shortage(chosen, 2), cost(chosen), simplicity(chosen))
-        terms: list[Sequence[Term]] = [one.terms for one in goals]
+        terms: list[Sequence[Term]] = [one.terms for one in every_goal(chosen)]
         if goal is not None:
             terms = [goal, (), (), ()]
         terms[3] = [*terms[3], *change]
@@ -91,6 +90,10 @@ class Incumbent:
     def _keep(self, values: list[int], totals: list[int]) -> None:
         self.values, self._totals, self.score = values, totals, _score(totals)
         self.improved, self.version = True, self.version + 1
+
+    def units_short(self, level: int) -> int:
+        """Return the units a level of wishes is short of, whatever they weigh."""
+        return sum(self.values[self.built.chosen.short[index].index] for index in self.short_wishes(level))
 
     def short_wishes(self, level: int) -> list[int]:
         """Return the wishes of a level that are short, largest weight first."""

@@ -122,7 +122,8 @@ def _classes(farm: Farm) -> list[Bundle]:
     groups: dict[tuple[str, Steps, tuple[str, ...], str], list[Place]] = defaultdict(list)
     for lane in farm.places_of(PlaceKind.LANE):
         crops = tuple(crop.name for crop in farm.crops.values() if lane.name in crop.lanes)
-        alone = lane.name if shrinks(lane) else ""
+        # A row that rests between crops is watched by itself.
+        alone = lane.name if shrinks(lane) or lane.rest else ""
         groups[pool_of[lane.name].name, lane.slots, crops, alone].append(lane)
     return [
         Bundle(name=lanes[0].name, pace_of=lanes[0].belongs_to, places=tuple(lanes), pool=pool)

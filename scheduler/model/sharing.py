@@ -1,4 +1,4 @@
-"""Heads that are cut, given to deliveries by date: no best share, but at once and for any number of them."""
+"""Heads that are cut, given to deliveries one by one: no best share, but at once and for any number."""
 
 from bisect import bisect_left, bisect_right
 from collections import Counter, defaultdict
@@ -10,35 +10,84 @@ from scheduler.model.decisions import Decisions
 from scheduler.model.frame import OUTLET, Wish
 from scheduler.model.options import RaftSet
 
+Order = list[tuple[int, Wish]]
+"""Wishes with their numbers, the one to be served first ahead."""
+
 Spare = list[tuple[int, int]]
 """Heads of one crop and day by the batch they are of: variable, and how many are left."""
 
 
-def in_order(chosen: Decisions) -> list[tuple[int, Wish]]:
-    """Return wishes with their numbers by date, firm ones and those that weigh most first on one day.
+def in_order(chosen: Decisions) -> Order:
+    """Return wishes by date, firm ones and those that weigh most first on one day; see :func:`_plain`."""
+    return sorted(_plain(chosen), key=lambda pair: (pair[1].last, pair[1].level, -pair[1].weight))
+
+
+def by_weight(chosen: Decisions) -> Order:
+    """Return firm wishes before others, those that weigh most first, then by date; see :func:`_plain`."""
+    return sorted(_plain(chosen), key=lambda pair: (pair[1].level, -pair[1].weight, pair[1].last))
+
+
+class Ahead:
+    """Wishes by date, of which some are let ahead of the others."""
+
+    def __init__(self, chosen: Decisions) -> None:
+        """Begin with all by date."""
+        self._chosen, self._by_date = chosen, in_order(chosen)
+        self._ahead: set[int] = set()
+
+    @property
+    def now(self) -> Order:
+        """The wishes in their order now: those let ahead by what they weigh, then all others."""
+        return sorted(
+            self._by_date,
+            key=lambda pair: (0, *_rank(pair[1])) if pair[0] in self._ahead else (1, 0, 0),
+        )
+
+    def let_ahead(self, values: Sequence[int]) -> bool:
+        """Let the heaviest ones that an answer leaves short ahead; say whether there were any others."""
+        short = [
+            (index, wish)
+            for index, wish in self._by_date
+            if index not in self._ahead and values[self._chosen.short[index].index]
+        ]
+        first = min((_rank(wish) for _, wish in short), default=None)
+        self._ahead.update(index for index, wish in short if _rank(wish) == first)
+        return bool(short)
+
+
+def _rank(wish: Wish) -> tuple[int, int]:
+    """Return the level of a wish, and about what it weighs, more first: tenfold weights are alike."""
+    return wish.level, -len(str(wish.weight))
+
+
+def _plain(chosen: Decisions) -> Order:
+    """Return the wishes that can be served one by one.
 
     Only plain ones and places of boxes: mixes and days of outlets have rules of their own, and are left to
     the repair.
     """
-    plain = [
+    return [
         (index, wish)
         for index, wish in enumerate(chosen.frame.wishes)
         if wish.level != OUTLET and not chosen.farm.products[wish.product].parts
     ]
-    return sorted(plain, key=lambda pair: (pair[1].last, pair[1].level, -pair[1].weight))
 
 
 def share_out(
-    chosen: Decisions, values: list[int], batches: Iterable[RaftSet], into: Mapping[int, Sequence[str]]
+    chosen: Decisions,
+    values: list[int],
+    batches: Iterable[RaftSet],
+    order: Order,
+    into: Mapping[int, Sequence[str]],
 ) -> None:
-    """Give the heads that some batches bring to the wishes by date, the oldest heads first.
+    """Give the heads that some batches bring to the wishes in some order, the oldest heads first.
 
     ``values`` are those of an answer in which nothing is given yet; what is given is written into them.
     ``into`` has the crops that go into a wish, where those are not all of its product: in boxes.
     Substitutes are not looked at.
     """
     sharing = _Sharing(chosen, values, batches)
-    for index, wish in in_order(chosen):
+    for index, wish in order:
         sources = chosen.farm.products[wish.product].sources
         crops = into.get(index, sources)
         sharing.give(index, wish, {crop: sources[crop] for crop in crops})

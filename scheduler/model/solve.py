@@ -1,8 +1,8 @@
 """From a farm to a plan: the phases of the search, and what is said about the result.
 
-Small books are solved whole, goal by goal, to a proven best. Larger ones start from a steady cycle laid
-over the season; then the plan is repaired where deliveries are short, and then made cheaper stretch by
-stretch.
+Small books are solved whole, goal by goal, to a proven best. Larger ones have a first plan in seconds,
+delivery by delivery, and start from a steady cycle laid over the season; then the plan is repaired where
+deliveries are short, and then made cheaper stretch by stretch.
 """
 
 import threading
@@ -32,9 +32,9 @@ from scheduler.model.laying import laid
 from scheduler.model.line_up import has_many_rows, line_up
 from scheduler.model.longer import CycleSearch
 from scheduler.model.part import Parts
-from scheduler.model.pools import bundles_of
+from scheduler.model.pools import Bundle, bundles_of
 from scheduler.model.proof import Proof
-from scheduler.model.reached import reached
+from scheduler.model.reached import COST, SHORTAGES, reached
 from scheduler.model.repair import Repair, filling_until
 from scheduler.model.settings import Outcome, Progress, SolveSettings
 from scheduler.model.solution import decided
@@ -56,8 +56,8 @@ MOST_SOURCES = 1
 ROOM_FOR_ANOTHER = 0.5
 """Share of the memory that may be taken when a second model is written."""
 
-SHORTAGES = (1, 2)
-"""Levels of the goals that are shortages."""
+OVERTAKING = 0.6
+"""Share of the time in which a steady week has to overtake the first plan, or else that is gone on from."""
 
 Tell = Callable[[Progress], None]
 
@@ -123,6 +123,7 @@ class _Search:
         self._lost = self._beyond
         self._proof = Proof(engine, self._frame)
         self._all_proven = False
+        self._first_plan: Incumbent | None = None
 
     def run(self) -> Incumbent | None:
         """Run all phases; return the best answer, or None when there was no time for any.
@@ -146,10 +147,24 @@ class _Search:
                 best = self._from_line_up() if has_many_rows(self._farm) else None
                 best = best or self._from_cycle(seconds)
             except Stopped:
-                return None
+                return self._first_plan
         if best is None or (self._engine.stopped and not best.improved):
-            return None
-        return self._repaired(best, seconds * 0.97)
+            return self._first_plan
+        first = self._first_plan
+        if first is not None and first.score < best.score:
+            best = self._overtaking(first, best, seconds * OVERTAKING)
+        return self._better(self._repaired(best, seconds * 0.97))
+
+    def _overtaking(self, first: Incumbent, best: Incumbent, until: float) -> Incumbent:
+        """Let the steady week overtake the first plan, which it mostly does; return the one to go on from."""
+        if best.units_short(1) < first.units_short(1):
+            best = self._repaired(best, until)
+        return self._better(best)
+
+    def _better(self, best: Incumbent) -> Incumbent:
+        """Return the better of a plan and the first one of all."""
+        first = self._first_plan
+        return first if first is not None and first.score < best.score else best
 
     def _repaired(self, best: Incumbent, until: float) -> Incumbent:
         """Fill what is short, with more rows for crops that stay short; then save cost."""
@@ -197,7 +212,7 @@ class _Search:
 
     def _with_homes(self, best: Incumbent, homes: Homes) -> Incumbent:
         self._say("giving short crops more rows", best)
-        built = self._built(homes, self._engine.check)
+        built = self._built(homes, self._engine.check, best.built.chosen.bundles)
         parts = Parts(built.model, self._engine.check)
         wider = Incumbent(built, parts, carried_over(best, built))
         wider.improved = best.improved
@@ -210,8 +225,10 @@ class _Search:
         picks = sum(len(option.picks) for option in options.bed_sets)
         return steps * len(self._bundles) + in_trays + picks // PICKS_A_STEP <= SMALL_BOOK
 
-    def _built(self, homes: Homes | None, pulse: Pulse = no_pulse) -> Built:
-        built = build(self._frame, self._bundles, homes, pulse)
+    def _built(
+        self, homes: Homes | None, pulse: Pulse = no_pulse, bundles: tuple[Bundle, ...] | None = None
+    ) -> Built:
+        built = build(self._frame, bundles or self._bundles, homes, pulse)
         built.model.minimize(blend(built.chosen))
         return built
 
@@ -231,6 +248,7 @@ class _Search:
         Raises:
             Stopped: the search was to end before there was a plan.
         """
+        self._first_plan = self._from_line_up()
         cycle = None
         if any(crop.picking is None for crop in self._farm.crops.values()):
             self._say("finding a steady week", None)
@@ -256,24 +274,22 @@ class _Search:
         line = line_up(self._frame, self._engine.check)
         if line is None:
             return None
-        self._bundles = line.bundles
-        built = self._built(line.homes, self._engine.check)
+        built = self._built(line.homes, self._engine.check, line.bundles)
         best = self._first(built, Parts(built.model, self._engine.check), self._engine.left * 0.1, beds=False)
         if best is not None:
             self._say("planning delivery by delivery", None)
             best.take(by_date(self._engine, best))
-            if best.built.chosen.options.bed_sets:
+            # Else beds are planned with the steady week, which is still to come.
+            if best.built.chosen.options.bed_sets and has_many_rows(self._farm):
                 plant_beds(self._engine, best, self._engine.left * 0.1)
             self._say("planning delivery by delivery", best)
-        return best
+        return best if best is not None and best.improved else None
 
     def _goal_by_goal(self, best: Incumbent, seconds: float) -> bool:
         """Solve the whole model for each goal in turn, each kept before the next; say if all were proven."""
         chosen, model = best.built.chosen, best.built.model.clone()
-        tail: tuple[Term, ...] = (
-            *cost(chosen).terms,
-            *((weight * MILLI, variable) for weight, variable in simplicity(chosen).terms),
-        )
+        points = ((weight * MILLI, variable) for weight, variable in simplicity(chosen).terms)
+        tail: tuple[Term, ...] = (*cost(chosen).terms, *points)
         proven = True
         for number, terms in enumerate((*(shortage(chosen, level).terms for level in SHORTAGES), tail)):
             expression = LinearExpr.weighted_sum([v for _, v in terms], [w for w, _ in terms])
@@ -296,37 +312,18 @@ class _Search:
         """
         self._lost = self._beyond - _served(best)
         lost = {self._frame.wishes[index].name for index in self._lost}
-        found = reached(best, plan, lambda row: row.demand not in lost)
-        least = self._proof.least_cost(best.score)
-        rows: tuple[tuple[int, str, float, str, float | None], ...] = (
-            (1, "firm deliveries short", found.firm, "weighted value", self._least(1, best)),
-            (
-                2,
-                "flexible deliveries and targets short",
-                found.flexible,
-                "weighted value",
-                self._least(2, best),
-            ),
-            (
-                3,
-                "cost",
-                found.money / MILLI / CENT,
-                self._farm.currency or "money",
-                None if least is None or least > found.money else least / MILLI / CENT,
-            ),
-            (5, "lots and units to look after", found.points, "points", None),
-        )
-        return tuple(
-            GoalRow(
-                level=level,
-                goal=name,
-                value=float(value),
-                unit=unit,
-                bound=None if bound is None else self._limit(level, bound),
-                status=self._status(level, value, bound),
-            )
-            for level, name, value, unit, bound in rows
-        )
+        money = self._proof.least_cost(best.score)
+        least = {level: float(self._least(level, best)) for level in SHORTAGES}
+        if money is not None:
+            least[COST] = money / MILLI / CENT
+
+        def told(row: GoalRow) -> GoalRow:
+            bound = least.get(row.level)
+            if bound is None or (row.level == COST and bound > row.value):
+                return replace(row, status=self._status(row, None))
+            return replace(row, bound=self._limit(row.level, bound), status=self._status(row, bound))
+
+        return tuple(told(row) for row in reached(best, plan, lambda row: row.demand not in lost))
 
     def _least(self, level: int, best: Incumbent) -> int:
         """Return the least shortage of a level that is proven, without what is out of reach anyway."""
@@ -336,10 +333,10 @@ class _Search:
         wishes = (self._frame.wishes[index] for index in self._lost)
         return sum(wish.weight * wish.amount for wish in wishes if wish.level == level)
 
-    def _status(self, level: int, value: float, bound: float | None) -> str:
-        if bound is not None and value <= self._limit(level, bound):
+    def _status(self, row: GoalRow, bound: float | None) -> str:
+        if bound is not None and row.value <= self._limit(row.level, bound):
             return "proven"
-        return "proven together" if self._all_proven and level not in SHORTAGES else "best found"
+        return "proven together" if self._all_proven and row.level not in SHORTAGES else row.status
 
     def _limit(self, level: int, bound: float) -> float:
         """Return a limit as it is told: only outlets bring money, so that nothing else is below nothing."""
@@ -348,6 +345,7 @@ class _Search:
     def _say(self, phase: str, best: Incumbent | None) -> None:
         if self._tell is None:
             return
+        best = self._first_plan if best is None else self._better(best)
         short = -1
         if best is not None:
             chosen = best.built.chosen

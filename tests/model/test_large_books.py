@@ -23,6 +23,7 @@ from scheduler.model.part import Parts
 from scheduler.model.pools import bundles_of
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solve import plan_farm
+from scheduler.plan.audit import audit
 
 ROOT = Path(__file__).parents[2]
 
@@ -77,11 +78,20 @@ def stopped_at(monkeypatch, farm, phase, **settings):
     return found, later
 
 
-@pytest.mark.parametrize("phase", ["finding a steady week", "laying the steady week"])
+@pytest.mark.parametrize("phase", ["lining up crops", "planning delivery by delivery"])
 def test_a_large_book_stopped_before_its_first_plan_has_none(monkeypatch, phase):
     found, later = stopped_at(monkeypatch, any_steady_farm(35), phase)
     assert (found.plan, found.status) == (None, "no plan")
     assert len(later) <= 1
+
+
+@pytest.mark.parametrize("phase", ["finding a steady week", "laying the steady week"])
+def test_a_large_book_stopped_early_has_the_plan_made_delivery_by_delivery(monkeypatch, phase):
+    made = weekly_farm()
+    found, later = stopped_at(monkeypatch, made, phase)
+    assert len(later) <= 1
+    assert audit(made, found.plan) == []
+    assert sum(row.filled for row in found.plan.demands) > 0
 
 
 def weekly_farm(*more):

@@ -22,7 +22,7 @@ from scheduler.model.incumbent import Incumbent
 from scheduler.model.line_up import line_up, lined_up
 from scheduler.model.part import Parts
 from scheduler.model.settings import SolveSettings
-from scheduler.model.sharing import share_out
+from scheduler.model.sharing import in_order, share_out
 from scheduler.model.start import idle
 from scheduler.plan.audit import audit, fault_lines
 
@@ -168,7 +168,7 @@ def test_heads_go_to_the_earlier_delivery_and_among_those_of_a_day_to_the_firm_o
     for table in (built.chosen.fills, built.chosen.heads, built.chosen.units):
         for variable in table.values():
             again[variable.index] = 0
-    share_out(built.chosen, again, built.chosen.options.raft_sets, {})
+    share_out(built.chosen, again, built.chosen.options.raft_sets, in_order(built.chosen), {})
     found = short_in(built, again)
     assert found["Lettuce 10"] == 0
     assert Parts(built.model).holds(again)

@@ -13,7 +13,6 @@ from ortools.sat.python.cp_model import LinearExpr
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.goods import crops_for
-from scheduler.farm.units import CENT, MILLI
 from scheduler.model.again.change import Change, change_goal
 from scheduler.model.again.parties import parties_of
 from scheduler.model.again.placed import placed
@@ -27,7 +26,7 @@ from scheduler.model.goals import blend
 from scheduler.model.incumbent import Incumbent
 from scheduler.model.part import Parts
 from scheduler.model.pools import bundles_of
-from scheduler.model.reached import reached
+from scheduler.model.reached import SHORTAGES, reached
 from scheduler.model.repair import Repair, filling_until
 from scheduler.model.settings import Progress, SolveSettings
 from scheduler.model.solution import decided
@@ -161,24 +160,19 @@ class _Search:
         return replace(plan, goals=self._goals(best, plan))
 
     def _goals(self, best: Incumbent, plan: Plan) -> tuple[GoalRow, ...]:
-        found = reached(best, plan, lambda row: row.state in ("filled", "short"))
-        rows = (
-            (1, "firm deliveries short", found.firm, "weighted value"),
-            (2, "flexible deliveries and targets short", found.flexible, "weighted value"),
-            (3, "cost", found.money / MILLI / CENT, self._farm.currency or "money"),
-            (4, "change from the plan before", self._change.points(best.values), "points"),
-            (5, "lots and units to look after", found.points, "points"),
+        rows = list(reached(best, plan, lambda row: row.state in ("filled", "short")))
+        change = GoalRow(
+            level=4,
+            goal="change from the plan before",
+            value=float(self._change.points(best.values)),
+            unit="points",
+            bound=None,
+            status="best found",
         )
+        found = sorted([*rows, change], key=lambda row: row.level)
         return tuple(
-            GoalRow(
-                level=level,
-                goal=name,
-                value=float(value),
-                unit=unit,
-                bound=0.0 if level < 3 and not value else None,
-                status="proven" if level < 3 and not value else "best found",
-            )
-            for level, name, value, unit in rows
+            replace(row, bound=0.0, status="proven") if row.level in SHORTAGES and not row.value else row
+            for row in found
         )
 
     def _say(self, phase: str, best: Incumbent | None) -> None:
