@@ -27,6 +27,7 @@ class _Slot:
     level: int
     source: str
     substitutes: tuple[Substitute, ...]
+    is_target: bool
 
 
 def cycle_frame(farm: Farm, season: Frame, period: int) -> Frame:
@@ -99,6 +100,7 @@ def _usual_wishes(season: Frame, start: int, period: int) -> tuple[Wish, ...]:
             level=wish.level,
             source=wish.name.rsplit(" ", 1)[0],
             substitutes=wish.substitutes,
+            is_target=wish.is_target,
         )
         amounts[slot][(wish.first - start) // period] += wish.amount
         weights[slot] = max(weights.get(slot, 0), wish.weight)
@@ -116,6 +118,7 @@ def _usual_wishes(season: Frame, start: int, period: int) -> tuple[Wish, ...]:
             level=slot.level,
             price=prices[slot],
             substitutes=slot.substitutes,
+            is_target=slot.is_target,
         )
         for slot, by_cycle in amounts.items()
         if (amount := _usual([by_cycle.get(number, 0) for number in sorted(cycles)]))

@@ -49,6 +49,7 @@ def decide(model: CpModel, chosen: Decisions) -> None:
     _emptied_units(model, chosen)
     _lifted_first(model, chosen)
     _queues(model, chosen)
+    _lifts(model, chosen)
     _lots(model, chosen)
 
 
@@ -127,7 +128,7 @@ def _heads_and_fills(model: CpModel, chosen: Decisions, picked: Mapping[str, set
         opens = wish.first - wish.age
         tag = Tag("", opens, True, until=wish.last)
         chosen.short[index] = chosen.new(model, wish.amount, f"short{index}", tag)
-        if farm.rules.all_or_nothing and wish.first == wish.last and wish.level != OUTLET:
+        if farm.rules.all_or_nothing and not wish.is_target and wish.level != OUTLET:
             chosen.whole[index] = chosen.new(model, 1, f"whole{index}", tag)
     for number, parcel in enumerate(chosen.parcels):
         wish = frame.wishes[parcel.wish]
@@ -319,6 +320,15 @@ def _queues(model: CpModel, chosen: Decisions) -> None:
                 )
                 for day in days
             }
+
+
+def _lifts(model: CpModel, chosen: Decisions) -> None:
+    """Rafts that are lifted out past others that stay."""
+    for queue, days in chosen.queues.items() if chosen.counts_lifts else ():
+        for day, rafts in days.items():
+            name = f"lifts_{queue.bundle}_{queue.entry}_{day}"
+            tag = Tag("", queue.enters, True, queue.bundle, until=max(day, queue.enters))
+            chosen.lifts[queue, day] = chosen.new(model, chosen.most(rafts), name, tag)
 
 
 def entry_day(chosen: Decisions, group: UnitGroup) -> int:

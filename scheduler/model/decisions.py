@@ -133,6 +133,7 @@ class Decisions:
         emptied: index of a growing row of trays or boards -> units emptied on the first day.
         kept: growing group of rafts -> 1 unless all of it is thrown away on the first day (lift_out only).
         lifted: the same -> its rafts emptied on the first day, 0 when all of it is thrown away.
+        lifts: (queue, day) -> rafts of it lifted out on that day past others that stay (where work counts).
         box_wishes: place of a box -> its wishes, one a delivery day.
         picks: (place of a box, product) -> 1 when the product goes in.
         box_marks: what follows from the picks, by a key of its own; box_aims: what boxes are meant to have.
@@ -186,6 +187,7 @@ class Decisions:
         self.bundles_of: dict[str, set[str]] = defaultdict(set)
         self.kept: dict[UnitGroup, IntVar] = {}
         self.lifted: dict[UnitGroup, IntVar] = {}
+        self.lifts: dict[tuple[Queue, int], IntVar] = {}
         self.entering: dict[tuple[str, str, int], IntVar] = {}
         self.cleared: dict[tuple[str, int, int], IntVar] = {}
         self.box_wishes: dict[BoxSpot, list[int]] = defaultdict(list)
@@ -204,6 +206,12 @@ class Decisions:
     def beds_of(self, crop: str) -> list[str]:
         """Return the names of the pools of beds a crop may be set into."""
         return [pool.name for pool in self.bed_pools if crop in pool.crops]
+
+    @property
+    def counts_lifts(self) -> bool:
+        """Whether rafts may be lifted out past others, and the work of it counts."""
+        farm, rules = self.farm, self.farm.rules
+        return rules.lift_out and rules.lift_minutes > 0 and (farm.hands is not None or farm.cost("hour") > 0)
 
     @property
     def farm(self) -> Farm:

@@ -37,6 +37,7 @@ class Wish:
         level: 1 firm, 2 flexible, 3 a day of an outlet, which is never short of anything.
         price: hundredths of money for one unit.
         substitutes: products that may stand in for the one wanted, first choice first.
+        is_target: a week of a target, or what is left of one, rather than a delivery.
     """
 
     name: str
@@ -49,6 +50,7 @@ class Wish:
     level: int
     price: int = 0
     substitutes: tuple[Substitute, ...] = ()
+    is_target: bool = False
 
     @property
     def products(self) -> tuple[str, ...]:
@@ -164,7 +166,7 @@ class Frame:
 
         Heads for a target's week are handed over as they are cut.
         """
-        if wish.last > wish.first or not wish.age:
+        if wish.is_target or not wish.age:
             return range(0)
         return range(cut, cut + (wish.first - cut) % self.period if self.period else wish.first)
 
@@ -194,6 +196,7 @@ def wish_of(demand: Demand) -> Wish:
         level=1 if demand.firm else 2,
         price=demand.price,
         substitutes=demand.substitutes,
+        is_target=demand.is_target,
     )
 
 

@@ -1,8 +1,9 @@
 """The cycle laid over the season as one whole answer: convoys that fit, and all that follows from them."""
 
+from bisect import bisect_left
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from itertools import chain
+from itertools import accumulate, chain
 
 from scheduler.farm.units import WHOLE_SHARE, ceil_div
 from scheduler.model.build import Built
@@ -14,6 +15,7 @@ from scheduler.model.goals import FLEXIBLE_UNIT
 from scheduler.model.incumbent import Incumbent
 from scheduler.model.options import BoardOut, RaftSet, TrayOut
 from scheduler.model.part import Parts
+from scheduler.model.rules.lane_order import leaving_first
 
 MANY_DAYS = 10_000_000
 """Longer than anything has grown."""
@@ -195,6 +197,20 @@ def set_cleared(chosen: Decisions, values: list[int]) -> None:
                 latest = max(latest, entries[order[position]])
                 position += 1
             values[yes.index] = int(latest <= day)
+        _set_lifts(chosen, values, bundle, entries)
+
+
+def _set_lifts(chosen: Decisions, values: list[int], bundle: str, entries: Mapping[int, int]) -> None:
+    """Count as lifted what leaves a bundle while something that entered before stays."""
+    order = sorted(entries)
+    latest = list(accumulate((entries[entry] for entry in order), max))
+    for (queue, day), lifted in chosen.lifts.items():
+        if queue.bundle == bundle:
+            ahead = bisect_left(order, queue.entry)
+            leave = chosen.queues[queue][day]
+            if queue.raft_class.growing >= 0 and day == chosen.frame.start:
+                leave = leaving_first(chosen, queue, leave)
+            values[lifted.index] = values[leave.index] if ahead and latest[ahead - 1] > day else 0
 
 
 def _cycled(entries: dict[int, int], period: int) -> dict[int, int]:

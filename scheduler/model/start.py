@@ -29,7 +29,8 @@ def solve_cycle(engine: Engine, season: Frame, bundles: tuple[Bundle, ...], seco
         Stopped: the search was to end before the week was ready to be solved.
     """
     frame = steady_frame(season, WEEK)
-    free = replace(frame, farm=replace(frame.farm, rules=replace(frame.farm.rules, lift_out=True)))
+    rules = replace(frame.farm.rules, lift_out=True, lift_minutes=0)
+    free = replace(frame, farm=replace(frame.farm, rules=rules))
     loose = build(free, bundles, pulse=engine.check)
     loose.model.minimize(steady_blend(loose.chosen))
     amounts = engine.run(loose.model, seconds * 0.3, nothing(loose), gap=CYCLE_GAP)

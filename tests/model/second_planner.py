@@ -400,7 +400,7 @@ def _shortage(model):
             filled += _mixed(model, product, into) if product.parts else _any_of(model, product, into)
         short = model.whole()
         model.keep(_sum(filled) + short == demand.amount)
-        if farm.rules.all_or_nothing and demand.first == demand.last:
+        if farm.rules.all_or_nothing and not demand.is_target:
             made = model.solver.addBinary()
             model.keep(_sum(filled) == demand.amount * made)
         if demand.firm:

@@ -9,9 +9,6 @@ from scheduler.farm.crops import StageKind
 CROPS = [quick_crop(), quick_crop("Kale", minutes={"wash": 60_00})]
 
 
-NOT_YET = "the planner does not count this yet"
-
-
 @pytest.mark.parametrize(
     "stage",
     [
@@ -81,7 +78,6 @@ def test_domes_are_held_as_long_as_their_trays_need_them_and_washed_after():
     assert solved(washed)
 
 
-@pytest.mark.xfail(reason=NOT_YET)
 def test_a_raft_that_passes_no_other_takes_no_time_to_lift():
     made = make_farm(
         days=24,

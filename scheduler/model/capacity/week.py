@@ -93,6 +93,7 @@ def _wishes(mix: Mapping[str, int], start: int, weeks: int) -> tuple[Wish, ...]:
             age=0,
             weight=1,
             level=1,
+            is_target=True,
         )
         for product, amount in mix.items()
         for week in range(weeks)

@@ -7,13 +7,14 @@ from ortools.sat.python.cp_model import CpModel, IntVar
 
 from scheduler.farm import work
 from scheduler.model.bed_options import BedSet
-from scheduler.model.decide import emptied_days
 from scheduler.model.decisions import Decisions
+from scheduler.model.rules.lane_order import lifted_past
 
 
 def hours(model: CpModel, chosen: Decisions) -> None:
     """Work per day stays within what chores leave of the crew's hours, where the book gives them."""
     _lifted_first(model, chosen)
+    lifted_past(model, chosen)
     crew = chosen.farm.hands
     if crew is None:
         return
@@ -95,14 +96,8 @@ def _picking(chosen: Decisions, option: BedSet, each: int, amount: IntVar) -> It
 
 
 def _lifting(chosen: Decisions) -> Iterator[Part]:
-    """Which rafts stand in the middle is known only later: every raft is counted as if lifted."""
-    if chosen.farm.rules.lift_out:
-        for group in chosen.raft_groups:
-            for day in emptied_days(chosen, group):
-                rafts = chosen.rafts[group, day]
-                if day == chosen.frame.start:
-                    rafts = chosen.lifted.get(group, rafts)
-                yield day, chosen.farm.rules.lift_minutes, rafts
+    for (_, day), rafts in chosen.lifts.items():
+        yield day, chosen.farm.rules.lift_minutes, rafts
 
 
 def _lifted_first(model: CpModel, chosen: Decisions) -> None:

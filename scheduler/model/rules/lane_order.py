@@ -1,13 +1,17 @@
 """First in, first out in every row."""
 
 from collections import defaultdict
+from collections.abc import Callable
 
 from ortools.sat.python.cp_model import CpModel, IntVar
 
-from scheduler.model.decisions import Decisions, Tag
+from scheduler.model.decisions import Decisions, Queue, Tag
 
 Leaving = dict[int, list[IntVar]]
 """Day -> rafts of one entry that leave their slot on it."""
+
+Hold = Callable[[IntVar, IntVar], object]
+"""What is asked of rafts that leave, given the yes-or-no that everything before them has left."""
 
 
 def lane_order(model: CpModel, chosen: Decisions) -> None:
@@ -16,8 +20,40 @@ def lane_order(model: CpModel, chosen: Decisions) -> None:
     For each entry day, and each day on which a later raft might leave too early, there is a yes-or-no:
     everything that entered up to that day has left. A raft that leaves needs the yes of the entry before.
     """
-    if chosen.farm.rules.lift_out:
+    if not chosen.farm.rules.lift_out:
+        _in_order(model, chosen, lambda rafts, before: model.add(rafts == 0).only_enforce_if(~before))
+
+
+def lifted_past(model: CpModel, chosen: Decisions) -> None:
+    """A raft that leaves while one that entered before it stays is lifted out, where rafts may be.
+
+    What stands in which row of a bundle is known only later: a raft counts as lifted where anything that
+    entered the bundle before stays, which is never too few.
+    """
+    if not chosen.lifts:
         return
+    lifts: dict[int, tuple[IntVar, IntVar]] = {}
+    for queue, days in chosen.queues.items():
+        for day, rafts in days.items():
+            leave = rafts
+            if queue.raft_class.growing >= 0 and day == chosen.frame.start:
+                leave = leaving_first(chosen, queue, rafts)
+            lifts[rafts.index] = leave, chosen.lifts[queue, day]
+
+    def hold(rafts: IntVar, before: IntVar) -> None:
+        leave, lifted = lifts[rafts.index]
+        model.add(lifted >= leave).only_enforce_if(~before)
+
+    _in_order(model, chosen, hold)
+
+
+def leaving_first(chosen: Decisions, queue: Queue, rafts: IntVar) -> IntVar:
+    """Return the growing rafts that leave on the first day, without those whose lifting can wait."""
+    found = (some for group, some in chosen.lifted.items() if chosen.class_of[group] == queue.raft_class)
+    return next(found, rafts)
+
+
+def _in_order(model: CpModel, chosen: Decisions, hold: Hold) -> None:
     for bundle in chosen.bundles:
         leaving: dict[int, Leaving] = defaultdict(lambda: defaultdict(list))
         for queue, by_day in chosen.queues.items():
@@ -25,15 +61,18 @@ def lane_order(model: CpModel, chosen: Decisions) -> None:
                 for day, rafts in by_day.items():
                     leaving[queue.entry][day].append(rafts)
         if leaving:
-            order = _Order(model, chosen, bundle.name, leaving)
+            order = _Order(model, chosen, (bundle.name, hold), leaving)
             order.of_cycle(chosen.frame.period) if chosen.frame.period else order.of_season()
 
 
 class _Order:
     """The entries of one bundle, first to last, and the yes-or-nos between them."""
 
-    def __init__(self, model: CpModel, chosen: Decisions, bundle: str, leaving: dict[int, Leaving]) -> None:
-        self._model, self._chosen, self._bundle, self._leaving = model, chosen, bundle, leaving
+    def __init__(
+        self, model: CpModel, chosen: Decisions, bundle: tuple[str, Hold], leaving: dict[int, Leaving]
+    ) -> None:
+        self._model, self._chosen, self._leaving = model, chosen, leaving
+        self._bundle, self._hold = bundle
         self._entries = sorted(leaving)
 
     def of_season(self) -> None:
@@ -60,11 +99,11 @@ class _Order:
             self._clear(entry, cleared[position], before)
 
     def _wait_for(self, entry: int, before: dict[int, IntVar]) -> None:
-        """No raft of an entry leaves on a day by which something before it has not left."""
+        """Ask of each raft of an entry what holds on a day by which something before it has not left."""
         self._chosen.pulse()
         for day, rafts in self._leaving[entry].items():
             for some in rafts if day in before else ():
-                self._model.add(some == 0).only_enforce_if(~before[day])
+                self._hold(some, before[day])
 
     def _clear(self, entry: int, cleared: dict[int, IntVar], before: dict[int, IntVar]) -> None:
         """An entry is cleared when none of it leaves later, all before it is cleared, and it stays so."""

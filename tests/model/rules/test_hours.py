@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 from farms import EVER, chore, delivery, growing, make_farm
-from solving import allows, boarded, cut, quick_crop, rows, set_out, solved
+from solving import allows, boarded, cut, got, quick_crop, rows, set_out, solved
 
 from scheduler.farm.crops import StageKind
 from scheduler.farm.places import Steps
@@ -128,7 +128,7 @@ def test_a_crew_without_hours_still_throws_away_what_nobody_wants():
 
 @pytest.mark.parametrize(("crew", "heads"), [(10_00, 6), (9_99, 0)])
 def test_lifting_a_raft_cut_on_the_first_day_takes_its_minutes(crew, heads):
-    # The first raft stays, so that the second is lifted out: 10 minutes.
+    # The first raft stays for what is worth more, so that the second is lifted out: 10 minutes.
     found = [
         growing("Lettuce", StageKind.RAFT, -1, 6, 1, lot="A"),
         growing("Lettuce", StageKind.RAFT, -4, 6, 1, lot="B", order=2),
@@ -137,10 +137,13 @@ def test_lifting_a_raft_cut_on_the_first_day_takes_its_minutes(crew, heads):
         crops=[quick_crop()],
         growing=found,
         crew=crew,
-        demands=[delivery("Lettuce", 0, 6, max_age=0)],
+        demands=[delivery("Lettuce", 0, 6, max_age=0), delivery("Lettuce", 4, 6, priority=1, max_age=0)],
         rules={"lift_out": True, "lift_minutes": 10_00},
     )
-    assert solved(made).demands[0].filled == heads
+    assert got(solved(made)) == {"Lettuce 0": heads, "Lettuce 4": 6}
+    # Where the first one is not wanted it leaves the same day, and nothing is lifted.
+    alone = replace(made, demands=made.demands[:1])
+    assert got(solved(alone)) == {"Lettuce 0": 6}
 
 
 @pytest.mark.parametrize(("rows_sown", "allowed"), [(20, True), (21, False)])
