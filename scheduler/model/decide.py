@@ -12,6 +12,7 @@ from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
 from scheduler.model.box_picks import box_picks
 from scheduler.model.crates import decide_crates
 from scheduler.model.decide_beds import days_of_going_on, pickings, plantings
+from scheduler.model.decide_lifts import lifts
 from scheduler.model.decide_trays import tray_heads
 from scheduler.model.decisions import (
     MIXED,
@@ -49,7 +50,7 @@ def decide(model: CpModel, chosen: Decisions) -> None:
     _emptied_units(model, chosen)
     _lifted_first(model, chosen)
     _queues(model, chosen)
-    _lifts(model, chosen)
+    lifts(model, chosen)
     _lots(model, chosen)
 
 
@@ -320,15 +321,6 @@ def _queues(model: CpModel, chosen: Decisions) -> None:
                 )
                 for day in days
             }
-
-
-def _lifts(model: CpModel, chosen: Decisions) -> None:
-    """Rafts that are lifted out past others that stay."""
-    for queue, days in chosen.queues.items() if chosen.counts_lifts else ():
-        for day, rafts in days.items():
-            name = f"lifts_{queue.bundle}_{queue.entry}_{day}"
-            tag = Tag("", queue.enters, True, queue.bundle, until=max(day, queue.enters))
-            chosen.lifts[queue, day] = chosen.new(model, chosen.most(rafts), name, tag)
 
 
 def entry_day(chosen: Decisions, group: UnitGroup) -> int:
