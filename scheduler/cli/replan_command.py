@@ -1,9 +1,11 @@
 """``raftway replan``: from what really stands to a new plan that changes as little as it must."""
 
+import gc
 import shutil
 import sys
 import threading
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from pathlib import Path
@@ -73,12 +75,29 @@ def replan(
     told, and stands in the report and in tables/changes.csv of the new folder. Phones get updates, not a
     second set of entries. BOOK itself is only read: the new folder has the book that was planned.
     """
+    with _nothing_collected():
+        _replan(ctx, book, plan, out, (day, options))
+
+
+@contextmanager
+def _nothing_collected() -> Iterator[None]:
+    """Leave Python's search for circular garbage out: among so many objects it takes long."""
+    gc.disable()
+    try:
+        yield
+    finally:
+        gc.enable()
+
+
+def _replan(
+    ctx: click.Context, book: Path, plan: Path, out: Path | None, told: tuple[date | None, dict[str, Any]]
+) -> None:
     from scheduler.cli.plan_command import _broken_rules
     from scheduler.outputs.everything import NotAllMade
     from scheduler.outputs.folder import FolderRefused, check_target
     from scheduler.plan.shortage import is_short
 
-    target = out or plan
+    target, (day, options) = out or plan, told
     try:
         check_target(target)
         start = _start(book, plan, options["records"], (day, options["weeks"]))
@@ -90,13 +109,14 @@ def replan(
             ctx.exit(NO_PLAN)
         if _broken_rules(start.farm, found):
             ctx.exit(OUR_FAULT)
+        # what changed is told at once: pages of a large plan take longer than finding it
+        _show(start.farm, found)
         kept = None if out else _kept(plan, start.saved)
         try:
             _write(target, start, found, (plan, options["alarm"]))
         except NotAllMade:
             click.echo(f"The plan is in {target}; raftway publish makes the rest.", err=True)
             raise
-        _show(start.farm, found)
         if kept:
             click.echo(f"The plan before is kept in {kept}")
         click.echo(f"Written to {target}")

@@ -11,6 +11,7 @@ from scheduler.book.rows import Row
 from scheduler.farm.build_bed_rows import first_positions
 from scheduler.farm.build_days import Season
 from scheduler.farm.build_places import Layout
+from scheduler.farm.build_together import FoundRow, check_together, first_of_each, raft_ranks
 from scheduler.farm.crops import Crop, Stage, StageKind
 from scheduler.farm.farm import Equipment, Growing
 from scheduler.farm.places import PlaceKind
@@ -38,25 +39,14 @@ def build_growing(
     rows = [row for row in book.rows("growing") if row.text("crop") in crops]
     checker = _Checker(season, layout, log)
     found = [one for row in rows if (one := checker.take(row, crops[row.text("crop")]))]
-    _check_room(found, layout, max(today, 1), log)
-    _check_owned(found, equipment, log)
-    _check_domes(found, (crops, equipment), season, log)
+    check_together(found, layout, log)
+    units = first_of_each(found)
+    _check_room(units, layout, max(today, 1), log)
+    _check_owned(units, equipment, log)
+    _check_domes(units, (crops, equipment), season, log)
     names = _lot_names([one.row for one in found], season, crops, log)
     ranked = _ranked(found, layout, log)
     return tuple(_growing(one, names[one.row.number], rank, season) for one, rank in ranked)
-
-
-@dataclass(frozen=True, slots=True)
-class _Found:
-    """One row with the stage it is in and the place it stands in, as the farm calls it."""
-
-    row: Row
-    stage: Stage
-    place: str
-
-    @property
-    def units(self) -> int:
-        return self.row.whole("units")
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +57,7 @@ class _Checker:
     layout: Layout
     log: FaultLog
 
-    def take(self, row: Row, crop: Crop) -> _Found | None:
+    def take(self, row: Row, crop: Crop) -> FoundRow | None:
         """Return a row with its stage and place; None when either is unknown."""
         stage = crop.stage(StageKind(row.text("stage")))
         if stage is None:
@@ -79,7 +69,7 @@ class _Checker:
         self._check_plants(row, stage)
         in_bed = stage.kind is StageKind.BED
         place = self._bed(row) if in_bed else self._place(row, stage.kind, crop)
-        return _Found(row, stage, place) if place else None
+        return FoundRow(row, stage, place) if place else None
 
     def _place(self, row: Row, kind: StageKind, crop: Crop) -> str | None:
         name, layout = row.text("place"), self.layout
@@ -167,7 +157,7 @@ class _Checker:
             )
 
 
-def _check_room(found: list[_Found], layout: Layout, until: int, log: FaultLog) -> None:
+def _check_room(found: list[FoundRow], layout: Layout, until: int, log: FaultLog) -> None:
     """More units than slots on some day before ``until`` are a fault at the row that goes over."""
     tiers_of = {shelf: list(tiers) for shelf, tiers in layout.shelves.items()}
     groups: dict[str, list[str]] = {place.name: [place.name] for place in layout.places}
@@ -190,7 +180,7 @@ def _check_room(found: list[_Found], layout: Layout, until: int, log: FaultLog) 
                 break
 
 
-def _check_owned(found: list[_Found], equipment: Mapping[str, Equipment], log: FaultLog) -> None:
+def _check_owned(found: list[FoundRow], equipment: Mapping[str, Equipment], log: FaultLog) -> None:
     used: dict[str, int] = defaultdict(int)
     for one in found:
         unit = equipment.get(one.stage.unit)
@@ -203,7 +193,7 @@ def _check_owned(found: list[_Found], equipment: Mapping[str, Equipment], log: F
 
 
 def _check_domes(
-    found: list[_Found],
+    found: list[FoundRow],
     farm: tuple[Mapping[str, Crop], Mapping[str, Equipment]],
     season: Season,
     log: FaultLog,
@@ -225,12 +215,14 @@ def _check_domes(
             log.add(one.row.cell("units"), found_text, f"at most the {owned} owned", "not-owned")
 
 
-def _lot_names(rows: list[Row], season: Season, crops: Mapping[str, Crop], log: FaultLog) -> dict[int, str]:
-    """Return row number -> lot code.
+def _lot_names(
+    rows: list[Row], season: Season, crops: Mapping[str, Crop], log: FaultLog
+) -> dict[int, tuple[str, str]]:
+    """Return row number -> lot code, and the code as it is told.
 
     Equal codes get a number behind them. A code that a sowing from the first day on would get is a fault.
     """
-    names: dict[int, str] = {}
+    names: dict[int, tuple[str, str]] = {}
     taken = {lot_code(crop.code, season, 0) for crop in crops.values()}
     codes = {crop.code for crop in crops.values()}
     for row in rows:
@@ -247,11 +239,11 @@ def _lot_names(rows: list[Row], season: Season, crops: Mapping[str, Crop], log: 
             number += 1
             name = f"{code}-{number}"
         taken.add(name)
-        names[row.number] = name
+        names[row.number] = name, code
     return names
 
 
-def _ranked(found: list[_Found], layout: Layout, log: FaultLog) -> Iterable[tuple[_Found, int]]:
+def _ranked(found: list[FoundRow], layout: Layout, log: FaultLog) -> Iterable[tuple[FoundRow, int]]:
     """Yield trays and boards with rank 0, then rafts by rank in their row, plants in beds by position."""
     yield from ((one, 0) for one in found if one.stage.kind in (StageKind.TRAY, StageKind.BOARD))
     for place in layout.places:
@@ -266,10 +258,10 @@ def _ranked(found: list[_Found], layout: Layout, log: FaultLog) -> Iterable[tupl
         _check_orders(rafts, orders, log)
         if all(order is not None for order in orders):
             rafts.sort(key=lambda one: one.row.whole_or_none("order") or 0)
-        yield from ((one, rank) for rank, one in enumerate(rafts, start=1))
+        yield from raft_ranks(rafts)
 
 
-def _check_orders(rafts: list[_Found], orders: list[int | None], log: FaultLog) -> None:
+def _check_orders(rafts: list[FoundRow], orders: list[int | None], log: FaultLog) -> None:
     given = [order for order in orders if order is not None]
     for at, (one, order) in enumerate(zip(rafts, orders, strict=True)):
         cell = one.row.cell("order")
@@ -278,7 +270,10 @@ def _check_orders(rafts: list[_Found], orders: list[int | None], log: FaultLog) 
                 cell, "a blank cell", f"an order for all rafts of '{one.place}' or for none", "mixed-order"
             )
         elif order is not None and order in orders[:at]:
-            other = rafts[orders.index(order)].row.cell("order")
+            first = rafts[orders.index(order)]
+            if one.together and one.together == first.together:
+                continue
+            other = first.row.cell("order")
             log.add(
                 cell,
                 f"order {order} again in '{one.place}'",
@@ -287,8 +282,8 @@ def _check_orders(rafts: list[_Found], orders: list[int | None], log: FaultLog) 
             )
 
 
-def _growing(one: _Found, lot: str, rank: int, season: Season) -> Growing:
-    row = one.row
+def _growing(one: FoundRow, names: tuple[str, str], rank: int, season: Season) -> Growing:
+    row, (lot, code) = one.row, names
     last_cut, not_before = row.date_or_none("last_cut"), row.date_or_none("not_before")
     return Growing(
         lot=lot,
@@ -302,4 +297,6 @@ def _growing(one: _Found, lot: str, rank: int, season: Season) -> Growing:
         cuts_done=row.whole("cuts_done"),
         last_cut=None if last_cut is None else season.day(last_cut),
         not_before=None if not_before is None else season.day(not_before),
+        together=one.together,
+        batch=code,
     )

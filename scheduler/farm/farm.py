@@ -176,6 +176,9 @@ class Growing:
         cuts_done: cuts taken already.
         last_cut: day of the last cut, or None.
         not_before: first day on which its plants may be cut, whatever they have grown; None for any.
+        together: name of the one unit that it shares with other rows of that name; empty for units of its
+            own.
+        batch: code that it shares with other rows of the same lot, before they are numbered; empty for none.
     """
 
     lot: str
@@ -189,6 +192,8 @@ class Growing:
     cuts_done: int = 0
     last_cut: int | None = None
     not_before: int | None = None
+    together: str = ""
+    batch: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,6 +8,7 @@ from ortools.sat.python.cp_model import CpModel
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Farm
+from scheduler.farm.shared import carrier, is_carrier
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
 from scheduler.model.box_picks import box_picks
 from scheduler.model.crates import decide_crates
@@ -21,11 +22,9 @@ from scheduler.model.decisions import (
     RaftClass,
     Tag,
     UnitGroup,
-    entered_before,
-    growing_per_unit,
-    lot_of,
 )
 from scheduler.model.frame import OUTLET
+from scheduler.model.groups import board_group, raft_group, tray_group
 from scheduler.model.most import MostPlants
 from scheduler.model.options import BoardOut, RaftSet, TrayOut
 from scheduler.model.pools import lanes_of
@@ -156,64 +155,24 @@ def _sold(model: CpModel, chosen: Decisions) -> None:
 def _groups(chosen: Decisions) -> None:
     farm = chosen.farm
     for out in chosen.options.tray_outs:
-        chosen.tray_groups[_tray_group(farm, out)].append(out)
+        chosen.tray_groups[tray_group(farm, out)].append(out)
     for board in chosen.options.board_outs:
-        chosen.board_groups[_board_group(farm, board)].append(board)
+        chosen.board_groups[board_group(farm, board)].append(board)
     for option in chosen.options.raft_sets:
         kind = _class_of(chosen, option)
-        group = _raft_group(farm, option)
+        group = raft_group(farm, option)
         chosen.raft_groups[group].append(option)
         chosen.class_of[group] = kind
-
-
-def _tray_group(farm: Farm, out: TrayOut) -> UnitGroup:
-    tray = farm.crops[out.crop].tray
-    shared = farm.rules.share_trays and out.growing < 0
-    per_unit = farm.equipment[tray.unit].rows if out.growing < 0 else growing_per_unit(farm, out.growing)
-    return UnitGroup(
-        pool=out.pool,
-        kind=tray.unit,
-        per_unit=per_unit,
-        enters=out.sown,
-        owner=None if shared else (*lot_of(out), 0),
-    )
-
-
-def _board_group(farm: Farm, out: BoardOut) -> UnitGroup:
-    board = farm.crops[out.crop].board
-    if board is None:
-        raise ValueError(f"{out.crop} has no board stage")
-    grows = out.source is None
-    return UnitGroup(
-        pool=out.pool,
-        kind=board.unit,
-        per_unit=growing_per_unit(farm, out.growing) if grows else board.plants_per_unit,
-        enters=out.board_day,
-        owner=None if farm.rules.share_boards and not grows else (*lot_of(out), 0),
-    )
-
-
-def _raft_group(farm: Farm, option: RaftSet) -> UnitGroup:
-    crop = farm.crops[option.crop]
-    raft = crop.finish
-    grows = option.source is None
-    shared = farm.rules.share_rafts and not grows
-    return UnitGroup(
-        pool=f"{option.pool}: {', '.join(sorted(crop.lanes))}" if shared else option.pool,
-        kind=raft.unit,
-        per_unit=growing_per_unit(farm, option.growing) if grows else raft.plants_per_unit,
-        enters=option.day,
-        owner=None if shared else (*lot_of(option), entered_before(option)),
-    )
 
 
 def _class_of(chosen: Decisions, option: RaftSet) -> RaftClass:
     farm = chosen.farm
     crop = farm.crops[option.crop]
     if option.source is None:
-        row = farm.growing[option.growing]
+        index = carrier(farm, option.growing)
+        row = farm.growing[index]
         home = next(b for b in chosen.bundles if row.place in lanes_of([b]))
-        return RaftClass(crop=crop.name, kind=crop.finish.unit, bundles=(home.name,), growing=option.growing)
+        return RaftClass(crop=row.crop, kind=crop.finish.unit, bundles=(home.name,), growing=index)
     name = _raft_mate(farm, crop)
     homes = chosen.homes.get(name)
     allowed = tuple(
@@ -264,7 +223,7 @@ def _unit_counts(model: CpModel, chosen: Decisions) -> None:
 def _emptied_units(model: CpModel, chosen: Decisions) -> None:
     """Units of growing trays and boards that go empty on the first day: all that nothing keeps."""
     for index, row in enumerate(chosen.farm.growing if not chosen.frame.period else ()):
-        if row.stage in (StageKind.TRAY, StageKind.BOARD):
+        if row.stage in (StageKind.TRAY, StageKind.BOARD) and is_carrier(chosen.farm, index):
             tag = Tag(row.crop, chosen.frame.start, True)
             chosen.emptied[index] = chosen.new(model, row.units, f"emptied{index}", tag)
 
@@ -369,11 +328,12 @@ def _growing_ranks(chosen: Decisions) -> dict[int, int]:
     Across the rows of a bundle, what can be cut first goes first.
     """
     growing = chosen.farm.growing
-    ready = {
-        option.growing: min((step.day for step in option.cuttings), default=chosen.frame.start)
-        for option in chosen.options.raft_sets
-        if option.source is None
-    }
+    ready: dict[int, int] = {}
+    for option in chosen.options.raft_sets:
+        if option.source is None:
+            index = carrier(chosen.farm, option.growing)
+            first = min((step.day for step in option.cuttings), default=chosen.frame.start)
+            ready[index] = min(first, ready.get(index, first))
     rows: dict[str, list[int]] = defaultdict(list)
     for index in sorted(ready, key=lambda index: growing[index].order):
         rows[growing[index].place].append(index)

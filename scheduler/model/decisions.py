@@ -15,7 +15,7 @@ from ortools.sat.python.cp_model import CpModel, IntVar
 
 from scheduler.farm.box_aims import Aim
 from scheduler.farm.farm import Farm
-from scheduler.farm.units import ceil_div
+from scheduler.farm.shared import batch_of, carrier, found_per_unit
 from scheduler.model.bed_options import BedSet
 from scheduler.model.bed_pools import BedPool, bed_pools
 from scheduler.model.frame import Frame, parcels_of
@@ -254,6 +254,12 @@ def lot_of(option: TrayOut | BoardOut | RaftSet | BedSet) -> Lot:
     return lot_of(option.source)
 
 
+def batch_lot(farm: Farm, option: BoardOut | RaftSet) -> Lot:
+    """Return the lot an option is part of, where its plants may share units: rows of one lot are one."""
+    crop, sown, growing = lot_of(option)
+    return crop, sown, batch_of(farm, growing) if growing >= 0 else growing
+
+
 def entered_before(option: RaftSet | BedSet) -> int:
     """Return the day an option's plants entered the stage before (0 where rafts or beds grow already)."""
     if isinstance(option.source, BoardOut):
@@ -262,6 +268,13 @@ def entered_before(option: RaftSet | BedSet) -> int:
 
 
 def growing_per_unit(farm: Farm, index: int) -> int:
-    """Return the most plants one unit of a growing row holds."""
-    row = farm.growing[index]
-    return ceil_div(row.plants, row.units)
+    """Return the most plants one unit of a growing row holds, those of all rows that share it."""
+    return found_per_unit(farm, farm.growing[index])
+
+
+def growing_owner(farm: Farm, option: TrayOut | BoardOut | RaftSet) -> tuple[str, int, int, int]:
+    """Return whose units of day 0 an option's are: its own row's, or those of the rows that share one."""
+    together = farm.growing[option.growing].together
+    if together:
+        return "", 0, carrier(farm, option.growing), 0
+    return (*lot_of(option), entered_before(option) if isinstance(option, RaftSet) else 0)

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from scheduler.farm.crops import StageKind
 from scheduler.farm.mixes import units_made
 from scheduler.farm.outlets import stalls_of
+from scheduler.farm.shared import is_carrier, mates, standing
 from scheduler.farm.units import ceil_div
 from scheduler.model.box_picks import set_marks
 from scheduler.model.build import Built
@@ -62,7 +63,7 @@ def values_of(built: Built, plan: Plan) -> list[int]:
 
 def _throw_strangers(chosen: Decisions, rows: PlanRows, ways: Ways, values: list[int]) -> None:
     """Throw away rafts that grow on the farm and that the plan knows nothing of, on the first day."""
-    known = set(rows.growing.values())
+    known = {index for found in rows.growing.values() if found >= 0 for index in mates(chosen.farm, found)}
     for option, thrown in chosen.thrown.items():
         if option.growing not in known:
             ways.rafts[option] = values[thrown.index] = chosen.farm.growing[option.growing].plants
@@ -173,8 +174,8 @@ class _Counts:
         fewest = ceil_div(amount, group.per_unit)
         grows = option.growing >= 0 and (isinstance(option, TrayOut) or option.source is None)
         if grows:
-            row = self._chosen.farm.growing[option.growing]
-            fewest = max(fewest, row.units - row.plants + amount)
+            units, plants = standing(self._chosen.farm, option.growing)
+            fewest = max(fewest, units - plants + amount)
         return fewest
 
     def _kept(self, index: int) -> int:
@@ -184,14 +185,14 @@ class _Counts:
             found = [
                 (day, count)
                 for (group, day), count in chosen.trays.items()
-                if chosen.tray_groups[group][0].growing == index
+                if chosen.tray_groups[group][0].growing in mates(chosen.farm, index)
             ]
         else:
             found = [
                 (day, count)
                 for (group, day), count in chosen.boards.items()
                 if chosen.board_groups[group][0].source is None
-                and chosen.board_groups[group][0].growing == index
+                and chosen.board_groups[group][0].growing in mates(chosen.farm, index)
             ]
         return self._values[min(found, key=lambda each: each[0])[1].index] if found else 0
 
@@ -205,15 +206,20 @@ class _Counts:
                     when = chosen.farm.date_of(row.emptied)
                     raise NotReadBack(f"{unit} is emptied on {when}, which is not planned")
                 values[count.index] += 1
-        for option in self._ways.strangers:
+        for option in self._strangers():
             units = chosen.farm.growing[option.growing].units
             values[chosen.rafts[self._group_of[option], chosen.frame.start].index] = units
         for group, kept in chosen.kept.items():
-            plants = chosen.farm.growing[chosen.class_of[group].growing].plants
+            _, plants = standing(chosen.farm, chosen.class_of[group].growing)
             thrown = sum(values[chosen.thrown[option].index] for option in chosen.raft_groups[group])
             values[kept.index] = int(thrown < plants)
             first = chosen.rafts[group, chosen.frame.start]
             values[chosen.lifted[group].index] = values[first.index] if thrown < plants else 0
+
+    def _strangers(self) -> list[RaftSet]:
+        """Return the growing rafts the plan does not have, each once whoever shares it."""
+        farm = self._chosen.farm
+        return [option for option in self._ways.strangers if is_carrier(farm, option.growing)]
 
     def _queues(self) -> None:
         """Let each raft leave once all that entered its bundle before it have left, and never before.
@@ -235,7 +241,7 @@ class _Counts:
                 raise NotReadBack(f"{unit} stands in a row the planner keeps its crop out of")
             shifted = emptied_days(chosen, group)[row.emptied]
             waiting[queue.bundle][queue.entry].append((queue, shifted))
-        for option in self._ways.strangers:
+        for option in self._strangers():
             kind = chosen.class_of[self._group_of[option]]
             queue = next(queue for queue in chosen.queues if queue.raft_class == kind)
             rafts = [(queue, chosen.frame.start)] * chosen.farm.growing[option.growing].units

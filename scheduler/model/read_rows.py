@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
+from scheduler.farm.shared import mates
 from scheduler.model.pools import pools_of
 from scheduler.plan.bed_rows import PickingRow
 from scheduler.plan.bed_tally import growing_plantings
@@ -47,7 +48,7 @@ class PlanRows:
         trays, boards, rafts: pieces by stage.
         units: unit name -> its row.
         place: unit name -> the first place it stands in.
-        growing: unit name -> index of its growing row, or -1.
+        growing: unit name -> index of its growing row, or -1; of several in one unit that of one of them.
         lots: lot code -> its row.
         cuts: (unit, lot) -> its cuts.
         plantings, pickings: plants in beds, and planting -> its pickings.
@@ -84,7 +85,7 @@ class PlanRows:
         for row in plan.contents:
             if row.unit not in self.place:
                 raise NotReadBack(f"{row.unit} stands nowhere")
-            grown = self.growing[row.unit]
+            grown = self.growing_of(row.unit, row.lot)
             item = self.units[row.unit].item
             found[item].append(
                 Piece(
@@ -100,13 +101,22 @@ class PlanRows:
             )
         return found
 
+    def growing_of(self, unit: str, lot: str) -> int:
+        """Return the index of the growing row of a lot in a unit, or -1: rows may stand in one together."""
+        first = self.growing[unit]
+        if first < 0 or self.farm.growing[first].lot == lot:
+            return first
+        growing = self.farm.growing
+        return next((at for at in mates(self.farm, first) if growing[at].lot == lot), first)
+
     def crop(self, lot: str) -> Crop:
         """Return the crop of a lot."""
         return self.farm.crops[self.lots[lot].crop]
 
     def units_of(self, index: int) -> list[UnitRow]:
         """Return the units of a growing row."""
-        return [self.units[name] for name, growing in self.growing.items() if growing == index]
+        rows = mates(self.farm, index)
+        return [self.units[name] for name, growing in self.growing.items() if growing in rows]
 
 
 def _growing_beds(farm: Farm, plan: Plan) -> dict[str, int]:

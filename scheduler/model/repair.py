@@ -4,6 +4,7 @@ The rest of the plan stays as it is, so each step is a small model whatever the 
 steps run side by side; an answer that no longer fits what others have changed meanwhile is dropped.
 """
 
+import math
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Set
 from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
@@ -107,6 +108,7 @@ class Repair:
         self._tail = {index for index, wish in enumerate(wishes) if not demands.get(wish.name, True)}
         self._beyond, self._settled = beyond, settled
         self._engine = engine
+        self._patience, self._gained = math.inf, engine.spent
         self._best = incumbent
         self._tell = tell
         chosen = incumbent.built.chosen
@@ -150,14 +152,22 @@ class Repair:
         before = self._best.score[:2]
         for level in (1, 2):
             for number in range(first, min(end, len(self._rounds))):
-                if self._over(until) or not self.short(level):
+                if self._over(until) or self._in_vain() or not self.short(level):
                     break
                 around, phase = self._rounds[number], f"filling shortages, round {number + 1}"
-                self._run(self._around_shortages(level, around), phase, around.seconds, until)
-        return not self._over(until) and self._best.score[:2] < before
+                seconds = min(around.seconds, self._patience)
+                self._run(self._around_shortages(level, around), phase, seconds, until)
+        return not self._over(until) and not self._in_vain() and self._best.score[:2] < before
+
+    def give_up_after(self, patience: float) -> None:
+        """End the filling of shortages, now and later, once none was filled for so long."""
+        self._patience, self._gained = patience, self._engine.spent
 
     def _over(self, until: float) -> bool:
         return self._engine.stopped or self._engine.spent >= until
+
+    def _in_vain(self) -> bool:
+        return self._engine.spent >= self._gained + self._patience
 
     def short(self, level: int) -> list[int]:
         """Return the wishes of a level that are short and within reach, largest weight first.
@@ -245,13 +255,19 @@ class Repair:
             for index, old, new in zip(step.cut.index, step.cut.hint, answer.values, strict=True)
             if new != old
         }
-        return self._best.take_changes(changes, step.version)
+        short = self._best.score[:2]
+        taken = self._best.take_changes(changes, step.version)
+        if self._best.score[:2] < short:
+            self._gained = self._engine.spent
+        return taken
 
     def _around_shortages(self, level: int, around: Around) -> Iterator[Part]:
         """Yield a part for each short wish that is still short when its turn comes; each part once."""
         chosen = self._best.built.chosen
         seen: set[Part] = set()
         for index in self.short(level):
+            if self._in_vain():
+                return
             if not self._best.values[chosen.short[index].index]:
                 continue
             if self._settled(chosen.frame.wishes[index].level, self._best.score):

@@ -16,6 +16,7 @@ from scheduler.farm.chores import minutes_of_chores
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Demand, Equipment, Farm, Growing
 from scheduler.farm.mixes import units_made
+from scheduler.farm.shared import plants_beside
 from scheduler.farm.units import MILLI, ceil_div
 from scheduler.plan.bed_tally import bed_work
 from scheduler.plan.cooling import cooler_rows
@@ -223,7 +224,8 @@ def growing_units(farm: Farm, plan: Plan) -> dict[str, Growing]:
     and among several of one place by their order, slot by slot, as many as each has.
     Where plants on boards or rafts came from is not known (``from_day`` None) of what was found, and known of
     what a plan sets out: so boards filled on day 0 from the growing trays of a lot are new, even when boards
-    of that lot were filled on the same day before the plan began.
+    of that lot were filled on the same day before the plan began. Of entries that stand in one unit together
+    that of the first lot in it is told.
     """
     entries: dict[tuple[str, str, int], list[Growing]] = defaultdict(list)
     for entry in farm.growing:
@@ -238,7 +240,7 @@ def growing_units(farm: Farm, plan: Plan) -> dict[str, Growing]:
     for row in plan.contents:
         plants[row.unit] += row.plants
     found: dict[str, Growing] = {}
-    left = {id(entry): (entry.units, entry.plants) for entry in farm.growing}
+    left = {id(entry): (entry.units, plants_beside(farm, entry)) for entry in farm.growing}
     for unit in sorted(plan.units, key=lambda unit: _in_turn(unit, first.get(unit.unit), plants[unit.unit])):
         what = held.get(unit.unit)
         if what is None or (unit.item != "tray" and what.from_day is not None):

@@ -103,11 +103,14 @@ class Hints:
             that were not moved.
         planned: fields whose figures are the plan's own, not counted.
         puts: units that the plan has the plants come into; none where it does not say so for sure.
+        due, wanted: day and number of the plan.
     """
 
     staying: tuple[int, int] | None = None
     planned: frozenset[str] = frozenset()
     puts: tuple[Put, ...] = ()
+    due: date | None = None
+    wanted: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,6 +166,8 @@ def draft_of(told: Told, ground: Ground, log: FaultLog) -> Draft | None:
         left=read.get("left"),
         heads=read.get("heads"),
         lifted=read.get("lifted", False),
+        due=told.hints.due if told.hints else None,
+        wanted=told.hints.wanted if told.hints else None,
         given=json.dumps(given, ensure_ascii=False, sort_keys=True, default=str),
         **texts,
     )

@@ -84,6 +84,8 @@ class Entry:
         cuts, last_cut: of what was found, cuts done and the day of the last.
         who, note: by whom, and in their own words.
         task: key of the plan's task, if it was one.
+        due, wanted: of such a task, the day and the number of plants or heads that the plan has; None
+            where it does not say.
         corrects: number of the entry it stands in for; 0 for none.
         given: the entry as it was told, so that one told twice is known again.
     """
@@ -112,6 +114,8 @@ class Entry:
     who: str = ""
     note: str = ""
     task: str = ""
+    due: date | None = None
+    wanted: int | None = None
     corrects: int = 0
     given: str = ""
 

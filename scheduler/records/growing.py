@@ -21,6 +21,7 @@ class GrowingRow:
     """One row of the book's table; its columns.
 
     ``order`` counts rafts from the harvest end, or is the first position in a bed; None for trays and boards.
+    ``together`` is empty for units of their own.
     """
 
     lot: str
@@ -34,6 +35,7 @@ class GrowingRow:
     cuts_done: int
     last_cut: date | None
     not_before: date | None
+    together: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,10 +50,10 @@ def growing_table(farm: Farm, state: State, first_day: date) -> GrowingTable:
     """Return what stands as rows of the book's table: trays, boards, then rafts by row, beds by position.
 
     Units are exact: a row is made for each group of units that the book would spread the plants over just
-    as they stand. Only a unit that several lots share is counted once for each, as far as there is room:
-    a row of the book has units of its own. Of trays the good seedlings are told: cells that were not counted
-    yet by the crop's own share (margin taken off, as the planner does), counted seedlings by the share of
-    seedlings that are good enough to move on.
+    as they stand, and one for each lot in a unit that several share. Only where the tier of a shared tray is
+    not known, it is counted once for each lot, as far as there is room.
+    Of trays the good seedlings are told: cells that were not counted yet by the crop's own share (margin
+    taken off, as the planner does), counted seedlings by the share of them that are good enough to move on.
 
     Args:
         farm: the farm of the old book.
@@ -76,6 +78,7 @@ class _Group:
     content: Content
     unit: Standing
     sizes: list[int]
+    together: str = ""
 
 
 def _held(farm: Farm, state: State, first_day: date) -> dict[tuple[str, str], date]:
@@ -94,8 +97,11 @@ def _rows(
     for piece in pieces:
         if piece.place == place:
             _add(groups, piece)
-    for rank, group in enumerate(groups, start=1):
+    rank, last = 0, ""
+    for group in groups:
         content, unit = group.content, group.unit
+        rank += 0 if group.together and group.together == last else 1
+        last = group.together
         yield GrowingRow(
             lot=content.lot,
             crop=state.lots[content.lot].crop,
@@ -108,6 +114,7 @@ def _rows(
             cuts_done=content.cuts,
             last_cut=content.last_cut,
             not_before=held.get((content.lot, unit.place)),
+            together=group.together,
         )
 
 
@@ -123,7 +130,8 @@ def _add(groups: list[_Group], piece: Piece) -> None:
     Trays and boards have no order, so any group of their place will do; in beds positions follow one another.
     """
     unit, content = piece.unit, piece.content
-    for group in reversed(groups[-1:] if unit.item in (RAFT, BED) else groups):
+    alone = [] if piece.together else groups[-1:] if unit.item in (RAFT, BED) else groups
+    for group in reversed([group for group in alone if not group.together]):
         alike = (group.content.lot, group.content.cuts, group.content.last_cut, group.unit.since) == (
             content.lot,
             content.cuts,
@@ -134,7 +142,7 @@ def _add(groups: list[_Group], piece: Piece) -> None:
         if alike and not behind and group.unit.item == unit.item and _is_spread([*group.sizes, piece.plants]):
             group.sizes.append(piece.plants)
             return
-    groups.append(_Group(content, unit, [piece.plants]))
+    groups.append(_Group(content, unit, [piece.plants], piece.together))
 
 
 def _is_spread(sizes: Sequence[int]) -> bool:
@@ -160,13 +168,16 @@ HEADINGS = (
     "cuts_done",
     "last_cut",
     "not_before",
+    "together",
 )
 
 
 def growing_cells(rows: Iterable[GrowingRow]) -> list[list[str]]:
-    """Return rows as text cells of the book's table, the heading first."""
-    cells = [list(HEADINGS)]
-    for row in rows:
-        values = (getattr(row, name) for name in HEADINGS)
+    """Return rows as text cells of the book's table, the heading first; no column of names nothing has."""
+    told = list(rows)
+    names = HEADINGS if any(row.together for row in told) else HEADINGS[:-1]
+    cells = [list(names)]
+    for row in told:
+        values = (getattr(row, name) for name in names)
         cells.append(["" if value is None else str(value) for value in values])
     return cells

@@ -12,7 +12,7 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.units import WHOLE_SHARE, share_down
 from scheduler.plan.words import counted
 from scheduler.records.state import Content, Standing, State
-from scheduler.records.yard import BED, CELLS, GOOD, SEEDLINGS, TRAY
+from scheduler.records.yard import BED, CELLS, GOOD, SEEDLINGS, TRAY, Held
 
 PERCENT = 100
 
@@ -26,7 +26,8 @@ class Piece:
         place: where the book is told that it stands.
         kind: the unit's name in the equipment.
         plants: plants that are counted on.
-        extra: whether the unit is told of already for another lot.
+        extra: whether the unit is told of already for another lot, and must be counted again.
+        together: name of the unit where several share it and are told so; empty else.
     """
 
     unit: Standing
@@ -35,6 +36,7 @@ class Piece:
     kind: str
     plants: int
     extra: bool
+    together: str = ""
 
 
 @dataclass(slots=True)
@@ -65,7 +67,7 @@ def seedling_share(crop: Crop) -> int:
     return WHOLE_SHARE if value is None else Fraction(str(value)) * WHOLE_SHARE // 1
 
 
-def expected(crop: Crop, content: Content) -> int:
+def expected(crop: Crop, content: Content | Held) -> int:
     """Return the plants that can be counted on to go on from a unit: of trays the good seedlings.
 
     Trays that are cut as they stand count by their cells.
@@ -91,24 +93,57 @@ def pieces_of(farm: Farm, state: State, notes: Notes) -> list[Piece]:
 
 
 def _of_unit(farm: Farm, state: State, unit: Standing, notes: Notes) -> Iterator[Piece]:
+    """Yield what a unit holds; where its place is known to the slot, several tell that they share it."""
+    known = any(place.name == unit.place for place in farm.places)
+    contents = sorted(unit.contents, key=lambda each: -each.plants)
+    contents = contents if known else list(_largest(unit, contents, notes))
+    found, room = [], Fraction(1)
+    for content in contents:
+        plants, kind = _counted_on(farm, state, (unit, content), notes)
+        if plants > 0:
+            stage = farm.crops[state.lots[content.lot].crop].stage(StageKind(unit.item))
+            most = int(room * stage.plants_per_unit) if stage and known else plants
+            if plants > most:
+                notes.add(
+                    f"{where(unit)}: {counted(plants, 'plant')} of {content.lot} beside others stand closer "
+                    f"than the book has it; {most} are counted on"
+                )
+            plants = min(plants, most)
+            room -= Fraction(plants, stage.plants_per_unit) if stage else 0
+        if plants > 0:
+            found.append((content, plants, kind))
+    name = _name(state, unit) if known and len(found) > 1 else ""
+    for told, (content, plants, kind) in enumerate(found):
+        yield Piece(
+            unit=unit,
+            content=content,
+            place=unit.place,
+            kind=kind,
+            plants=plants,
+            extra=told > 0 and not name,
+            together=name,
+        )
+
+
+def _largest(unit: Standing, contents: Sequence[Content], notes: Notes) -> Iterator[Content]:
+    """Yield the largest part of each lot: a unit whose slot is not known has one day for it."""
     by_lot: dict[str, list[Content]] = defaultdict(list)
-    for content in unit.contents:
+    for content in contents:
         by_lot[content.lot].append(content)
-    told = 0
-    for lot, contents in sorted(by_lot.items(), key=lambda each: -sum(content.plants for content in each[1])):
-        largest = max(contents, key=lambda each: each.plants)
-        rest = sum(each.plants for each in contents) - largest.plants
+    for lot, those in by_lot.items():
+        rest = sum(each.plants for each in those[1:])
         if rest:
             notes.add(
                 f"{where(unit)}: {counted(rest, 'plant')} more of {lot}, cut at another time; the book has "
-                "one day for a raft, so they are not counted on"
+                f"one day for a {unit.item} whose slot is not known, so they are not counted on"
             )
-        plants, kind = _counted_on(farm, state, (unit, largest), notes)
-        if plants > 0:
-            yield Piece(
-                unit=unit, content=largest, place=unit.place, kind=kind, plants=plants, extra=told > 0
-            )
-            told += 1
+        yield those[0]
+
+
+def _name(state: State, unit: Standing) -> str:
+    """Return a name for a unit that several share; those of one place have names of their own."""
+    beside = [other for other in state.in_place(unit.place) if other.slot == unit.slot]
+    return where(unit) if len(beside) == 1 else f"{where(unit)}, shared {beside.index(unit) + 1}"
 
 
 def _counted_on(farm: Farm, state: State, stands: tuple[Standing, Content], notes: Notes) -> tuple[int, str]:
@@ -145,8 +180,9 @@ def fitting(farm: Farm, pieces: Sequence[Piece], first_day: date, notes: Notes) 
     """
     slots = {place.name: place.slots.on(farm.calendar.day_of(first_day)) for place in farm.places}
     owner_of = {place.name: place.belongs_to for place in farm.places}
-    used = Counter(piece.place for piece in pieces if not piece.extra)
-    kinds = Counter(piece.kind for piece in pieces if not piece.extra)
+    units = list({id(piece.unit): piece for piece in pieces if not piece.extra}.values())
+    used = Counter(piece.place for piece in units)
+    kinds = Counter(piece.kind for piece in units)
     room = Counter[str]()
     for place, number in slots.items():
         room[owner_of[place]] += number

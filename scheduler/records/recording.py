@@ -11,7 +11,17 @@ from scheduler.farm.farm import Farm, Growing
 from scheduler.farm.units import ceil_div
 from scheduler.records.applying import apply
 from scheduler.records.drafts import Draft, Told, draft_of
-from scheduler.records.entries import CLOSED, FOUND, WITHDRAWN, Entry, InForce, Logged, Put, in_force
+from scheduler.records.entries import (
+    CLOSED,
+    FOUND,
+    LAST,
+    WITHDRAWN,
+    Entry,
+    InForce,
+    Logged,
+    Put,
+    in_force,
+)
 from scheduler.records.ground import Ground
 from scheduler.records.resolving import Resolver
 from scheduler.records.yard import Refused, Yard
@@ -37,8 +47,15 @@ def opening_entries(farm: Farm) -> list[Entry]:
     """Return what the book says was growing on its first day, as the entries that a log begins with."""
     entries = []
     taken: dict[str, int] = {}
+    shared: dict[str, Put] = {}
     for number, row in enumerate(farm.growing, start=1):
-        puts = tuple(_found_puts(farm, row, taken))
+        if row.together in shared:
+            # it stands in the unit of the row before: the last raft of its lane, or that slot
+            first = shared[row.together]
+            puts: tuple[Put, ...] = (Put(first.place, first.slot or LAST, row.plants),)
+        else:
+            puts = tuple(_found_puts(farm, row, taken))
+            shared.update({row.together: puts[0]} if row.together else {})
         entries.append(
             Entry(
                 op=f"found {farm.calendar.first_day} {number}",
@@ -142,6 +159,9 @@ class _Desk:
                 continue
             number += 1
             entry = replace(draft.entry, corrects=corrects)
+            if corrects and entry.due is None and entry.what == self.entries[corrects].what:
+                # what the plan had stays so, however it went
+                entry = replace(entry, due=self.entries[corrects].due, wanted=self.entries[corrects].wanted)
             if entry.what == WITHDRAWN:
                 entry = replace(entry, lot=self.entries[corrects].lot)
             self.drafts[number] = replace(draft, entry=entry)

@@ -13,6 +13,7 @@ from scheduler.records.applying import BEFORE, ITEMS
 from scheduler.records.drafts import Draft
 from scheduler.records.entries import Entry, Put, Spot, lot_in_records
 from scheduler.records.ground import Ground
+from scheduler.records.pieces import expected as counted_on_of
 from scheduler.records.placing import Want, free_slots, puts_for, room_of
 from scheduler.records.taking import chosen_for_cut
 from scheduler.records.yard import CELLS, RAFT, TRAY, Lot, Refused, Unit, Yard
@@ -292,12 +293,22 @@ def _fewer(resolver: Resolver, draft: Draft, yard: Yard) -> Entry:
     units = resolver.sources(draft, yard, ITEMS)
     if draft.entry.plants == 0:
         raise Refused("plants", "0 plants", "at least one", "too-few")
+    entry = draft.entry
+    if draft.hints is not None and "plants" in draft.hints.planned:
+        entry = replace(entry, plants=_of_all(resolver.crop(lot.crop, "lot"), entry, units))
     return replace(
-        draft.entry,
+        entry,
         crop=lot.crop,
         place=_spots(draft, yard, units),
         lifted=resolver.lifted(draft.entry),
     )
+
+
+def _of_all(crop: Crop, entry: Entry, units: Sequence[Unit]) -> int:
+    """Return how many of the cells or plants that stand are those a plan counts on and throws away."""
+    held = [each for unit in units for each in unit.held if each.lot == entry.lot]
+    stood, counted_on = sum(each.plants for each in held), sum(counted_on_of(crop, each) for each in held)
+    return min(stood, ceil_div((entry.plants or 0) * stood, counted_on)) if counted_on else stood
 
 
 def _scoped(resolver: Resolver, draft: Draft, yard: Yard) -> Entry:
@@ -321,17 +332,19 @@ def _delivered(resolver: Resolver, draft: Draft, yard: Yard) -> Entry:
     farm, lot = resolver.farm, resolver.lot(draft.entry, yard)
     entry = replace(draft.entry, crop=lot.crop)
     if entry.delivery:
+        # a plan may go on past the last day of the book, to which its deliveries are not known
         demand = next((each for each in farm.demands if each.name == entry.delivery), None)
-        if demand is None:
+        if demand is None and draft.hints is None:
             day = farm.calendar.day_of(entry.day)
             near = sorted(farm.demands, key=lambda each: abs(each.first - day))[:NEAR]
             expected = meant(entry.delivery, (each.name for each in near), most=6)
             raise Refused("delivery", f"'{entry.delivery}'", f"{expected}, or only a customer", "no-delivery")
-        entry = replace(
-            entry,
-            product=entry.product or _goes_as(farm, demand, lot.crop),
-            customer=entry.customer or demand.customer,
-        )
+        if demand is not None:
+            entry = replace(
+                entry,
+                product=entry.product or _goes_as(farm, demand, lot.crop),
+                customer=entry.customer or demand.customer,
+            )
     if not entry.delivery and not entry.customer:
         raise Refused("customer", "no customer and no delivery", "one of them", "blank")
     sources = [product for product in farm.products.values() if lot.crop in product.sources]

@@ -77,6 +77,8 @@ ENTRIES = sa.Table(
     _text("who"),
     _text("note"),
     _text("task"),
+    _text("due"),
+    _count("wanted"),
     sa.Column("corrects", sa.ForeignKey("entries.number"), unique=True),
     _text("given"),
 )
@@ -93,6 +95,7 @@ def row_of(number: int, entry: Entry) -> dict[str, object]:
         "place": spots_text(entry.place),
         "came_into": puts_text(entry.to),
         "left_there": entry.left,
+        "wanted": entry.wanted,
         "lifted": int(entry.lifted),
         "corrects": entry.corrects or None,
     }
@@ -108,6 +111,7 @@ def logged_of(row: Mapping[str, object]) -> Logged:
         place=spots_of(str(row["place"])),
         to=puts_of(str(row["came_into"])),
         left=_whole(row["left_there"]),
+        wanted=_whole(row["wanted"]),
         lifted=bool(row["lifted"]),
         corrects=_whole(row["corrects"]) or 0,
     )
@@ -136,7 +140,7 @@ SAME = (
 )
 """Fields of an entry that stand in a column of the same name as they are."""
 
-DATES = {"day": "day", "since": "since", "until": "until", "last_cut": "last_cut"}
+DATES = {"day": "day", "since": "since", "until": "until", "last_cut": "last_cut", "due": "due"}
 
 
 def _iso(day: object) -> str:
@@ -186,9 +190,22 @@ def unguarded(connection: sa.Connection) -> None:
         connection.exec_driver_sql(f"DROP TRIGGER {table}_never_change ON {table}")
 
 
+def _what_was_planned(connection: sa.Connection) -> None:
+    """Add what a plan had for an entry; a database made by this version has the columns already."""
+    known = {column["name"] for column in sa.inspect(connection).get_columns(ENTRIES.name)}
+    if "due" not in known:
+        connection.exec_driver_sql("ALTER TABLE entries ADD COLUMN due TEXT NOT NULL DEFAULT ''")
+    if "wanted" not in known:
+        connection.exec_driver_sql("ALTER TABLE entries ADD COLUMN wanted INTEGER CHECK (wanted >= 0)")
+
+
 NEVER = "records are never changed or deleted; an entry that corrects another is written"
 GUARDED = ("entries", "writings", "about")
 SQLITE_GUARDS = tuple((table, action) for table in GUARDED for action in ("update", "delete"))
 
-MIGRATIONS: dict[int, Callable[[sa.Connection], None]] = {1: _first_tables, 2: guarded}
+MIGRATIONS: dict[int, Callable[[sa.Connection], None]] = {
+    1: _first_tables,
+    2: guarded,
+    3: _what_was_planned,
+}
 """Number of a step -> what it does; they are taken in order, each once."""

@@ -3,7 +3,7 @@
 import hashlib
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
@@ -11,6 +11,7 @@ from scheduler.book.place import Cell
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import MILLI, ceil_div
 from scheduler.plan.bed_rows import PlantingRow
+from scheduler.plan.earlier import lot_at_large
 from scheduler.plan.instead import delivery_key, demands_by_key, outlet_key
 from scheduler.plan.positions import positions_in
 from scheduler.plan.rows import ContentRow, CutRow, FillRow, Plan, PositionRow, TaskRow
@@ -69,9 +70,17 @@ class Tasks:
     def __init__(self, farm: Farm, plan: Plan) -> None:
         """Take a plan."""
         self.farm, self.plan = farm, plan
-        self._ready = {demand.name: demand.ready for demand in farm.demands}
+        self._ready = {delivery_key(demand.name, ""): demand.ready for demand in farm.demands}
+        self._given: dict[str, list[FillRow | SaleRow]] = defaultdict(list)
+        for fill in plan.fills:
+            self._given[delivery_key(fill.demand, fill.substitute)].append(fill)
+        for sale in plan.sales:
+            self._given[outlet_key(sale.outlet, sale.product, farm.date_of(sale.day))].append(sale)
         self.by_key: dict[str, TaskRow] = {task.key: task for task in plan.tasks}
         self._lots = {row.lot: row for row in plan.lots}
+        self._family: dict[str, list[str]] = defaultdict(list)
+        for lot in self._lots:
+            self._family[self._at_large(lot)].append(lot)
         self._items = {row.unit: row.item for row in plan.units}
         self._contents: dict[str, list[ContentRow]] = defaultdict(list)
         self._lots_in: dict[str, set[str]] = defaultdict(set)
@@ -86,7 +95,7 @@ class Tasks:
             self._planted[planting.lot, planting.enters].append(planting)
         self._same_day: dict[tuple[str, int, str], list[str]] = defaultdict(list)
         for task in plan.tasks:
-            self._same_day[task.lot, task.day, task.work].append(task.key)
+            self._same_day[self._at_large(task.lot), task.day, task.work].append(task.key)
 
     def told(self, done: Done) -> Iterator[Told]:
         """Yield the entries of a task; none for work of which nothing is recorded.
@@ -122,6 +131,8 @@ class Tasks:
         if "counted" in cells:
             counted = "heads" if task.work in ("cut", "pick", "deliver") else "plants"
             cells[counted] = cells["counted"]
+        if hints is not None:
+            hints = replace(hints, due=self.farm.date_of(task.day), wanted=task.plants)
         return Told(
             op=op_of(task, self.farm.date_of(task.day), part),
             given={**common, **given},
@@ -153,25 +164,31 @@ class Tasks:
             case "clear":
                 return {"what": kinds.DISCARDED, "lot": task.lot, "place": task.where}, Hints()
             case _:
-                whole = self._lots[task.lot].discarded == self._lots[task.lot].plants
+                # rows that the plan numbers apart are one lot here, of which the others may stay
+                alone = len(self._family[self._at_large(task.lot)]) == 1
+                whole = alone and self._lots[task.lot].discarded == self._lots[task.lot].plants
                 if whole and done.counted is None:
                     given = {"lot": task.lot, "what": kinds.DISCARDED, "place": task.where}
                 else:
                     given |= {"what": kinds.CULLED, "place": task.where}
                 return given, Hints(planned=planned)
 
+    def _at_large(self, lot: str) -> str:
+        return lot_at_large(lot, self._lots)
+
     def _staying(self, task: TaskRow) -> tuple[int, int] | None:
         """Return what the plan leaves in the stage before, and what leaves it on that day.
 
         Where several tasks of a day share what leaves, only the last of them says so.
         """
-        *others, last = self._same_day[task.lot, task.day, task.work]
+        *others, last = self._same_day[self._at_large(task.lot), task.day, task.work]
         if last != task.key:
             return None
         has_boards = self.farm.crops[task.crop].board is not None
         before = "board" if task.work == "raft" and has_boards else "tray"
         later, leaving = 0, -sum(self.by_key[key].plants for key in others)
-        for row in self._contents[task.lot]:
+        family = self._family[self._at_large(task.lot)]
+        for row in (row for lot in family for row in self._contents[lot]):
             if self._items.get(row.unit) == before and row.enters < task.day:
                 later += row.plants if row.leaves > task.day else 0
                 leaving += row.plants if row.leaves == task.day else 0
@@ -258,19 +275,9 @@ class Tasks:
     def _fills(self, task: TaskRow) -> list[tuple[str, str, int]]:
         """Return lot, crop and heads of a delivery, lots in the order in which they were cut."""
         heads: dict[tuple[str, str], int] = defaultdict(int)
-        for name, ready in self._ready.items():
-            if delivery_key(name, "") == task.key:
-                for each in ready:
-                    heads[each.lot, each.crop] += each.heads
-        fills: list[FillRow | SaleRow] = [
-            row for row in self.plan.fills if delivery_key(row.demand, row.substitute) == task.key
-        ]
-        fills += [
-            row
-            for row in self.plan.sales
-            if outlet_key(row.outlet, row.product, self.farm.date_of(row.day)) == task.key
-        ]
-        for row in sorted(fills, key=lambda row: (row.cut_day, row.lot)):
+        for each in self._ready.get(task.key, ()):
+            heads[each.lot, each.crop] += each.heads
+        for row in sorted(self._given.get(task.key, ()), key=lambda row: (row.cut_day, row.lot)):
             heads[row.lot, row.crop] += row.heads
         return [(lot, crop, number) for (lot, crop), number in heads.items()]
 

@@ -43,8 +43,7 @@ def followed(folder, seed: int, weeks: int) -> Followed:
     made = planned(folder, orders=ORDERS, crops=CROPS, products=PRODUCTS, settings=settings)
     farm, random = Followed(made.book, made.farm, made.plan), Random(seed)
     for day in range(7, 7 * weeks + 1, 7):
-        # what a plan would throw away is left standing, for the next plan to see to
-        skipped = {task.key for task in farm.plan.tasks if task.work == "discard"}
+        skipped = set[str]()
         sowings = [task.key for task in farm.plan.tasks if task.work == "sow" and task.day == farm.day + 3]
         if sowings and random.random() < 0.2:
             skipped.add(random.choice(sowings))

@@ -1,5 +1,6 @@
 """What stands as the table of a new book: read again by the book, it stands just so, row by row."""
 
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -7,7 +8,22 @@ import pytest
 from helpers import write_book
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from recorded import CROPS, FIRST, PRODUCTS, boarded, cut, grown, now, on, rafted, small, sown, tell, told
+from recorded import (
+    CROPS,
+    FIRST,
+    PRODUCTS,
+    boarded,
+    cut,
+    grown,
+    now,
+    on,
+    rafted,
+    small,
+    sown,
+    stands,
+    tell,
+    told,
+)
 
 from crops.library import card, card_names
 from scheduler.book.book import read_book, read_raw
@@ -17,8 +33,16 @@ from scheduler.records.closures import closure_rows, held_back
 from scheduler.records.growing import growing_cells, growing_table
 from scheduler.records.next_book import Start, next_book
 from scheduler.records.pieces import seedling_share
+from scheduler.records.recording import opening_entries
+from scheduler.records.state import Content, LotFacts, Standing, State, replay
 
 LOT = "BUT-260302"
+UNKNOWN = ((LOT, 40), ("BAS-260302", 30))
+UNCUT = {"cuts": 0, "last_cut": None, "until": None}
+
+
+def facts(lot, crop):
+    return LotFacts(lot=lot, crop=crop, sown=FIRST, began=FIRST, cells=98, seed_lots=(), cooler=())
 
 
 @pytest.fixture(scope="module")
@@ -106,32 +130,63 @@ def test_cuts_done_and_the_last_of_them_come_along(book, farm, tmp_path):
     assert (row.cuts_done, new.date_of(row.last_cut).isoformat(), row.units, row.plants) == (1, on(35), 2, 24)
 
 
-def test_plants_of_one_raft_that_were_cut_unlike_are_not_all_counted_on(farm):
+def test_plants_of_one_raft_that_were_cut_unlike_are_told_apart_on_it(book, farm, tmp_path):
     log = tell(farm, [], *basil(), told("cut", 35, lot="BAS-260302", heads=3))
-    made = table(farm, log, 36)
-    assert [(row.plants, row.cuts_done) for row in made.rows] == [(9, 0), (12, 0)]
-    assert made.notes == (
-        "North trough 2 slot 1: 3 plants more of BAS-260302, cut at another time; the book has one day for a "
-        "raft, so they are not counted on",
-    )
-
-
-def test_a_tray_that_lots_share_is_counted_for_each_as_far_as_there_is_room(book, farm, tmp_path):
-    shared = [sown(plants=40, to="Shelf A 1 slot 1"), sown(crop="Basil", plants=30, to="Shelf A 1 slot 1")]
-    log = tell(farm, [], *shared)
-    new, notes = reread(book, farm, log, 1, tmp_path / "one")
-    assert [(each.lot, each.place, each.units) for each in new.growing] == [
-        (LOT, "Shelf A 1", 1),
-        ("BAS-260302", "Shelf A 1", 1),
+    new, notes = reread(book, farm, log, 36, tmp_path / "next")
+    told_of = [(row.lot, row.plants, row.cuts_done, row.order, row.together) for row in new.growing]
+    first = "North trough 2 slot 1"
+    assert told_of == [
+        ("BAS-260302", 9, 0, 1, first),
+        ("BAS-260302-2", 3, 1, 1, first),
+        ("BAS-260302-3", 12, 0, 2, ""),
     ]
-    assert "counted once more" in notes[0]
-    log = tell(farm, log, sown(crop="Basil", lot="B2", plants=98 * 3, to="Shelf A 1 slots 2-4"))
-    new, notes = reread(book, farm, log, 1, tmp_path / "two")
-    assert ("BAS-260302", "Shelf A") in [(each.lot, each.place) for each in new.growing]
-    log = tell(farm, log, sown(crop="Basil", lot="B3", plants=98 * 4, to="Shelf A 2"))
-    new, notes = reread(book, farm, log, 1, tmp_path / "three")
-    assert sum(each.units for each in new.growing) == 8
-    assert "there is no room to count it again: left out" in notes[0]
+    assert notes == ()
+
+
+def test_a_tray_that_lots_share_is_one_tray_and_comes_back_as_it_stood(book, farm, tmp_path):
+    shared = [sown(plants=40, to="Shelf A 1 slot 1"), sown(crop="Basil", plants=30, to="Shelf A 1 slot 1")]
+    full = sown(crop="Basil", lot="B2", plants=98 * 3, to="Shelf A 1 slots 2-4")
+    log = tell(farm, [], *shared, full)
+    new, notes = reread(book, farm, log, 1, tmp_path / "one")
+    assert [(each.lot, each.place, each.units, each.together) for each in new.growing] == [
+        (LOT, "Shelf A 1", 1, "Shelf A 1 slot 1"),
+        ("BAS-260302", "Shelf A 1", 1, "Shelf A 1 slot 1"),
+        ("B2", "Shelf A 1", 3, ""),
+    ]
+    assert notes == ()
+    opened = replay(enumerate(opening_entries(new), start=1))
+    assert {lot: slot for _, slot, lot, _ in stands(opened) if lot != "B2"} == {LOT: 1, "BAS-260302": 1}
+    assert len(opened.units) == 4
+
+
+def test_a_raft_that_lots_share_comes_back_as_one(book, farm, tmp_path):
+    mixed = told("moved", 28, lot="BUT-260302", to="North trough 2", plants=20, left=0, units=1)
+    with_it = told("moved", 28, lot="BAS-260316", to="North trough 2", plants=10, left=0, units=0)
+    sowings = [sown(), boarded(), sown(14, crop="Basil", plants=30)]
+    log = tell(farm, [], *sowings, mixed, with_it)
+    new, notes = reread(book, farm, log, 29, tmp_path / "next")
+    assert notes == ()
+    assert {row.together for row in new.growing} == {"North trough 2 slot 1"}
+    opened = replay(enumerate(opening_entries(new), start=1))
+    (raft,) = opened.units
+    assert {(each.lot, each.plants) for each in raft.contents} == {("BUT-260302", 20), ("BAS-260316", 10)}
+
+
+def test_a_tray_of_an_unknown_tier_is_counted_for_each_lot_as_far_as_there_is_room(book, farm, tmp_path):
+    mixed = [Content(lot=lot, plants=plants, form="good seedlings", **UNCUT) for lot, plants in UNKNOWN]
+    tray = Standing(item="tray", place="Shelf A", slot=0, since=FIRST, contents=tuple(mixed))
+    lots = {lot: facts(lot, crop) for lot, crop in ((LOT, "Butterhead"), ("BAS-260302", "Basil"))}
+    state = State(units=(tray,), lots=lots, restricted=())
+    made = growing_table(farm, state, FIRST + timedelta(days=1))
+    assert [(row.lot, row.place, row.units, row.together) for row in made.rows] == [
+        (LOT, "Shelf A", 1, ""),
+        ("BAS-260302", "Shelf A", 1, ""),
+    ]
+    assert "counted once more" in made.notes[0]
+    full = [replace(tray, contents=tray.contents[:1]) for _ in range(7)]
+    made = growing_table(farm, replace(state, units=(tray, *full)), FIRST + timedelta(days=1))
+    assert sum(row.units for row in made.rows) == 8
+    assert "there is no room to count it again: left out" in made.notes[0]
 
 
 def test_plants_that_stand_closer_than_the_book_has_it_are_not_all_counted_on(tmp_path):
@@ -163,7 +218,8 @@ def test_what_the_book_no_longer_knows_is_left_out_and_said(farm, tmp_path):
 
 def test_cells_are_those_of_the_book_s_table(farm):
     cells = growing_cells(table(farm, tell(farm, [], *grown()), 29).rows)
-    assert cells[0] == [column.name for column in load_schema().tables["growing"].columns]
+    columns = [column.name for column in load_schema().tables["growing"].columns]
+    assert cells[0] == columns[:-1]
     raft = [LOT, "Butterhead", "raft", "North trough 1", on(28)]
     assert cells[1:] == [[*raft, "36", "1", "1", "0", "", ""], [*raft, "34", "1", "2", "0", "", ""]]
 

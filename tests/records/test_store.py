@@ -65,6 +65,8 @@ def test_every_field_of_an_entry_is_kept(records, farm):
         "until": date(2026, 4, 1),
         "cuts": 2,
         "last_cut": date(2026, 2, 20),
+        "due": date(2026, 3, 1),
+        "wanted": 24,
         "corrects": 0,
     }
     values |= {name: name.upper() for name in FIELDS if name not in values}
@@ -125,13 +127,18 @@ def test_older_records_are_brought_up_step_by_step(address, farm, monkeypatch):
     monkeypatch.setattr(store, "MIGRATIONS", {1: MIGRATIONS[1]})
     records = opened(address, AT)
     append(records, farm, sown(op="a"))
+    with records.engine.begin() as connection:
+        for column in ("due", "wanted"):
+            connection.exec_driver_sql(f"ALTER TABLE entries DROP COLUMN {column}")
     records.close()
     monkeypatch.setattr(store, "MIGRATIONS", MIGRATIONS)
     records = opened(address, "2026-04-01T00:00:00Z")
     with records.engine.connect() as connection:
         steps = connection.execute(sa.select(VERSIONS).order_by(VERSIONS.c.number)).all()
-    assert [tuple(step) for step in steps] == [(1, AT), (2, "2026-04-01T00:00:00Z")]
-    assert records.read()[0].entry.op == "a"
+    later = "2026-04-01T00:00:00Z"
+    assert [tuple(step) for step in steps] == [(1, AT), (2, later), (3, later)]
+    (entry,) = (each.entry for each in records.read())
+    assert (entry.op, entry.due, entry.wanted) == ("a", None, None)
     with pytest.raises(sa.exc.DBAPIError), records.engine.begin() as connection:
         connection.exec_driver_sql("DELETE FROM entries")
     records.close()
@@ -143,7 +150,7 @@ def test_a_step_that_fails_is_taken_back_whole(address, monkeypatch):
         raise RuntimeError("stopped")
 
     opened(address, AT).close()
-    monkeypatch.setattr(store, "MIGRATIONS", {**MIGRATIONS, 3: half})
+    monkeypatch.setattr(store, "MIGRATIONS", {**MIGRATIONS, 4: half})
     with pytest.raises(RuntimeError):
         opened(address, AT)
     monkeypatch.setattr(store, "MIGRATIONS", MIGRATIONS)
@@ -157,7 +164,7 @@ def test_records_of_a_newer_raftway_are_left_alone(address, monkeypatch):
     monkeypatch.setattr(store, "MIGRATIONS", {**MIGRATIONS, 9: lambda connection: None})
     opened(address, AT).close()
     monkeypatch.setattr(store, "MIGRATIONS", MIGRATIONS)
-    with pytest.raises(RecordsFailed, match=r"newer raftway \(step 9, this one knows 2\)"):
+    with pytest.raises(RecordsFailed, match=r"newer raftway \(step 9, this one knows 3\)"):
         opened(address, AT)
 
 

@@ -1,5 +1,6 @@
 """Tasks of a plan that are done: the plan followed to the letter stands as planned, and counts go over it."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -170,8 +171,6 @@ def test_work_that_leaves_no_trace_gives_no_entry(example):
 
 
 def test_the_same_task_of_another_plan_on_another_day_is_another(example):
-    from dataclasses import replace
-
     from scheduler.records.tasks import op_of
 
     _, plan = example
@@ -240,8 +239,6 @@ def test_what_is_treated_or_in_quarantine_cannot_be_promised(example):
 
 def test_an_entry_told_without_its_task_counts_for_it(small):
     farm, plan = small
-    from dataclasses import replace
-
     log = log_of(farm, plan, 30)
     bare = [replace(each.entry, task="", op=f"own {n}") for n, each in enumerate(log)]
     assert not_recorded(Tasks(farm, plan), bare, 30) == []
@@ -253,3 +250,13 @@ def test_entries_begin_with_what_the_book_says_is_growing(small):
     log = log_of(farm, plan, 0)
     assert [each.entry.what for each in log[:3]] == ["found"] * 3
     assert log[0].entry.day == date(2026, 3, 2)
+
+
+def test_deliveries_of_a_plan_that_goes_on_past_the_book_are_taken_as_it_has_them(example):
+    farm, plan = example
+    day = next(task.day for task in plan.tasks if task.work == "deliver")
+    new = judge(replace(farm, demands=()), [], done_by(farm, plan, day), farm.date_of(day)).new
+    known = judge(farm, [], done_by(farm, plan, day), farm.date_of(day)).new
+    given = [(each.delivery, each.customer, each.product, each.heads) for each in new if each.delivery]
+    assert given
+    assert given == [(e.delivery, e.customer, e.product, e.heads) for e in known if e.delivery]

@@ -3,9 +3,11 @@
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from itertools import pairwise
 
 from scheduler.farm.crops import StageKind
+from scheduler.farm.shared import mates, standing
 from scheduler.farm.units import ceil_div
 from scheduler.model.again.change import Change
 from scheduler.model.again.parties import Party
@@ -17,7 +19,7 @@ from scheduler.model.decisions import Decisions, Queue, UnitGroup
 from scheduler.model.engine import Engine
 from scheduler.model.goals import FLEXIBLE_UNIT
 from scheduler.model.laying import set_cleared
-from scheduler.model.options import Cutting, RaftSet
+from scheduler.model.options import BoardOut, Cutting, RaftSet, TrayOut
 from scheduler.model.part import Parts
 
 MOST_TRIES = 200
@@ -172,19 +174,25 @@ class _Answer:
         fewest = ceil_div(amount, group.per_unit)
         units = units_standing(self._chosen, group)
         if units:
-            fewest = max(fewest, units - self._chosen.farm.growing[growing].plants + amount)
+            fewest = max(fewest, units - standing(self._chosen.farm, growing)[1] + amount)
         self.values[count] = fewest
 
     def _nursery_counts(self, party: Party) -> set[int]:
+        options: list[TrayOut | BoardOut] = [*party.trays, *party.boards]
+        return {variable for option in options for variable in self._counts_of.get(option, ())}
+
+    @cached_property
+    def _counts_of(self) -> dict[TrayOut | BoardOut, list[int]]:
+        """Option -> the counts of the units its plants stand in."""
         chosen = self._chosen
-        trays, boards = set(party.trays), set(party.boards)
-        found = set()
-        for (group, _), count in chosen.trays.items():
-            if any(out in trays for out in chosen.tray_groups[group]):
-                found.add(count.index)
-        for (group, _), count in chosen.boards.items():
-            if any(out in boards for out in chosen.board_groups[group]):
-                found.add(count.index)
+        of_group: dict[UnitGroup, list[int]] = defaultdict(list)
+        for (group, _), count in (*chosen.trays.items(), *chosen.boards.items()):
+            of_group[group].append(count.index)
+        found: dict[TrayOut | BoardOut, list[int]] = {}
+        for group, outs in chosen.tray_groups.items():
+            found.update(dict.fromkeys(outs, of_group[group]))
+        for group, boards in chosen.board_groups.items():
+            found.update(dict.fromkeys(boards, of_group[group]))
         return found
 
     def _standing_of(self, index: int) -> int:
@@ -193,12 +201,12 @@ class _Answer:
         counts: list[tuple[int, int]] = []
         if chosen.farm.growing[index].stage is StageKind.TRAY:
             for (group, day), count in chosen.trays.items():
-                if chosen.tray_groups[group][0].growing == index:
+                if chosen.tray_groups[group][0].growing in mates(chosen.farm, index):
                     counts.append((day, count.index))
         else:
             for (group, day), count in chosen.boards.items():
                 first = chosen.board_groups[group][0]
-                if first.source is None and first.growing == index:
+                if first.source is None and first.growing in mates(chosen.farm, index):
                     counts.append((day, count.index))
         return self.values[min(counts)[1]] if counts else 0
 
@@ -232,16 +240,16 @@ class _Answer:
         for option in options:
             for day, gone in chosen.leaving[option].items():
                 leaving[day] += sum(self.values[variable.index] for variable in gone)
-        row = chosen.farm.growing[options[0].growing] if options[0].source is None else None
+        grown = standing(chosen.farm, options[0].growing) if options[0].source is None else None
         staying = sum(leaving.values())
-        standing: list[int] = []
+        stands: list[int] = []
         for day in sorted(leaving):
             now = ceil_div(staying, group.per_unit)
-            if row is not None and staying:
-                now = max(now, row.units - row.plants + staying)
-            standing.append(now)
+            if grown is not None and staying:
+                now = max(now, grown[0] - grown[1] + staying)
+            stands.append(now)
             staying -= leaving[day]
-        pairs = zip(sorted(leaving), pairwise([*standing, 0]), strict=True)
+        pairs = zip(sorted(leaving), pairwise([*stands, 0]), strict=True)
         return [(day, now - after) for day, (now, after) in pairs if now > after]
 
     def _kept(self) -> None:
@@ -249,7 +257,7 @@ class _Answer:
         for group, kept in chosen.kept.items():
             growing = chosen.class_of[group].growing
             thrown = sum(self.values[chosen.thrown[option].index] for option in chosen.raft_groups[group])
-            stays = thrown < chosen.farm.growing[growing].plants
+            stays = thrown < standing(chosen.farm, growing)[1]
             self.values[kept.index] = int(stays)
             first = chosen.rafts[group, chosen.frame.start]
             self.values[chosen.lifted[group].index] = self.values[first.index] if stays else 0

@@ -14,28 +14,42 @@ from ortools.sat.python.cp_model import LinearExpr
 from scheduler.farm.farm import Farm
 from scheduler.farm.goods import crops_for
 from scheduler.model.again.change import Change, change_goal
-from scheduler.model.again.parties import parties_of
+from scheduler.model.again.parties import Party, parties_of
 from scheduler.model.again.placed import placed
 from scheduler.model.bed_start import plant_beds
 from scheduler.model.begun import SMALL, beyond_reach, homes_from
-from scheduler.model.build import build, list_options
+from scheduler.model.build import Built, build, list_options
 from scheduler.model.decisions import Decisions
 from scheduler.model.engine import Engine, Stopped
 from scheduler.model.frame import Raised, season
 from scheduler.model.goals import blend
 from scheduler.model.incumbent import Incumbent
+from scheduler.model.line_up import has_many_rows
 from scheduler.model.part import Parts
 from scheduler.model.pools import bundles_of
 from scheduler.model.reached import SHORTAGES, reached
-from scheduler.model.repair import Repair, filling_until
+from scheduler.model.repair import ROUNDS, Repair, filling_until
 from scheduler.model.settings import Progress, SolveSettings
 from scheduler.model.solution import decided
 from scheduler.model.solve import made_by
+from scheduler.model.widen import carried_over, wider_homes
 from scheduler.plan.earlier import Earlier
 from scheduler.plan.layout import lay_out
 from scheduler.plan.rows import GoalRow, Plan
 
 Tell = Callable[[Progress], None]
+
+MOST_ROUNDS = 4
+"""Rounds of repair: wider ones take long, and seldom fill what stands too late to be grown again."""
+
+WIDENING = 0.3
+"""Share of the time within which a second model with more rows must be ready."""
+
+PATIENCE = 0.05
+"""Share of the time after which nothing more is tried if nothing was filled, and for which cost is saved.
+
+At least half as long as it took to put the plan before into the model: on a large farm steps take longer.
+"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,7 +88,7 @@ def plan_again(
         return Again(plan=None, fallen=())
     if best is None:
         return Again(plan=None, fallen=search.fallen)
-    search.mend(best)
+    best = search.mend(best)
     return Again(plan=search.plan_of(best), fallen=search.fallen)
 
 
@@ -84,6 +98,9 @@ class _Search:
     def __init__(self, farm: Farm, before: Earlier, engine: Engine, tell: Tell | None) -> None:
         self._farm, self._before, self._engine, self._tell = farm, before, engine, tell
         self._change = Change(terms=(), added=0, apart=())
+        self._frame, self._bundles = season(farm), bundles_of(farm)
+        self._parties: list[Party] = []
+        self._ready = 0.0
         self.fallen: tuple[str, ...] = ()
 
     def first(self) -> Incumbent | None:
@@ -93,20 +110,14 @@ class _Search:
             Stopped: the search was to end before there was one.
         """
         self._say("reading the plan before", None)
-        frame, bundles = season(self._farm), bundles_of(self._farm)
-        homes = None
-        steps = sum(len(option.cuttings) for option in list_options(frame).raft_sets) * len(bundles)
+        homes, bundles = None, self._bundles
+        steps = sum(len(option.cuttings) for option in list_options(self._frame).raft_sets) * len(bundles)
         if steps > SMALL:
-            frame = replace(frame, sources=1, kept=_raised(self._before))
+            self._frame = replace(self._frame, sources=1, kept=_raised(self._before))
             homes = homes_from(self._farm, self._before.plan, bundles)
-        built = build(frame, bundles, homes, self._engine.check)
-        parties, lost = parties_of(built.chosen, self._before)
-        self._change = change_goal(built.model, built.chosen, parties)
-        differs = LinearExpr.weighted_sum(
-            [variable for _, variable in self._change.terms], [weight for weight, _ in self._change.terms]
-        )
-        built.model.minimize(LinearExpr.sum([differs, blend(built.chosen)]))
-        parts = Parts(built.model, self._engine.check)
+        built = build(self._frame, bundles, homes, self._engine.check)
+        self._parties, lost = parties_of(built.chosen, self._before)
+        parts, parties = self._parts_of(built), self._parties
         self._say("putting what stands into it", None)
         found = placed(self._engine, (built, parts, self._change), parties)
         if found is None:
@@ -118,19 +129,71 @@ class _Search:
             self.fallen = (*lost, *found.fallen)
         return Incumbent(built, parts, found.values, change=self._change.terms)
 
-    def mend(self, best: Incumbent) -> None:
-        """Fill what is shorter than it was in the plan before; work of the first days stays."""
-        chosen = best.built.chosen
+    def _parts_of(self, built: Built) -> Parts:
+        """Give a model the goal of this search, and return it ready to be cut."""
+        self._change = change_goal(built.model, built.chosen, self._parties)
+        differs = LinearExpr.weighted_sum(
+            [variable for _, variable in self._change.terms], [weight for weight, _ in self._change.terms]
+        )
+        built.model.minimize(LinearExpr.sum([differs, blend(built.chosen)]))
+        return Parts(built.model, self._engine.check)
+
+    def mend(self, best: Incumbent) -> Incumbent:
+        """Fill what is shorter than it was in the plan before, then save a little; return the best answer.
+
+        Work of the first days stays. Crops that stay short may then stand in every row; the search ends
+        where that and wider rounds bring nothing, however much time is left.
+        """
+        seconds, chosen = self._engine.settings.seconds, best.built.chosen
+        self._ready = 0.0 if self._engine.settings.deterministic else self._engine.spent
+        patience = max(seconds * PATIENCE, self._ready / 2)
         best.held = frozen(chosen, best.values)
         if self._beds_are_short(best):
             self._say("planting the beds", best)
-            plant_beds(self._engine, best, self._engine.settings.seconds * 0.2)
+            plant_beds(self._engine, best, seconds * 0.2)
+        until = seconds * 0.97
+        filling = filling_until(self._farm, until)
+        repair = self._repair(best)
+        repair.give_up_after(patience)
+        repair.shortages(filling)
+        wider = self._wider(best, repair, filling)
+        if wider is not None:
+            best, repair = wider, self._repair(wider)
+            repair.give_up_after(patience)
+            repair.shortages(filling)
+        repair.sell(until)
+        if best.improved or self.fallen:
+            # what goes on as planned is left as it is, cheaper or not
+            repair.sweep(min(until, self._engine.spent + patience))
+        return best
+
+    def _repair(self, best: Incumbent) -> Repair:
+        chosen = best.built.chosen
         lost = beyond_reach(chosen.frame) - {chosen.parcels[number].wish for _, _, number in chosen.fills}
         lost |= self._short_before(best)
-        repair = Repair(self._engine, best, lambda phase: self._say(phase, best), lost)
-        until = self._engine.settings.seconds * 0.97
-        repair.shortages(filling_until(self._farm, until))
-        repair.sell(until)
+        best.held = frozen(chosen, best.values)
+        rounds = ROUNDS[:MOST_ROUNDS]
+        return Repair(self._engine, best, lambda phase: self._say(phase, best), lost, rounds)
+
+    def _wider(self, best: Incumbent, repair: Repair, until: float) -> Incumbent | None:
+        """Return the answer with more rows for crops that are short; None without such rows, or time."""
+        chosen = best.built.chosen
+        if has_many_rows(self._farm) or self._engine.spent + 2 * self._ready >= until * WIDENING:
+            return None
+        homes = wider_homes(chosen, chosen.homes, set(repair.short(1)))
+        if homes is None:
+            return None
+        self._say("giving short crops more rows", best)
+        change = self._change
+        try:
+            built = build(self._frame, self._bundles, homes, self._engine.check)
+            parts = self._parts_of(built)
+        except Stopped:
+            self._change = change
+            return None
+        values = carried_over(best, built)
+        self._change.settle(values)
+        return Incumbent(built, parts, values, change=self._change.terms)
 
     def _beds_are_short(self, best: Incumbent) -> bool:
         """Say whether anything is short that could come from a bed."""

@@ -9,7 +9,8 @@ from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Growing
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.reach import OVERDUE_DAYS, is_overdue
-from scheduler.farm.units import WHOLE_SHARE, ceil_div
+from scheduler.farm.shared import found_per_unit
+from scheduler.farm.units import WHOLE_SHARE
 from scheduler.model.bounds.growth import Growth
 from scheduler.model.bounds.rafts import Cuts
 from scheduler.model.bounds.room import most_units
@@ -99,7 +100,7 @@ class InTrays:
 
     def _found(self, row: Growing) -> None:
         season, crop = self._season, self._crop
-        per_unit = ceil_div(row.plants, row.units)
+        per_unit = found_per_unit(season.farm, row)
         reached: dict[int | None, list[int]] = defaultdict(list)
         for cut in self._cut_days(self._window_of(row), row.cuts_done + 1):
             column = season.column(row.plants)

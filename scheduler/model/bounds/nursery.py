@@ -9,7 +9,8 @@ from scheduler.farm.crops import Crop, Stage, StageKind
 from scheduler.farm.farm import Growing
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.reach import OVERDUE_DAYS, is_overdue
-from scheduler.farm.units import WHOLE_SHARE, ceil_div
+from scheduler.farm.shared import found_per_unit
+from scheduler.farm.units import WHOLE_SHARE
 from scheduler.model.bounds.growth import Growth
 from scheduler.model.bounds.program import Term
 from scheduler.model.bounds.room import most_units
@@ -121,7 +122,7 @@ class Nursery:
     def _stay_on(self, crop: Crop, stage: Stage, row: Growing, until: tuple[int, int]) -> None:
         season, (day, column) = self._season, until
         kind = season.farm.equipment[stage.unit]
-        per_unit = ceil_div(row.plants, row.units)
+        per_unit = found_per_unit(season.farm, row)
         if stage.kind is StageKind.TRAY:
             room, price, wash = season.tiers, "tray_slot_day", work.wash_tray_per_cell(crop, kind)
             dome = row.since + crop.handling.dome_days

@@ -9,7 +9,8 @@ from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Growing
 from scheduler.farm.reach import OVERDUE_DAYS, is_overdue
-from scheduler.farm.units import WHOLE_SHARE, ceil_div
+from scheduler.farm.shared import found_per_unit
+from scheduler.farm.units import WHOLE_SHARE
 from scheduler.model.bounds.growth import Growth
 from scheduler.model.bounds.nursery import Supply
 from scheduler.model.bounds.room import Room, most_units
@@ -138,7 +139,7 @@ class Rafts:
         """Write rafts found on the first day: what is cut of them stays until then."""
         season, crop = self._season, self._crop
         pool = self._pool_of(row)
-        per_unit = max(ceil_div(row.plants, row.units), crop.finish.plants_per_unit)
+        per_unit = max(found_per_unit(season.farm, row), crop.finish.plants_per_unit)
         home = Home(pool, per_unit, tuple(season.lanes.within(self._pools[pool], frozenset([row.place]))))
         kind = season.farm.equipment[crop.finish.unit]
         columns = []

@@ -5,6 +5,7 @@ from fractions import Fraction
 
 from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Farm
+from scheduler.farm.shared import carriers
 from scheduler.model.bounds.beds import picking_reach
 from scheduler.model.bounds.growth import Growth
 from scheduler.model.bounds.in_trays import InTrays
@@ -77,7 +78,7 @@ def relaxed(farm: Farm, wishes: Iterable[Wish], last: int, pulse: Pulse = no_pul
 
 def _found(season: Season) -> None:
     """Keep room for units found on the first day for as long as they are there and washed at soonest."""
-    for row in season.farm.growing:
+    for row in carriers(season.farm):
         crop = season.farm.crops[row.crop]
         stage = crop.stage(row.stage)
         if stage is None or row.stage is StageKind.BED:

@@ -8,6 +8,7 @@ from ortools.sat.python.cp_model import CpModel, IntVar
 from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Equipment
 from scheduler.farm.places import PlaceKind
+from scheduler.farm.shared import carrier, mates
 from scheduler.model.decide import units_standing
 from scheduler.model.decisions import Decisions
 from scheduler.model.rules.space import Stay, limit_stays, stays_of
@@ -49,6 +50,7 @@ def _thrown_empty(model: CpModel, chosen: Decisions, stays: dict[str, list[Stay]
     for counts, groups in ((chosen.trays, chosen.tray_groups), (chosen.boards, chosen.board_groups)):
         for (group, _), count in counts.items():
             index = groups[group][0].growing
+            index = carrier(chosen.farm, index) if index >= 0 else index
             if index in chosen.emptied and units_standing(chosen, group):
                 standing.setdefault(index, count)
     for index, emptied in chosen.emptied.items():
@@ -72,7 +74,8 @@ def _domed(chosen: Decisions, wash: int) -> list[Stay]:
             stays.append((group.enters, group.enters + days + wash, chosen.trays[group, first]))
     for index, emptied in chosen.emptied.items():
         row = chosen.farm.growing[index]
-        days = chosen.farm.crops[row.crop].handling.dome_days
+        crops = {chosen.farm.growing[at].crop for at in mates(chosen.farm, index)}
+        days = max(chosen.farm.crops[crop].handling.dome_days for crop in crops)
         until = min(row.since + days, chosen.frame.start) + wash
         if row.stage is StageKind.TRAY and days and until > chosen.frame.start:
             stays.append((row.since, until, emptied))

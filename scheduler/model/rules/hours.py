@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from ortools.sat.python.cp_model import CpModel, IntVar
 
 from scheduler.farm import work
+from scheduler.farm.shared import standing
 from scheduler.model.bed_options import BedSet
 from scheduler.model.decisions import Decisions
 from scheduler.model.rules.lane_order import lifted_past
@@ -103,8 +104,8 @@ def _lifting(chosen: Decisions) -> Iterator[Part]:
 def _lifted_first(model: CpModel, chosen: Decisions) -> None:
     """Lifting what is thrown away whole on the first day can wait: a crew without hours never forbids it."""
     for group, lifted in chosen.lifted.items():
-        row = chosen.farm.growing[chosen.class_of[group].growing]
+        units, plants = standing(chosen.farm, chosen.class_of[group].growing)
         kept = chosen.kept[group]
         thrown = sum(chosen.thrown[option] for option in chosen.raft_groups[group])
-        model.add(row.plants * kept >= row.plants - thrown)
-        model.add(lifted >= chosen.rafts[group, chosen.frame.start] - row.units + row.units * kept)
+        model.add(plants * kept >= plants - thrown)
+        model.add(lifted >= chosen.rafts[group, chosen.frame.start] - units + units * kept)

@@ -4,6 +4,7 @@ from collections import defaultdict
 
 from ortools.sat.python.cp_model import CpModel, IntVar, LinearExprT
 
+from scheduler.farm.shared import standing as standing_of
 from scheduler.model.decide import emptied_days, entry_day, units_standing
 from scheduler.model.decisions import Decisions, RaftClass, UnitGroup
 
@@ -15,9 +16,9 @@ def whole_units(model: CpModel, chosen: Decisions) -> None:
         model.add(group.per_unit * count >= rows)
         _stand_until_gone(model, chosen, group, (count, rows))
     for (group, day), count in chosen.boards.items():
-        plants = sum(chosen.board_plants[out] for out in chosen.board_groups[group] if out.day >= day)
-        model.add(group.per_unit * count >= plants)
-        _stand_until_gone(model, chosen, group, (count, plants))
+        boarded = sum(chosen.board_plants[out] for out in chosen.board_groups[group] if out.day >= day)
+        model.add(group.per_unit * count >= boarded)
+        _stand_until_gone(model, chosen, group, (count, boarded))
     for group, sets in chosen.raft_groups.items():
         days = list(emptied_days(chosen, group))
         for start, day in enumerate(days):
@@ -25,8 +26,8 @@ def whole_units(model: CpModel, chosen: Decisions) -> None:
             standing = sum(chosen.rafts[group, d] for d in days[start:])
             model.add(group.per_unit * standing >= staying)
             if sets[0].source is None:
-                grown = chosen.farm.growing[sets[0].growing]
-                model.add(standing >= grown.units - grown.plants + staying)
+                units, plants = standing_of(chosen.farm, sets[0].growing)
+                model.add(standing >= units - plants + staying)
 
 
 def _stand_until_gone(
@@ -37,7 +38,8 @@ def _stand_until_gone(
     if units:
         count, plants = standing
         outs = chosen.tray_groups.get(group) or chosen.board_groups[group]
-        model.add(count >= units - chosen.farm.growing[outs[0].growing].plants + plants)
+        _, grown = standing_of(chosen.farm, outs[0].growing)
+        model.add(count >= units - grown + plants)
 
 
 def queues(model: CpModel, chosen: Decisions) -> None:

@@ -15,8 +15,10 @@ from scheduler.records.learned import LEAST, WEIGHT, Learned
 
 NAMES = {
     "germination_percent": "germination",
+    "survival_tray_percent": "move on from the tray",
     "survival_board_percent": "survive the board",
-    "survival_raft_percent": "saleable off the raft",
+    "survival_raft_percent": "survive the raft",
+    "saleable_percent": "saleable of what is cut",
     "days_tray": "days in the tray",
     "days_board": "days on the board",
     "days_raft": "days on the raft",
@@ -33,7 +35,7 @@ def learned_page(farm: str, told: Sequence[Learned]) -> Iterator[Part]:
         return
     yield Text(
         f"Proposed: ({WEIGHT} x card + all batches) / ({WEIGHT} + batches), from {LEAST} batches on; "
-        "days are those that plants stood, waits included"
+        "days are card days until plants were ready, what the plan kept waiting left out"
     )
     for crop in dict.fromkeys(each.crop for each in told):
         yield titled(plain(crop))

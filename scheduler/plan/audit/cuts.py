@@ -33,7 +33,7 @@ def cut_windows(ledger: Ledger) -> Iterator[AuditFault]:
 def _one_raft(ledger: Ledger, contents: list[ContentRow], cuts: list[CutRow]) -> Iterator[AuditFault]:
     """Judge the cuts of one lot on one raft: their numbers, then whose plants they can have been."""
     crop = ledger.crop_of(contents[0].lot)
-    entry = ledger.entry_of.get(contents[0].unit)
+    entry = ledger.entry_for(contents[0].unit, contents[0].lot)
     done = entry.cuts_done if entry else 0
     emptied = max(row.leaves for row in contents)
     number, known = done, []
@@ -63,7 +63,7 @@ def _whose_plants(ledger: Ledger, contents: list[ContentRow], cuts: list[CutRow]
     rows do not say which plant is which, so a fault is one only if no way of telling them apart is sound.
     Givers are the raft's filling (0) and each cut; takers are the contents as they leave, then each cut.
     """
-    entry = ledger.entry_of.get(contents[0].unit)
+    entry = ledger.entry_for(contents[0].unit, contents[0].lot)
     filled = contents[0].enters if entry is None or entry.last_cut is None else entry.last_cut
     since = [filled, *(row.day for row in cuts)]
     before = _givers_of_cuts(cuts)
@@ -127,7 +127,7 @@ def _out_of_window(ledger: Ledger, row: CutRow, since: int, *, first: bool) -> s
         return None
     low = _wanted_days(crop, row.number) * MILLI
     high = low + crop.finish.wait * MILLI
-    if first and ledger.is_overdue(row.unit):
+    if first and ledger.is_overdue(row.unit, row.lot):
         last = ledger.farm.today + OVERDUE_GRACE
         return None if row.day <= last else f"overdue, it had to be cut by {ledger.farm.date_of(last)}"
     if grown < low:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Growing
 from scheduler.plan.audit.fault import AuditFault
-from scheduler.plan.audit.ledger import Ledger
+from scheduler.plan.audit.ledger import Ledger, beside
 from scheduler.plan.positions import positions_in
 from scheduler.plan.rows import ContentRow
 from scheduler.plan.tally import names_of
@@ -15,8 +15,11 @@ from scheduler.plan.tally import names_of
 def growing(ledger: Ledger) -> Iterator[AuditFault]:
     """Report growing entries with other units, plants, places, flags or discards than the farm has."""
     units: dict[int, list[str]] = defaultdict(list)
-    for unit, entry in ledger.entry_of.items():
-        units[id(entry)].append(unit)
+    for unit, first in ledger.entry_of.items():
+        inside = {row.lot for row in ledger.contents.get(unit, ())}
+        for entry in beside(ledger.farm, first):
+            if entry is first or entry.lot in inside:
+                units[id(entry)].append(unit)
     for entry in ledger.farm.growing:
         if entry.stage is StageKind.BED:
             yield from _in_bed(ledger, entry)
@@ -27,9 +30,25 @@ def growing(ledger: Ledger) -> Iterator[AuditFault]:
             yield from _lot(ledger, lot, entries)
         else:
             yield ledger.fault("growing", lot, 0, "grows on the first day and is not in the plan")
+    yield from _together(ledger, units)
     yield from _cut_too_soon(ledger)
     yield from _picked_too_soon(ledger)
     yield from _found_nowhere(ledger)
+
+
+def _together(ledger: Ledger, units: dict[int, list[str]]) -> Iterator[AuditFault]:
+    """Entries that were found in one unit stand in that one, and it holds nothing else."""
+    for name in dict.fromkeys(entry.together for entry in ledger.farm.growing if entry.together):
+        entries = [entry for entry in ledger.farm.growing if entry.together == name]
+        lots = {entry.lot for entry in entries}
+        found = list(dict.fromkeys(unit for entry in entries for unit in units[id(entry)]))
+        said = f"{' and '.join(sorted(lots))}, which were found in one {entries[0].stage.value}"
+        if len(found) > 1:
+            yield ledger.fault("growing", entries[0].place, 0, f"{len(found)} units of {said}")
+        for unit in found:
+            strange = sorted({row.lot for row in ledger.contents.get(unit, ())} - lots)
+            if strange:
+                yield ledger.fault("growing", unit, 0, f"{strange[0]} stands with {said}")
 
 
 def _entry(ledger: Ledger, entry: Growing, units: list[str]) -> Iterator[AuditFault]:
@@ -138,7 +157,7 @@ def _cut_too_soon(ledger: Ledger) -> Iterator[AuditFault]:
     """Report cuts of what grew on the first day before the book allows them."""
     for unit, cuts in ledger.cuts.items():
         for cut in cuts:
-            entry = ledger.entry_of.get(unit)
+            entry = ledger.entry_for(unit, cut.lot)
             entries = [entry] if entry is not None else ledger.entries.get(cut.lot, [])
             held = [each.not_before for each in entries if each.lot == cut.lot]
             opens = min((day for day in held if day is not None), default=None)

@@ -69,9 +69,16 @@ class Ledger:
         """Say whether a unit stood on the farm on day 0."""
         return unit in self.entry_of
 
-    def is_overdue(self, unit: str) -> bool:
-        """Say whether a unit was past its last good day on day 0."""
-        entry = self.entry_of.get(unit)
+    def entry_for(self, unit: str, lot: str) -> Growing | None:
+        """Return the entry of a lot in a unit that stood there on day 0; None in units that did not."""
+        first = self.entry_of.get(unit)
+        if first is None or first.lot == lot:
+            return first
+        return next((entry for entry in beside(self.farm, first) if entry.lot == lot), first)
+
+    def is_overdue(self, unit: str, lot: str) -> bool:
+        """Say whether a lot in a unit was past its last good day on day 0."""
+        entry = self.entry_for(unit, lot)
         return entry is not None and id(entry) in self.overdue
 
     def grown(self, unit: str, start: int, end: int) -> int | None:
@@ -98,6 +105,13 @@ class Ledger:
         """Return where contents stand on their first day, for a fault's second part."""
         position = self.first.get(row.unit)
         return row.unit if position is None else position.place
+
+
+def beside(farm: Farm, entry: Growing) -> list[Growing]:
+    """Return all entries that stand in the units of one, itself included."""
+    if not entry.together:
+        return [entry]
+    return [other for other in farm.growing if other.together == entry.together]
 
 
 def home(farm: Farm, entry: Growing) -> str:

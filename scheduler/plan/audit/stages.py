@@ -32,7 +32,7 @@ def _judge(ledger: Ledger, row: ContentRow, stage: Stage) -> AuditFault | None:
     if grown is None:
         return None
     low, high, today = stage.days * MILLI, (stage.days + stage.wait) * MILLI, ledger.farm.today
-    if ledger.is_overdue(row.unit):
+    if ledger.is_overdue(row.unit, row.lot):
         last = today + OVERDUE_GRACE
         if row.leaves <= last:
             return None

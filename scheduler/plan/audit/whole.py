@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from scheduler.farm.crops import Stage, StageKind
 from scheduler.farm.farm import Equipment
-from scheduler.farm.units import ceil_div
+from scheduler.farm.shared import found_per_unit
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
 from scheduler.plan.rows import ContentRow, UnitRow
@@ -49,7 +49,7 @@ def _filling(
     entry = ledger.entry_of.get(unit.unit)
     held = sum(row.plants for row in rows)
     if entry is not None:
-        limit = ceil_div(entry.plants, entry.units)
+        limit = found_per_unit(ledger.farm, entry)
         if unit.item != "tray":
             limit = max([limit, *(stage.plants_per_unit for stage in stages)])
     elif unit.item == "tray":
@@ -80,7 +80,7 @@ def _sharing(
     lots = sorted({row.lot for row in rows})
     rules = ledger.farm.rules
     allowed = {"tray": rules.share_trays, "board": rules.share_boards, "raft": rules.share_rafts}[unit.item]
-    batches = {(row.lot, row.from_day if unit.item == "raft" else None) for row in rows}
+    batches = {(_batch(ledger, row.lot), row.from_day if unit.item == "raft" else None) for row in rows}
     if len(batches) > 1 and not allowed:
         named = " and ".join(lots) if len(lots) > 1 else f"{lots[0]} of several days"
         message = f"{named} share a {unit.item}, which the farm does not allow"
@@ -88,6 +88,14 @@ def _sharing(
     elif unit.item != "tray" and len({stage.plants_per_unit for stage in stages}) > 1:
         message = f"{' and '.join(lots)} share a {unit.item}, but stand at different spacings"
         yield ledger.fault("whole units", unit.unit, unit.enters, message)
+
+
+def _batch(ledger: Ledger, lot: str) -> tuple[str, ...]:
+    """Return what tells batches apart: the lot, or what rows of one growing lot have in common."""
+    for entry in ledger.entries.get(lot, ()):
+        if entry.batch:
+            return entry.batch, entry.crop, entry.stage, str(entry.since)
+    return (lot,)
 
 
 def _sowing(ledger: Ledger) -> Iterator[AuditFault]:

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 
 from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Farm, Growing
+from scheduler.farm.shared import batch_of, is_carrier, mates
 from scheduler.farm.stages import PLACE_OF
 from scheduler.plan.decided import BoardMove, Decided, TrayMove
 from scheduler.plan.layout.lots import Found, lot_code
@@ -49,7 +50,8 @@ def board_units(farm: Farm, decided: Decided, found: list[Found]) -> list[Unit]:
         if stage is None or _stood_on_boards(farm, move):
             continue
         lot = lot_code(farm, move.crop, move.sown, move.growing)
-        owner = ("", -1) if farm.rules.share_boards else (lot, move.growing)
+        first = batch_of(farm, move.growing) if move.growing >= 0 else -1
+        owner = ("", -1) if farm.rules.share_boards else (lot if first < 0 else "", first)
         part = Part(lot=lot, crop=move.crop, amount=move.plants, leaves=move.day, from_day=_sown(farm, move))
         groups[move.zones, stage.unit, stage.plants_per_unit, move.board_day, *owner].append(part)
     units = _found_units(farm, found, StageKind.BOARD, on_boards)
@@ -83,13 +85,16 @@ def _found_units(
     for move in moves:
         by_row[move.growing].append(move)
     units = []
+    by_index = {each.index: each for each in found}
     for each in found:
-        if each.row.stage is not stage:
+        if each.row.stage is not stage or not is_carrier(farm, each.index):
             continue
-        own = by_row[each.index]
+        rows = [by_index[at] for at in mates(farm, each.index)]
+        own = [move for one in rows for move in by_row[one.index]]
         home = _home(farm, each.row)
         pool = next((m.tiers if isinstance(m, TrayMove) else m.zones for m in own), home)
-        for held in pack_found(_found_parts(farm, each, own), each.row.units):
+        parts = [part for one in rows for part in _found_parts(farm, one, by_row[one.index])]
+        for held in pack_found(longest_first(parts), each.row.units):
             kind = farm.crops[each.row.crop].stage(stage)
             units.append(
                 Unit(

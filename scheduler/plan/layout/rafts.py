@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
+from scheduler.farm.shared import batch_of, is_carrier, mates
 from scheduler.plan.decided import Decided, RaftBatch, RaftLeave
 from scheduler.plan.layout.flows import portions
 from scheduler.plan.layout.growth import can_be_cut
@@ -47,11 +48,13 @@ def _found_units(farm: Farm, decided: Decided, found: list[Found]) -> list[Unit]
     units = []
     for each in found:
         row = each.row
-        if row.stage is not StageKind.RAFT:
+        if row.stage is not StageKind.RAFT or not is_carrier(farm, each.index):
             continue
-        parts = [Part(lot=row.lot, crop=row.crop, amount=row.plants, leaves=farm.today)]
-        if each.index in batch_of:
-            parts = _parts(farm, batch_of[each.index])
+        parts: list[Part] = []
+        for index in mates(farm, each.index):
+            other = farm.growing[index]
+            thrown = [Part(lot=other.lot, crop=other.crop, amount=other.plants, leaves=farm.today)]
+            parts += _parts(farm, batch_of[index]) if index in batch_of else thrown
         rafts = [
             Unit(
                 item="raft",
@@ -171,7 +174,8 @@ def _pack_family(farm: Farm, batches: list[RaftBatch]) -> list[Unit]:
     groups: dict[tuple[str, int, int | None], list[Part]] = defaultdict(list)
     for batch in batches:
         parts = _parts(farm, batch)
-        owner = (parts[0].lot, batch.growing, parts[0].from_day) if parts else ("", -1, None)
+        first = batch_of(farm, batch.growing) if batch.growing >= 0 else -1
+        owner = (parts[0].lot if first < 0 else "", first, parts[0].from_day) if parts else ("", -1, None)
         groups[("", -1, None) if farm.rules.share_rafts else owner] += parts
     stage = farm.crops[batches[0].crop].finish
     return [
