@@ -1,7 +1,8 @@
 """Farms with box shares, for tests: ``box_farm(share(...), on=[9, 16])``.
 
 Boxes of a share hold places filled from categories; a category is written ``{"Heads": {"Lettuce": 250}}``,
-product -> hundredths of money, and every product is made of the crop of its own name.
+product -> hundredths of money, and every product is made of the crop of its own name; a mix is all of
+its category.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -69,17 +70,14 @@ def box_farm(
     farm = make_farm(**({"days": 30, "crops": [quick_crop(name) for name in crops]} | needs))
     made = Boxes(
         categories={
-            name: Category(name=name, prices=prices, product_of={product: product for product in prices})
+            name: Category(name=name, prices=prices, product_of=_product_of(farm, prices))
             for name, prices in categories.items()
         },
         shares={each.name: each for each in shares or (share(),)},
     )
     made = replace(made, boxes=tuple(_boxes(made, on, boxes, frozenset(begun), farm.calendar.days)))
     demands = list(_demands(made, farm.calendar.days))
-    products = {
-        name: Product(name=name, pack="head", sources={p: farm.products[p].sources[p] for p in prices})
-        for name, prices in categories.items()
-    }
+    products = {name: _product(farm, name, prices) for name, prices in categories.items()}
     made = replace(made, places={demand.name: place for demand, place in demands})
     both = (*farm.demands, *(demand for demand, _ in demands))
     return replace(
@@ -88,6 +86,24 @@ def box_farm(
         products={**farm.products, **products},
         demands=tuple(sorted(both, key=lambda demand: (demand.first, demand.name))),
     )
+
+
+def _mix(farm: Farm, prices: Mapping[str, int]) -> Product | None:
+    """The mix that is all of a category, if it is one."""
+    only = farm.products[next(iter(prices))]
+    return only if only.parts else None
+
+
+def _product_of(farm: Farm, prices: Mapping[str, int]) -> dict[str, str]:
+    mix = _mix(farm, prices)
+    return {product: product for product in prices} if mix is None else dict.fromkeys(mix.sources, mix.name)
+
+
+def _product(farm: Farm, name: str, prices: Mapping[str, int]) -> Product:
+    mix = _mix(farm, prices)
+    if mix is not None:
+        return replace(mix, name=name)
+    return Product(name=name, pack="head", sources={p: farm.products[p].sources[p] for p in prices})
 
 
 def _boxes(

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from scheduler.book.book import Book
@@ -90,22 +90,30 @@ def _categories(book: Book, products: Mapping[str, Product], log: FaultLog) -> d
             expected = "each product of a category once"
             log.add(row.cell("product"), f"'{product}' again for '{name}'", expected, "double-source")
             continue
-        if products[product].parts:
-            expected = "a product of single crops: a mix goes into no box"
-            log.add(row.cell("product"), f"'{product}', which is a mix", expected, "mix-in-box")
         prices[name][product] = cents(row.number_of("price"))
         for crop in products[product].sources:
             other = product_of[name].setdefault(crop, product)
-            if other != product:
+            if other != product and not products[product].parts:
                 found = f"'{product}', of the crop '{crop}'"
                 expected = f"one product of a crop in a category ('{other}' has it)"
                 log.add(row.cell("product"), found, expected, "double-source")
+    for row in book.rows("box_categories"):
+        name, product = row.text("category"), row.text("product")
+        if products[product].parts and len(prices[name]) > 1:
+            expected = "a mix alone in its category: heads tell which of several products they go in as"
+            log.add(
+                row.cell("product"), f"'{product}', which is a mix, beside others", expected, "mix-in-box"
+            )
     return {
         name: Category(name=name, prices=found, product_of=product_of[name]) for name, found in prices.items()
     }
 
 
 def _product(category: Category, products: Mapping[str, Product]) -> Product:
+    """Return the product that a place of a box asks for: any of its category, or the mix it is."""
+    only = products[next(iter(category.prices))]
+    if only.parts:
+        return replace(only, name=category.name)
     sources = {crop: products[name].sources[crop] for crop, name in category.product_of.items()}
     packs = {products[name].pack for name in category.prices}
     return Product(name=category.name, pack=packs.pop() if len(packs) == 1 else "head", sources=sources)

@@ -7,7 +7,7 @@ from ortools.sat.python.cp_model import CpModel, IntVar
 from scheduler.farm.box_aims import KINDS, VALUE, Aim, aims
 from scheduler.farm.boxes import DISLIKE, FAVOURITE, Box, BoxShare, BoxSlot
 from scheduler.farm.units import MILLI
-from scheduler.model.decisions import BoxSpot, Decisions, Tag
+from scheduler.model.decisions import MIXED, BoxSpot, Decisions, Tag
 
 
 def box_picks(model: CpModel, chosen: Decisions) -> None:
@@ -45,6 +45,12 @@ def crops_of(chosen: Decisions, slot: BoxSlot, product: str) -> list[str]:
     """Return the crops of a product of a slot's category."""
     category = chosen.farm.boxes.categories[slot.category]
     return [crop for crop, name in category.product_of.items() if name == product]
+
+
+def units_of(chosen: Decisions, index: int, crop: str) -> IntVar:
+    """Return the units of a crop in a place of a box; of a mix, which is all of its category, its units."""
+    mixed = chosen.farm.products[chosen.frame.wishes[index].product].parts
+    return chosen.units[index, MIXED if mixed else crop]
 
 
 def places_in(chosen: Decisions) -> dict[int, tuple[Box, BoxSlot]]:
@@ -133,7 +139,7 @@ def set_marks(chosen: Decisions, values: list[int]) -> None:
     for (spot, product), pick in chosen.picks.items():
         crops = crops_of(chosen, slots[spot[0], spot[2]], product)
         values[pick.index] = int(
-            any(values[chosen.units[i, crop].index] for i in chosen.box_wishes[spot] for crop in crops)
+            any(values[units_of(chosen, i, crop).index] for i in chosen.box_wishes[spot] for crop in crops)
         )
         if values[pick.index]:
             held[spot[0], spot[1]][spot[2]].append(product)

@@ -1,5 +1,7 @@
 """Box shares of a book: places, boxes by week, changes, what was before, and each fault with its cell."""
 
+from dataclasses import replace
+
 import pytest
 from boxed_books import BOOK, CATEGORIES, CHANGES, SHARES, SLOTS, WISHES, share_row
 from helpers import farm_of, faults_of
@@ -141,6 +143,18 @@ def test_a_name_that_another_order_has_is_told_apart(tmp_path):
     assert "Family box A head 2 2026-03-05" in made.boxes.places
 
 
+def test_a_mix_may_be_all_of_a_category(tmp_path):
+    recipes = "product,grams,crop,percent,grams_per_plant\nMix,100,Romaine,60,120\nMix,,Butterhead,40,120\n"
+    slots = SLOTS + "Family box,Bag,Salad,1,\n"
+    made = farm_of(
+        tmp_path,
+        **{**BOOK, "recipes": recipes, "box_categories": CATEGORIES + "Salad,Mix,4\n", "box_slots": slots},
+    )
+    assert made.boxes.categories["Salad"].product_of == {"Romaine": "Mix", "Butterhead": "Mix"}
+    assert replace(made.products["Salad"], name="Mix") == made.products["Mix"]
+    assert {d.product for d in made.demands if d.name.startswith("Family box Bag")} == {"Salad"}
+
+
 @pytest.mark.parametrize(
     ("table", "text", "fault"),
     [
@@ -163,9 +177,9 @@ def test_a_name_that_another_order_has_is_told_apart(tmp_path):
         ),
         (
             "box_categories",
-            CATEGORIES + "Greens,Mix,1\n",
-            "box_categories!B5: found 'Mix', which is a mix; expected a product of single crops: a mix goes "
-            "into no box",
+            CATEGORIES + "Heads,Mix,1\n",
+            "box_categories!B5: found 'Mix', which is a mix, beside others; expected a mix alone in its "
+            "category: heads tell which of several products they go in as",
         ),
         (
             "box_categories",

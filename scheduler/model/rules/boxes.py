@@ -7,7 +7,7 @@ from ortools.sat.python.cp_model import CpModel, IntVar, LinearExpr
 from scheduler.farm.box_aims import KINDS, VALUE, Aim
 from scheduler.farm.boxes import DISLIKE, Box, BoxShare, BoxSlot, BoxWish, Stretch
 from scheduler.farm.units import MILLI, ceil_div
-from scheduler.model.box_picks import crops_of, held_kinds, new_kinds, picks_of, spots
+from scheduler.model.box_picks import crops_of, held_kinds, new_kinds, picks_of, spots, units_of
 from scheduler.model.decisions import Decisions
 
 
@@ -53,13 +53,14 @@ def _same_in_all(model: CpModel, chosen: Decisions) -> None:
                 heads = ceil_div(wish.amount * per_unit, MILLI)
                 if into[index, crop]:
                     model.add(sum(into[index, crop]) <= (0 if pick is None else heads * pick))
-                model.add(chosen.units[index, crop] <= (0 if pick is None else wish.amount * pick))
+                model.add(units_of(chosen, index, crop) <= (0 if pick is None else wish.amount * pick))
         for product in chosen.farm.boxes.candidates(box, slot):
             pick = chosen.picks.get((spot, product))
             if pick is not None:
                 picks.append(pick)
                 crops = crops_of(chosen, slot, product)
-                model.add(sum(chosen.units[i, crop] for i in indices for crop in crops) >= pick)
+                units = {(v := units_of(chosen, i, crop)).index: v for i in indices for crop in crops}
+                model.add(sum(units.values()) >= pick)
         if len(picks) > slot.most_products:
             model.add(sum(picks) <= slot.most_products)
         if slot.most_products > 1:
