@@ -90,7 +90,8 @@ def steady_terms(chosen: Decisions) -> list[Term]:
 def _steady_lacks(chosen: Decisions) -> list[Term]:
     """Return what boxes of a cycle lack, against a missing unit as in :func:`shortage`."""
     units = [chosen.frame.wishes[index].weight for found in chosen.box_wishes.values() for index in found]
-    return [(max(1, weight * CYCLE_UNIT // (4 * max(units))), lack) for weight, lack in chosen.box_terms]
+    unit = 4 * max(units, default=1)
+    return [(max(1, weight * CYCLE_UNIT // unit), lack) for weight, lack in chosen.box_terms]
 
 
 def shortage(chosen: Decisions, level: int) -> Goal:

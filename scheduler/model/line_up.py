@@ -137,7 +137,7 @@ def _slots_by_class(
     """Return the most slots each crop takes in each class of rows on a day of a steady week in fractions."""
     farm = season.farm
     week = cycle_frame(farm, season, 7)
-    free = replace(week, farm=replace(farm, rules=replace(farm.rules, lift_out=True, lift_minutes=0)))
+    free = replace(week, farm=replace(week.farm, rules=replace(farm.rules, lift_out=True, lift_minutes=0)))
     loose = build(free, tuple(classes), pulse=pulse)
     loose.model.minimize(steady_blend(loose.chosen))
     values = fractions_of(loose.model, pulse)

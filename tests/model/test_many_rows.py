@@ -254,6 +254,14 @@ def test_boxes_are_filled_one_by_one_with_products_in_turn(many):
     outcome(farm, seconds=0.2)
 
 
+def test_a_line_up_knows_no_aims_of_boxes(many):
+    own = share(slot("First"), slot("Second"), least_kinds=3, kinds_boxes=2, least_value=400)
+    farm = box_farm(own, on=range(9, 30, 7), days=35, boxes=(5, 0), lanes=4)
+    built, values = first_plan(farm)
+    assert set(short_in(built, values).values()) == {0}
+    assert sum(values[mark.index] for key, mark in built.chosen.box_marks.items() if key[0] == "lack") == 0
+
+
 def test_boxes_of_several_days_of_a_week_hold_the_same(many):
     farm = box_farm(share(slot()), on=[(9, 11), (16, 18)], boxes=(5, 0), lanes=4)
     built, values = first_plan(farm)
