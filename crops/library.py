@@ -134,17 +134,40 @@ def card_names() -> tuple[str, ...]:
     return tuple(_by_name())
 
 
+LEAST_LETTERS = 4
+MOST_ALIKE = 3
+
+
 def cards_called(name: str) -> list[str]:
-    """Return the card of this title, else every card whose name or title begins with these words."""
+    """Return the card of this title, else cards whose name or title begins with these words, or name one.
+
+    A word of which hardly any card has a title or a note, such as ``Batavia``, is enough.
+    """
     wanted = " ".join(re.findall(r"[^\W_]+", name.casefold()))
     called = {
         found.name: [" ".join(re.findall(r"[^\W_]+", text.casefold())) for text in (found.name, found.title)]
         for found in cards()
     }
     exact = [key for key, (_, title) in called.items() if title == wanted]
-    return exact or [
-        key for key, texts in called.items() if any(f"{text} ".startswith(f"{wanted} ") for text in texts)
-    ]
+    return (
+        exact
+        or [
+            key for key, texts in called.items() if any(f"{text} ".startswith(f"{wanted} ") for text in texts)
+        ]
+        or _told_by_a_word(wanted.split())
+    )
+
+
+def _told_by_a_word(wanted: list[str]) -> list[str]:
+    """Return the cards whose title or note has a word that hardly any other has."""
+    words = {
+        card.name: set(re.findall(r"[^\W\d_]+", f"{card.title} {card.note}".casefold())) for card in cards()
+    }
+    for word in wanted:
+        having = [name for name, there in words.items() if len(word) > LEAST_LETTERS and word in there]
+        if 0 < len(having) <= MOST_ALIKE:
+            return having
+    return []
 
 
 def card(name: str) -> Card:

@@ -166,7 +166,7 @@ def _options(column: Column, known: _KnownNames) -> tuple[list[str] | None, Call
 
 def _expected(word: str, options: list[str], column: Column, known: _KnownNames) -> str:
     if column.refers_to == "crop_cards":
-        return meant_of_several(cards_called(word)) or meant(word, options)
+        return meant_of_several(cards_called(word)) or f"{meant(word, options)} raftway crops lists them all"
     if column.refers_to in ("place", "lane"):
         return _place_expected(word, options, known)
     return meant(word, options) if options else f"a name from {column.refers_to}, which has none"

@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from scheduler.cli.exits import BREAKS_A_RULE
-from scheduler.cli.opening import book_argument
+from scheduler.cli.opening import PLAN, book_argument
 from scheduler.outputs.words import counted
 
 SOUND = (
@@ -20,7 +20,7 @@ SOUND = (
     short_help="Judge a plan folder, also an edited one.", epilog="Example: raftway audit my-farm plan"
 )
 @book_argument
-@click.argument("plan", type=click.Path(exists=True, path_type=Path))
+@click.argument("plan", type=PLAN)
 @click.pass_context
 def audit(ctx: click.Context, book: Path, plan: Path) -> None:
     """Judge PLAN, a folder that raftway plan wrote, by every rule and by BOOK.
@@ -42,7 +42,7 @@ def audit(ctx: click.Context, book: Path, plan: Path) -> None:
     for line in fault_lines(faults):
         click.echo(line, err=True)
     if faults:
-        click.echo(f"{counted(len(faults), 'fault')} in the plan", err=True)
+        click.echo(f"{counted(len(faults), 'fault')} in the plan; mend its tables, or plan again", err=True)
         ctx.exit(BREAKS_A_RULE)
     click.echo(SOUND)
 
@@ -52,7 +52,9 @@ def _check_order(book: Path, plan: Path) -> None:
     from scheduler.outputs.folder import NOTE
 
     if (book / NOTE).is_file():
-        raise click.UsageError(f"{book} looks like a plan folder; the book comes first")
+        raise click.UsageError(
+            f"{book} looks like a plan folder; the book comes first: raftway audit BOOK PLAN"
+        )
     if not plan.is_dir():
         raise click.UsageError(f"{plan} is a file; name the folder that raftway plan wrote")
 

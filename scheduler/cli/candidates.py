@@ -60,7 +60,9 @@ def read_scenarios(
     if all_at_once and len(found) > 1:
         found.append(together(found))
     if most is not None and len(found) > most:
-        raise click.UsageError(f"{len(found)} scenarios; at most {most} fit side by side")
+        raise click.UsageError(
+            f"{len(found)} scenarios; give at most {most}, for more do not fit side by side"
+        )
     names = [plain(AS_IT_IS), *(plain(each.name) for each in found)]
     for each in found:
         if names.count(plain(each.name)) > 1:
@@ -87,7 +89,9 @@ def candidates(raw: RawBook, scenarios: Sequence[Scenario], today: date | None) 
             book = made.book()
             farm = build_farm(book, today=today)
         if not same_days(found[0].farm, farm):
-            raise click.UsageError(f"{scenario.source}: farms of different days cannot be compared")
+            raise click.UsageError(
+                f"{scenario.source}: leave first_day and weeks as they are, to compare the same days"
+            )
         notes = tuple(
             Note(place=made.place_of(note.place), text=note.text, code=note.code)
             for note in _new(advice(farm, book), usual)

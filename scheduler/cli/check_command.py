@@ -9,7 +9,8 @@ import click
 from scheduler.book.faults import BookFaults, Fault
 from scheduler.cli.exits import FAULTY_BOOK
 from scheduler.cli.opening import book_argument
-from scheduler.outputs.words import counted, plain
+from scheduler.cli.telling import mend
+from scheduler.outputs.words import plain
 
 
 @click.command(short_help="Check a book and plan nothing.", epilog="Example: raftway check my-farm")
@@ -30,8 +31,7 @@ def check(ctx: click.Context, book: Path, *, as_json: bool) -> None:
         else:
             for fault in damaged.faults:
                 click.echo(str(fault), err=True)
-            more = "; mend these and check again, for more may show" if damaged.more_may_show else ""
-            click.echo(f"{counted(len(damaged.faults), 'fault')} in {book}{more}", err=True)
+            click.echo(mend(damaged, f" in {book}", "check again"), err=True)
         ctx.exit(FAULTY_BOOK)
     if as_json:
         _write_json({"faults": [], **told})

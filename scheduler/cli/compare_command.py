@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from scheduler.cli.exits import DONE, NO_PLAN, OUR_FAULT
-from scheduler.cli.opening import DAY, book_argument
+from scheduler.cli.opening import DAY, SCENARIO, book_argument
 from scheduler.cli.searching import search_options
 
 if TYPE_CHECKING:
@@ -55,7 +55,7 @@ def _list_kinds(ctx: click.Context, _parameter: click.Parameter, wanted: bool) -
     "--with",
     "files",
     multiple=True,
-    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    type=SCENARIO,
     metavar="FILE",
     help="A scenario; give it several times for several farms.",
 )

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 @click.command(
     short_help="Turn a workbook into CSV tables, or back.",
-    epilog="Example: raftway convert my-farm.xlsx my-farm",
+    epilog="Example: raftway convert my-farm my-farm.xlsx",
 )
 @book_argument
 @click.argument("path", type=click.Path(path_type=Path))

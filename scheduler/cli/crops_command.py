@@ -5,6 +5,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from scheduler.cli.completing import cards
+
 if TYPE_CHECKING:
     from crops.library import Card
 
@@ -20,12 +22,12 @@ def _route(_context: click.Context, _parameter: click.Parameter, text: str | Non
     stages = "".join(letter if letter.isalpha() else " " for letter in text.lower()).split()
     route = " > ".join(stages)
     if route not in ROUTES:
-        raise click.BadParameter(f'"{text}" is not a route; the library has {", ".join(ROUTES)}')
+        raise click.BadParameter(f'"{text}" is not a route; give one of {", ".join(ROUTES)}')
     return route
 
 
 @click.command(epilog="Example: raftway crops --group herb --sort days")
-@click.argument("names", nargs=-1, metavar="[CARD]...")
+@click.argument("names", nargs=-1, metavar="[CARD]...", shell_complete=cards)
 @click.option("--group", type=click.Choice(GROUPS), help="List only this group.")
 @click.option(
     "--route", callback=_route, metavar="STAGES", help='List only this route, such as "tray > raft".'
@@ -62,9 +64,11 @@ def crops(
     if names and filters:
         raise click.UsageError("give crop cards or filters of the list, not both", context)
     if notes and len(names) != 1:
-        raise click.UsageError("--notes goes with one crop card", context)
+        raise click.UsageError("--notes goes with one crop card; name just one", context)
     if len(names) > MOST_SIDE_BY_SIDE and not as_json:
-        raise click.UsageError(f"at most {MOST_SIDE_BY_SIDE} crop cards fit side by side", context)
+        raise click.UsageError(
+            f"at most {MOST_SIDE_BY_SIDE} crop cards fit side by side; name fewer", context
+        )
     found = _named(names, context) if names else _listed(filters)
     if as_json:
         click.echo(crops_pages.as_json(found, whole=bool(names)))

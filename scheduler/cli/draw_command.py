@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from scheduler.cli.opening import DAY
+from scheduler.cli.completing import drawn
+from scheduler.cli.opening import DAY, PLAN
 
 if TYPE_CHECKING:
     from scheduler.farm.farm import Farm
@@ -35,11 +36,11 @@ Where NAME is wrong, the names there are get told. Nothing that exists is writte
 @click.command(
     help=HELP,
     short_help="Draw a trough, a shelf, a season or a chart of a plan.",
-    epilog="Example: raftway draw plan trough 'North trough' --day 2026-06-08 --out trough.svg",
+    epilog="Example: raftway draw plan trough 'North trough' --day 2026-04-14 --out trough.svg",
 )
-@click.argument("plan", type=click.Path(exists=True, file_okay=False, path_type=Path))
+@click.argument("plan", type=PLAN)
 @click.argument("what", type=click.Choice(KINDS))
-@click.argument("name")
+@click.argument("name", shell_complete=drawn)
 @click.option("--day", type=DAY, metavar="DATE", help="Day at whose end a trough or shelf is drawn.")
 @click.option(
     "--out",
@@ -55,7 +56,7 @@ def draw(plan: Path, what: str, name: str, day: date | None, out: Path) -> None:
     from scheduler.outputs.saved import open_plan
 
     if out.suffix.lower() not in SUFFIXES:
-        raise click.UsageError(f"{out}: a drawing is a file whose name ends in .svg or .png")
+        raise click.UsageError(f"{out}: name a file that ends in .svg or .png for the drawing")
     if what in ON_A_DAY and day is None:
         raise click.UsageError(f"a {what} is drawn as it stands on a day; add --day, such as 2026-03-02")
     if what not in ON_A_DAY and day is not None:
@@ -91,7 +92,7 @@ def _day(farm: "Farm", day: date | None) -> int:
     calendar = farm.calendar
     first, last = calendar.date_of(0), calendar.date_of(calendar.days - 1)
     if day is None or not first <= day <= last:
-        raise click.UsageError(f"{day} is not in the plan, which goes from {first} to {last}")
+        raise click.UsageError(f"{day} is not in the plan; name a day from {first} to {last}")
     return calendar.day_of(day)
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from scheduler.cli.exits import BREAKS_A_RULE
+from scheduler.cli.opening import PLAN
 from scheduler.cli.searching import search_options
 
 if TYPE_CHECKING:
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
     short_help="Say why deliveries are short and what would fill them.",
     epilog="Example: raftway explain plan --deliveries 3",
 )
-@click.argument("plan", type=click.Path(exists=True, path_type=Path))
+@click.argument("plan", type=PLAN)
 @click.option(
     "--deliveries",
     type=click.IntRange(1, 50),
@@ -74,5 +75,5 @@ def breaks_rules(farm: "Farm", plan: "Plan") -> bool:
     for line in fault_lines(faults):
         click.echo(line, err=True)
     if faults:
-        click.echo("The plan was changed and breaks these rules; mend it first.", err=True)
+        click.echo("The plan was changed and breaks these rules; mend its tables, or plan again.", err=True)
     return bool(faults)

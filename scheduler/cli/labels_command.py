@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from scheduler.cli.opening import DAY
+from scheduler.cli.opening import DAY, PLAN
 from scheduler.cli.placing import check_free
 
 if TYPE_CHECKING:
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     short_help="Write sheets of lot labels to print.",
     epilog="Example: raftway labels plan --sheet a4-3x8 --from 2026-03-09 --to 2026-03-15 --out labels.html",
 )
-@click.argument("plan", required=False, type=click.Path(exists=True, path_type=Path))
+@click.argument("plan", required=False, type=PLAN)
 @click.option("--sheet", metavar="SHEET", help="Label sheet.  [default: a grid to cut out, A4 or US letter]")
 @click.option(
     "--from", "first", type=DAY, metavar="DATE", help="First day of filling.  [default: the plan's]"
@@ -92,11 +92,14 @@ def _days(farm: "Farm", first: date | None, last: date | None) -> tuple[int, int
     start = default_days(farm)[0] if first is None else calendar.day_of(first)
     end = min(start + 7 * WEEKS, calendar.days) - 1 if last is None else calendar.day_of(last)
     if last is not None and end < start:
-        raise click.UsageError(f"{calendar.date_of(end)} lies before {calendar.date_of(start)}")
+        raise click.UsageError(
+            f"{calendar.date_of(end)} lies before {calendar.date_of(start)}; say --to a later day"
+        )
     # what stands on the first day was filled before it, and may be given labels too
     if start >= calendar.days or (end < 0 and not farm.growing):
         raise click.UsageError(
-            f"the plan goes from {calendar.first_day} to {calendar.date_of(calendar.days - 1)}"
+            f"no day of the plan; name days from {calendar.first_day} "
+            f"to {calendar.date_of(calendar.days - 1)}"
         )
     return start, end
 

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 @click.command(
     short_help="Show what the records say of days, germination and survival, beside the cards.",
-    epilog="Example: raftway learn my-farm --csv learned.csv --accept my-farm-2",
+    epilog="Example: raftway learn my-farm --csv learned.csv",
 )
 @book_argument
 @click.option(
@@ -47,7 +47,7 @@ def learn(book: Path, table: Path | None, accept: Path | None, records: str | No
     from scheduler.records.state import replay
 
     if table is not None and (table.exists() or table.is_symlink()):
-        raise click.UsageError(f"{table} is there already; nothing is written over it")
+        raise click.UsageError(f"{table} is there already; name another, for nothing is written over it")
     if accept is not None:
         check_free(accept)
     raw = read_raw(book)
@@ -70,7 +70,7 @@ def _accept(raw: "RawBook", told: "list[Learned]", path: Path) -> None:
 
     proposed = [each for each in told if each.proposed is not None]
     if not proposed:
-        raise click.UsageError("nothing is proposed yet, so there is nothing to accept")
+        raise click.UsageError("nothing is proposed yet; record more, and leave --accept out until then")
     grids = with_proposed(raw, proposed)
     if is_workbook(path):
         from scheduler.book.to_xlsx import workbook_file

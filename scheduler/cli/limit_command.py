@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from scheduler.cli.exits import DONE
-from scheduler.cli.opening import DAY, book_argument, farm_with
+from scheduler.cli.opening import DAY, SCENARIO, book_argument, farm_with
 from scheduler.cli.searching import search_options
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ rafts; and a plan of the whole season. What binds is told, and what one more of 
 @click.command(
     help=HELP,
     short_help="Say how much a farm carries every week.",
-    epilog="Example: raftway limit my-farm --mix 'Leaf lettuce=60' --mix Basil=20 --frontier rows",
+    epilog="Example: raftway limit my-farm --mix Butterhead=60 --mix Basil=20 --frontier rows",
 )
 @book_argument
 @click.option(
@@ -45,7 +45,7 @@ rafts; and a plan of the whole season. What binds is told, and what one more of 
     "--with",
     "files",
     multiple=True,
-    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    type=SCENARIO,
     metavar="FILE",
     help="A scenario that is put on the book first.",
 )
@@ -112,11 +112,11 @@ def _week(farm: "Farm", mix: Sequence[str], day: date | None, weeks: int) -> "St
 
     wanted = dict(_part(farm, each) for each in mix) or None
     if len(wanted or mix) < len(mix):
-        raise click.UsageError("a product stands in --mix twice")
+        raise click.UsageError("a product stands in --mix twice; give it once, with its whole amount")
     calendar = farm.calendar
     first, last = calendar.date_of(0), calendar.date_of(calendar.days - 1)
     if day is not None and not first <= day <= last:
-        raise click.UsageError(f"{day} is not in the plan, which goes from {first} to {last}")
+        raise click.UsageError(f"{day} is not in the plan; name a day from {first} to {last}")
     try:
         return steady_week(farm, wanted, None if day is None else calendar.day_of(day), weeks)
     except ValueError as error:

@@ -14,6 +14,7 @@ import click
 
 from scheduler import __version__
 from scheduler.cli.exits import FAULTY_BOOK, OUR_FAULT, STOPPED, WHERE_TO_REPORT, WRONG_USE
+from scheduler.cli.telling import mend, near, next_after, show_wrong_use
 
 COMMANDS = (
     "new",
@@ -39,6 +40,7 @@ COMMANDS = (
     "trace",
     "crops",
     "convert",
+    "completion",
 )
 """Each is a function of that name in ``scheduler.cli.<name>_command``."""
 
@@ -53,6 +55,16 @@ class _Commands(click.Group):
         command = getattr(import_module(f"scheduler.cli.{cmd_name}_command"), cmd_name)
         assert isinstance(command, click.Command)
         return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Return the command asked for, or say which one is like it."""
+        if args[0] not in COMMANDS and not args[0].startswith("-") and not ctx.resilient_parsing:
+            raise click.UsageError(
+                f"No such command '{args[0]}'{near(args[0], COMMANDS) or '; raftway --help lists them'}", ctx
+            )
+        return super().resolve_command(ctx, args)
 
 
 HELP = """Plan a floating-raft farm: what to sow, when each batch moves and where.
@@ -87,11 +99,12 @@ def run(arguments: Sequence[str]) -> int:
     try:
         code = cli.main(list(arguments), prog_name="raftway", standalone_mode=False)
     except click.ClickException as error:
-        error.show()
+        show_wrong_use(error)
         return WRONG_USE
     except BookFaults as damaged:
         for fault in damaged.faults:
             click.echo(str(fault), err=True)
+        click.echo(mend(damaged), err=True)
         return FAULTY_BOOK
     except (click.Abort, KeyboardInterrupt):
         click.echo("Stopped.", err=True)
@@ -102,7 +115,7 @@ def run(arguments: Sequence[str]) -> int:
         return 0
     except Exception as error:
         if isinstance(error, OSError) and error.filename is not None:
-            click.echo(f"{error.filename}: {error.strerror}", err=True)
+            click.echo(f"{error.filename}: {error.strerror}; {next_after(error)}", err=True)
             return WRONG_USE
         if os.environ.get("RAFTWAY_DEBUG"):
             traceback.print_exc()

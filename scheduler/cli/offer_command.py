@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from scheduler.cli.completing import of_book
 from scheduler.cli.exits import BREAKS_A_RULE, DONE, NO_PLAN, SHORT
-from scheduler.cli.opening import DAY, book_argument
+from scheduler.cli.opening import DAY, PLAN, book_argument
 from scheduler.cli.searching import search_options
 
 if TYPE_CHECKING:
@@ -31,16 +32,27 @@ WORKED_OUT = "as other orders of it pay"
     epilog='Example: raftway offer my-farm --product Butterhead --amount 40 --weekday "Tue Fri" --plan plan',
 )
 @book_argument
-@click.option("--product", required=True, help="A product of the book.")
+@click.option(
+    "--product",
+    required=True,
+    help="A product of the book.",
+    shell_complete=of_book("products", "product"),
+)
 @click.option("--amount", type=click.IntRange(1, 1_000_000), required=True, help="Units in one delivery.")
 @click.option("--weekday", required=True, metavar="DAYS", help='Such as Tue, or "Tue Fri".')
 @click.option("--from", "start", type=DAY, metavar="DATE", help="First day.  [default: as early as can be]")
 @click.option("--price", metavar="MONEY", help="Price of a unit.  [default: as other orders of it pay]")
-@click.option("--customer", default="New customer", show_default=True, help="Who asks.")
+@click.option(
+    "--customer",
+    default="New customer",
+    show_default=True,
+    help="Who asks.",
+    shell_complete=of_book("orders", "customer"),
+)
 @click.option(
     "--plan",
     "folder",
-    type=click.Path(exists=True, path_type=Path),
+    type=PLAN,
     metavar="DIR",
     help="The plan of BOOK to build on.  [default: one is searched first, in half the time]",
 )
@@ -98,7 +110,8 @@ def _plan_of(
         saved = open_saved(folder)
         if book_digest(saved.book) != book_digest(book_copy(question.raw)):
             raise click.UsageError(
-                f"{folder} is the plan of another book; plan this one, or leave out --plan"
+                f"{folder} is the plan of another book; leave out --plan, or ask the book it was made from: "
+                f"raftway offer {folder / 'book'} ... --plan {folder}"
             )
         question.farm = saved.farm
         return BREAKS_A_RULE if breaks_rules(saved.farm, saved.plan) else (saved.plan, settings)
@@ -186,7 +199,9 @@ class _Question:
         farm = self.farm
         first = farm.today if self.start is None else max(farm.today, farm.calendar.day_of(self.start))
         if first >= farm.calendar.days:
-            raise click.UsageError(f"--from {self.start} lies after the plan's last day")
+            raise click.UsageError(
+                f"--from {self.start} lies after the plan's last day; name a day of the plan"
+            )
         wanted = Wanted(order=self.order, amount=self.amount, first=first)
         make = self.farm_for(farm.date_of(farm.today))
         return searched(lambda stop: offer(plan, make, wanted, settings, stop))

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from scheduler.cli.telling import near
+
 if TYPE_CHECKING:
     from scheduler.farm.farm import Farm
 
@@ -44,13 +46,34 @@ class _TimeOfDay(click.ParamType[int]):
         return 60 * int(found[1]) + int(found[2])
 
 
+class There(click.Path):
+    """A file or folder that must be there; where it is not, what to do is told."""
+
+    def __init__(self, make: str, **allowed: bool) -> None:
+        """``make`` says how one comes about; ``allowed`` are those of click.Path."""
+        super().__init__(exists=True, path_type=Path, **allowed)
+        self.make = make
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """Return the path, or end with a message that says what to do."""
+        path = Path(value)
+        if not path.exists():
+            beside = sorted(each.name for each in path.parent.iterdir()) if path.parent.is_dir() else []
+            self.fail(f"'{value}' does not exist{near(path.name, beside) or f'; {self.make}'}", param, ctx)
+        return super().convert(value, param, ctx)
+
+
 DAY = _Day()
 TIME_OF_DAY = _TimeOfDay()
+BOOK = There("raftway new NAME writes a book to begin with")
+PLAN = There("raftway plan BOOK --out NAME writes a plan")
+SCENARIO = There("name the file of a scenario, a few lines of named changes", dir_okay=False)
+LOG = There("name a file that an instrument wrote", dir_okay=False)
 
 
 def book_argument(command: Command) -> Command:
     """Add the BOOK argument: something that exists; reading it says what is wrong with it."""
-    return click.argument("book", type=click.Path(exists=True, path_type=Path))(command)
+    return click.argument("book", type=BOOK)(command)
 
 
 def farm_with(book: Path, scenarios: Sequence[Path]) -> "Farm":

@@ -34,13 +34,13 @@ def check_free(path: Path) -> None:
     """
     if path.is_symlink() or path.exists():
         if is_workbook(path) or not path.is_dir() or path.is_symlink():
-            raise click.UsageError(f"{path} is there already; nothing is written over it")
+            raise click.UsageError(f"{path} is there already; name another, for nothing is written over it")
         if any(path.iterdir()):
             raise click.UsageError(f"{path} is not empty; name a new folder, or empty this one")
     if not _folder_of(path).is_dir():
         raise click.UsageError(f"{_folder_of(path)} is not a folder; make it first")
     if not may_be_written(_folder_of(path)):
-        raise click.UsageError(f"{_folder_of(path)} may not be written to")
+        raise click.UsageError(f"{_folder_of(path)} may not be written to; name another folder")
 
 
 def place_file(path: Path, contents: bytes) -> None:
@@ -95,7 +95,9 @@ def _rename_to_free(new: Path, path: Path) -> None:
         # a hard link, unlike a rename, fails when something has come to that name
         os.link(new, path)
     except FileExistsError:
-        raise click.UsageError(f"{path} is there already; nothing is written over it") from None
+        raise click.UsageError(
+            f"{path} is there already; name another, for nothing is written over it"
+        ) from None
     except OSError:
         check_free(path)  # a disk without hard links
         new.rename(path)

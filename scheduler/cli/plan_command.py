@@ -107,6 +107,16 @@ def _show(out: Path, farm: Farm, found: Plan) -> None:
     from rich.console import Console
 
     from scheduler.outputs.summary import print_summary
+    from scheduler.plan.shortage import is_short
 
     print_summary(Console(), farm, found)
-    click.echo(f"Written to {out}")
+    for line in written(out, short=is_short(found)):
+        click.echo(line)
+
+
+def written(out: Path, *, short: bool) -> list[str]:
+    """Return the last lines of a plan: where it is, and what to do next."""
+    lines = [f"Written to {out}: open report.html there in a browser, or ask it with raftway show {out}"]
+    if short:
+        lines.append(f"More --seconds may fill more; raftway explain {out} says what else would")
+    return lines

@@ -5,13 +5,14 @@ from pathlib import Path
 import click
 
 from scheduler.cli.exits import BREAKS_A_RULE
+from scheduler.cli.opening import PLAN
 from scheduler.outputs.words import counted
 
 
 @click.command(
     short_help="Write the pages and calendars of a saved plan again.", epilog="Example: raftway publish plan"
 )
-@click.argument("plan", type=click.Path(exists=True, path_type=Path))
+@click.argument("plan", type=PLAN)
 @click.pass_context
 def publish(ctx: click.Context, plan: Path) -> None:
     """Write every file of PLAN, a folder that raftway plan wrote, again from its tables and its book.
@@ -32,7 +33,8 @@ def publish(ctx: click.Context, plan: Path) -> None:
         for line in fault_lines(faults):
             click.echo(line, err=True)
         if faults:
-            click.echo(f"{counted(len(faults), 'fault')} in the plan; nothing was written", err=True)
+            told = f"{counted(len(faults), 'fault')} in the plan; mend its tables, or plan again"
+            click.echo(f"{told}; nothing was written", err=True)
             ctx.exit(BREAKS_A_RULE)
         write_plan(plan, saved.farm, saved.plan, saved.book, Edition.of_note(saved.note))
     except FolderRefused as refused:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from scheduler.cli.opening import book_argument
+from scheduler.cli.opening import LOG, book_argument
 
 if TYPE_CHECKING:
     from scheduler.book.grids import Grid
@@ -16,9 +16,7 @@ if TYPE_CHECKING:
     epilog="Example: raftway readings my-farm log.csv --svg water.svg --out my-farm-read",
 )
 @book_argument
-@click.argument(
-    "files", nargs=-1, required=True, type=click.Path(exists=True, dir_okay=False, path_type=Path)
-)
+@click.argument("files", nargs=-1, required=True, type=LOG)
 @click.option(
     "--svg", type=click.Path(path_type=Path), metavar="FILE", help="Draw the readings into a new file (.svg)."
 )
@@ -46,7 +44,7 @@ def readings(book: Path, files: tuple[Path, ...], svg: Path | None, out: Path | 
         if path is not None:
             check_free(path)
     if svg is not None and svg.suffix.lower() != ".svg":
-        raise click.UsageError(f"{svg}: a drawing of readings is a file whose name ends in .svg")
+        raise click.UsageError(f"{svg}: name a file that ends in .svg for the drawing")
     raw = read_raw(book)
     typed = typed_book(raw)
     mapped = reading_map(typed)

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from scheduler.cli.opening import DAY, book_argument
+from scheduler.cli.completing import kinds, of_book
+from scheduler.cli.opening import DAY, PLAN, book_argument
 from scheduler.cli.record_telling import OPTIONS, told_of
 from scheduler.cli.records_opening import farm_of, log_of, now, opened_records, records_option, today
 from scheduler.outputs.words import counted
@@ -36,25 +37,36 @@ was recorded before is not taken twice. An entry may be told later, for an earli
 """
 
 
+NAMES_OF = {
+    "--crop": ("crops", "crop"),
+    "--product": ("products", "product"),
+    "--customer": ("orders", "customer"),
+}
+"""Option -> table and column of the book that have its names."""
+
+
 def _with_options(command: Callable[..., Any]) -> Callable[..., Any]:
     for name, kind, text in reversed(OPTIONS):
         metavar = "DATE" if kind is DAY else "NUMBER" if kind is not str else "TEXT"
         variable = "RAFTWAY_WHO" if name == "--who" else None
-        command = click.option(name, type=kind, metavar=metavar, help=text, envvar=variable)(command)
+        offered = of_book(*NAMES_OF[name]) if name in NAMES_OF else None
+        command = click.option(
+            name, type=kind, metavar=metavar, help=text, envvar=variable, shell_complete=offered
+        )(command)
     return command
 
 
 @click.command(
     help=HELP,
     short_help="Write down what was really done and counted.",
-    epilog="Example: raftway record my-farm cut --lot BUT-260312 --plants 18 --heads 17 --who Ana",
+    epilog="Example: raftway record my-farm lost --lot BUT-260302 --plants 2 --on 2026-03-20 --who Ana",
 )
 @book_argument
-@click.argument("what", nargs=-1, required=True)
+@click.argument("what", nargs=-1, required=True, shell_complete=kinds)
 @click.option("--on", "when", type=DAY, metavar="DATE", help="Day it was done.  [default: today]")
 @_with_options
 @click.option("--lifted", is_flag=True, help="Emptied rafts were lifted out past others.")
-@click.option("--plan", type=click.Path(exists=True, path_type=Path), help="Folder of the plan.")
+@click.option("--plan", type=PLAN, help="Folder of the plan.")
 @click.option("--op", metavar="TEXT", help="A name for the entry; one that is known is not taken again.")
 @records_option
 @click.pass_context
@@ -63,15 +75,17 @@ def record(
 ) -> None:
     """Write entries, or look after the records, see HELP."""
     word, rest = what[0].lower(), what[1:]
-    if word not in COMMANDS and word not in _kinds():
+    if word not in COMMANDS and word not in kinds_told():
         from scheduler.book.names import meant
 
         raise click.UsageError(
-            f"'{word}' is nothing to record; {meant(word, [*_kinds(), *COMMANDS], most=30)}"
+            f"'{word}' is nothing to record; expected {meant(word, [*kinds_told(), *COMMANDS], most=30)}"
         )
     needs_name = word in COMMANDS and word != "list"
     if len(rest) != int(needs_name):
-        raise click.UsageError(f"say {word} {NAMED[word]}" if needs_name else f"{word} stands alone")
+        raise click.UsageError(
+            f"say {word} {NAMED[word]}" if needs_name else f"{word} stands alone; leave out what follows it"
+        )
     if word in LOOKED_AFTER:
         LOOKED_AFTER[word](book, records, rest[0] if rest else "", said)
         return
@@ -93,7 +107,8 @@ NAMED = {
 COMMANDS = (*NAMED, "list")
 
 
-def _kinds() -> tuple[str, ...]:
+def kinds_told() -> tuple[str, ...]:
+    """Return the kinds of entries that can be told."""
     from scheduler.records.drafts import NEEDS
     from scheduler.records.entries import WITHDRAWN
 
@@ -166,13 +181,11 @@ def _new_book(book: Path, where: str | None, name: str, said: Mapping[str, Any])
     farm = build_farm(typed_book(raw))
     log = log_of(book, where, farm)
     if not log:
-        raise click.UsageError("nothing is recorded yet: the book itself says what is growing")
+        raise click.UsageError("nothing is recorded yet: plan the book itself, which says what is growing")
     last = max(each.entry.day for each in log if each.entry.what != "closed")
     first: date = said["when"] or max(today(), last + timedelta(days=1))
     if first <= last:
-        raise click.UsageError(
-            f"there are entries of {last}: the book can begin on {last + timedelta(days=1)}"
-        )
+        raise click.UsageError(f"there are entries of {last}: say --on {last + timedelta(days=1)} or later")
     numbered = [(each.number, each.entry) for each in log]
     state = replay(numbered, first - timedelta(days=1))
     boxes = boxes_before(farm, (each.entry for each in in_force(numbered)), first)
@@ -191,7 +204,7 @@ def _backup(book: Path, where: str | None, name: str, _said: Mapping[str, Any]) 
 
     with opened_records(book, where, make=False) as records:
         if records is None:
-            raise click.UsageError("nothing is recorded yet")
+            raise click.UsageError("nothing is recorded yet, so leave the backup until something is")
         number = back_up(records, Path(name), now())
     click.echo(f"Written to {name}: {number:,} {'entry' if number == 1 else 'entries'}, checked")
 

@@ -154,7 +154,7 @@ def _as_planned(
     except ValueError:
         raise click.UsageError(f"{name!r} is not a date; write it like 2026-03-02") from None
     if last > today():
-        raise click.UsageError(f"{last} is still to come")
+        raise click.UsageError(f"{last} is still to come; name a day up to {today()}")
     tasks = _tasks(said)
     entries = [each.entry for each in log_of(*where, farm)]
     due = not_recorded(tasks, entries, tasks.farm.calendar.day_of(last))
@@ -183,5 +183,5 @@ def _tasks(said: Mapping[str, Any]) -> "Tasks":
 def _existing(name: str) -> Path:
     path = Path(name)
     if not path.is_file():
-        raise click.UsageError(f"{name} is not a file")
+        raise click.UsageError(f"{name} is not a file; name one that is there")
     return path

@@ -83,6 +83,7 @@ def log_of(book: Path, where: str | None, farm: "Farm") -> "tuple[Logged, ...]":
         known = records.farm()
         if known not in (None, farm.name):
             raise click.UsageError(
-                f"{records.name} holds the records of '{known}', and {book} is of '{farm.name}'"
+                f"{records.name} holds the records of '{known}', and {book} is of '{farm.name}'; "
+                "name its own by --records"
             )
         return records.read()

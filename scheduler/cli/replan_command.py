@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from scheduler.cli.exits import DONE, NO_PLAN, OUR_FAULT, SHORT
-from scheduler.cli.opening import DAY, TIME_OF_DAY, book_argument
+from scheduler.cli.opening import DAY, PLAN, TIME_OF_DAY, book_argument
 from scheduler.cli.records_opening import log_of, records_option, today
 from scheduler.cli.searching import search_options
 
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 @book_argument
 @click.option(
     "--plan",
-    type=click.Path(exists=True, path_type=Path),
+    type=PLAN,
     required=True,
     metavar="DIR",
     help="Folder of the plan so far.",
@@ -166,7 +166,9 @@ def _start(book: Path, plan: Path, where: str | None, days: tuple[date | None, i
     raw = read_raw(book)
     farm = build_farm(typed_book(raw))
     if farm.name != saved.farm.name:
-        raise click.UsageError(f"{plan} is a plan of {saved.farm.name}, not of {farm.name}")
+        raise click.UsageError(
+            f"{plan} is a plan of {saved.farm.name}, not of {farm.name}; name the plan of this book"
+        )
     log = log_of(book, where, farm)
     first = _first_day(log, days[0], saved)
     numbered = [(each.number, each.entry) for each in log]
@@ -211,11 +213,11 @@ def _first_day(log: "tuple[Logged, ...]", day: date | None, saved: "Saved") -> d
     first = day or max(today(), last + timedelta(days=1))
     if first <= last:
         raise click.UsageError(
-            f"there are entries of {last}: the plan can begin on {last + timedelta(days=1)}"
+            f"there are entries of {last}: say --today {last + timedelta(days=1)} or later"
         )
     began = saved.farm.calendar.first_day
     if first < began:
-        raise click.UsageError(f"{first} lies before the plan so far, which begins on {began}")
+        raise click.UsageError(f"{first} lies before the plan so far; say --today {began} or later")
     return first
 
 

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from scheduler.cli.opening import DAY
+from scheduler.cli.completing import question as question_words
+from scheduler.cli.opening import DAY, PLAN
 
 if TYPE_CHECKING:
     from scheduler.farm.farm import Farm
@@ -40,8 +41,8 @@ tier as a lane; row and bed are other words for lane.
     short_help="Answer a question about a plan on one screen.",
     epilog="Example: raftway show plan crop Basil",
 )
-@click.argument("plan", type=click.Path(exists=True, path_type=Path))
-@click.argument("question", nargs=-1)
+@click.argument("plan", type=PLAN)
+@click.argument("question", nargs=-1, shell_complete=question_words)
 @click.option(
     "--today",
     type=DAY,
@@ -81,7 +82,7 @@ def _check_form(word: str, rest: tuple[str, ...]) -> None:
     from scheduler.outputs.show.answer import NAMED
 
     if word in ALONE and rest:
-        raise click.UsageError(f"{word} stands alone")
+        raise click.UsageError(f"{word} stands alone; leave out what follows it")
     if word in WITH_DATE and len(rest) > 1:
         raise click.UsageError(f"{word} takes one date, such as {word} 2026-03-09")
     if word == "day" and not rest:

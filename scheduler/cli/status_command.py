@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from scheduler.cli.opening import DAY, book_argument
+from scheduler.cli.opening import DAY, PLAN, book_argument
 from scheduler.cli.records_opening import farm_of, log_of, records_option, today
 
 if TYPE_CHECKING:
@@ -22,9 +22,7 @@ if TYPE_CHECKING:
     epilog="Example: raftway status my-farm --plan plan",
 )
 @book_argument
-@click.option(
-    "--plan", type=click.Path(exists=True, path_type=Path), help="Folder of the plan to hold it against."
-)
+@click.option("--plan", type=PLAN, help="Folder of the plan to hold it against.")
 @click.option("--today", "day", type=DAY, metavar="DATE", help="Evening to show.  [default: today]")
 @records_option
 def status(book: Path, plan: Path | None, day: date | None, records: str | None) -> None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from scheduler.cli.exits import BREAKS_A_RULE, DONE, NO_PLAN
-from scheduler.cli.opening import DAY
+from scheduler.cli.opening import DAY, PLAN
 
 if TYPE_CHECKING:
     from scheduler.farm.farm import Demand, Farm
@@ -30,7 +30,7 @@ extra sowing that lifts firm deliveries to it at least cost; each plan it tells 
     short_help="Say how sure the deliveries of a plan are.",
     epilog="Example: raftway stress plan --runs 1000 --chance 95 --order R1",
 )
-@click.argument("plan", type=click.Path(exists=True, path_type=Path))
+@click.argument("plan", type=PLAN)
 @click.option(
     "--runs", type=click.IntRange(1, 1_000_000), default=1000, show_default=True, help="Times to replay it."
 )
@@ -127,7 +127,7 @@ def _plan(ctx: click.Context, path: Path, rest: dict[str, Any]) -> "tuple[Farm, 
 
     if (path / NOTE).is_file():
         if rest["today"]:
-            raise click.UsageError("--today is for a book; a plan has its own")
+            raise click.UsageError("--today is for a book; leave it out, for a plan has its own")
         farm, found = open_plan(path)
         if breaks_rules(farm, found):
             ctx.exit(BREAKS_A_RULE)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from scheduler.cli.exits import DONE, NO_PLAN, OUR_FAULT
-from scheduler.cli.opening import DAY, book_argument
+from scheduler.cli.opening import DAY, SCENARIO, book_argument
 
 if TYPE_CHECKING:
     from scheduler.cli.candidates import Candidate
@@ -32,7 +32,7 @@ Farms are planned each alone, so a small difference may be luck: compare the few
 @click.command(
     help=HELP,
     short_help="Plan and replay many scenarios, side by side.",
-    epilog="Example: raftway sweep my-farm --with a.toml --with b.toml --results sweep.jsonl --workers 4",
+    epilog="Example: raftway sweep my-farm --with east.toml --with shelf.toml --results sweep.jsonl",
 )
 @book_argument
 @click.option(
@@ -40,7 +40,7 @@ Farms are planned each alone, so a small difference may be luck: compare the few
     "files",
     multiple=True,
     required=True,
-    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    type=SCENARIO,
     metavar="FILE",
     help="A scenario, as for compare; any number of them.",
 )
@@ -92,7 +92,7 @@ def sweep(ctx: click.Context, /, book: Path, files: tuple[Path, ...], out: Path 
 
     if out is not None:
         if out.suffix.lower() != ".csv":
-            raise click.UsageError(f"{out}: the table of a sweep is a file whose name ends in .csv")
+            raise click.UsageError(f"{out}: name a file that ends in .csv for the table")
         _check_new(out, check_free)
     scenarios = read_scenarios(files, (), all_at_once=False, most=None)
     found = candidates(read_raw(book), scenarios, rest["today"])
@@ -114,7 +114,7 @@ def sweep(ctx: click.Context, /, book: Path, files: tuple[Path, ...], out: Path 
 
 def _check_new(out: Path, check_free: Any) -> None:
     if out.exists():
-        raise click.UsageError(f"{out} is there already; nothing is written over it")
+        raise click.UsageError(f"{out} is there already; name another, for nothing is written over it")
     check_free(out)
 
 

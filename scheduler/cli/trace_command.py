@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 @click.command(
     short_help="Follow a delivery, a lot or a seed lot through the records.",
-    epilog='Example: raftway trace my-farm --delivery "HT-1 2026-04-21" --html trace.html --csv trace.csv',
+    epilog="Example: raftway trace my-farm --lot BUT-260302 --html trace.html --csv trace.csv",
 )
 @book_argument
 @click.option(
@@ -123,7 +123,7 @@ def check_free_file(path: Path) -> None:
         click.UsageError: something is there, or its folder may not be written to.
     """
     if path.is_symlink() or path.exists():
-        raise click.UsageError(f"{path} is there already; nothing is written over it")
+        raise click.UsageError(f"{path} is there already; name another, for nothing is written over it")
     check_free(path.with_suffix(""))
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from scheduler.cli.opening import farm_with
+from scheduler.cli.opening import PLAN, SCENARIO, farm_with
 
 if TYPE_CHECKING:
     from scheduler.farm.farm import Farm
@@ -18,11 +18,11 @@ if TYPE_CHECKING:
     short_help="Hold what the fish eat against what the plants ask.",
     epilog="Example: raftway water plan --with second-tank.toml",
 )
-@click.argument("book_or_plan", type=click.Path(exists=True, path_type=Path))
+@click.argument("book_or_plan", type=PLAN)
 @click.option(
     "--with",
     "scenarios",
-    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    type=SCENARIO,
     multiple=True,
     metavar="FILE",
     help="A scenario put on the book first, such as a second fish tank; may be given again.",

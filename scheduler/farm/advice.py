@@ -12,6 +12,7 @@ from scheduler.farm.advice_coolers import cooler_notes
 from scheduler.farm.advice_light import light_notes
 from scheduler.farm.advice_load import load_notes
 from scheduler.farm.advice_orders import order_notes
+from scheduler.farm.advice_sizes import size_notes
 from scheduler.farm.advice_supplies import supply_notes
 from scheduler.farm.build_figures import Figures
 from scheduler.farm.build_troughs import measure_troughs
@@ -42,7 +43,7 @@ def advice(farm: Farm, book: Book) -> list[Note]:
         notes += _crop_notes(farm, crop, rows[name])
     notes += [*_window_notes(farm, book), *_growing_notes(farm, book), *supply_notes(farm, book)]
     notes += [*light_notes(farm, book), *box_notes(farm, book), *cooler_notes(farm, book)]
-    notes += chore_notes(farm, book)
+    notes += [*chore_notes(farm, book), *size_notes(book)]
     return in_order(notes)
 
 

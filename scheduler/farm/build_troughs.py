@@ -88,8 +88,8 @@ def describe_troughs(book: Book) -> list[str]:
 
 def _describe(trough: Trough, unit: str) -> str:
     what = "board" if trough.holds_boards else "raft"
-    rows = "1 row" if trough.rows == 1 else f"{trough.rows} rows"
-    each = f"1 {what}" if trough.slots == 1 else f"{trough.slots} {what}s"
+    rows = "1 row" if trough.rows == 1 else f"{trough.rows:,} rows"
+    each = f"1 {what}" if trough.slots == 1 else f"{trough.slots:,} {what}s"
     spare = [
         f"{_rounded(length)} {unit} {where}"
         for length, where in (
@@ -99,7 +99,7 @@ def _describe(trough: Trough, unit: str) -> str:
         if length
     ]
     rest = " and ".join(spare) + " stay open" if spare else "no water stays open"
-    return f"{trough.name}: {rows} of {each}, {trough.rows * trough.slots} in all; {rest}"
+    return f"{trough.name}: {rows} of {each}, {trough.rows * trough.slots:,} in all; {rest}"
 
 
 def _rounded(length: Fraction) -> str:

@@ -36,7 +36,7 @@ def check_target(folder: Path) -> None:
     if not folder.parent.is_dir():
         raise FolderRefused(f"{folder.parent} is not a folder; make it first")
     if not may_be_written(folder.parent):
-        raise FolderRefused(f"{folder.parent} may not be written to")
+        raise FolderRefused(f"{folder.parent} may not be written to; name a folder elsewhere")
     if not folder.exists():
         return
     if not folder.is_dir():
@@ -105,7 +105,7 @@ def keep_copy(folder: Path, kept: Path) -> None:
         shutil.copytree(folder, new, symlinks=True)
         _push_folders(new)
         if kept.is_symlink() or kept.exists():
-            raise FolderRefused(f"{kept} is there already")
+            raise FolderRefused(f"{kept} is there already; move it away")
         new.rename(kept)
     finally:
         shutil.rmtree(new, ignore_errors=True)

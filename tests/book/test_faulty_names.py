@@ -57,7 +57,7 @@ CASES: list[Case] = [
         [
             (
                 "crops!L2: found 'lettuce_buterhead', which is no card of the crop library; expected "
-                "'lettuce_butterhead'?"
+                "'lettuce_butterhead'? raftway crops lists them all"
             )
         ],
     ),

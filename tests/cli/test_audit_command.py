@@ -86,7 +86,9 @@ def test_a_plan_in_place_of_the_book_is_told_whatever_stands_in_place_of_the_pla
     for other in (folder.parent, workbook, folder):
         assert run(["audit", str(folder), str(other)]) == 2
         last = capsys.readouterr().err.splitlines()[-1]
-        assert last == f"Error: {folder} looks like a plan folder; the book comes first"
+        assert (
+            last == f"Error: {folder} looks like a plan folder; the book comes first: raftway audit BOOK PLAN"
+        )
 
 
 def test_a_file_in_place_of_the_plan_is_told(asked, folder, capsys):

@@ -130,7 +130,7 @@ def test_notes_that_only_the_changed_book_brings_are_told(book, capsys):
     [
         ([], "nothing to compare with"),
         (["--change", EAST, "--change", 'do = "set", table = "settings", row = "weeks", value = 9'],
-         "farms of different days cannot be compared"),
+         "leave first_day and weeks as they are, to compare the same days"),
     ],
 )  # fmt: skip
 def test_what_cannot_be_compared_is_a_wrong_use(book, options, told, capsys):

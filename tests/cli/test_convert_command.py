@@ -123,7 +123,7 @@ def test_nothing_that_exists_is_written_over(tmp_path, capsys):
     assert run(["convert", str(folder), str(tmp_path / "farm.xlsx")]) == 2
     assert (tmp_path / "farm.xlsx").read_text() == "mine"
     assert capsys.readouterr().err.splitlines()[-1] == (
-        f"Error: {tmp_path / 'farm.xlsx'} is there already; nothing is written over it"
+        f"Error: {tmp_path / 'farm.xlsx'} is there already; name another, for nothing is written over it"
     )
 
 

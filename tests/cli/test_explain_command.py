@@ -58,7 +58,7 @@ def test_a_plan_that_was_changed_and_breaks_rules_ends_with_3(folder, tmp_path, 
     assert run(["explain", str(tmp_path / "plan"), *SEARCH]) == 3
     told = capsys.readouterr()
     assert told.out == ""
-    assert "breaks these rules; mend it first" in told.err
+    assert "breaks these rules; mend its tables, or plan again" in told.err
 
 
 def test_a_folder_that_is_no_plan_ends_with_1(tmp_path, capsys):

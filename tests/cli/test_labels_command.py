@@ -63,7 +63,7 @@ def test_older_labels_are_replaced_and_other_files_are_left_alone(folder, out, c
     assert out.read_bytes() != before
     out.write_text("<!DOCTYPE html>my own page")
     assert run(["labels", str(folder), "--out", str(out)]) == 2
-    assert "is there already; nothing is written over it" in capsys.readouterr().err
+    assert "is there already; name another, for nothing is written over it" in capsys.readouterr().err
     assert out.read_text() == "<!DOCTYPE html>my own page"
     assert [path.name for path in out.parent.iterdir()] == ["labels.html"]
 
@@ -90,10 +90,10 @@ def test_the_sheets_can_be_listed_without_a_plan(capsys):
     [
         (["--sheet", "a4-3x88"], "no label sheet 'a4-3x88'; did you mean a4-3x8?"),
         (["--from", "2026-03-10", "--to", "2026-03-09"], "2026-03-09 lies before 2026-03-10"),
-        (["--from", "2031-01-01"], "the plan goes from 2026-03-02 to "),
+        (["--from", "2031-01-01"], "name days from 2026-03-02 to "),
         (["--to", "2026-03-01"], "2026-03-01 lies before 2026-03-02"),
-        (["--from", "2020-01-01", "--to", "2020-02-01"], "the plan goes from 2026-03-02 to "),
-        (["--skip", "-1"], "-1 is not in the range"),
+        (["--from", "2020-01-01", "--to", "2020-02-01"], "name days from 2026-03-02 to "),
+        (["--skip", "-1"], "-1 is no whole number from 0 to 1,000"),
         (["--from", "soon"], "'soon' is not a date"),
     ],
 )

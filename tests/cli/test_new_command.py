@@ -97,7 +97,7 @@ def test_nothing_that_exists_is_written_over(tmp_path, capsys):
     (tmp_path / "file").write_text("mine")
     (tmp_path / "folder.xlsx").mkdir()
     (tmp_path / "link").symlink_to(tmp_path / "nowhere")
-    over = "is there already; nothing is written over it"
+    over = "is there already; name another, for nothing is written over it"
     for name in ("farm.xlsx", "file", "folder.xlsx", "link"):
         assert refused(tmp_path, capsys, tmp_path / name) == f"Error: {tmp_path / name} {over}"
     assert refused(tmp_path, capsys, tmp_path / "farm") == (
@@ -124,7 +124,10 @@ def test_a_disk_that_refuses_leaves_nothing_behind(tmp_path, capsys, monkeypatch
 
     monkeypatch.setattr("scheduler.cli.placing.os.fsync", fail)
     assert run(["new", str(tmp_path / name), *FIRST_DAY]) == 2
-    assert capsys.readouterr().err == f"{tmp_path / name}: No space left on device\n"
+    assert (
+        capsys.readouterr().err
+        == f"{tmp_path / name}: No space left on device; make room on the disk and try again\n"
+    )
     assert list(tmp_path.iterdir()) == []
 
 
@@ -150,4 +153,6 @@ def test_a_file_that_comes_while_it_is_written_is_kept(tmp_path, capsys, monkeyp
 @pytest.mark.parametrize("name", ["farm.xlsx", "farm"])
 def test_the_folder_it_would_lie_in_must_take_files(capsys, name):
     assert run(["new", f"/proc/{name}", *FIRST_DAY]) == 2
-    assert capsys.readouterr().err.splitlines()[-1] == "Error: /proc may not be written to"
+    assert (
+        capsys.readouterr().err.splitlines()[-1] == "Error: /proc may not be written to; name another folder"
+    )

@@ -80,7 +80,7 @@ def test_the_plan_of_another_book_is_refused(farm, tmp_path, capsys):
         (("--amount", "10", "--weekday", "Fry"), 1, "the new order, weekdays"),
         (("--amount", "10", "--weekday", "Fri", "--price", "cheap"), 1, "the new order, price"),
         (("--amount", "10", "--weekday", "Fri", "--from", "2030-01-01"), 2, "after the plan's last day"),
-        (("--amount", "0", "--weekday", "Fri"), 2, "0 is not in the range"),
+        (("--amount", "0", "--weekday", "Fri"), 2, "0 is no whole number"),
     ],
 )
 def test_what_cannot_be_an_order_is_refused_at_its_option(farm, capsys, words, code, told):

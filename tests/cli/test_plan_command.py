@@ -163,6 +163,7 @@ def test_a_faulty_book_ends_with_1_and_every_fault_on_stderr(parts, book, tmp_pa
     assert shown.err.splitlines() == [
         "crops!B3: found 'x'; expected a number",
         "orders!D5: found blank; expected a value",
+        "2 faults; mend these and try again",
     ]
     assert shown.out == ""
 
@@ -179,7 +180,9 @@ def test_a_full_disk_is_told_and_ends_with_2(parts, book, tmp_path, capsys, monk
 
     monkeypatch.setattr("scheduler.outputs.everything.replace_folder", full)
     assert run(["plan", book, "--out", str(tmp_path / "plan")]) == 2
-    assert capsys.readouterr().err.splitlines()[-1] == "plan/tables/lots.csv: No space left on device"
+    assert capsys.readouterr().err.splitlines()[-1] == (
+        "plan/tables/lots.csv: No space left on device; make room on the disk and try again"
+    )
 
 
 def test_an_unexpected_error_is_one_line_that_says_where_to_report(parts, book, tmp_path, capsys):
@@ -206,7 +209,7 @@ def test_the_traceback_is_shown_when_asked_for(parts, book, tmp_path, capsys, mo
         (["plan"], "Missing argument 'BOOK'"),
         (["plan", "no such book", "--out", "x"], "does not exist"),
         (["plan", "{book}"], "Missing option '--out'"),
-        (["plan", "{book}", "--out", "x", "--seconds", "0"], "not in the range"),
+        (["plan", "{book}", "--out", "x", "--seconds", "0"], "0 is no number from 1 to 86,400"),
         (["plan", "{book}", "--out", "x", "--today", "2.3.2026"], "write it like 2026-03-02"),
         (["plan", "{book}", "--out", "x", "--alarm", "7am"], "write it like 07:00"),
         (["plan", "{book}", "--out", "x", "--alarm", "24:00"], "write it like 07:00"),

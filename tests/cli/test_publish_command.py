@@ -56,7 +56,9 @@ def test_a_plan_edited_so_that_it_breaks_a_rule_is_left_as_it_is(folder, capsys)
     before = every_byte(folder)
     assert run(["publish", str(folder)]) == 3
     told = capsys.readouterr()
-    assert told.err.splitlines()[-1].endswith("in the plan; nothing was written")
+    assert told.err.splitlines()[-1].endswith(
+        "in the plan; mend its tables, or plan again; nothing was written"
+    )
     assert len(told.err.splitlines()) > 1
     assert told.out == ""
     assert every_byte(folder) == before

@@ -82,6 +82,7 @@ def test_a_fault_ends_with_1_its_option_and_nothing_written(record, book):
     assert err.splitlines() == [
         "--crop: found 'Basilic'; expected 'Basil'?",
         "--to: found 'Shelf Z', which is no place of the farm; expected 'Shelf A'?",
+        "2 faults; mend these and try again, for more may show",
     ]
     assert record("list")[1] == "Nothing is recorded.\n"
 
@@ -153,14 +154,14 @@ def test_what_is_over_full_is_told_when_something_is_recorded(record):
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (("eaten",), "'eaten' is nothing to record; 'treated'?"),
+        (("eaten",), "'eaten' is nothing to record; expected 'treated'?"),
         (("sown", "now"), "sown stands alone"),
         (("sheet",), "say sheet FILE"),
         (("sheet", "none.xlsx"), "none.xlsx is not a file"),
         (("done", "sow BUT-260302"), "name the plan whose tasks these are with --plan"),
         (("correct", "7", "--plants", "3"), "there is no entry 7; raftway record"),
         (("backup", "b.sqlite"), "nothing is recorded yet"),
-        (("book", "next"), "nothing is recorded yet: the book itself says what is growing"),
+        (("book", "next"), "nothing is recorded yet: plan the book itself, which says what is growing"),
         (("restore", "none.sqlite"), "none.sqlite is not there"),
         (("sown", "--plants", "many"), "Invalid value for '--plants'"),
         (("list", "--records", "mysql://host/a"), "not on mysql"),
@@ -197,7 +198,7 @@ def test_a_new_book_begins_with_what_stands(record, tmp_path):
     assert record("book", str(tmp_path / "next"))[0] == 2
     code, _, err = record("book", str(tmp_path / "more"), "--on", "2026-03-30")
     assert code == 2
-    assert "there are entries of 2026-03-30: the book can begin on 2026-03-31" in err
+    assert "there are entries of 2026-03-30: say --on 2026-03-31 or later" in err
 
 
 def test_a_backup_comes_back(record, tmp_path):

@@ -133,7 +133,7 @@ def test_a_farm_without_a_plan_is_tried_again(given, asked, tmp_path, monkeypatc
 @pytest.mark.parametrize(
     ("options", "said"),
     [
-        (("--out", "table.txt"), "the table of a sweep is a file whose name ends in .csv"),
+        (("--out", "table.txt"), "name a file that ends in .csv for the table"),
         (("--workers", "0"), "'--workers'"),
         (("--runs", "-1"), "'--runs'"),
     ],

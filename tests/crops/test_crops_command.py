@@ -211,12 +211,12 @@ def test_no_line_is_wider_than_80_columns_or_ends_in_blanks(words: tuple[str, ..
             'no crop card "celery_cuting"; did you mean celery_cutting?\n',
         ),
         (("dill", "--group", "herb"), "give crop cards or filters of the list, not both\n"),
-        (("dill", "mint", "sage", "thyme", "chives"), "at most 4 crop cards fit side by side\n"),
-        (("--notes",), "--notes goes with one crop card\n"),
-        (("dill", "mint", "--notes"), "--notes goes with one crop card\n"),
+        (("dill", "mint", "sage", "thyme", "chives"), "at most 4 crop cards fit side by side; name fewer\n"),
+        (("--notes",), "--notes goes with one crop card; name just one\n"),
+        (("dill", "mint", "--notes"), "--notes goes with one crop card; name just one\n"),
         (
             ("--route", "tray > pond"),
-            "Invalid value for '--route': \"tray > pond\" is not a route; the library has "
+            "Invalid value for '--route': \"tray > pond\" is not a route; give one of "
             "tray, tray > raft, tray > board > raft, tray > bed\n",
         ),
         (("--days-at-most", "0"), "Invalid value for '--days-at-most': 0 is not in the range x>=1.\n"),

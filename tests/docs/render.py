@@ -20,10 +20,12 @@ from rich.console import Console
 
 from scheduler.book.book import read_book
 from scheduler.book.schema import CellRule, CellType, Column, load_schema
+from scheduler.cli.plan_command import written
 from scheduler.farm.build import build_farm
 from scheduler.outputs.csv_folder import read_plan
 from scheduler.outputs.summary import print_summary
 from scheduler.plan.columns import columns as plan_columns
+from scheduler.plan.shortage import is_short
 from scheduler.reference import shared_folder
 from scheduler.scenario.kinds import load_kinds
 
@@ -202,7 +204,8 @@ def plan_summary() -> str:
     farm = build_farm(read_book(EXAMPLE / "book"), today=date.fromisoformat(made["today"]))
     screen = Console(file=io.StringIO(), width=80, color_system=None)
     with screen.capture() as shown:
-        print_summary(screen, farm, read_plan(PLAN, farm.calendar))
+        found = read_plan(PLAN, farm.calendar)
+        print_summary(screen, farm, found)
     command = f"raftway plan examples/{EXAMPLE.name}/book --out plan --seconds {made['seconds']:g}"
     options = "".join(
         f" --{name} {made[name]}"
@@ -210,7 +213,11 @@ def plan_summary() -> str:
         if made[name] != usual and not made["deterministic"]
     )
     options += " --deterministic" if made["deterministic"] else ""
-    lines = [f"$ {command}{options}", *shown.get().splitlines(), "Written to plan"]
+    lines = [
+        f"$ {command}{options}",
+        *shown.get().splitlines(),
+        *written(Path("plan"), short=is_short(found)),
+    ]
     return "\n```text\n" + "".join(f"{line.rstrip()}\n" for line in lines) + "```\n\n"
 
 

@@ -32,7 +32,7 @@ def named(asked: str, known: Sequence[str], what: str) -> str:
     if alike:
         return alike[0]
     if not known:
-        raise NotFound(f"the plan has no {what}")
+        raise NotFound(f"the plan has no {what}; raftway show PLAN lists what there is")
     near = _near(asked, known)
     if len(known) <= MOST:
         meant = f"; did you mean {plain(near[0])}?" if near else "."

@@ -360,7 +360,7 @@ def test_of_many_names_only_the_nearest_are_said():
 
 
 def test_of_nothing_there_is_no_name():
-    with pytest.raises(NotFound, match="^the plan has no lot$"):
+    with pytest.raises(NotFound, match="^the plan has no lot; raftway show PLAN lists what there is$"):
         named("BUT", [], "lot")
 
 

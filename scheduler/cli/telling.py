@@ -1,0 +1,73 @@
+"""What is said when a command is used wrongly: what was found, what is allowed, and what to do next.
+
+``Error: ...`` is always the last line; above it stand the usage and an example that works.
+"""
+
+import errno
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from scheduler.book.faults import BookFaults
+
+OF_NUMBERS = {"integer": "whole number", "float": "number"}
+
+NEXT = {
+    errno.ENOENT: "see that the name is spelled right and that its folder is there",
+    errno.EACCES: "name another file or folder, or ask its owner for the right to use it",
+    errno.EPERM: "name another file or folder, or ask its owner for the right to use it",
+    errno.EISDIR: "name a file",
+    errno.ENOTDIR: "name a folder",
+    errno.ENOSPC: "make room on the disk and try again",
+    errno.EDQUOT: "make room on the disk and try again",
+    errno.EROFS: "name a place that may be written to",
+    errno.ENAMETOOLONG: "give it a shorter name",
+    errno.EBUSY: "close the program that uses it and try again",
+}
+"""What to do about a file that cannot be read or written."""
+
+
+def show_wrong_use(error: click.ClickException) -> None:
+    """Print on stderr how the command is used, an example, and what is wrong."""
+    context = error.ctx if isinstance(error, click.UsageError) else None
+    if context is not None:
+        click.echo(context.get_usage(), err=True)
+        if context.command.epilog:
+            click.echo(context.command.epilog, err=True)
+        click.echo(f"Try '{context.command_path} --help' for help.\n", err=True)
+    click.echo(f"Error: {_message(error)}", err=True)
+
+
+def _message(error: click.ClickException) -> str:
+    """Return what is wrong; of an option that takes a number, with the numbers it takes."""
+    told = error.format_message()
+    kind = error.param.type if isinstance(error, click.BadParameter) and error.param is not None else None
+    if not isinstance(kind, click.IntRange | click.FloatRange):
+        return told
+    noun = OF_NUMBERS["integer" if isinstance(kind, click.IntRange) else "float"]
+    least, most = (f"{bound:,}" if bound is not None else "" for bound in (kind.min, kind.max))
+    allowed = f"from {least} to {most}" if least and most else f"of at least {least}" if least else ""
+    found = told.split(" is not ")[0]
+    return f"{found} is no {noun} {allowed}; write one".replace("  ", " ")
+
+
+def next_after(error: OSError) -> str:
+    """Return what to do about a file that could not be read or written."""
+    return NEXT.get(error.errno or 0, "see that the file and its folder are there and may be used")
+
+
+def near(name: str, known: Sequence[str]) -> str:
+    """Return ``; did you mean 'plan'?`` for a name that is like a known one, else nothing."""
+    from difflib import get_close_matches
+
+    hits = get_close_matches(name, known, n=1)
+    return f"; did you mean '{hits[0]}'?" if hits else ""
+
+
+def mend(damaged: "BookFaults", where: str = "", again: str = "try again") -> str:
+    """Return the line below the faults of a book, a plan folder or entries: how many, and what to do."""
+    count = len(damaged.faults)
+    more = ", for more may show" if damaged.more_may_show else ""
+    return f"{count:,} fault{'' if count == 1 else 's'}{where}; mend these and {again}{more}"
