@@ -106,6 +106,22 @@ def test_by_hand_what_is_short_is_filled_with_what_may_stand_in():
     }
 
 
+@pytest.mark.parametrize("who", ["hand-repaired", "cp-sat"])
+def test_others_plan_boxes_and_substitutes_as_well(who):
+    crops = [quick_crop("Lettuce", lanes=["Trough 1"]), quick_crop("Kale"), quick_crop("Cress")]
+    other = Substitute(product="Kale", rank=1, price=80)
+    wanted = [delivery("Lettuce", 12, 9, max_age=0, price=100, substitutes=(other,))]
+    own = share(slot(), most_running=1, max_age=0)
+    farm = box_farm(
+        own, on=[9, 16], days=21, boxes=(5, 0), crops=crops, lanes=3, lane_slots=1, demands=wanted
+    )
+    result = CONTENDERS[who](farm, SolveSettings(seconds=30 if who == "cp-sat" else 0.2, deterministic=True))
+    assert not result.note.startswith("not repaired")
+    assert judged(farm, result.plan).faults == 0
+    assert all(row.filled == row.amount for row in result.plan.demands)
+    assert {row.substitute for row in result.plan.fills} == {"", "Kale"}
+
+
 def test_repair_makes_a_plan_by_hand_better_and_keeps_every_rule():
     # one slot; by hand it goes to the first delivery, though the second is worth more
     farm = make_farm(
