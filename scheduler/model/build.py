@@ -61,6 +61,7 @@ def list_options(frame: Frame) -> Options:
         sow_to=frame.start + frame.period - 1 if frame.period else frame.end,
         end=frame.end,
         steady=frame.period > 0,
+        beds=frame.beds,
     )
     return thinned(OptionLister(frame.farm, span, frame.useful_days()).list_all(), frame)
 

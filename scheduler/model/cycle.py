@@ -30,27 +30,31 @@ class _Slot:
     is_target: bool
 
 
-def cycle_frame(farm: Farm, season: Frame, period: int) -> Frame:
+def cycle_frame(farm: Farm, season: Frame, period: int, *, beds: bool = False) -> Frame:
     """Return the frame of a steady cycle of ``period`` days around the middle of a season.
 
     Each wish of the cycle is what the season usually wants on that day of the cycle. Boxes it has none: a
-    place of a box takes any of its category.
+    place of a box takes any of its category. What is picked in beds is a part of it only with ``beds``.
     """
     start = _middle(farm, season, period)
     longest = max(
-        sum(stage.days + stage.wait for stage in crop.route)
-        + (crop.cuts - 1) * (crop.cut_interval + crop.finish.wait)
-        for crop in farm.crops.values()
-        if crop.picking is None
+        (
+            sum(stage.days + stage.wait for stage in crop.route)
+            + (crop.cuts - 1) * (crop.cut_interval + crop.finish.wait)
+            for crop in farm.crops.values()
+            if crop.picking is None or beds
+        ),
+        default=0,
     )
     slowest = farm.pace.slowest()
     return Frame(
         farm=replace(farm, boxes=Boxes()),
-        wishes=_usual_wishes(season, start, period),
+        wishes=_usual_wishes(season, start, period, beds=beds),
         start=start,
         end=start + period + ceil_div(longest * 1000, min(slowest, 1000)),
         period=period,
         sources=season.sources,
+        beds=beds,
     )
 
 
@@ -83,14 +87,14 @@ def _middle(farm: Farm, season: Frame, period: int) -> int:
     return season.start + days // 2 // period * period
 
 
-def _usual_wishes(season: Frame, start: int, period: int) -> tuple[Wish, ...]:
+def _usual_wishes(season: Frame, start: int, period: int, *, beds: bool) -> tuple[Wish, ...]:
     amounts: dict[_Slot, dict[int, int]] = defaultdict(lambda: defaultdict(int))
     weights: dict[_Slot, int] = {}
     prices: dict[_Slot, int] = {}
     for wish in season.wishes:
         if wish.level == OUTLET:
             continue
-        if only_from_beds(season.farm, wish.product):
+        if not beds and only_from_beds(season.farm, wish.product):
             continue  # what is picked for months is planned for the season, not for a week
         slot = _Slot(
             product=wish.product,

@@ -42,7 +42,7 @@ def pickings(model: CpModel, chosen: Decisions) -> dict[str, set[int]]:
             name = f"picked{index}_{pick.number}"
             tag = Tag(crop.name, pick.day, True)
             chosen.heads[option, pick.number, pick.day] = chosen.new(model, most, name, tag)
-            days[crop.name].add(pick.day)
+            days[crop.name].add(frame.fold(pick.day))
     return days
 
 

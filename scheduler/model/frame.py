@@ -97,6 +97,7 @@ Raised = tuple[str, int, int | None, int]
 class Frame:
     """A season (``period`` is 0) or a cycle of ``period`` days that starts on ``start``.
 
+    With ``beds`` a cycle has crops that are picked in beds as well: so many set in in every period.
     ``outlets`` are the weeks whose days are wishes of level 3.
     ``sources`` is how many ways of raising a crop for one raft day are looked at; 0 for all. Those in
     ``kept`` are looked at in any case.
@@ -110,6 +111,7 @@ class Frame:
     sources: int = 0
     kept: frozenset[Raised] = frozenset()
     outlets: tuple[OutletWeek, ...] = ()
+    beds: bool = False
 
     def fold(self, day: int) -> int:
         """Return the day of the cycle a day stands for; in a season the day itself."""

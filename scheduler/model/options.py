@@ -95,12 +95,14 @@ class Span:
         sow_from, sow_to: first and last day of sowing.
         end: the last day on which anything may be cut.
         steady: list for a steady farm: no closures, nothing growing.
+        beds: list what is picked in beds for a steady farm too.
     """
 
     sow_from: int
     sow_to: int
     end: int
     steady: bool = False
+    beds: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,8 +136,9 @@ class OptionLister:
     def list_all(self) -> Options:
         """List every option of the span."""
         for crop in self._farm.crops.values():
-            # What stands in a bed for months is no part of a week that repeats.
-            if self._useful.get(crop.name) and not (self._span.steady and crop.picking):
+            # What stands in a bed for months is no part of a week that repeats, unless it is asked for.
+            left_out = self._span.steady and crop.picking and not self._span.beds
+            if self._useful.get(crop.name) and not left_out:
                 self._list_crop(crop)
         if not self._span.steady:
             for index, row in enumerate(self._farm.growing):

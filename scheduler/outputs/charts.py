@@ -18,6 +18,7 @@ from scheduler.outputs.water.chart import water_chart
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.places import PlaceUse, place_use
 from scheduler.plan.views.season import Week, weeks
+from scheduler.plan.words import done_word, sum_nouns
 
 if TYPE_CHECKING:
     from matplotlib.artist import Artist
@@ -66,15 +67,15 @@ WORKS = {
 
 def harvest_chart(farm: Farm, plan: Plan) -> str:
     """Return heads cut in each week as bars, heads ordered as a line, weeks with a short delivery marked."""
-    found = weeks(farm, plan)
+    found, done = weeks(farm, plan), done_word(farm)
 
     def draw(figure: Figure) -> None:
-        axes = _axes(figure, farm, found, "heads in the week")
+        axes = _axes(figure, farm, found, f"{sum_nouns(farm)} in the week")
         used, left = [week.heads_used for week in found], [week.heads_left for week in found]
         ordered = [week.heads_ordered for week in found]
-        shown: list[Shown] = [_bars(axes, used, "cut and delivered", (SKY, ""))]
+        shown: list[Shown] = [_bars(axes, used, f"{done} and delivered", (SKY, ""))]
         if any(left):
-            shown.append(_bars(axes, left, "cut and not sold", ("white", "////"), bottom=used))
+            shown.append(_bars(axes, left, f"{done} and not sold", ("white", "////"), bottom=used))
         shown += axes.plot(
             range(len(found)), ordered, color=INK, linewidth=1.3, marker="o", markersize=2.6, label="ordered"
         )
@@ -94,7 +95,8 @@ def harvest_chart(farm: Farm, plan: Plan) -> str:
         _scale(axes, [*ordered, *(week.heads_cut for week in found)])
         _legend(figure, shown)
 
-    told = f"Heads cut and ordered in each of {len(found)} weeks; the table of weeks has the numbers."
+    what = _capital(f"{sum_nouns(farm)} {done}")
+    told = f"{what} and ordered in each of {len(found)} weeks; the table of weeks has the numbers."
     return svg_of("harvest", told, (WIDTH, HEIGHT), draw)
 
 
@@ -104,7 +106,7 @@ def crops_chart(farm: Farm, plan: Plan) -> str:
     crops = [name for name in farm.crops if any(week.heads[name] for week in found)]
 
     def draw(figure: Figure) -> None:
-        axes = _axes(figure, farm, found, "heads cut in the week")
+        axes = _axes(figure, farm, found, f"{sum_nouns(farm)} {done_word(farm)} in the week")
         shown: list[Shown] = []
         bottom: list[float] = [0] * len(found)
         for name in crops:
@@ -117,7 +119,8 @@ def crops_chart(farm: Farm, plan: Plan) -> str:
         _scale(axes, bottom)
         _legend(figure, shown)
 
-    told = f"Heads cut of each of {len(crops)} crops in each of {len(found)} weeks."
+    what = _capital(f"{sum_nouns(farm)} {done_word(farm)}")
+    told = f"{what} of each of {len(crops)} crops in each of {len(found)} weeks."
     return svg_of("crops", told, (WIDTH, HEIGHT + LINE * (len(crops) // COLUMNS)), draw)
 
 
@@ -266,3 +269,7 @@ def _legend(figure: Figure, shown: Sequence[Shown], columns: int = COLUMNS) -> N
         figure.legend(
             cast("Sequence[Artist]", shown), labels, loc="outside upper left", ncols=columns, fontsize=SMALL
         )
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

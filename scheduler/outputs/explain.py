@@ -96,5 +96,8 @@ def _tight(farm: Farm, weeks: Sequence[Bottleneck]) -> Iterator[Part]:
 def _said(week: Bottleneck) -> tuple[str, str]:
     if week.called == CREW:
         return "the crew's hours", f"{hours(week.used)} of {hours(week.there)}"
-    kinds = {"shelf": "tray places", "board zone": "board places", "trough": "raft places"}
-    return week.name, f"{week.used:,} of {week.there:,} {kinds.get(week.called, f'{week.called}s')}"
+    return week.name, f"{week.used:,} of {week.there:,} {PLACES.get(week.called, f'{week.called}s')}"
+
+
+PLACES = {"shelf": "tray places", "board zone": "board places", "trough": "raft places", "bed": "positions"}
+"""What a place is called by -> what it has so many of."""

@@ -19,7 +19,7 @@ from scheduler.plan.instead import instead
 from scheduler.plan.outlets import gone
 from scheduler.plan.rows import DemandRow, Plan
 from scheduler.plan.views.places import equipment_use, fullest_coolers, place_use
-from scheduler.plan.words import worth_listing
+from scheduler.plan.words import done_word, sum_nouns, worth_listing
 
 WIDTH = 80
 SHORT_ROWS = 8
@@ -94,19 +94,20 @@ def _goods(farm: Farm, plan: Plan) -> RenderableType | None:
     """Say where all heads go, where the farm has outlets."""
     if not farm.outlets:
         return None
-    found = gone(farm, plan)
+    found, nouns = gone(farm, plan), sum_nouns(farm)
     lines = [
-        f"Heads: {found.heads:,} cut, {found.given:,} to deliveries and targets, {found.left:,} left over"
+        f"{nouns[0].upper()}{nouns[1:]}: {found.heads:,} {done_word(farm)}, "
+        f"{found.given:,} to deliveries and targets, {found.left:,} left over"
     ]
     shown = worth_listing(len(found.sold), OUTLET_ROWS)
     for outlet in list(found.sold)[:shown]:
         money = f"{found.takings[outlet] / CENT:,.2f} {plain(farm.currency)}".rstrip()
-        lines.append(f"{plain(outlet)}: {found.sold[outlet]:,} heads sold for {money}")
+        lines.append(f"{plain(outlet)}: {found.sold[outlet]:,} {nouns} sold for {money}")
     rest = list(found.sold)[shown:]
     if rest:
         money = f"{sum(found.takings[name] for name in rest) / CENT:,.2f} {plain(farm.currency)}".rstrip()
         lines.append(
-            f"{len(rest)} more outlets: {sum(found.sold[name] for name in rest):,} heads sold for {money}"
+            f"{len(rest)} more outlets: {sum(found.sold[name] for name in rest):,} {nouns} sold for {money}"
         )
     return Text("\n".join(lines))
 

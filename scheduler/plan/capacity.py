@@ -10,6 +10,7 @@ class RoomKind(StrEnum):
     TIER = "tray places"
     ZONE = "board slots"
     LANE = "raft slots"
+    BED = "bed positions"
     TRAY = "trays"
     BOARD = "boards"
     RAFT = "rafts"
@@ -40,13 +41,15 @@ class Load:
 
     Attributes:
         crop: its name.
-        tray_days, board_days, raft_days: days of one tray place, board slot and raft slot for one head.
+        tray_days, board_days, raft_days, bed_days: days of one tray place, board slot, raft slot and bed
+            position for one head.
     """
 
     crop: str
     tray_days: float
     board_days: float
     raft_days: float
+    bed_days: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

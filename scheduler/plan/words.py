@@ -47,6 +47,33 @@ def as_heads(farm: Farm, crop: str, heads: int) -> int:
     return (2 * heads + each) // (2 * each)
 
 
+def sum_nouns(farm: Farm) -> str:
+    """Return what sums over the crops of a farm count: ``heads``, or ``heads, trays and kg``.
+
+    It is as :func:`as_heads` counts: trays where greens are weighed, kilograms where beds are.
+    """
+    words = list(dict.fromkeys(_sum_noun(crop) for crop in farm.crops.values())) or ["heads"]
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def _sum_noun(crop: Crop) -> str:
+    if crop.is_sold_by_mass:
+        return "trays" if crop.grams else "kg"
+    return f"{head_word(crop)}s"
+
+
+def done_word(farm: Farm) -> str:
+    """Return what is done to the crops of a farm: ``cut``, ``picked`` in beds, ``harvested`` for both."""
+    ways = {crop.picking is None for crop in farm.crops.values()}
+    return "harvested" if len(ways) > 1 else "picked" if ways == {False} else "cut"
+
+
+def sum_in_words(farm: Farm, number: int) -> str:
+    """Say a sum over crops: ``12 heads``, or ``1,204 heads, trays and kg``."""
+    nouns = sum_nouns(farm)
+    return counted(number, "head") if nouns == "heads" else f"{number:,} {nouns}"
+
+
 def seed_in_words(crop: Crop, seeds: int) -> str:
     """Say how much seed: ``98 seeds``, ``340 g`` where it is weighed, or ``98 plugs`` that are bought."""
     return counted(seeds, seed_word(crop))

@@ -15,6 +15,8 @@ from scheduler.farm.farm import Product
 from scheduler.farm.mixes import needs_of
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.units import MILLI
+from scheduler.model.bed_pools import bed_pools
+from scheduler.model.capacity.beds import positions_of
 from scheduler.model.capacity.ways import Key, Ways, lane_groups
 from scheduler.model.capacity.week import SteadyWeek
 from scheduler.model.pools import pools_of
@@ -135,7 +137,7 @@ class Bound:
             model.add_linear_constraint(_sum([*parts, *gone], columns), lb=0.0)
 
     def least_takes(self, crop: str) -> dict[RoomKind, Fraction]:
-        """Return the least days of one tray place, board slot and raft slot that one head of a crop takes."""
+        """Return the least days of one tray place and of one slot or position each that one head takes."""
         found: dict[RoomKind, Fraction] = {}
         for way in self.ways:
             if way.crop != crop:
@@ -171,6 +173,10 @@ def supplies_of(week: SteadyWeek) -> tuple[Supply, ...]:
     for lanes in lane_groups(farm):
         there = sum(frame.usual(place.slots, day) for place in lanes.places for day in days)
         found.append(Supply(key=(RoomKind.LANE, lanes.name), name=lanes.name, there=there, one=len(days)))
+    for beds in bed_pools(farm, frame.start):
+        if beds.crops and beds.positions:
+            key, there = (RoomKind.BED, beds.name), beds.positions * len(days)
+            found.append(Supply(key=key, name=positions_of(beds), there=there, one=len(days)))
     for each in farm.equipment.values():
         if each.item != "dome":
             key = (RoomKind[each.item.upper()], each.name)

@@ -4,6 +4,7 @@ import threading
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from scheduler.farm.build_beds import with_picking_days
 from scheduler.farm.farm import Demand, Farm
 from scheduler.farm.units import MILLI, ceil_div
 from scheduler.model.capacity.bound import Answer, Bound
@@ -116,10 +117,9 @@ def _loads(bound: Bound) -> tuple[Load, ...]:
     found = []
     for crop in crops:
         takes = bound.least_takes(crop)
-        tray, board, raft = (
-            float(takes.get(kind, 0)) for kind in (RoomKind.TIER, RoomKind.ZONE, RoomKind.LANE)
-        )
-        found.append(Load(crop=crop, tray_days=tray, board_days=board, raft_days=raft))
+        kinds = (RoomKind.TIER, RoomKind.ZONE, RoomKind.LANE, RoomKind.BED)
+        tray, board, raft, bed = (float(takes.get(kind, 0)) for kind in kinds)
+        found.append(Load(crop=crop, tray_days=tray, board_days=board, raft_days=raft, bed_days=bed))
     return tuple(found)
 
 
@@ -153,7 +153,7 @@ def with_demand(week: SteadyWeek, times: int) -> Farm:
 
     Every demand is firm and alike: what matters is whether all can be filled.
     """
-    farm, frame = week.farm, week.frame
+    farm, frame = week.whole, week.frame
     demands: list[Demand] = []
     last = max(farm.calendar.days, farm.calendar.span)
     for wish in frame.wishes:
@@ -179,4 +179,6 @@ def with_demand(week: SteadyWeek, times: int) -> Farm:
                         is_target=ends > first,
                     )
                 )
-    return replace(farm, demands=tuple(sorted(demands, key=lambda each: (each.first, each.name))))
+    crops = with_picking_days(farm.crops, farm.calendar, farm.products, demands)
+    in_order = tuple(sorted(demands, key=lambda each: (each.first, each.name)))
+    return replace(farm, demands=in_order, crops=crops)

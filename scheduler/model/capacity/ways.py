@@ -1,4 +1,4 @@
-"""What one plant on a raft takes in a steady week, for every way of raising it: the columns of the bound.
+"""What a plant on a raft or in a bed takes in a steady week, for each way of raising it: the bound's columns.
 
 Days are the least that work days and pace allow, each stage for itself, so that no plan takes fewer.
 """
@@ -14,6 +14,7 @@ from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import Place, PlaceKind
 from scheduler.farm.units import WHOLE_SHARE
+from scheduler.model.capacity.beds import stays_of
 from scheduler.model.capacity.week import SteadyWeek
 from scheduler.model.pools import Pool, pools_of
 from scheduler.plan.capacity import RoomKind
@@ -42,7 +43,7 @@ class LaneGroup:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Way:
-    """One way of raising a crop, counted for one plant set on a raft.
+    """One way of raising a crop, counted for one plant set on a raft or into a bed.
 
     Attributes:
         crop: its name.
@@ -105,8 +106,13 @@ class Ways:
                 nursery = self._nursery(crop, tiers, zones)
                 if nursery is None:
                     continue
+                for stay in stays_of(self._week.frame, crop):
+                    takes = dict(nursery)
+                    takes[RoomKind.BED, stay.pool] = Fraction(stay.days)
+                    takes[RoomKind.HOURS, ""] += stay.minutes
+                    yield Way(crop=crop.name, heads=stay.heads, takes=takes)
                 for lanes in self._lanes:
-                    if crop.name in lanes.crops:
+                    if crop.name in lanes.crops and crop.picking is None:
                         for cuts, days in self._raft_days(crop, lanes):
                             yield self._way(crop, nursery, lanes, (cuts, days))
 

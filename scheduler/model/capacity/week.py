@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import Steps
+from scheduler.model.capacity.beds import with_steady_beds
 from scheduler.model.cycle import cycle_frame
 from scheduler.model.frame import Frame, Wish, season
 
@@ -22,11 +23,13 @@ class SteadyWeek:
         frame: its days and what is asked for in them.
         weeks: how many weeks repeat together.
         left_out: products that nothing can be grown for then.
+        whole: the farm with its beds as they are from day to day, for plans of the whole season.
     """
 
     frame: Frame
     weeks: int
     left_out: tuple[str, ...]
+    whole: Farm
 
     @property
     def farm(self) -> Farm:
@@ -63,17 +66,18 @@ def steady_week(
     farm = replace(farm, rules=replace(farm.rules, all_or_nothing=False))
     if day is not None:
         farm = _as_on(farm, day)
-    frame = cycle_frame(farm, season(farm), WEEK * weeks)
+    frame = cycle_frame(farm, season(farm), WEEK * weeks, beds=True)
     if mix is not None:
         frame = replace(frame, wishes=_wishes(mix, frame.start, weeks))
     if day is not None:
         frame = _moved(frame, (day - frame.start) // WEEK * WEEK)
+    frame = with_steady_beds(frame)
     wanted = [replace(wish, substitutes=()) for wish in frame.wishes if wish.amount]
     left_out = sorted({wish.product for wish in wanted if not _can_grow(frame, wish.product)})
     kept = tuple(wish for wish in wanted if wish.product not in left_out)
     if not kept:
         raise ValueError("nothing is asked for that can be grown in that week")
-    return SteadyWeek(frame=replace(frame, wishes=kept), weeks=weeks, left_out=tuple(left_out))
+    return SteadyWeek(frame=replace(frame, wishes=kept), weeks=weeks, left_out=tuple(left_out), whole=farm)
 
 
 def _as_on(farm: Farm, day: int) -> Farm:
@@ -110,6 +114,7 @@ def _can_grow(frame: Frame, product: str) -> bool:
     farm = frame.farm
     enough = all if farm.products[product].parts else any
     return enough(
-        crop.lanes and any(crop.may_sow(day) for day in range(frame.start, frame.start + frame.period))
+        (crop.lanes or crop.picking)
+        and any(crop.may_sow(day) for day in range(frame.start, frame.start + frame.period))
         for crop in (farm.crops[name] for name in farm.products[product].sources)
     )

@@ -23,12 +23,18 @@ def bed_positions(model: CpModel, chosen: Decisions) -> None:
                 cleared = chosen.frame.start + pool.clean_days
                 stays.append((min(option.day, chosen.frame.start), cleared, number, number))
                 stays.append((cleared, max(option.free, cleared), number * kept, number))
-        days = sorted({max(start, chosen.frame.start) for start, _, _, _ in stays})
-        for day in days:
+        copies = chosen.frame.copies
+        for day in chosen.frame.check_days(
+            {max(start, chosen.frame.start) for start, _, _, _ in stays}, set()
+        ):
             chosen.pulse()
-            standing = [(count, most) for start, free, count, most in stays if start <= day < free]
-            if sum(most for _, most in standing) > pool.positions:
-                model.add(sum(count for count, _ in standing) <= pool.positions)
+            standing = [
+                (number, count, most)
+                for start, free, count, most in stays
+                if (number := copies(start, free, day))
+            ]
+            if sum(number * most for number, _, most in standing) > pool.positions:
+                model.add(sum(number * count for number, count, _ in standing) <= pool.positions)
 
 
 def bed_pickings(model: CpModel, chosen: Decisions) -> None:

@@ -15,6 +15,7 @@ from scheduler.outputs.cautions import caution_line
 from scheduler.outputs.words import WORK, counted, headline, plain, task_line, work_order
 from scheduler.plan.rows import TaskRow
 from scheduler.plan.views.weeks_total import WeekTotal
+from scheduler.plan.words import done_word, sum_in_words
 
 WEEK = "week"
 """Kind of the events that say what a week holds."""
@@ -143,7 +144,7 @@ def _week_entry(farm: Farm, week: WeekTotal, alarm: int | None) -> Entry:
         name += f", from {day_in_words(farm.date_of(week.first))}"
     short = (
         (_hours(week.all_minutes), week.all_minutes),
-        (f"cut {counted(week.heads, 'head')}", week.heads),
+        (f"{_harvest(farm)} {sum_in_words(farm, week.heads)}", week.heads),
         (_deliveries(week.deliveries), week.deliveries),
         (f"sow {counted(week.cells, 'cell')}", week.cells),
         (counted(week.boards, "board"), week.boards),
@@ -167,7 +168,7 @@ def _week_lines(farm: Farm, week: WeekTotal) -> list[str]:
         (f"Sow: {counted(week.cells, 'cell')} in {counted(week.trays, 'tray')}", week.cells),
         (f"Boards: {counted(week.boards, 'board')}, {counted(week.on_boards, 'plant')}", week.on_boards),
         (f"Rafts: {counted(week.rafts, 'raft')}, {counted(week.on_rafts, 'plant')}", week.on_rafts),
-        (f"Cut: {counted(week.heads, 'head')}", week.heads),
+        (f"{_harvest(farm).capitalize()}: {sum_in_words(farm, week.heads)}", week.heads),
         (f"Deliver: {_deliveries(week.deliveries)}", week.deliveries),
         (f"Chores: {counted(week.chores, 'chore')}", week.chores),
     )
@@ -201,3 +202,8 @@ def nothing_to_do(farm: Farm) -> Entry:
         parts=frozenset({part("nothing", "")}),
         names=("nothing",),
     )
+
+
+def _harvest(farm: Farm) -> str:
+    """Return the verb for what is harvested: cut, pick or harvest."""
+    return {"cut": "cut", "picked": "pick"}.get(done_word(farm), "harvest")

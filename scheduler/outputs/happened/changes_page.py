@@ -9,7 +9,7 @@ from scheduler.farm.farm import Farm
 from scheduler.outputs.show.page import Part, day_in_text, head, long_day, row, table, titled
 from scheduler.outputs.words import WORK, counted, plain
 from scheduler.plan.rows import ChangeRow, Plan
-from scheduler.plan.words import worth_listing
+from scheduler.plan.words import word_of_heads, worth_listing
 
 MOST = 8
 """Lines of one kind before the rest is counted; changes.csv has them all."""
@@ -27,7 +27,7 @@ HEADS = {
 VERBS = {"sow": "sow", "transplant": "onto boards", "raft": "onto rafts", "plant": "into beds", "cut": "cut",
          "pick": "pick", "clear": "pull out",
          "discard": "throw away", "deliver": "deliver"}  # fmt: skip
-NOUNS = {"sow": "cell", "cut": "head", "deliver": "unit"}
+NOUNS = {"sow": "cell", "deliver": "unit"}
 
 
 def changes_page(farm: Farm, plan: Plan) -> Iterator[Part]:
@@ -44,7 +44,7 @@ def changes_page(farm: Farm, plan: Plan) -> Iterator[Part]:
         lines = table("days", "rest")
         shown = worth_listing(len(rows), MOST)
         for each in rows[:shown]:
-            row(lines, days_of(farm, each), what_of(each))
+            row(lines, days_of(farm, each), what_of(farm, each))
         yield lines
         if len(rows) > shown:
             yield Text(f"and {len(rows) - shown:,} more, see changes.csv")
@@ -72,9 +72,11 @@ def days_of(farm: Farm, each: ChangeRow) -> str:
     return (f"{days[0]} -> {days[-1]}" if len(days) > 1 and days[0] != days[-1] else days[-1]) + mark
 
 
-def what_of(each: ChangeRow) -> str:
+def what_of(farm: Farm, each: ChangeRow) -> str:
     """Return what is done with what, and how many."""
     noun = NOUNS.get(each.work, "plant")
+    if each.work in ("cut", "pick"):
+        noun = word_of_heads(farm, each.of)
     item = each.item
     if each.work == "deliver":
         amount = counted(each.now or each.before, noun)

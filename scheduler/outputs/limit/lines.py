@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import MILLI
 from scheduler.outputs.words import plain
-from scheduler.plan.capacity import Bend, Frontier, Held, Limit, Room, RoomKind
+from scheduler.plan.capacity import Bend, Frontier, Held, Limit, Load, Room, RoomKind
 
 NOUNS = {
     "rows": ("row", "rows"),
@@ -147,15 +147,24 @@ def _worth(room: Room) -> str:
 
 
 def _loads(limit: Limit) -> Grid:
+    beds = any(load.bed_days for load in limit.loads)
     return Grid(
         title="What one head takes",
-        note="Days of each, losses included; the least that work days allow.",
-        headings=("", "tray place", "board slot", "raft slot"),
+        note=LOADS_NOTE + (BED_NOTE if beds else ""),
+        headings=("", "tray place", "board slot", "raft slot", *(["bed position"] if beds else [])),
         rows=tuple(
-            (plain(load.crop), *(f"{days:.2f}" for days in (load.tray_days, load.board_days, load.raft_days)))
+            (plain(load.crop), *(f"{days:.2f}" for days in _days_of(load)[: 4 if beds else 3]))
             for load in limit.loads
         ),
     )
+
+
+def _days_of(load: Load) -> tuple[float, ...]:
+    return load.tray_days, load.board_days, load.raft_days, load.bed_days
+
+
+LOADS_NOTE = "Days of each, losses included; the least that work days allow."
+BED_NOTE = " Of what is picked in beds a head is a piece or a gram; plants stand for all their picking weeks."
 
 
 def sentences(limit: Limit) -> list[str]:

@@ -22,6 +22,7 @@ from scheduler.plan.rows import GoalRow, Plan, SupplyRow
 from scheduler.plan.tally import WORKS
 from scheduler.plan.views.figures import CropFigures, crop_figures
 from scheduler.plan.views.season import Season, SeedSum, season
+from scheduler.plan.words import done_word, sum_nouns
 
 CALLED = {
     "sow": "Sowing",
@@ -193,7 +194,7 @@ def _heads(farm: Farm, found: Season) -> Numbers:
     sums = [_shown(found.heads_of(crop)) for crop in farm.crops]
     names = ", ".join(f"{styles[crop].code} {crop}" for crop in farm.crops)
     return Numbers(
-        title="Heads cut by crop",
+        title=f"{sum_nouns(farm)[0].upper()}{sum_nouns(farm)[1:]} {done_word(farm)} by crop",
         heads=(*(own(styles[crop].code) for crop in farm.crops), Markup("All")),
         rows=tuple(rows),
         sum=Line(head="Season", cells=(*sums, _shown(found.heads_cut))),

@@ -1,16 +1,13 @@
 """Rows of a work sheet at the beds."""
 
-from collections.abc import Iterable
-
 from markupsafe import Markup
 
 from scheduler.farm.farm import Farm
 from scheduler.outputs.report.nursery_rows import the_sources
 from scheduler.outputs.report.row import Row, row
-from scheduler.outputs.report.say import area, numbers, several, unbroken, weekday
+from scheduler.outputs.report.say import in_positions, numbers, several, unbroken, weekday
 from scheduler.outputs.report.trough_rows import takers
 from scheduler.outputs.words import counted
-from scheduler.plan.views.ledger import Spot
 from scheduler.plan.views.lines import Picking, PullingOut, SettingIn
 from scheduler.plan.words import head_word
 
@@ -34,7 +31,7 @@ def _setting_in(line: SettingIn) -> Row:
         "plants",
         (several(line.plants, "plant"),),
         source=the_sources(line.sources),
-        target=_positions(line.bed),
+        target=in_positions(line.bed),
         note=["one in each position"] if line.plants > 1 else [],
     )
 
@@ -49,7 +46,7 @@ def _picking(line: Picking, farm: Farm) -> Row:
             Markup("from {}").format(unbroken(counted(line.plants, "plant"))),
             Markup("picking number {}").format(numbers(line.numbers)),
         ),
-        source=_positions(line.bed),
+        source=in_positions(line.bed),
         target=takers(line.whom, line.spare, farm),
     )
 
@@ -59,13 +56,6 @@ def _pulling_out(line: PullingOut, farm: Farm) -> Row:
         (line.crop, line.lot),
         "plants",
         (several(line.plants, "plant"),),
-        source=_positions(line.bed),
+        source=in_positions(line.bed),
         note=[f"free again on {weekday(farm, line.free)}"],
     )
-
-
-def _positions(spot: Spot) -> Iterable[Markup]:
-    yield area(spot)
-    if spot.slots:
-        noun = "position" if len(spot.slots) == 1 else "positions"
-        yield Markup("{} {}").format(noun, numbers(spot.slots))

@@ -31,7 +31,7 @@ def changed_context(farm: Farm, plan: Plan) -> ChangedContext:
     groups = []
     for change, said in HEADS.items():
         rows = tuple(
-            Changed(day=days_of(farm, row), what=own(what_of(row)))
+            Changed(day=days_of(farm, row), what=own(what_of(farm, row)))
             for row in plan.changes
             if row.change == change
         )

@@ -126,3 +126,11 @@ def time(minutes: int) -> str:
     if not hours:
         return f"{rest} min"
     return f"{hours:,} h {rest} min" if rest else f"{hours:,} h"
+
+
+def in_positions(spot: Spot) -> Iterable[Markup]:
+    """Yield a bed and its positions."""
+    yield area(spot)
+    if spot.slots:
+        noun = "position" if len(spot.slots) == 1 else "positions"
+        yield Markup("{} {}").format(noun, numbers(spot.slots))

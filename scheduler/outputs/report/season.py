@@ -14,18 +14,19 @@ from scheduler.plan.instead import instead
 from scheduler.plan.outlets import gone
 from scheduler.plan.rows import DemandRow, Plan
 from scheduler.plan.views.season import Asked, OutOfReach, Season, Week, season
+from scheduler.plan.words import done_word, sum_in_words, sum_nouns
 
 MINUTES = 60
 
 CAPTIONS = {
     "harvest": (
         "Harvest against orders",
-        "Heads cut in each week, and heads that the deliveries and targets of that week take. "
-        "What is delivered on a Monday may have been cut the week before.",
+        "{Heads} {cut} in each week, and {heads} that the deliveries and targets of that week take. "
+        "What is delivered on a Monday may have been {cut} the week before.",
     ),
     "crops": (
-        "Heads by crop",
-        "Heads cut in each week; colour, hatch and letters are those of the drawings.",
+        "{Harvest} by crop",
+        "{Heads} {cut} in each week; colour, hatch and letters are those of the drawings.",
     ),
     "places": (
         "Places against their limits",
@@ -116,13 +117,13 @@ def season_context(farm: Farm, plan: Plan) -> SeasonPage:
         shorts=tuple(_shorts(farm, found.short)),
         early=tuple(_early(farm, row) for row in found.unreachable),
         charts=tuple(
-            Picture(
-                name=name, title=CAPTIONS[name][0], caption=CAPTIONS[name][1], svg=Markup(draw(farm, plan))
-            )
+            Picture(name=name, title=title, caption=caption, svg=Markup(draw(farm, plan)))
             for name, draw in CHARTS.items()
             if name in CAPTIONS
+            for title, caption in (captioned(farm, name),)
+            for title, caption in (captioned(farm, name),)
         ),
-        week_heads=(*(name for name, _ in asked), "Heads ordered", "Heads cut", "Not sold", "Hours"),
+        week_heads=(*(name for name, _ in asked), *_harvest_heads(farm), "Not sold", "Hours"),
         weeks=tuple(_week(farm, week, [name for name, _ in asked]) for week in found.weeks),
         total=_total(found, [each for _, each in asked]),
     )
@@ -181,13 +182,14 @@ def _goods(farm: Farm, plan: Plan) -> Iterable[str]:
     if not farm.outlets:
         return
     found = gone(farm, plan)
+    harvested = f"{sum_in_words(farm, found.heads)} {done_word(farm)}"
     yield (
-        f"Of {counted(found.heads, 'head')} cut, {found.given:,} go into deliveries and targets, "
+        f"Of {harvested}, {found.given:,} go into deliveries and targets, "
         f"{sum(found.sold.values()):,} are sold at outlets, {found.left:,} are left over."
     )
     for outlet, heads in found.sold.items():
         money = f"{found.takings[outlet] / CENT:,.2f} {plain(farm.currency)}".rstrip()
-        yield f"{plain(outlet)}: {counted(heads, 'head')} sold for {money}."
+        yield f"{plain(outlet)}: {sum_in_words(farm, heads)} sold for {money}."
 
 
 def _kind(name: str, each: Asked) -> Kind:
@@ -256,3 +258,21 @@ def _total(found: Season, asked: Sequence[Asked]) -> Line:
     counts = (found.heads_ordered, found.heads_cut, found.heads_left)
     cells = [*map(_filled, asked), *(f"{number:,}" for number in counts), hours(found.worked)]
     return Line(head="Season", cells=tuple(cells))
+
+
+def captioned(farm: Farm, chart: str) -> tuple[str, str]:
+    """Return title and caption of a chart, in the words for what the farm's crops give."""
+    nouns = sum_nouns(farm)
+    words = {
+        "heads": nouns,
+        "Heads": nouns[0].upper() + nouns[1:],
+        "Harvest": "Heads" if nouns == "heads" else "Harvest",
+        "cut": done_word(farm),
+    }
+    title, caption = CAPTIONS[chart]
+    return title.format(**words), caption.format(**words)
+
+
+def _harvest_heads(farm: Farm) -> tuple[str, str]:
+    """Return the headings of what is ordered and harvested in a week."""
+    return ("Heads ordered", "Heads cut") if sum_nouns(farm) == "heads" else ("Ordered", "Harvested")

@@ -30,9 +30,10 @@ def delivery(line: Delivery, farm: Farm) -> Row:
         packs(2, line.pack),
         [Markup("<b>{}</b>").format(each) for each in parts_given(line)],
         source=[
-            Markup("{} {}, cut {}").format(
+            Markup("{} {}, {} {}").format(
                 unbroken(heads_in_words(farm.crops[each.crop], each.heads)),
                 code(each.lot),
+                "picked" if farm.crops[each.crop].picking else "cut",
                 unbroken(weekday(farm, each.cut_day)),
             )
             for each in line.taken

@@ -11,6 +11,7 @@ from scheduler.outputs.report.row import Row, row, shared
 from scheduler.outputs.report.say import (
     area,
     code,
+    in_positions,
     joined,
     numbers,
     own,
@@ -138,6 +139,9 @@ def discarding(line: Discarding, farm: Farm) -> Row:
         (line.crop, line.lot),
         "plants",
         (several(line.plants, "plant"),),
-        source=[each for stack in line.sources for each in (where(stack.spot), *shared(stack))],
+        source=[
+            *(each for stack in line.sources for each in (where(stack.spot), *shared(stack))),
+            *(each for spot in line.beds for each in in_positions(spot)),
+        ],
         note=["past its last good day"] if line.overdue else ["not asked for"],
     )

@@ -76,10 +76,10 @@ def lot_page(farm: Farm, plan: Plan, lot: str) -> Iterator[Part]:
         yield from _listed(sales, f"Delivered: {heads_in_words(path.crop, sold)}", "tables/fills.csv")
     if path.outlets:
         at_outlets = [
-            (day_of(farm, day), counted(heads, "head"), f"at {plain(outlet)}: {plain(product)}")
+            (day_of(farm, day), heads_in_words(path.crop, heads), f"at {plain(outlet)}: {plain(product)}")
             for day, outlet, product, heads in path.outlets
         ]
-        total = counted(sum(heads for *_, heads in path.outlets), "head")
+        total = heads_in_words(path.crop, sum(heads for *_, heads in path.outlets))
         yield from _listed(at_outlets, f"Sold at outlets: {total}", "tables/sales.csv")
     if path.unsold:
         yield Text(f"Not asked for: {heads_in_words(path.crop, path.unsold)}")

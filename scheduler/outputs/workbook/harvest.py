@@ -7,12 +7,14 @@ from scheduler.farm.farm import Farm
 from scheduler.outputs.workbook.cells import Kind, Value, said_day
 from scheduler.outputs.workbook.sheets import CLOSED, SHORT, Column, Mark, TableSheet
 from scheduler.outputs.workbook.work import in_money
-from scheduler.plan.rows import DemandRow, Plan
+from scheduler.plan.rows import DemandRow, FillRow, Plan
+from scheduler.plan.sale_rows import SaleRow
 from scheduler.plan.tally import units_given
 from scheduler.plan.views.harvests import harvests
 from scheduler.plan.views.lots import LotStory, lot_stories
 from scheduler.plan.views.reached import shortfalls
 from scheduler.plan.views.weeks import missing
+from scheduler.plan.words import head_word, heads_in_words
 
 
 def lots_sheet(farm: Farm, plan: Plan) -> TableSheet:
@@ -234,9 +236,10 @@ def shortfalls_sheet(farm: Farm, plan: Plan) -> TableSheet:
 
 def outlets_sheet(farm: Farm, plan: Plan) -> TableSheet:
     """Return what each outlet sells on each of its reported days."""
+    crops = {lot.lot: lot.crop for lot in plan.lots}
     lots: dict[tuple[str, str, int], list[str]] = defaultdict(list)
     for sale in plan.sales:
-        said = f"{sale.heads} of {sale.lot}, cut {said_day(farm.date_of(sale.cut_day))}"
+        said = _taken(farm, crops[sale.lot], sale)
         lots[sale.outlet, sale.product, sale.day].append(said)
     return TableSheet(
         name="outlets",
@@ -285,9 +288,20 @@ def _substitutes(farm: Farm, plan: Plan) -> dict[str, str]:
 
 def _lots_of_demands(farm: Farm, plan: Plan) -> dict[str, Sequence[str]]:
     lots: dict[str, list[str]] = defaultdict(list)
+    crops = {lot.lot: lot.crop for lot in plan.lots}
     for row in sorted(plan.fills, key=lambda row: (row.cut_day, row.lot)):
-        lots[row.demand].append(f"{row.heads} of {row.lot}, cut {said_day(farm.date_of(row.cut_day))}")
+        lots[row.demand].append(_taken(farm, crops.get(row.lot, row.crop), row))
     return dict(lots)
+
+
+def _taken(farm: Farm, crop: str, row: FillRow | SaleRow) -> str:
+    """Say what of a lot is in a delivery: ``12 of BUT-260302, cut 3 Apr``; what are no heads has its word."""
+    known = farm.crops.get(crop)
+    amount = (
+        f"{row.heads}" if known is None or head_word(known) == "head" else heads_in_words(known, row.heads)
+    )
+    done = "picked" if known is not None and known.picking else "cut"
+    return f"{amount} of {row.lot}, {done} {said_day(farm.date_of(row.cut_day))}"
 
 
 def _day(farm: Farm, day: int | None) -> Value:

@@ -23,7 +23,7 @@ from scheduler.plan.rows import Plan
 from scheduler.plan.views.fullest import kind_season
 from scheduler.plan.views.reached import Shortfall, Totals, crop_totals, reached, shortfalls, totals
 from scheduler.plan.views.season import Asked
-from scheduler.plan.words import worth_listing
+from scheduler.plan.words import done_word, sum_in_words, worth_listing
 
 TITLE = "What the plan reaches"
 WIDTHS = (26, *[14] * 8)
@@ -105,7 +105,7 @@ def words_of(farm: Farm, plan: Plan) -> list[tuple[str, str]]:
     said.append(
         (
             "Heads",
-            f"{found.heads:,} are cut, {found.delivered:,} go into deliveries, "
+            f"{found.heads:,} are {done_word(farm)}, {found.delivered:,} go into deliveries, "
             + (f"{sum(goods.sold.values()):,} are sold at outlets, " if farm.outlets else "")
             + f"{found.heads - found.delivered - sum(goods.sold.values()):,} are left over.",
         )
@@ -113,7 +113,7 @@ def words_of(farm: Farm, plan: Plan) -> list[tuple[str, str]]:
     said += [
         (
             _brief(outlet).capitalize(),
-            f"{counted(heads, 'head')} sold, for {_money(farm, goods.takings[outlet])}.",
+            f"{sum_in_words(farm, heads)} sold, for {_money(farm, goods.takings[outlet])}.",
         )
         for outlet, heads in goods.sold.items()
     ]

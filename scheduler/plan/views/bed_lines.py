@@ -3,11 +3,10 @@
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
-from scheduler.farm.places import PlaceKind
 from scheduler.plan.bed_rows import PickingRow, PlantingRow
 from scheduler.plan.bed_tally import growing_plantings
-from scheduler.plan.positions import positions_in
-from scheduler.plan.views.ledger import Ledger, Spot, holdings_of
+from scheduler.plan.views.bed_spots import bed_spot, thrown_plantings
+from scheduler.plan.views.ledger import Ledger, holdings_of
 from scheduler.plan.views.lines import Picking, PullingOut, SettingIn
 from scheduler.plan.views.nursery_lines import Dated, leaving
 from scheduler.plan.views.trough_lines import for_whom
@@ -37,7 +36,7 @@ def _set_in(ledger: Ledger, plantings: Sequence[PlantingRow]) -> Iterator[Dated]
             crop=ledger.lots[lot].crop,
             plants=sum(row.plants for row in rows),
             sources=ledger.stacks(lot, holdings_of(emptied), day, begins=True),
-            bed=_spot(ledger, bed, rows),
+            bed=bed_spot(ledger, bed, rows),
         )
         yield day, "plant", line
 
@@ -56,7 +55,7 @@ def _picked(ledger: Ledger) -> Iterator[Dated]:
         line = Picking(
             lot=lot,
             crop=ledger.lots[lot].crop,
-            bed=_spot(ledger, bed, where),
+            bed=bed_spot(ledger, bed, where),
             plants=sum(row.plants for row in where),
             heads=heads,
             numbers=tuple(sorted({row.number for row in rows})),
@@ -68,25 +67,16 @@ def _picked(ledger: Ledger) -> Iterator[Dated]:
 
 def _pulled_out(ledger: Ledger) -> Iterator[Dated]:
     together: dict[_Key, list[PlantingRow]] = defaultdict(list)
+    thrown = {row.planting for row in thrown_plantings(ledger)}
     for row in ledger.plan.plantings:
-        together[row.leaves, row.lot, row.bed].append(row)
+        if row.planting not in thrown:
+            together[row.leaves, row.lot, row.bed].append(row)
     for (day, lot, bed), rows in together.items():
         line = PullingOut(
             lot=lot,
             crop=ledger.lots[lot].crop,
-            bed=_spot(ledger, bed, rows),
+            bed=bed_spot(ledger, bed, rows),
             plants=sum(row.plants for row in rows),
             free=max(row.free for row in rows),
         )
         yield day, "clear", line
-
-
-def _spot(ledger: Ledger, bed: str, rows: Sequence[PlantingRow]) -> Spot:
-    taken = {position for row in rows for position in positions_in(row.positions) or ()}
-    return Spot(
-        place=bed,
-        owner=ledger.places[bed].belongs_to,
-        kind=PlaceKind.BED,
-        number=1,
-        slots=tuple(sorted(taken)),
-    )

@@ -4,7 +4,7 @@ Values are in the units of the book's ``crops`` table. What is worked out from a
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from crops.library import Card, card, figure_names
@@ -65,30 +65,44 @@ class CropFigures:
 
 def crop_figures(farm: Farm) -> tuple[CropFigures, ...]:
     """Return the figures of every crop, in the order of the book."""
-    return tuple(_crop(crop) for crop in farm.crops.values())
+    return tuple(_crop(crop, farm.mass_unit) for crop in farm.crops.values())
 
 
-def _crop(crop: Crop) -> CropFigures:
+def _crop(crop: Crop, mass_unit: str) -> CropFigures:
     found = card(crop.card) if crop.card else None
     return CropFigures(
         crop=crop.name,
         card=crop.card,
         card_title=found.title if found else "",
         margin=crop.margin,
-        figures=tuple(_figures(crop, found)),
+        figures=tuple(_figures(crop, found, mass_unit)),
     )
 
 
-def _figures(crop: Crop, found: Card | None) -> Iterator[UsedFigure]:
+def _figures(crop: Crop, found: Card | None, mass_unit: str) -> Iterator[UsedFigure]:
     own = dict(crop.own_figures)
     for column, (name, times) in CARD_FIGURES.items():
         if column in _idle(crop):
             continue
-        figure = _figure(column, name, times, own.get(column), found)
+        figure = _figure(column, (name, times), own.get(column), found)
+        if figure is not None and figure.unit == MASS:
+            figure = _weighed(figure, mass_unit)
         if figure is not None and not (column in _AT_TIMES and figure.value == "0" and figure.mark != OWN):
             yield figure
     for stage in crop.route[1:]:
         yield _plants(crop, stage.kind, own.get(f"plants_per_{stage.kind}"), found)
+
+
+MASS = "mass"
+"""Unit of the columns that a book gives in its own unit of mass, and a card in grams."""
+
+
+def _weighed(figure: UsedFigure, mass_unit: str) -> UsedFigure:
+    """Return a figure of mass in the unit its value is in; a card's stands in grams."""
+    if figure.mark != OWN:
+        return replace(figure, unit="g")
+    of_card = f"{figure.of_card} g" if figure.of_card and mass_unit != "g" else figure.of_card
+    return replace(figure, unit=mass_unit, of_card=of_card)
 
 
 def _idle(crop: Crop) -> set[str]:
@@ -103,8 +117,9 @@ def _idle(crop: Crop) -> set[str]:
     return idle
 
 
-def _figure(column: str, name: str, times: int, own: str | None, found: Card | None) -> UsedFigure | None:
+def _figure(column: str, of: tuple[str, int], own: str | None, found: Card | None) -> UsedFigure | None:
     """Return one figure; None where 0 is taken because nobody gave one."""
+    name, times = of
     of_card = found.figures.get(name) if found else None
     low, value, high = (
         _text(bound, times)

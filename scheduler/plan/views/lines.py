@@ -239,13 +239,14 @@ class TakingOut:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Discarding:
-    """Plants of one lot that are thrown away, and where they stand."""
+    """Plants of one lot that are thrown away, and where they stand; ``beds`` are positions in beds."""
 
     lot: str
     crop: str
     plants: int
     sources: tuple[Stack, ...]
     overdue: bool
+    beds: tuple[Spot, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,6 +8,7 @@ from scheduler.farm.outlets import stalls_of
 from scheduler.plan.instead import products_by_cut
 from scheduler.plan.rows import ContentRow, CutRow, DemandRow, LotRow
 from scheduler.plan.tally import lane_order
+from scheduler.plan.views.bed_spots import thrown_beds
 from scheduler.plan.views.ledger import Ledger, holdings_of
 from scheduler.plan.views.lines import Cutting, Discarding, ForWhom, RaftCut, SettingOut, TakingOut
 from scheduler.plan.views.nursery_lines import Dated, leaving, setting_out
@@ -197,6 +198,7 @@ def _discarding(ledger: Ledger, lot: LotRow, day: int, rows: list[ContentRow], p
         plants=plants,
         sources=ledger.stacks(lot.lot, holdings_of(rows), day, begins=True),
         overdue=lot.overdue,
+        beds=thrown_beds(ledger, lot.lot) if day == ledger.farm.today else (),
     )
 
 
