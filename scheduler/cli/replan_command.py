@@ -59,10 +59,11 @@ if TYPE_CHECKING:
     "--alarm", type=TIME_OF_DAY, metavar="HH:MM", help="Phones of the crew ring then.  [default: as before]"
 )
 @search_options(
-    "Longest time to search; it ends sooner when nothing is shorter than before.",
+    "Longest time to search once the plan before is read in, or as long as that takes if it is more; it ends "
+    "sooner when nothing is shorter than before.",
     "Another one searches in another order.",
     "The same book, records, plan and versions give the same plan; uses one worker.",
-    usual=20.0,
+    usual=8.0,
 )
 @click.pass_context
 def replan(

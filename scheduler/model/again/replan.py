@@ -42,13 +42,16 @@ Tell = Callable[[Progress], None]
 MOST_ROUNDS = 4
 """Rounds of repair: wider ones take long, and seldom fill what stands too late to be grown again."""
 
-WIDENING = 0.3
+ENDLESS = 7 * 86_400.0
+"""Seconds for putting the plan before into the model: as long as it takes."""
+
+WIDENING = 0.5
 """Share of the time within which a second model with more rows must be ready."""
 
-PATIENCE = 0.05
+PATIENCE = 0.1
 """Share of the time after which nothing more is tried if nothing was filled, and for which cost is saved.
 
-At least half as long as it took to put the plan before into the model: on a large farm steps take longer.
+At least a third of what it took to put the plan before into the model: on a large farm steps take longer.
 """
 
 
@@ -77,11 +80,13 @@ def plan_again(
     Args:
         farm: what stands on its first day.
         before: the plan before, in the days of that farm.
-        settings: effort; the search ends sooner where nothing is short any more.
+        settings: effort; its seconds begin once the plan before stands in the model, and are at least as many
+            as that took. The search ends sooner where nothing is short any more.
         on_progress: called with each step of the search.
         stop: when set, the search ends soon with the best plan so far.
     """
-    search = _Search(farm, before, Engine(settings, stop), on_progress)
+    endless = replace(settings, seconds=ENDLESS)
+    search = _Search(farm, before, (Engine(endless, stop), settings), on_progress)
     try:
         best = search.first()
     except Stopped:
@@ -95,8 +100,11 @@ def plan_again(
 class _Search:
     """One search."""
 
-    def __init__(self, farm: Farm, before: Earlier, engine: Engine, tell: Tell | None) -> None:
-        self._farm, self._before, self._engine, self._tell = farm, before, engine, tell
+    def __init__(
+        self, farm: Farm, before: Earlier, how: tuple[Engine, SolveSettings], tell: Tell | None
+    ) -> None:
+        self._farm, self._before, self._tell = farm, before, tell
+        self._engine, self._settings = how
         self._change = Change(terms=(), added=0, apart=())
         self._frame, self._bundles = season(farm), bundles_of(farm)
         self._parties: list[Party] = []
@@ -144,19 +152,20 @@ class _Search:
         Work of the first days stays. Crops that stay short may then stand in every row; the search ends
         where that and wider rounds bring nothing, however much time is left.
         """
-        seconds, chosen = self._engine.settings.seconds, best.built.chosen
-        self._ready = 0.0 if self._engine.settings.deterministic else self._engine.spent
-        patience = max(seconds * PATIENCE, self._ready / 2)
-        best.held = frozen(chosen, best.values)
+        begun, seconds = self._engine.spent, self._settings.seconds
+        if not self._settings.deterministic:
+            self._ready = begun
+        seconds, patience = max(seconds, self._ready), max(seconds * PATIENCE, self._ready / 3)
+        best.held = frozen(best.built.chosen, best.values)
         if self._beds_are_short(best):
             self._say("planting the beds", best)
             plant_beds(self._engine, best, seconds * 0.2)
-        until = seconds * 0.97
-        filling = filling_until(self._farm, until)
+        until = begun + seconds
+        filling = begun + filling_until(self._farm, seconds)
         repair = self._repair(best)
         repair.give_up_after(patience)
         repair.shortages(filling)
-        wider = self._wider(best, repair, filling)
+        wider = self._wider(best, repair, begun + seconds * WIDENING)
         if wider is not None:
             best, repair = wider, self._repair(wider)
             repair.give_up_after(patience)
@@ -178,7 +187,7 @@ class _Search:
     def _wider(self, best: Incumbent, repair: Repair, until: float) -> Incumbent | None:
         """Return the answer with more rows for crops that are short; None without such rows, or time."""
         chosen = best.built.chosen
-        if has_many_rows(self._farm) or self._engine.spent + 2 * self._ready >= until * WIDENING:
+        if has_many_rows(self._farm) or self._engine.spent + self._ready >= until:
             return None
         homes = wider_homes(chosen, chosen.homes, set(repair.short(1)))
         if homes is None:
@@ -217,9 +226,7 @@ class _Search:
     def plan_of(self, best: Incumbent) -> Plan:
         """Return the rows of an answer."""
         chosen = best.built.chosen
-        plan = lay_out(
-            self._farm, decided(chosen, best.values), (), made_by(self._farm, self._engine.settings)
-        )
+        plan = lay_out(self._farm, decided(chosen, best.values), (), made_by(self._farm, self._settings))
         return replace(plan, goals=self._goals(best, plan))
 
     def _goals(self, best: Incumbent, plan: Plan) -> tuple[GoalRow, ...]:
