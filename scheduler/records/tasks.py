@@ -192,7 +192,10 @@ class Tasks:
             if self._items.get(row.unit) == before and row.enters < task.day:
                 later += row.plants if row.leaves > task.day else 0
                 leaving += row.plants if row.leaves == task.day else 0
-        return later, max(leaving, 0)
+        # what is thrown away on that day stays until its own task is told
+        keys = self._same_day[self._at_large(task.lot), task.day, "discard"]
+        thrown = min(sum(self.by_key[key].plants for key in keys), max(leaving, 0))
+        return later + thrown, max(leaving, 0) - thrown
 
     def _puts(self, task: TaskRow) -> tuple[Put, ...]:
         """Return the units a task fills and the plants of each; none where rafts are shared by lots."""
