@@ -29,13 +29,18 @@ if TYPE_CHECKING:
     metavar="N",
     help="Deliveries to look at, the most valuable first.",
 )
+@click.option(
+    "--order",
+    is_flag=True,
+    help="Also say what it costs that rafts leave their rows in order; takes as much time again.",
+)
 @search_options(
     "Time to search.",
     "As in plan.",
     "The same plan gives the same answer; uses one worker.",
 )
 @click.pass_context
-def explain(ctx: click.Context, /, plan: Path, deliveries: int, **search: Any) -> None:
+def explain(ctx: click.Context, /, plan: Path, deliveries: int, order: bool, **search: Any) -> None:
     """Explain the short deliveries of PLAN, a folder that raftway plan wrote.
 
     For each: what stood in the way, where and when, and what fills it - more tray, board or raft places,
@@ -46,6 +51,7 @@ def explain(ctx: click.Context, /, plan: Path, deliveries: int, **search: Any) -
     """
     from scheduler.cli.searching import searched, tell
     from scheduler.model.explain import explain as look
+    from scheduler.model.explain import order_cost
     from scheduler.model.read_back import NotReadBack
     from scheduler.model.settings import SolveSettings
     from scheduler.outputs.explain import explain_parts
@@ -61,9 +67,10 @@ def explain(ctx: click.Context, /, plan: Path, deliveries: int, **search: Any) -
         result = searched(lambda stop: look(farm, found, settings, deliveries, (tell, stop)))
     except NotReadBack as wrong:
         raise click.UsageError(f"this plan cannot be taken up again: {wrong}; plan the book anew") from None
+    costs = searched(lambda stop: order_cost(farm, found, settings, (tell, stop))) if order else None
     styled = sys.stdout.isatty()
     width = shutil.get_terminal_size().columns if styled else WIDTH
-    parts = explain_parts(farm, result.explained, result.left, bottlenecks(farm, found))
+    parts = explain_parts(farm, result.explained, result.left, bottlenecks(farm, found), costs)
     click.echo(rendered(parts, width=width, styled=styled), nl=False)
 
 

@@ -17,9 +17,15 @@ from scheduler.model.bed_options import BedLister, BedSet
 from scheduler.model.pools import Pool, pools_of
 
 MOST_CUT_DAYS = 3
-"""Harvest days looked at for one cut of a repeat-cut crop; the earliest ones."""
+"""Harvest days looked at for one cut of a repeat-cut crop: the earliest that are of use to a delivery."""
 
 MOST_NEXT_DAYS = 2
+"""Of those, days looked at after one particular cut."""
+
+MOST_GROWING_DAYS = 10
+"""The same for rafts that grow already: their day of setting out is no choice any more, and they are few."""
+
+MOST_NEXT_GROWING = 4
 """Of those, days looked at after one particular cut."""
 
 
@@ -223,7 +229,7 @@ class OptionLister:
             if key not in self._cut_plans:
                 windows = _Windows(crop, self._farm, lanes.pace_of)
                 first, last = windows.first_cut(day)
-                self._cut_plans[key] = self._cut_plan(crop, (max(first, opens), last), 1, None, windows)
+                self._cut_plans[key] = self._cut_plan(crop, (max(first, opens), last), 1, windows)
             if self._cut_plans[key]:
                 self._raft_sets.append(
                     RaftSet(
@@ -237,33 +243,39 @@ class OptionLister:
                 )
 
     def _cut_plan(
-        self,
-        crop: Crop,
-        window: tuple[int, int],
-        number: int,
-        after: int | None,
-        windows: "_Windows",
+        self, crop: Crop, window: tuple[int, int], number: int, windows: "_Windows", *, grows: bool = False
     ) -> tuple[Cutting, ...]:
         """List the cuts from ``number`` on: a first cut in ``window``, each next one an interval later.
 
-        A crop cut once is listed only on useful days. Of a repeat-cut crop the whole list is dropped when
-        no cut is of use.
+        A crop cut once is listed only on useful days. Of a repeat-cut crop useful days come first, others
+        only where those are few, and the whole list is dropped when no cut is of use.
         """
         days = self._open(Work.HARVEST, *window)
         if crop.cuts == 1:
-            return tuple(Cutting(number=number, day=d, after=after) for d in days if self._is_useful(crop, d))
+            return tuple(Cutting(number=number, day=d, after=None) for d in days if self._is_useful(crop, d))
+        most, most_next = MOST_CUT_DAYS, MOST_NEXT_DAYS
+        if grows:
+            most, most_next = MOST_GROWING_DAYS, MOST_NEXT_GROWING
         found: list[Cutting] = []
-        frontier = {after: days[:MOST_CUT_DAYS]}
+        frontier: dict[int | None, list[int]] = {None: self._useful_first(crop, days, most)}
         while frontier and number <= crop.cuts:
             steps = [Cutting(number=number, day=d, after=a) for a, later in frontier.items() for d in later]
             found += steps
-            reached = sorted({step.day for step in steps})[:MOST_CUT_DAYS]
-            frontier = {d: self._open(Work.HARVEST, *windows.next_cut(d))[:MOST_NEXT_DAYS] for d in reached}
+            reached = self._useful_first(crop, sorted({step.day for step in steps}), most)
+            frontier = {
+                d: self._useful_first(crop, self._open(Work.HARVEST, *windows.next_cut(d)), most_next)
+                for d in reached
+            }
             kept = {d for later in frontier.values() for d in later}
-            earliest = set(sorted(kept)[:MOST_CUT_DAYS])
-            frontier = {a: [d for d in later if d in earliest] for a, later in frontier.items()}
+            chosen = set(self._useful_first(crop, sorted(kept), most))
+            frontier = {a: [d for d in later if d in chosen] for a, later in frontier.items()}
             number += 1
         return tuple(found) if any(self._is_useful(crop, step.day) for step in found) else ()
+
+    def _useful_first(self, crop: Crop, days: list[int], most: int) -> list[int]:
+        """Return at most so many of some days in order: the earliest useful ones before others."""
+        ranked = sorted(days, key=lambda day: (not self._is_useful(crop, day), day))
+        return sorted(ranked[:most])
 
     def _is_useful(self, crop: Crop, day: int) -> bool:
         return day in self._useful.get(crop.name, frozenset())
@@ -332,7 +344,7 @@ class OptionLister:
     def _growing_cuts(self, crop: Crop, row: Growing, pool: Pool) -> tuple[Cutting, ...]:
         windows = _Windows(crop, self._farm, pool.pace_of)
         window = self._growing_window(crop, row, pool)
-        return self._cut_plan(crop, window, row.cuts_done + 1, None, windows)
+        return self._cut_plan(crop, window, row.cuts_done + 1, windows, grows=True)
 
     def _growing_window(self, crop: Crop, row: Growing, pool: Pool) -> tuple[int, int]:
         """Return the first and last day of the next cut of what is ready for cutting where it stands."""

@@ -15,7 +15,7 @@ from scheduler.outputs.relief_words import (
 )
 from scheduler.outputs.show.page import Part, day_of, days_in_words, head, long_day, row, table, titled
 from scheduler.outputs.words import plain
-from scheduler.plan.relief import Explained
+from scheduler.plan.relief import Explained, OrderCost
 from scheduler.plan.views.bottleneck import CREW, Bottleneck
 from scheduler.plan.words import worth_listing
 
@@ -24,7 +24,11 @@ WEEKS = 8
 
 
 def explain_parts(
-    farm: Farm, explained: Sequence[Explained], left: int, weeks: Sequence[Bottleneck]
+    farm: Farm,
+    explained: Sequence[Explained],
+    left: int,
+    weeks: Sequence[Bottleneck],
+    order: OrderCost | None = None,
 ) -> Iterator[Part]:
     """Yield the page.
 
@@ -33,6 +37,7 @@ def explain_parts(
         explained: deliveries, the most valuable first.
         left: number of unfilled deliveries that were not looked at.
         weeks: bottlenecks, by time.
+        order: what the order in rows costs, where it was asked for and there is anything to say.
     """
     last = farm.calendar.days - 1
     yield head(f"{plain(farm.name)}: {long_day(farm, 0)} to {long_day(farm, last)}")
@@ -44,7 +49,30 @@ def explain_parts(
     if left:
         many = "deliveries are not filled and were" if left > 1 else "delivery is not filled and was"
         yield Text(f"\n{left:,} more {many} not looked at; --deliveries takes more")
+    if order is not None:
+        yield titled("What the order in rows costs")
+        yield Text(order_in_words(order))
     yield from _tight(farm, weeks)
+
+
+def order_in_words(order: OrderCost) -> str:
+    """Return what lane order costs, and how sure that is, in a sentence or two."""
+    units = "unit of firm deliveries is" if order.kept == 1 else "units of firm deliveries are"
+    short = f"{order.kept:,} {units} short with every row in order"
+    if order.free < order.kept:
+        sure = "no plan is less short" if order.proven else "the fewest found in the time"
+        return (
+            f"{short}, {order.free:,} if any raft could be cut and lifted out where it stands ({sure}): "
+            f"the order costs {order.kept - order.free:,}."
+        )
+    if order.proven:
+        return (
+            f"{short}, and as many if any raft could be lifted out where it stands: the order costs nothing."
+        )
+    return (
+        f"{short}. No plan was found that leaves fewer if any raft could be lifted out where it stands; "
+        "that is no proof that there is none."
+    )
 
 
 def _delivery(farm: Farm, each: Explained) -> Iterator[Part]:

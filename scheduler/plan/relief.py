@@ -137,3 +137,18 @@ class Explained:
     cause: Cause
     reliefs: tuple[Relief, ...]
     ended: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderCost:
+    """What it costs that rafts leave a row in the order they entered: units of firm deliveries short.
+
+    Attributes:
+        kept: left short by the best plan known that keeps the order.
+        free: by the best one found if any raft could be cut and lifted out where it stands, at no work.
+        proven: whether no plan is less short even then, by value and rank.
+    """
+
+    kept: int
+    free: int
+    proven: bool

@@ -46,6 +46,16 @@ def test_in_deterministic_mode_it_says_the_same_again(folder, capsys):
     assert capsys.readouterr().out == first
 
 
+def test_it_says_what_the_order_in_rows_costs_when_asked(folder, capsys):
+    assert run(["explain", str(folder), "--order", *SEARCH]) == 0
+    text = " ".join(capsys.readouterr().out.split())
+    # One board is what is lacking, in whatever order rafts leave.
+    assert (
+        "What the order in rows costs 14 units of firm deliveries are short with every row in order" in text
+    )
+    assert "as many if any raft could be lifted out: the order costs nothing." in text
+
+
 def test_a_plan_that_was_changed_and_breaks_rules_ends_with_3(folder, tmp_path, capsys):
     for name, contents in every_byte(folder).items():
         path = tmp_path / "plan" / name

@@ -5,7 +5,9 @@ import os
 import subprocess
 import sys
 import threading
+import time
 from dataclasses import replace
+from itertools import count
 from pathlib import Path
 
 import pytest
@@ -60,6 +62,15 @@ def test_a_medium_book_gives_the_same_plan_in_another_process_with_other_hashes(
         check=True,
     )
     assert other.stdout.split() == [digest_of_a_plan()]
+
+
+def test_a_plan_in_the_solvers_own_time_is_the_same_however_slow_the_machine(monkeypatch):
+    usual, begun = digest_of_a_plan(), time.monotonic()
+    hours = count()
+    # Each look at the clock finds it an hour later: whatever asked it would end at once.
+    monkeypatch.setattr(time, "monotonic", lambda: begun + 3_600 * next(hours))
+    monkeypatch.setattr(time, "perf_counter", lambda: begun + 3_600 * next(hours))
+    assert digest_of_a_plan() == usual
 
 
 def stopped_at(monkeypatch, farm, phase, **settings):

@@ -1,8 +1,11 @@
 """Options: every batch that could be is listed, and none that breaks days, work or windows."""
 
+from dataclasses import replace
+
 from farms import delivery, growing, make_crop, make_farm
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from solving import got, solved
 
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import StageKind
@@ -134,12 +137,14 @@ def test_each_cut_follows_the_one_before_within_its_window_on_a_harvest_day(farm
 
 @some
 @given(farms(cuts=2))
-def test_the_earliest_days_of_a_repeated_crop_s_first_cut_are_listed(farm):
+def test_the_earliest_useful_days_of_a_repeated_crop_s_first_cut_are_listed(farm):
     for option in list_options(season(farm)).raft_sets:
         crop = farm.crops[option.crop]
         window = days_after(farm, "Trough", option.day, crop.finish, Work.HARVEST)
         firsts = sorted({step.day for step in option.cuttings if step.number == 1})
-        assert firsts == window[:MOST_CUT_DAYS]
+        useful = [day for day in window if is_wanted(farm, option.crop, day)]
+        others = [day for day in window if day not in useful]
+        assert firsts == sorted([*useful, *others][:MOST_CUT_DAYS])
 
 
 def growing_days(farm, index=0):
@@ -174,6 +179,23 @@ def test_a_raft_cut_before_is_cut_again_an_interval_after_its_last_cut():
     option = next(o for o in list_options(season(farm)).raft_sets if o.source is None)
     steps = {(step.number, step.day, step.after) for step in option.cuttings}
     assert steps == {(3, 3, None), (3, 4, None), (4, 9, 3), (4, 10, 3), (4, 10, 4), (4, 11, 4)}
+
+
+def test_a_growing_raft_that_is_cut_again_and_again_is_cut_on_any_day_a_delivery_can_use():
+    crop = make_crop("Chard", board=None, raft=(10, 14, 10_000), cuts=2, interval=7, sowing=((99, 99),))
+    row = growing("Chard", StageKind.RAFT, -10, 6, 1)
+    farm = make_farm(
+        days=30,
+        crops=[crop],
+        demands=[delivery("Chard", day, 6, max_age=0) for day in (2, 4, 7, 9, 20)],
+        growing=[row],
+    )
+    option = next(o for o in list_options(season(farm)).raft_sets if o.source is None)
+    firsts = {step.day for step in option.cuttings if step.number == 1}
+    assert {2, 4, 7, 9} <= firsts
+    assert (2, 20, 9) in {(step.number, step.day, step.after) for step in option.cuttings}
+    # Cut on an earlier day than the ninth it would be too old for the twentieth.
+    assert got(solved(replace(farm, demands=farm.demands[3:]))) == {"Chard 9": 6, "Chard 20": 6}
 
 
 def test_what_is_overdue_may_be_moved_or_cut_within_a_week():

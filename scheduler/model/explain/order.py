@@ -1,0 +1,79 @@
+"""What the order in rows costs: the season planned with it, and as if any raft could be lifted out."""
+
+import threading
+from collections.abc import Callable
+from dataclasses import replace
+
+from scheduler.farm.farm import Farm
+from scheduler.model.begun import SMALL, plan_from
+from scheduler.model.build import list_options
+from scheduler.model.frame import season
+from scheduler.model.pools import bundles_of
+from scheduler.model.settings import SolveSettings
+from scheduler.model.solve import plan_farm
+from scheduler.plan.relief import OrderCost
+from scheduler.plan.rows import Plan
+
+Watch = tuple[Callable[[str], None], threading.Event | None]
+
+
+def order_cost(
+    farm: Farm, plan: Plan, settings: SolveSettings, watch: Watch = (lambda _: None, None)
+) -> OrderCost | None:
+    """Return what lane order costs a farm; None where it keeps none, or nothing firm is short.
+
+    Both searches have half of the time and begin from the plan, so that what more searching alone would fill
+    is not taken for a cost of the order. Small books are planned whole instead.
+
+    Args:
+        farm: the farm of the plan.
+        plan: a plan that keeps every rule.
+        settings: time and way of the search.
+        watch: what is called with what is searched, and an event that ends the search soon when set.
+    """
+    if farm.rules.lift_out or not _short(plan):
+        return None
+    half = replace(settings, seconds=settings.seconds / 2)
+    watch[0]("with the rows in order")
+    kept = _better(farm, plan, half, watch[1])
+    watch[0]("as if rafts could be cut where they stand")
+    rules = replace(farm.rules, lift_out=True, lift_minutes=0)
+    free = _better(replace(farm, rules=rules), kept, half, watch[1])
+    proven = not _short(free) or any(goal.level == 1 and goal.status == "proven" for goal in free.goals)
+    return OrderCost(kept=_short(kept), free=min(_short(free), _short(kept)), proven=proven)
+
+
+def _better(farm: Farm, plan: Plan, settings: SolveSettings, stop: threading.Event | None) -> Plan:
+    """Return a plan no worse for firm deliveries than one that is sound on a farm."""
+    found = None
+    if _is_small(farm):
+        found = plan_farm(farm, settings, stop=stop).plan
+    found = found or plan_from(farm, plan, settings, stop=stop)
+    return (
+        found
+        if found is not None and _weight(farm, found) <= _weight(farm, plan)
+        else replace(plan, goals=())
+    )
+
+
+def _is_small(farm: Farm) -> bool:
+    options = list_options(season(farm))
+    steps = sum(len(option.cuttings) for option in options.raft_sets) * len(bundles_of(farm))
+    return steps + sum(len(out.cuts) for out in options.tray_outs) <= SMALL
+
+
+def _weight(farm: Farm, plan: Plan) -> int:
+    """Return what the firm deliveries that are short weigh, those past the last reported day included."""
+    weights = {demand.name: demand.weight for demand in farm.demands}
+    return sum(
+        weights.get(row.demand, 0) * (row.amount - row.filled)
+        for row in plan.demands
+        if row.firm and not row.target
+    )
+
+
+def _short(plan: Plan) -> int:
+    """Return the units of reported firm deliveries that are short."""
+    return sum(
+        row.amount - row.filled for row in plan.demands if row.firm and not row.target and row.reported
+    )
