@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from scheduler.farm.farm import Farm
 from scheduler.model.begun import SMALL, plan_from
+from scheduler.model.bound import Effort, stages
 from scheduler.model.build import list_options
 from scheduler.model.frame import season
 from scheduler.model.pools import bundles_of
@@ -13,6 +14,9 @@ from scheduler.model.settings import SolveSettings
 from scheduler.model.solve import plan_farm
 from scheduler.plan.relief import OrderCost
 from scheduler.plan.rows import Plan
+
+LIMIT_SHARE = 0.4
+"""Share of the time of one search in which a limit is looked for afterwards."""
 
 Watch = tuple[Callable[[str], None], threading.Event | None]
 
@@ -39,7 +43,8 @@ def order_cost(
     watch[0]("as if rafts could be cut where they stand")
     rules = replace(farm.rules, lift_out=True, lift_minutes=0)
     free = _better(replace(farm, rules=rules), kept, half, watch[1])
-    proven = not _short(free) or any(goal.level == 1 and goal.status == "proven" for goal in free.goals)
+    proven = any(goal.level == 1 and goal.status == "proven" for goal in free.goals)
+    proven = proven or not _short(free) or _is_least(farm, free, half, watch[1])
     return OrderCost(kept=_short(kept), free=min(_short(free), _short(kept)), proven=proven)
 
 
@@ -54,6 +59,17 @@ def _better(farm: Farm, plan: Plan, settings: SolveSettings, stop: threading.Eve
         if found is not None and _weight(farm, found) <= _weight(farm, plan)
         else replace(plan, goals=())
     )
+
+
+def _is_least(farm: Farm, plan: Plan, settings: SolveSettings, stop: threading.Event | None) -> bool:
+    """Say whether the limits of the season, which know no order, let no plan be less short than one."""
+    effort = Effort(
+        seconds=settings.seconds * LIMIT_SHARE,
+        deterministic=settings.deterministic,
+        stop=lambda: stop is not None and stop.is_set(),
+    )
+    found = next(stages(farm, season(farm), None, effort), None)
+    return found is not None and found.firm >= _weight(farm, plan)
 
 
 def _is_small(farm: Farm) -> bool:

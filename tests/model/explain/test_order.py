@@ -40,9 +40,11 @@ def test_what_more_searching_fills_is_no_cost_of_the_order():
     assert order_cost(farm, short, SolveSettings(seconds=8, deterministic=True)).kept == 6
 
 
-def test_a_larger_farm_begins_from_its_plan_and_proves_nothing(monkeypatch):
+def test_a_larger_farm_begins_from_its_plan_and_is_held_against_its_limits(monkeypatch):
     monkeypatch.setattr(order, "SMALL", -1)
     assert cost_of(planted(Limit.ORDER)) == OrderCost(kept=6, free=0, proven=True)
+    assert cost_of(planted(Limit.ROW)) == OrderCost(kept=12, free=12, proven=True)
+    monkeypatch.setattr(order, "stages", lambda *_: iter(()))
     found = cost_of(planted(Limit.ROW))
     assert found == OrderCost(kept=12, free=12, proven=False)
     assert "no proof" in order_in_words(found)
