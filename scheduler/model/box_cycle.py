@@ -59,7 +59,9 @@ def _boxes(season: Boxes, frame: Frame) -> CycleBoxes:
         place = places.get(_source(wish.name))
         if place is None:
             continue
-        number = (wish.first - frame.start) // WEEK
+        # Boxes are those of a week of the calendar; one that the cycle begins in goes on at its end.
+        week = frame.farm.calendar.week_start(wish.first) - frame.farm.calendar.week_start(frame.start)
+        number = week // WEEK % (frame.period // WEEK)
         filled[wish.name] = BoxPlace(share=place.share, number=number, slot=place.slot, day=wish.first)
         found[place.share, number][wish.first] = _usual_day(season, place, wish)
     return CycleBoxes(

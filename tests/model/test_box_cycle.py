@@ -26,7 +26,7 @@ def farm_of(own=TURNS, **needs):
     return box_farm(own, **({"on": THURSDAYS, "boxes": (5, 0), "days": 7 * WEEKS, "lanes": 2} | needs))
 
 
-def searched(farm, seconds=3.0):
+def searched(farm, seconds=1.0):
     engine = Engine(SolveSettings(seconds=30, deterministic=True))
     return CycleSearch(engine, season(farm), bundles_of(farm)).find(seconds)
 
@@ -70,6 +70,17 @@ def test_boxes_of_two_weeks_follow_upon_each_other_round_and_round():
     assert found == [[0, 1, 0], [1, 0, 1]]
 
 
+def test_a_box_of_the_cycle_is_that_of_a_calendar_week_on_whatever_day_the_cycle_begins():
+    tuesdays = range(15, 7 * WEEKS, 7)
+    farm = farm_of(on=[(day, day + 2) for day in tuesdays], today=2)
+    frame = steady_frame(season(farm), 14)
+    assert (frame.start - farm.calendar.week_start(frame.start)) == 2
+    boxes = frame.farm.boxes.boxes
+    assert [len(box.days) for box in boxes] == [2, 2]
+    weeks = [{farm.calendar.week_start(day.day) // 7 % 2 for day in box.days} for box in boxes]
+    assert sorted(weeks, key=min) == [{0}, {1}]
+
+
 def test_a_share_with_one_box_in_the_cycle_says_nothing_of_boxes_one_after_another():
     boxes = steady_frame(season(farm_of(on=range(17, 7 * WEEKS, 14))), 14).farm.boxes
     assert len(boxes.boxes) == 1
@@ -106,7 +117,7 @@ def test_the_cycle_laid_over_the_season_fills_boxes_in_turn():
     farm = farm_of()
     engine = Engine(SolveSettings(seconds=30, deterministic=True))
     frame, bundles = replace(season(farm), sources=1), bundles_of(farm)
-    cycle = CycleSearch(engine, frame, bundles).find(3.0)
+    cycle = CycleSearch(engine, frame, bundles).find(1.0)
     built = built_of(frame, bundles, cycle.homes)
     parts = Parts(built.model)
     best = Incumbent(built, parts, idle(engine, built, parts, 1.0))
