@@ -63,5 +63,5 @@ def test_without_batches_nothing_can_be_accepted(tmp_path, capsys):
     assert run(["learn", str(book), "--accept", str(tmp_path / "new")]) == 2
     said = capsys.readouterr()
     assert "Nothing yet" in said.out
-    assert "nothing to accept" in said.err
+    assert "nothing is proposed yet" in said.err
     assert not (tmp_path / "new").exists()

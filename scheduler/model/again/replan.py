@@ -16,6 +16,7 @@ from scheduler.farm.goods import crops_for
 from scheduler.model.again.change import Change, change_goal
 from scheduler.model.again.parties import Party, parties_of
 from scheduler.model.again.placed import placed
+from scheduler.model.again.rows import bundles_for
 from scheduler.model.bed_start import plant_beds
 from scheduler.model.begun import SMALL, beyond_reach, homes_from
 from scheduler.model.build import Built, build, list_options
@@ -26,7 +27,6 @@ from scheduler.model.goals import blend
 from scheduler.model.incumbent import Incumbent
 from scheduler.model.line_up import has_many_rows
 from scheduler.model.part import Parts
-from scheduler.model.pools import bundles_of
 from scheduler.model.reached import SHORTAGES, reached
 from scheduler.model.repair import ROUNDS, Repair, filling_until
 from scheduler.model.settings import Progress, SolveSettings
@@ -106,7 +106,7 @@ class _Search:
         self._farm, self._before, self._tell = farm, before, tell
         self._engine, self._settings = how
         self._change = Change(terms=(), added=0, apart=())
-        self._frame, self._bundles = season(farm), bundles_of(farm)
+        self._frame, self._bundles = season(farm), bundles_for(farm, before)
         self._parties: list[Party] = []
         self._ready = 0.0
         self.fallen: tuple[str, ...] = ()

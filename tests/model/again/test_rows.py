@@ -1,0 +1,35 @@
+"""Rows that go together in planning again: those in which the rafts of the plan before are in order."""
+
+from dataclasses import replace
+
+from farms import delivery, make_farm
+from solving import quick_crop, solved
+
+from scheduler.model.again.rows import bundles_for
+from scheduler.model.decide import HOLD_DAYS
+from scheduler.plan.earlier import earlier
+
+
+def farm_and_plan():
+    demands = [delivery("Lettuce", day, 40) for day in (9, 11, 13)]
+    made = make_farm(
+        crops=[quick_crop()], days=16, lanes=9, lane_slots=4, tiers=2, tier_slots=20, demands=demands
+    )
+    return made, solved(made)
+
+
+def test_rows_stay_together_while_every_raft_can_wait_for_those_before_it():
+    made, plan = farm_and_plan()
+    bundles = bundles_for(made, earlier(plan))
+    assert len(bundles) < 9
+    places = {row.unit: row.place for row in plan.positions}
+    together = next(bundle for bundle in bundles if len(bundle.places) > 1)
+    names = [place.name for place in together.places]
+    rafts = [unit for unit in plan.units if unit.item == "raft" and places[unit.unit] in names]
+    first, last = min(rafts, key=lambda raft: raft.enters), max(rafts, key=lambda raft: raft.enters)
+    assert first.enters < last.enters
+    for wait, rows in ((HOLD_DAYS, len(bundles)), (HOLD_DAYS + 1, 9)):
+        late = replace(first, emptied=last.emptied + wait)
+        others = tuple(unit for unit in plan.units if unit not in rafts or unit == last)
+        moved = replace(plan, units=(*others, late))
+        assert len(bundles_for(made, earlier(moved))) == rows
