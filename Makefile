@@ -4,7 +4,7 @@
 #                apt-get); no test may be skipped
 # make bench     plan every example for 20, 60 and 120 seconds and print what is reached (takes minutes)
 # make soak      the long tests
-# make lock      pin every dependency again (needs uv)
+# make lock      pin every dependency again (needs uv), and list their licences
 
 DEMO ?= examples/alder-quay/book
 OUT ?= out/demo
@@ -40,6 +40,8 @@ soak: setup
 lock:
 	@command -v uv >/dev/null || { echo "make lock needs uv: install it with pip install uv" >&2; exit 1; }
 	$(LOCK) --quiet
+	$(MAKE) --no-print-directory setup
+	$(RUN)/python tests/docs/licences.py
 
 setup:
 	@.ci/setup

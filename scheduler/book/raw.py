@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from scheduler.book.faults import Fault
+from scheduler.book.guard import bare
 
 MOST_BYTES = 20_000_000
 """Largest file that is read; a farm's largest table is far below a megabyte (estimate)."""
@@ -52,10 +53,7 @@ class RawBook:
 
 def cleaned(text: str) -> str:
     """Take off outer spaces, and the apostrophe that keeps a spreadsheet from reading text as a formula."""
-    text = text.strip()
-    if len(text) > 1 and text[0] == "'" and text[1] in "=+-@":
-        return text[1:]
-    return text
+    return bare(text.strip())
 
 
 def raw_table(name: str, records: list[tuple[int, list[str]]]) -> RawTable:

@@ -93,7 +93,7 @@ def _refused(source: str, found: str, expected: str, code: str) -> BookFaults:
 
 def _text(data: bytes, source: str) -> str:
     if len(data) > LARGEST:
-        raise _refused(source, f"{len(data)} bytes", f"at most {LARGEST}", "too-large")
+        raise _refused(source, f"more than {LARGEST} bytes", f"at most {LARGEST}", "too-large")
     encoding = "utf-16" if data[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig"
     try:
         return data.decode(encoding)
@@ -111,7 +111,7 @@ def _table(text: str, source: str, mapped: ReadingMap) -> tuple[str, list[str], 
     wanted = {plain(name) for name in mapped.headings}
     best: tuple[int, int, str, list[str]] = (0, 0, ",", [])
     for delimiter in DELIMITERS:
-        for number, cells in enumerate(csv.reader(io.StringIO(text), delimiter=delimiter), start=1):
+        for number, cells in _split(text, delimiter, source):
             hits = len(wanted & {plain(cell) for cell in cells})
             if hits > best[0]:
                 best = (hits, number, delimiter, cells)
@@ -130,8 +130,17 @@ def _table(text: str, source: str, mapped: ReadingMap) -> tuple[str, list[str], 
             for name in missing
         ]
         raise BookFaults(faults)
-    rows = enumerate(csv.reader(io.StringIO(text), delimiter=delimiter), start=1)
+    rows = _split(text, delimiter, source)
     return delimiter, heading, ((at, cells) for at, cells in rows if at > number)
+
+
+def _split(text: str, delimiter: str, source: str) -> Lines:
+    """Yield the lines of a table with their numbers; a cell as long as a book is no reading."""
+    try:
+        yield from enumerate(csv.reader(io.StringIO(text), delimiter=delimiter), start=1)
+    except csv.Error as error:
+        found = f"a line that cannot be split into cells ({error})"
+        raise _refused(source, found, "quotation marks in pairs, and short cells", "bad-quotes") from None
 
 
 def _moment(texts: Sequence[str], mapped: ReadingMap) -> datetime | None:

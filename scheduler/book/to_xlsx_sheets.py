@@ -15,6 +15,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from scheduler.book.from_xlsx_cells import escaped, number_text
 from scheduler.book.grids import MEANING, Grid
+from scheduler.book.guard import changes_when_edited
 from scheduler.book.headings import heading_of
 from scheduler.book.number_hints import NUMBER
 from scheduler.book.parse import Refused, parse
@@ -32,7 +33,6 @@ SIGNS_PER_WIDTH = 1.25
 PAGE_WIDTH = 150
 """Characters across a landscape page that can still be read."""
 
-RISKY = ("=", "+", "-", "@", "'")
 NUMERIC = (CellType.WHOLE, CellType.NUMBER, CellType.DATE)
 
 
@@ -125,7 +125,7 @@ def put_text(cell: SheetCell, text: str) -> None:
     cell.value = escaped(text)
     cell.data_type = "s"
     cell.number_format = TEXT
-    if text.startswith(RISKY):
+    if changes_when_edited(text):
         cell.quotePrefix = True
 
 

@@ -8,7 +8,7 @@ import click
 
 from scheduler.cli.exits import BREAKS_A_RULE
 from scheduler.cli.opening import PLAN, book_argument
-from scheduler.outputs.words import counted
+from scheduler.outputs.words import counted, plain
 
 SOUND = (
     "The plan keeps every rule (tasks other than chores, goals and own figures repeat other tables and are "
@@ -40,7 +40,7 @@ def audit(ctx: click.Context, book: Path, plan: Path) -> None:
     farm = build_farm(read_book(book), today=_today(read_note(plan)))
     faults = judge(farm, read_plan(plan, farm.calendar))
     for line in fault_lines(faults):
-        click.echo(line, err=True)
+        click.echo(plain(line), err=True)
     if faults:
         click.echo(f"{counted(len(faults), 'fault')} in the plan; mend its tables, or plan again", err=True)
         ctx.exit(BREAKS_A_RULE)

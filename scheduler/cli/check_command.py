@@ -10,7 +10,7 @@ from scheduler.book.faults import BookFaults, Fault
 from scheduler.cli.exits import FAULTY_BOOK
 from scheduler.cli.opening import book_argument
 from scheduler.cli.telling import mend
-from scheduler.outputs.words import plain
+from scheduler.outputs.words import harmless, plain
 
 
 @click.command(short_help="Check a book and plan nothing.", epilog="Example: raftway check my-farm")
@@ -30,7 +30,7 @@ def check(ctx: click.Context, book: Path, *, as_json: bool) -> None:
             _write_json({"faults": [_fault(fault) for fault in damaged.faults]})
         else:
             for fault in damaged.faults:
-                click.echo(str(fault), err=True)
+                click.echo(harmless(str(fault)), err=True)
             click.echo(mend(damaged, f" in {book}", "check again"), err=True)
         ctx.exit(FAULTY_BOOK)
     if as_json:

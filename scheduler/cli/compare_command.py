@@ -11,6 +11,7 @@ import click
 from scheduler.cli.exits import DONE, NO_PLAN, OUR_FAULT
 from scheduler.cli.opening import DAY, SCENARIO, book_argument
 from scheduler.cli.searching import search_options
+from scheduler.outputs.words import plain
 
 if TYPE_CHECKING:
     from scheduler.cli.candidates import Candidate
@@ -121,7 +122,7 @@ def compare(
     found = candidates(read_raw(book), read_scenarios(files, changes, all_at_once=all_at_once), today)
     for each in found:
         for note in each.notes:
-            click.echo(f"Note: {note.place}: {note.text}", err=True)
+            click.echo(plain(f"Note: {note.place}: {note.text}"), err=True)
     at_once, cluster_at = rest.pop("at_once"), rest.pop("cluster")
     settings = SolveSettings(**rest)
     shared = _shared_out(at_once, cluster_at, settings)

@@ -51,7 +51,7 @@ Where NAME is wrong, the names there are get told. Nothing that exists is writte
 )
 def draw(plan: Path, what: str, name: str, day: date | None, out: Path) -> None:
     """Draw one thing of a plan into a new file."""
-    from scheduler.cli.placing import check_free, place_file
+    from scheduler.cli.placing import check_free_file, place_file
     from scheduler.outputs.drawings.png import png
     from scheduler.outputs.saved import open_plan
 
@@ -61,7 +61,7 @@ def draw(plan: Path, what: str, name: str, day: date | None, out: Path) -> None:
         raise click.UsageError(f"a {what} is drawn as it stands on a day; add --day, such as 2026-03-02")
     if what not in ON_A_DAY and day is not None:
         raise click.UsageError(f"a {what} shows the whole season; leave --day out")
-    check_free(out)
+    check_free_file(out)
     farm, found = open_plan(plan)
     drawing = _drawn(farm, found, what, name, day)
     place_file(out, png(drawing) if out.suffix.lower() == ".png" else drawing.encode("utf-8"))

@@ -10,6 +10,7 @@ import click
 from scheduler.cli.exits import BREAKS_A_RULE
 from scheduler.cli.opening import PLAN
 from scheduler.cli.searching import search_options
+from scheduler.outputs.words import plain
 
 if TYPE_CHECKING:
     from scheduler.farm.farm import Farm
@@ -80,7 +81,7 @@ def breaks_rules(farm: "Farm", plan: "Plan") -> bool:
 
     faults = audit(farm, plan)
     for line in fault_lines(faults):
-        click.echo(line, err=True)
+        click.echo(plain(line), err=True)
     if faults:
         click.echo("The plan was changed and breaks these rules; mend its tables, or plan again.", err=True)
     return bool(faults)

@@ -8,6 +8,7 @@ import click
 
 from scheduler.farm.farm import Farm
 from scheduler.model.settings import Outcome, SolveSettings
+from scheduler.outputs.words import plain
 from scheduler.plan.rows import Plan
 
 if TYPE_CHECKING:
@@ -46,7 +47,7 @@ def watched_anew(search: Search) -> dict[str, Any]:
     """Do the same in this process, with progress on stderr and a Ctrl-C that keeps the best plan."""
     from scheduler.cli.progress import solve_watched
 
-    click.echo(search.told, err=True)
+    click.echo(plain(search.told), err=True)
     return _anew(search, solve_watched)
 
 
@@ -59,7 +60,7 @@ def watched_on(search: Search) -> dict[str, Any]:
     """Do the same in this process, with a Ctrl-C that keeps the best plan."""
     from scheduler.cli.searching import searched
 
-    click.echo(search.told, err=True)
+    click.echo(plain(search.told), err=True)
     return _on(search, searched)
 
 

@@ -1,6 +1,5 @@
 """``raftway labels``: sheets of lot labels to print."""
 
-import os
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -8,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from scheduler.cli.opening import DAY, PLAN
-from scheduler.cli.placing import check_free
+from scheduler.cli.placing import check_replaceable
 
 if TYPE_CHECKING:
     from scheduler.farm.farm import Farm
@@ -23,7 +22,9 @@ if TYPE_CHECKING:
 @click.option(
     "--from", "first", type=DAY, metavar="DATE", help="First day of filling.  [default: the plan's]"
 )
-@click.option("--to", "last", type=DAY, metavar="DATE", help="Last day of filling.  [default: four weeks on]")
+@click.option(
+    "--to", "last", type=DAY, metavar="DATE", help="Last day of filling.  [default: up to four weeks on]"
+)
 @click.option(
     "--skip",
     type=click.IntRange(0, 1000),
@@ -47,7 +48,8 @@ def labels(
     "210x297 3x8 70x37 0x0.5 0x0". Labels that stand in FILE are replaced; any other file is left alone.
     What stands on the plan's first day was filled earlier: give an earlier day with --from for its labels.
     """
-    from scheduler.outputs.labels.page import default_sheet, labels_html
+    from scheduler.disk.whole import replace_file
+    from scheduler.outputs.labels.page import MARK, default_sheet, labels_html
     from scheduler.outputs.labels.sheets import SheetRefused, sheet_of
     from scheduler.outputs.saved import open_plan
 
@@ -59,13 +61,13 @@ def labels(
     try:
         if choice["sheet"] is not None:
             sheet_of(choice["sheet"])
-        _check_file(out)
+        check_replaceable(out, MARK)
         farm, found = open_plan(plan)
         days = _days(farm, choice["first"], choice["last"])
         page = labels_html(farm, found, choice["sheet"] or default_sheet(farm), *days, choice["skip"])
     except SheetRefused as refused:
         raise click.UsageError(str(refused)) from None
-    _replace(out, page.encode())
+    replace_file(out, page.encode())
     click.echo(f"Written to {out}: open it in a browser and print at actual size")
 
 
@@ -80,8 +82,8 @@ def _sheets() -> str:
     return "".join(f"{line.rstrip()}\n" for line in lines)
 
 
-def _days(farm: "Farm", first: date | None, last: date | None) -> tuple[int, int]:
-    """Return the day numbers that are asked for, the usual ones where none are.
+def _days(farm: "Farm", first: date | None, last: date | None) -> tuple[int, int | None]:
+    """Return the day numbers that are asked for; None for the usual last one.
 
     Raises:
         click.UsageError: they lie outside the plan, or the wrong way round.
@@ -101,29 +103,4 @@ def _days(farm: "Farm", first: date | None, last: date | None) -> tuple[int, int
             f"no day of the plan; name days from {calendar.first_day} "
             f"to {calendar.date_of(calendar.days - 1)}"
         )
-    return start, end
-
-
-def _check_file(out: Path) -> None:
-    """Make sure that a file may be written: new, or labels written before.
-
-    Raises:
-        click.UsageError: something else is there, or the folder may not be written to.
-    """
-    from scheduler.outputs.labels.page import MARK
-
-    if out.is_file() and not out.is_symlink():
-        with out.open("rb") as file:
-            if MARK.encode() in file.read(len(MARK) + 1000):
-                return
-    check_free(out)
-
-
-def _replace(out: Path, contents: bytes) -> None:
-    """Write the file in one step, so that an older one is whole until then."""
-    new = out.with_name(f".{out.name}.new-{os.getpid()}")
-    try:
-        new.write_bytes(contents)
-        new.replace(out)
-    finally:
-        new.unlink(missing_ok=True)
+    return start, None if last is None else end

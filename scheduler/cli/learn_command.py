@@ -38,7 +38,7 @@ def learn(book: Path, table: Path | None, accept: Path | None, records: str | No
     card counts for ten batches. Nothing is changed unless --accept names a new book.
     """
     from scheduler.book.book import read_raw, typed_book
-    from scheduler.cli.placing import check_free, place_file
+    from scheduler.cli.placing import check_free, check_free_file, place_file
     from scheduler.farm.build import build_farm
     from scheduler.outputs.happened.learned_page import learned_csv, learned_page
     from scheduler.outputs.show.page import WIDTH, rendered
@@ -46,8 +46,8 @@ def learn(book: Path, table: Path | None, accept: Path | None, records: str | No
     from scheduler.records.learned import learned
     from scheduler.records.state import replay
 
-    if table is not None and (table.exists() or table.is_symlink()):
-        raise click.UsageError(f"{table} is there already; name another, for nothing is written over it")
+    if table is not None:
+        check_free_file(table)
     if accept is not None:
         check_free(accept)
     raw = read_raw(book)

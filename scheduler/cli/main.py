@@ -95,6 +95,7 @@ def cli() -> None:
 def run(arguments: Sequence[str]) -> int:
     """Run one command and return its exit code; whatever goes wrong ends in a line on stderr."""
     from scheduler.book.faults import BookFaults
+    from scheduler.outputs.words import harmless
 
     try:
         code = cli.main(list(arguments), prog_name="raftway", standalone_mode=False)
@@ -103,7 +104,7 @@ def run(arguments: Sequence[str]) -> int:
         return WRONG_USE
     except BookFaults as damaged:
         for fault in damaged.faults:
-            click.echo(str(fault), err=True)
+            click.echo(harmless(str(fault)), err=True)
         click.echo(mend(damaged), err=True)
         return FAULTY_BOOK
     except (click.Abort, KeyboardInterrupt):
@@ -115,11 +116,15 @@ def run(arguments: Sequence[str]) -> int:
         return 0
     except Exception as error:
         if isinstance(error, OSError) and error.filename is not None:
-            click.echo(f"{error.filename}: {error.strerror}; {next_after(error)}", err=True)
+            click.echo(harmless(f"{error.filename}: {error.strerror}; {next_after(error)}"), err=True)
+            return WRONG_USE
+        if isinstance(error, OSError) and error.strerror:
+            # such as a full disk under the file that the terminal's output goes into
+            click.echo(f"raftway cannot go on: {error.strerror}; {next_after(error)}", err=True)
             return WRONG_USE
         if os.environ.get("RAFTWAY_DEBUG"):
             traceback.print_exc()
-        told = " ".join(str(error).split())
+        told = harmless(" ".join(str(error).split()))
         click.echo(
             f"raftway has a fault of its own: {type(error).__name__}: {told}. {WHERE_TO_REPORT}", err=True
         )

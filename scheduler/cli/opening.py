@@ -73,7 +73,16 @@ LOG = There("name a file that an instrument wrote", dir_okay=False)
 
 def book_argument(command: Command) -> Command:
     """Add the BOOK argument: something that exists; reading it says what is wrong with it."""
-    return click.argument("book", type=BOOK)(command)
+    return click.argument("book", type=BOOK, callback=_seen_open)(command)
+
+
+def _seen_open(_ctx: click.Context, _parameter: click.Parameter, book: Path) -> Path:
+    """Say on stderr that a workbook is open elsewhere: what was not saved there is not read."""
+    from scheduler.disk.whole import opened_by
+
+    if opened_by(book) is not None:
+        click.echo(f"Note: {book} is open in another program; what was saved last is read.", err=True)
+    return book
 
 
 def farm_with(book: Path, scenarios: Sequence[Path]) -> "Farm":

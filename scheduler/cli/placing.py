@@ -1,13 +1,20 @@
 """Putting a book where there is none yet: whole or not at all, and never over anything."""
 
 import os
-import shutil
 from collections.abc import Mapping
 from pathlib import Path
 
 import click
 
-from scheduler.outputs.folder import may_be_written
+from scheduler.disk.whole import (
+    absolute,
+    beside,
+    may_be_written,
+    opened_by,
+    push,
+    write_all,
+    write_new,
+)
 
 WORKBOOK = ".xlsx"
 OTHER_KINDS = (".xls", ".xlsm", ".xlsb", ".xlt", ".xltx", ".ods", ".csv", ".tsv", ".numbers", ".txt")
@@ -37,10 +44,7 @@ def check_free(path: Path) -> None:
             raise click.UsageError(f"{path} is there already; name another, for nothing is written over it")
         if any(path.iterdir()):
             raise click.UsageError(f"{path} is not empty; name a new folder, or empty this one")
-    if not _folder_of(path).is_dir():
-        raise click.UsageError(f"{_folder_of(path)} is not a folder; make it first")
-    if not may_be_written(_folder_of(path)):
-        raise click.UsageError(f"{_folder_of(path)} may not be written to; name another folder")
+    _check_folder(path)
 
 
 def place_file(path: Path, contents: bytes) -> None:
@@ -50,12 +54,10 @@ def place_file(path: Path, contents: bytes) -> None:
         click.UsageError: something is there by now.
         OSError: the disk did not take it; nothing is left.
     """
-    new = _folder_of(path) / f".{path.name}.new-{os.getpid()}"
-    try:
-        _write(new, contents)
+    with beside(path) as new:
+        write_new(new, contents)
         _rename_to_free(new, path)
-    finally:
-        new.unlink(missing_ok=True)
+        push(_folder_of(path))
 
 
 def place_folder(path: Path, files: Mapping[str, bytes]) -> None:
@@ -65,29 +67,69 @@ def place_folder(path: Path, files: Mapping[str, bytes]) -> None:
         click.UsageError: the folder is no longer empty.
         OSError: the disk did not take it; nothing is left.
     """
-    new = _folder_of(path) / f".{path.name}.new-{os.getpid()}"
-    try:
-        new.mkdir()
-        for name, contents in files.items():
-            _write(new / name, contents)
+    with beside(path) as new:
+        write_all(new, files)
         check_free(path)
         if path.is_dir():
             path.rmdir()  # fails unless empty, so nothing can be lost
         new.rename(path)
-    finally:
-        shutil.rmtree(new, ignore_errors=True)
+        push(_folder_of(path))
+
+
+def check_replaceable(path: Path, mark: str) -> None:
+    """Make sure that a file may be written: new, or one of the same kind that was written before.
+
+    Args:
+        path: the file.
+        mark: what such a file holds near its beginning.
+
+    Raises:
+        click.UsageError: something else is there, the file is open elsewhere, or its folder may not be
+            written to.
+    """
+    if path.is_file() and not path.is_symlink():
+        with path.open("rb") as file:
+            if mark.encode() in file.read(len(mark) + 1000):
+                check_closed(path)
+                return
+    check_free_file(path)
+
+
+def check_free_file(path: Path) -> None:
+    """Make sure that a file may be made.
+
+    Raises:
+        click.UsageError: something is there, or its folder may not be written to.
+    """
+    if path.is_symlink() or path.exists():
+        raise click.UsageError(f"{path} is there already; name another, for nothing is written over it")
+    _check_folder(path)
+
+
+def check_closed(path: Path) -> None:
+    """Make sure that no office program has a file open, which would save the old one over it.
+
+    Raises:
+        click.UsageError: one has.
+    """
+    mark = opened_by(path)
+    if mark is not None:
+        raise click.UsageError(
+            f"{path} is open in another program: close it there, and run the command again "
+            f"(if nothing has it open, delete {mark})"
+        )
+
+
+def _check_folder(path: Path) -> None:
+    folder = _folder_of(path)
+    if not folder.is_dir():
+        raise click.UsageError(f"{folder} is not a folder; make it first")
+    if not may_be_written(folder):
+        raise click.UsageError(f"{folder} may not be written to; name another folder")
 
 
 def _folder_of(path: Path) -> Path:
-    return Path(os.path.abspath(path)).parent  # noqa: PTH100 - a link is to be seen as it is named
-
-
-def _write(path: Path, contents: bytes) -> None:
-    path.parent.mkdir(parents=True, exist_ok=True)
-    with path.open("xb") as file:
-        file.write(contents)
-        file.flush()
-        os.fsync(file.fileno())
+    return absolute(path).parent
 
 
 def _rename_to_free(new: Path, path: Path) -> None:

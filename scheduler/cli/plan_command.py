@@ -10,6 +10,7 @@ from scheduler.cli.exits import DONE, NO_PLAN, OUR_FAULT, SHORT, WHERE_TO_REPORT
 from scheduler.cli.opening import DAY, TIME_OF_DAY, book_argument
 from scheduler.cli.searching import search_options
 from scheduler.farm.farm import Farm
+from scheduler.outputs.words import plain
 from scheduler.plan.rows import Plan
 
 
@@ -95,7 +96,7 @@ def _broken_rules(farm: Farm, found: Plan) -> bool:
 
     faults = audit(farm, found)
     for line in fault_lines(faults):
-        click.echo(line, err=True)
+        click.echo(plain(line), err=True)
     if faults:
         click.echo(
             f"raftway has a fault of its own: its plan breaks these rules. {WHERE_TO_REPORT}", err=True

@@ -6,7 +6,7 @@ import click
 
 from scheduler.cli.exits import BREAKS_A_RULE
 from scheduler.cli.opening import PLAN
-from scheduler.outputs.words import counted
+from scheduler.outputs.words import counted, plain
 
 
 @click.command(
@@ -31,7 +31,7 @@ def publish(ctx: click.Context, plan: Path) -> None:
         check_target(plan)
         faults = audit(saved.farm, saved.plan)
         for line in fault_lines(faults):
-            click.echo(line, err=True)
+            click.echo(plain(line), err=True)
         if faults:
             told = f"{counted(len(faults), 'fault')} in the plan; mend its tables, or plan again"
             click.echo(f"{told}; nothing was written", err=True)

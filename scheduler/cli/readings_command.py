@@ -35,14 +35,15 @@ def readings(book: Path, files: tuple[Path, ...], svg: Path | None, out: Path | 
     """
     from scheduler.book.book import read_raw, typed_book
     from scheduler.book.reading_map import reading_map
-    from scheduler.book.readings import parse_readings
-    from scheduler.cli.placing import check_free, place_file
+    from scheduler.book.readings import LARGEST, parse_readings
+    from scheduler.cli.placing import check_free, check_free_file, place_file
     from scheduler.farm.readings import sift
     from scheduler.outputs.readings.screen import reading_lines
 
-    for path in (svg, out):
-        if path is not None:
-            check_free(path)
+    if svg is not None:
+        check_free_file(svg)
+    if out is not None:
+        check_free(out)
     if svg is not None and svg.suffix.lower() != ".svg":
         raise click.UsageError(f"{svg}: name a file that ends in .svg for the drawing")
     raw = read_raw(book)
@@ -50,7 +51,10 @@ def readings(book: Path, files: tuple[Path, ...], svg: Path | None, out: Path | 
     mapped = reading_map(typed)
     found, doubts = [], []
     for path in files:
-        of_file, doubtful = parse_readings(path.read_bytes(), path.name, mapped)
+        with path.open("rb") as file:
+            # one byte more than is taken says enough of a file that is too large
+            data = file.read(LARGEST + 1)
+        of_file, doubtful = parse_readings(data, path.name, mapped)
         found += of_file
         doubts += doubtful
     sifted = sift(found, files[0].name if len(files) == 1 else "files")

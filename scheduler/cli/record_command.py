@@ -11,7 +11,7 @@ from scheduler.cli.completing import kinds, of_book
 from scheduler.cli.opening import DAY, PLAN, book_argument
 from scheduler.cli.record_telling import OPTIONS, told_of
 from scheduler.cli.records_opening import farm_of, log_of, now, opened_records, records_option, today
-from scheduler.outputs.words import counted
+from scheduler.outputs.words import counted, plain
 
 if TYPE_CHECKING:
     from scheduler.farm.farm import Farm
@@ -148,7 +148,7 @@ def _write(book: Path, where: str | None, farm: "Farm", told: "tuple[list[Told],
         click.echo(RULES_DECIDE)
     state = replay(((each.number, each.entry) for each in log), day)
     for line in doubts(farm, state, day) if new else ():
-        click.echo(line, err=True)
+        click.echo(plain(line), err=True)
 
 
 def _list(book: Path, where: str | None, _name: str, said: Mapping[str, Any]) -> None:
@@ -195,7 +195,7 @@ def _new_book(book: Path, where: str | None, name: str, said: Mapping[str, Any])
         f"Written to {folder}: it begins on {first} with {counted(len(state.units), 'unit')} that stand"
     )
     for note in made.notes:
-        click.echo(note, err=True)
+        click.echo(plain(note), err=True)
     click.echo(f"Look it over, then: raftway check {folder}")
 
 

@@ -17,6 +17,7 @@ from scheduler.cli.exits import DONE, NO_PLAN, OUR_FAULT, SHORT
 from scheduler.cli.opening import DAY, PLAN, TIME_OF_DAY, book_argument
 from scheduler.cli.records_opening import log_of, records_option, today
 from scheduler.cli.searching import search_options
+from scheduler.outputs.words import plain
 
 if TYPE_CHECKING:
     from scheduler.book.raw import RawBook
@@ -184,7 +185,7 @@ def _start(book: Path, plan: Path, where: str | None, days: tuple[date | None, i
     )
     made = next_book(raw, farm, state, start)
     for note in made.notes:
-        click.echo(note, err=True)
+        click.echo(plain(note), err=True)
     farm = build_farm(typed_book(made.raw))
     due = not_recorded(
         Tasks(saved.farm, saved.plan),
@@ -243,12 +244,15 @@ def _searched(start: _Start, options: dict[str, Any]) -> "Plan | None":
 
 def _kept(plan: Path, saved: "Saved") -> Path:
     """Keep a copy of the plan so far under the day on which it began."""
-    from scheduler.outputs.folder import keep_copy
+    from scheduler.outputs.folder import is_copy, keep_copy
 
     began = saved.farm.date_of(saved.farm.today)
     named = plan.absolute()
     kept, number = named.with_name(f"{named.name}-{began}"), 1
     while kept.exists() or kept.is_symlink():
+        if is_copy(plan, kept):
+            # a run that was stopped had kept it already
+            return kept
         number += 1
         kept = named.with_name(f"{named.name}-{began}-{number}")
     keep_copy(plan, kept)

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from scheduler.cli.exits import WHERE_TO_REPORT
+from scheduler.outputs.words import plain
 
 if TYPE_CHECKING:
     from scheduler.cli.candidates import Candidate
@@ -113,7 +114,7 @@ def _refuse_unsound(answer: Mapping[str, Any]) -> None:
     from scheduler.cli.farm_search import FAULTS
 
     for line in answer[FAULTS]:
-        click.echo(line, err=True)
+        click.echo(plain(line), err=True)
     if answer[FAULTS]:
         click.echo(
             f"raftway has a fault of its own: its plan breaks these rules. {WHERE_TO_REPORT}", err=True

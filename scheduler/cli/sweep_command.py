@@ -84,7 +84,7 @@ def sweep(ctx: click.Context, /, book: Path, files: tuple[Path, ...], out: Path 
 
     from scheduler.book.book import read_raw
     from scheduler.cli.candidates import candidates, read_scenarios
-    from scheduler.cli.placing import check_free, place_file
+    from scheduler.cli.placing import check_free_file, place_file
     from scheduler.cli.searching import tell
     from scheduler.model.settings import SolveSettings
     from scheduler.outputs.sweep import best_of_seeds, print_sweep, sweep_csv
@@ -93,7 +93,7 @@ def sweep(ctx: click.Context, /, book: Path, files: tuple[Path, ...], out: Path 
     if out is not None:
         if out.suffix.lower() != ".csv":
             raise click.UsageError(f"{out}: name a file that ends in .csv for the table")
-        _check_new(out, check_free)
+        check_free_file(out)
     scenarios = read_scenarios(files, (), all_at_once=False, most=None)
     found = candidates(read_raw(book), scenarios, rest["today"])
     settings = SolveSettings(
@@ -110,12 +110,6 @@ def sweep(ctx: click.Context, /, book: Path, files: tuple[Path, ...], out: Path 
         click.echo(f"Written to {out}")
     states = {line.state for line in lines}
     ctx.exit(OUR_FAULT if "breaks a rule" in states else NO_PLAN if "no plan" in states else DONE)
-
-
-def _check_new(out: Path, check_free: Any) -> None:
-    if out.exists():
-        raise click.UsageError(f"{out} is there already; name another, for nothing is written over it")
-    check_free(out)
 
 
 def _items(

@@ -22,6 +22,7 @@ NEXT = {
     errno.ENOTDIR: "name a folder",
     errno.ENOSPC: "make room on the disk and try again",
     errno.EDQUOT: "make room on the disk and try again",
+    errno.EFBIG: "make room on the disk, or ask for the right to write larger files",
     errno.EROFS: "name a place that may be written to",
     errno.ENAMETOOLONG: "give it a shorter name",
     errno.EBUSY: "close the program that uses it and try again",
@@ -31,13 +32,16 @@ NEXT = {
 
 def show_wrong_use(error: click.ClickException) -> None:
     """Print on stderr how the command is used, an example, and what is wrong."""
+    from scheduler.outputs.words import harmless
+
     context = error.ctx if isinstance(error, click.UsageError) else None
     if context is not None:
         click.echo(context.get_usage(), err=True)
         if context.command.epilog:
             click.echo(context.command.epilog, err=True)
         click.echo(f"Try '{context.command_path} --help' for help.\n", err=True)
-    click.echo(f"Error: {_message(error)}", err=True)
+    # names that a message tells may come from a file of somebody else
+    click.echo(harmless(f"Error: {_message(error)}"), err=True)
 
 
 def _message(error: click.ClickException) -> str:

@@ -1,13 +1,12 @@
 """``raftway trace``: lots followed back to their seed and forward to customers."""
 
-import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from scheduler.cli.opening import book_argument
-from scheduler.cli.placing import check_free
+from scheduler.cli.placing import check_replaceable
 from scheduler.cli.records_opening import farm_of, log_of, records_option
 
 if TYPE_CHECKING:
@@ -43,6 +42,7 @@ def trace(
     Without --html and --csv it is listed on the screen. A page or table of a trace that stands in FILE is
     replaced; any other file is left alone. Local rules decide what must be kept and shown.
     """
+    from scheduler.disk.whole import replace_file
     from scheduler.outputs.happened.trace_page import MARK, trace_html
     from scheduler.outputs.happened.trace_table import COLUMNS, trace_csv
 
@@ -50,15 +50,15 @@ def trace(
         raise click.UsageError("name one of --delivery, --lot and --seed-lot")
     for path, mark in ((html, MARK), (table, ",".join(COLUMNS))):
         if path is not None:
-            _check_file(path, mark)
+            check_replaceable(path, mark)
     farm = farm_of(book)
     log = log_of(book, records, farm)
     found = _found(farm, log, asked)
     if html is not None:
-        _replace(html, trace_html(farm, found, max(each.written for each in log)).encode())
+        replace_file(html, trace_html(farm, found, max(each.written for each in log)).encode())
         click.echo(f"Written to {html}")
     if table is not None:
-        _replace(table, trace_csv(found).encode())
+        replace_file(table, trace_csv(found))
         click.echo(f"Written to {table}")
     if html is None and table is None:
         _show(farm, found)
@@ -101,37 +101,3 @@ def _show(farm: "Farm", found: "Trace") -> None:
                 f"  {event.number:>5}  {event.entry.day.isoformat()}  {entry_in_words(farm, event.entry)}"
             )
     click.echo(f"\n{RULES_DECIDE}")
-
-
-def _check_file(path: Path, mark: str) -> None:
-    """Make sure that a file may be written: new, or a trace written before.
-
-    Raises:
-        click.UsageError: something else is there, or the folder may not be written to.
-    """
-    if path.is_file() and not path.is_symlink():
-        with path.open("rb") as file:
-            if mark.encode() in file.read(len(mark) + 1000):
-                return
-    check_free_file(path)
-
-
-def check_free_file(path: Path) -> None:
-    """Make sure that a file may be made.
-
-    Raises:
-        click.UsageError: something is there, or its folder may not be written to.
-    """
-    if path.is_symlink() or path.exists():
-        raise click.UsageError(f"{path} is there already; name another, for nothing is written over it")
-    check_free(path.with_suffix(""))
-
-
-def _replace(path: Path, contents: bytes) -> None:
-    """Write the file in one step, so that an older one is whole until then."""
-    new = path.with_name(f".{path.name}.new-{os.getpid()}")
-    try:
-        new.write_bytes(contents)
-        new.replace(path)
-    finally:
-        new.unlink(missing_ok=True)

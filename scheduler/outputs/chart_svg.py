@@ -11,6 +11,8 @@ from collections.abc import Callable, Container, Iterator
 from typing import TYPE_CHECKING, Any
 from xml.dom import minidom
 
+from scheduler.outputs.fonts import load_charts
+
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
@@ -58,6 +60,7 @@ def svg_of(name: str, told: str, size: tuple[float, float], draw: Callable[["Fig
         size: width and height in inches, which give its shape and the size of its text.
         draw: draws into an empty figure.
     """
+    load_charts()
     import matplotlib
     from matplotlib.figure import Figure
 

@@ -34,6 +34,9 @@ WIDTH, HEIGHT = 7.4, 2.5
 PANEL, PANELS = 1.3, 2
 """Inches in height of one small chart among several, and how many stand side by side."""
 
+MOST_PANELS = 24
+"""Small charts that still go on two pages; of more places the fullest are drawn, and tables have all."""
+
 LINE, COLUMNS, SMALL = 0.22, 4, 8
 """Inches of one line of a legend, how many names stand in it, and points of small text."""
 
@@ -154,7 +157,8 @@ def hours_chart(farm: Farm, plan: Plan) -> str:
 
 def places_chart(farm: Farm, plan: Plan) -> str:
     """Return, for each shelf, board zone and trough, slots in use in each week against those there are."""
-    uses, found = place_use(farm, plan), weeks(farm, plan)
+    every, found = place_use(farm, plan), weeks(farm, plan)
+    uses = _fullest(every)
     rows = -(-max(len(uses), 1) // PANELS)
 
     def draw(figure: Figure) -> None:
@@ -167,8 +171,18 @@ def places_chart(farm: Farm, plan: Plan) -> str:
             panel.set_visible(False)
         _legend(figure, shown)
 
-    told = f"Slots in use of {len(uses)} places in each of {len(found)} weeks, mean and fullest day."
+    most = "" if len(uses) == len(every) else f", the fullest of {len(every)}"
+    told = f"Slots in use of {len(uses)} places{most} in each of {len(found)} weeks, mean and fullest day."
     return svg_of("places", told, (WIDTH, LINE + PANEL * rows), draw)
+
+
+def _fullest(uses: Sequence[PlaceUse]) -> Sequence[PlaceUse]:
+    """Return all places, or the fullest of many, in the order of the book."""
+    if len(uses) <= MOST_PANELS:
+        return uses
+    ranked = sorted(uses, key=lambda use: (-use.peak.used / max(1, use.peak.there), -use.peak.used))
+    kept = {use.name for use in ranked[:MOST_PANELS]}
+    return [use for use in uses if use.name in kept]
 
 
 CHARTS: Mapping[str, Callable[[Farm, Plan], str]] = {

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from scheduler.book.faults import BookFaults, FaultLog
+from scheduler.book.guard import bare, csv_text, guarded
 from scheduler.book.place import Cell
 from scheduler.farm.calendar import Calendar
 from scheduler.farm.farm import Farm
@@ -23,9 +24,6 @@ from scheduler.plan.tables import cells, plan_from_cells, written_columns
 
 FORM = 1
 """Number of the folder's form; it goes up when an older reader would misread a newer folder."""
-
-RISKY = ("=", "+", "-", "@", "\t", "\r", "'")
-"""Text that begins so gets an apostrophe in front; the apostrophe too, so that it can be taken off again."""
 
 LARGEST_FILE = 200_000_000
 """Bytes of the largest file that is read; a plan of years is a tenth of it (estimate)."""
@@ -98,7 +96,7 @@ def read_note(folder: Path) -> dict[str, Any]:
     if text is not None:
         try:
             note = json.loads(text)
-        except ValueError:
+        except (ValueError, RecursionError):
             log.add(Cell(NOTE), "text that is not JSON", "the note of a plan folder", "bad-note")
         else:
             if not isinstance(note, dict) or MARK not in note or not isinstance(note.get("made"), dict):
@@ -118,21 +116,10 @@ def csv_tables(calendar: Calendar, plan: Plan) -> dict[str, str]:
         texted = [column.type == "text" for column in written_columns(plan, table)]
         lines = [
             grid[0],
-            *([_guarded(c) if t else c for c, t in zip(row, texted, strict=True)] for row in grid[1:]),
+            *([guarded(c) if t else c for c, t in zip(row, texted, strict=True)] for row in grid[1:]),
         ]
-        texts[table] = "".join(",".join(map(_quoted, row)) + "\n" for row in lines)
+        texts[table] = csv_text(lines)
     return texts
-
-
-def _guarded(text: str) -> str:
-    return "'" + text if text.startswith(RISKY) else text
-
-
-def _quoted(text: str) -> str:
-    # csv.writer may leave a lone carriage return unquoted, which csv.reader then refuses
-    if any(sign in text for sign in ',"\r\n'):
-        return '"' + text.replace('"', '""') + '"'
-    return text
 
 
 def _header(table: str) -> list[str]:
@@ -175,12 +162,8 @@ def _read_grid(folder: Path, table: str, log: FaultLog) -> list[list[str]] | Non
     texted = [kinds.get(name.strip()) == "text" for name in grid[0]] if grid else []
     return [
         *grid[:1],
-        *([_bare(c) if i < len(texted) and texted[i] else c for i, c in enumerate(row)] for row in grid[1:]),
+        *([bare(c) if i < len(texted) and texted[i] else c for i, c in enumerate(row)] for row in grid[1:]),
     ]
-
-
-def _bare(text: str) -> str:
-    return text[1:] if text.startswith("'") else text
 
 
 def _read_text(folder: Path, name: str, place: str, log: FaultLog) -> str | None:

@@ -154,7 +154,8 @@ def _made(
         files.update(before)
     for name, make in PAGES.items():
         try:
-            files[name] = make(farm, plan)
+            made = make(farm, plan)
+            files.update({name: made} if isinstance(made, bytes) else made)
         except Exception as fault:
             faults[name] = fault
     try:
@@ -171,10 +172,10 @@ def _made(
     return files, faults
 
 
-def _report(farm: Farm, plan: Plan) -> bytes:
-    from scheduler.outputs.report.page import report_html
+def _report(farm: Farm, plan: Plan) -> Mapping[str, bytes]:
+    from scheduler.outputs.report.parted import report_files
 
-    return report_html(farm, plan).encode()
+    return report_files(farm, plan)
 
 
 def _workbook(farm: Farm, plan: Plan) -> bytes:
@@ -195,9 +196,12 @@ def _boxes(farm: Farm, plan: Plan) -> dict[str, bytes]:
     return box_files(farm, plan) if plan.boxes else {}
 
 
-PAGES: dict[str, Callable[[Farm, Plan], bytes]] = {
+PAGES: dict[str, Callable[[Farm, Plan], bytes | Mapping[str, bytes]]] = {
     "report.html": _report,
     "plan.xlsx": _workbook,
     "labels.html": _labels,
 }
-"""File name -> what makes it; what these need is loaded when it is made, for it takes its time."""
+"""File name -> what makes it, perhaps with others by their names.
+
+What these need is loaded when it is made, for it takes its time.
+"""

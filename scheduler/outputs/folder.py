@@ -1,15 +1,28 @@
 """A folder of results that is replaced whole or not at all.
 
 The files are written into a new folder beside the old one, pushed to the disk, and the two change places
-by renaming. Whatever fails on the way, the old folder is still there, untouched or put back.
+in one step where the system can do that, else by renaming. Whatever fails on the way, the old folder is still
+there, untouched or put back.
 """
 
+import errno
 import json
 import os
 import shutil
-import tempfile
-from collections.abc import Mapping
+from collections.abc import Collection, Iterable, Mapping
 from pathlib import Path, PurePosixPath
+
+from scheduler.disk.exchange import exchanged
+from scheduler.disk.whole import (
+    absolute,
+    beside,
+    marks_of,
+    may_be_written,
+    push,
+    push_folders,
+    remove,
+    write_all,
+)
 
 NOTE = "plan.json"
 """The file that marks a folder as a raftway plan and lists what belongs to it."""
@@ -30,7 +43,7 @@ def check_target(folder: Path) -> None:
     Raises:
         FolderRefused: it holds something that replacing it would destroy, or is reached by a link.
     """
-    folder = _absolute(folder)
+    folder = absolute(folder)
     if folder.is_symlink():
         raise FolderRefused(f"{folder} is a link; name the folder itself")
     if not folder.parent.is_dir():
@@ -44,7 +57,9 @@ def check_target(folder: Path) -> None:
     inside = _entries(folder)
     if not inside:
         return
-    strangers = sorted(inside - _listed(folder))
+    listed = _listed(folder)
+    strangers = sorted(inside - listed)
+    _check_closed(folder, listed, strangers)
     if strangers:
         raise FolderRefused(
             f"{folder} holds {strangers[0]}, which is not part of a raftway plan; "
@@ -52,13 +67,20 @@ def check_target(folder: Path) -> None:
         )
 
 
-def may_be_written(folder: Path) -> bool:
-    """Say whether files can be made in a folder, by trying: rights alone do not tell for every disk."""
-    try:
-        with tempfile.TemporaryDirectory(prefix=".raftway-", dir=folder):
-            return True
-    except OSError:
-        return False
+def _check_closed(folder: Path, listed: Iterable[str], strangers: Collection[str]) -> None:
+    """Make sure that no file of a plan is open in an office program, which would save the old one over it.
+
+    Raises:
+        FolderRefused: one is.
+    """
+    for name in sorted(listed):
+        path = PurePosixPath(name)
+        for mark in marks_of(path.name):
+            if path.with_name(mark).as_posix() in strangers:
+                raise FolderRefused(
+                    f"{folder / name} is open in another program: close it there, and run the command again "
+                    f"(if nothing has it open, delete {folder / path.with_name(mark)})"
+                )
 
 
 def replace_folder(folder: Path, files: Mapping[str, bytes]) -> None:
@@ -75,21 +97,15 @@ def replace_folder(folder: Path, files: Mapping[str, bytes]) -> None:
     """
     if NOTE not in files:
         raise ValueError(f"{NOTE} is missing, so the folder could not be known again")
-    folder = _absolute(folder)
-    new = folder.with_name(f".{folder.name}.new-{os.getpid()}")
+    folder = absolute(folder)
     old = folder.with_name(f".{folder.name}.old")
     _put_back(folder, old)
     check_target(folder)
-    try:
-        new.mkdir()
-        for name, contents in files.items():
-            _write(new, name, contents)
-        _push_folders(new)
+    with beside(folder) as new:
+        write_all(new, files)
         _swap(folder, new, old)
-    finally:
-        shutil.rmtree(new, ignore_errors=True)
-    _push(folder.parent)
-    shutil.rmtree(old, ignore_errors=True)
+        push(folder.parent)
+    remove(old)
 
 
 def keep_copy(folder: Path, kept: Path) -> None:
@@ -99,22 +115,36 @@ def keep_copy(folder: Path, kept: Path) -> None:
         FolderRefused: something is there already.
         OSError: the disk did not take it; nothing is left of the copy.
     """
-    folder, kept = _absolute(folder), _absolute(kept)
-    new = kept.with_name(f".{kept.name}.new-{os.getpid()}")
-    try:
-        shutil.copytree(folder, new, symlinks=True)
-        _push_folders(new)
+    folder, kept = absolute(folder), absolute(kept)
+    with beside(kept) as new:
+        _copy(folder, new)
+        push_folders(new)
         if kept.is_symlink() or kept.exists():
             raise FolderRefused(f"{kept} is there already; move it away")
         new.rename(kept)
-    finally:
-        shutil.rmtree(new, ignore_errors=True)
-    _push(kept.parent)
+        push(kept.parent)
 
 
-def _absolute(folder: Path) -> Path:
-    # not resolve(): the last part itself must not be a link, so it has to be looked at as it is named
-    return Path(os.path.abspath(folder))  # noqa: PTH100
+def is_copy(folder: Path, kept: Path) -> bool:
+    """Say whether a folder holds the same files as another, byte for byte, and is not reached by a link."""
+    if kept.is_symlink() or not kept.is_dir():
+        return False
+    names = _entries(folder)
+    return names == _entries(kept) and all(
+        (folder / name).is_file()
+        and (kept / name).is_file()
+        and (folder / name).read_bytes() == (kept / name).read_bytes()
+        for name in names
+    )
+
+
+def _copy(folder: Path, new: Path) -> None:
+    try:
+        shutil.copytree(folder, new, symlinks=True)
+    except shutil.Error as several:
+        # it tells of every file at once, and of none by number
+        source, _, why = several.args[0][0]
+        raise OSError(errno.EIO, f"{source} could not be copied ({why})") from several
 
 
 def _entries(folder: Path) -> set[str]:
@@ -139,41 +169,16 @@ def _listed(folder: Path) -> set[str]:
         if MARK not in told:
             return set()
         return {name for name in told["files"] if not (folder / name).is_symlink()}
-    except (OSError, ValueError, KeyError, TypeError):
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
         return set()
 
 
-def _write(new: Path, name: str, contents: bytes) -> None:
-    path = PurePosixPath(name)
-    if path.is_absolute() or ".." in path.parts:
-        raise ValueError(f"{name!r} leads out of the folder")
-    target = new / path
-    target.parent.mkdir(parents=True, exist_ok=True)
-    with target.open("xb") as file:
-        file.write(contents)
-        file.flush()
-        os.fsync(file.fileno())
-
-
-def _push_folders(top: Path) -> None:
-    for at, _, _ in os.walk(top):
-        _push(Path(at))
-
-
-def _push(folder: Path) -> None:
-    """Make sure the names in a folder are on the disk, where the system offers that."""
-    if os.name != "posix":
-        return
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
-
-
 def _swap(folder: Path, new: Path, old: Path) -> None:
+    """Give the new folder the name; an older one is then under the hidden name, and is taken away with it."""
     if not folder.exists():
         new.rename(folder)
+        return
+    if exchanged(new, folder):
         return
     folder.rename(old)
     try:

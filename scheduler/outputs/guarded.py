@@ -1,22 +1,19 @@
-"""Tables for spreadsheets: text that one would calculate is kept from it."""
+"""Tables for spreadsheets that are not read back: on one line, without control signs, and guarded."""
 
-import csv
-import io
 from collections.abc import Iterable, Sequence
 
-from scheduler.book.to_csv import FORMULA_SIGNS
+from scheduler.book.guard import csv_text, guarded
+from scheduler.book.number_hints import NUMBER
 from scheduler.outputs.words import plain
 
 
-def csv_bytes(rows: Iterable[Sequence[str]]) -> bytes:
-    """Return rows as CSV in UTF-8, every cell guarded."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerows([guarded(cell) for cell in row] for row in rows)
-    return text.getvalue().encode("utf-8")
+def csv_bytes(rows: Iterable[Sequence[object]]) -> bytes:
+    """Return rows as CSV in UTF-8; None is a blank cell, and numbers, also written as text, stay numbers."""
+    return csv_text([_cell(cell) for cell in row] for row in rows).encode("utf-8")
 
 
-def guarded(cell: str) -> str:
-    """Return a cell that a spreadsheet takes for text where it begins like a formula; numbers are none."""
-    text = plain(cell)
-    return f"'{text}" if text.startswith(FORMULA_SIGNS) else text
+def _cell(cell: object) -> str:
+    if cell is None:
+        return ""
+    text = plain(str(cell))
+    return text if NUMBER.fullmatch(text) else guarded(text)

@@ -1,7 +1,5 @@
 """What many farms come to: a line each, in the terminal and as a table."""
 
-import csv
-import io
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -12,7 +10,7 @@ from rich.text import Text
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
-from scheduler.outputs.guarded import guarded
+from scheduler.outputs.guarded import csv_bytes
 from scheduler.outputs.words import plain
 
 WIDTH = 80
@@ -89,15 +87,13 @@ def _cells(line: Line) -> tuple[str, ...]:
 
 def sweep_csv(lines: Sequence[Line]) -> bytes:
     """Return the table of a sweep."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(COLUMNS)
+    rows: list[Sequence[object]] = [COLUMNS]
     for line in lines:
-        told = {**line.told, "farm": guarded(line.name), "state": line.state}
+        told = {**line.told, "farm": line.name, "state": line.state}
         for name in ("brought", "paid"):
             if name in told:
                 told[name] = f"{told[name] / CENT:.2f}"
         if line.chance is not None:
             told["chance"] = f"{line.chance:.4f}"
-        writer.writerow([told.get(name, "") for name in COLUMNS])
-    return text.getvalue().encode("utf-8")
+        rows.append([told.get(name) for name in COLUMNS])
+    return csv_bytes(rows)

@@ -8,7 +8,7 @@ from scheduler.plan.rows import TaskRow
 from scheduler.plan.views.weeks_total import task_heads
 from scheduler.plan.words import counted, head_word, worth_listing
 
-__all__ = ["WORK", "Words", "counted", "headline", "plain", "task_line", "work_order"]
+__all__ = ["WORK", "Words", "counted", "harmless", "headline", "plain", "task_line", "work_order"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +44,11 @@ WORK = {
 def plain(text: str) -> str:
     """Return a grower's text on one line and without signs that could steer a terminal or a calendar."""
     return "".join(sign if sign.isprintable() else " " for sign in text)
+
+
+def harmless(text: str) -> str:
+    """Return a message of several lines without signs that could steer a terminal."""
+    return "\n".join(plain(line) for line in text.split("\n"))
 
 
 def work_order(work: str) -> tuple[int, str]:

@@ -10,6 +10,7 @@ from tempfile import TemporaryDirectory
 
 import sqlalchemy as sa
 
+from scheduler.disk.whole import beside, push
 from scheduler.records.state import replay
 from scheduler.records.store import READS, Records, RecordsFailed, failures, opened, take_turn
 from scheduler.records.tables import ABOUT, ENTRIES, WRITINGS, guarded, unguarded
@@ -38,8 +39,10 @@ def back_up(records: Records, target: Path, written: str) -> int:
         raise RecordsFailed(f"{target} is there already; nothing is written over it")
     if not target.parent.is_dir():
         raise RecordsFailed(f"{target.parent} is not a folder; make it first")
-    new = target.with_name(f".{target.name}.new-{os.getpid()}")
-    try:
+    # in a folder of its own, for the database puts files of its own beside the copy
+    with beside(target) as folder:
+        folder.mkdir()
+        new = folder / target.name
         if records.is_file:
             with failures(records.name), _told(target), closing(sqlite3.connect(new)) as copy:
                 _copy_pages(Path(records.name), copy)
@@ -49,10 +52,8 @@ def back_up(records: Records, target: Path, written: str) -> int:
             _copy_rows_to(records, new, written)
         number = checked(new)
         os.link(new, target) if hasattr(os, "link") else new.rename(target)
+        push(target.absolute().parent)
         return number
-    finally:
-        for leftover in (new, *(new.with_name(new.name + end) for end in ("-wal", "-shm", "-journal"))):
-            leftover.unlink(missing_ok=True)
 
 
 def checked(path: Path) -> int:

@@ -16,6 +16,7 @@ from pathlib import Path
 from scheduler.book.faults import BookFaults, Fault, FaultLog, quoted
 from scheduler.book.from_xlsx_guard import DAMAGED, NoWorkbook, safe_archive, workbook_bytes
 from scheduler.book.from_xlsx_scan import sheet_facts, sheet_parts
+from scheduler.book.guard import bare
 from scheduler.book.names import meant
 from scheduler.book.names import plain as without_case
 from scheduler.book.place import Cell
@@ -104,7 +105,7 @@ def _done(row: _Row, tasks: Tasks, log: FaultLog) -> Done | None:
         return None
     if without_case(said) in NO[1:]:
         log.add(row.cells["counted"], f"{quoted(counted)} counted, and not done", "yes as done", "not-done")
-    key = row.text("key").removeprefix("'")
+    key = bare(row.text("key"))
     if key not in tasks.by_key:
         near = meant(key, tasks.by_key, most=3) if key else "the name of the task"
         log.add(

@@ -174,6 +174,8 @@ def opened(address: str, written: str, *, make: bool = True) -> Records | None:
     url = url_of(address)
     if url.get_backend_name() == "sqlite":
         path = Path(url.database or "")
+        if path.is_symlink():
+            raise RecordsFailed(f"{path} is a link; name the file itself with --records")
         if not make and not path.exists():
             return None
         if not path.parent.is_dir():

@@ -10,6 +10,10 @@ Answer = Mapping[str, Any]
 """What an item comes to: names and values that JSON has."""
 
 
+BEGINS = b'{"answer": '
+"""How every line begins, so that a line that was cut off can be told from a file of something else."""
+
+
 class Damaged(Exception):  # noqa: N818 - the word is the message
     """A line in the middle of the file is none of ours; the message says which."""
 
@@ -24,11 +28,13 @@ class Results:
         """Read what is there; without a path nothing is kept beyond this object.
 
         Raises:
-            Damaged: a whole line is no answer.
+            Damaged: a line is no answer, or the file is a link.
             OSError: the file cannot be read or written.
         """
         self.path = path
         self.found: dict[str, Answer] = {}
+        if path is not None and path.is_symlink():
+            raise Damaged(f"{path} is a link; name the file itself")
         if path is not None and path.exists():
             self._read(path)
 
@@ -48,6 +54,10 @@ class Results:
             while contents:
                 contents = contents[os.write(file, contents) :]
             os.fsync(file)
+        except OSError as error:
+            raise OSError(
+                error.errno, f"{error.strerror}; answers before are kept", str(self.path)
+            ) from error
         finally:
             os.close(file)
 
@@ -58,13 +68,16 @@ class Results:
             try:
                 told = json.loads(line)
                 key, answer = told["key"], told["answer"]
-            except (ValueError, TypeError, KeyError):
+            except (ValueError, TypeError, KeyError, RecursionError):
                 raise Damaged(
                     f"{path}:{number}: found no answer of a sweep; expected a line that it wrote"
                 ) from None
             if not isinstance(key, str) or not isinstance(answer, dict):
                 raise Damaged(f"{path}:{number}: found no answer of a sweep; expected a line that it wrote")
             self.found[key] = answer
-        if whole != contents:
+        begun = contents[len(whole) :]
+        if not (begun.startswith(BEGINS) or BEGINS.startswith(begun)):
+            raise Damaged(f"{path}: found an end that is no answer of a sweep; expected a file that it wrote")
+        if begun:
             with path.open("r+b") as file:
                 file.truncate(len(whole))

@@ -122,12 +122,10 @@ def test_a_disk_that_refuses_leaves_nothing_behind(tmp_path, capsys, monkeypatch
     def fail(_handle):
         raise OSError(28, "No space left on device", str(tmp_path / name))
 
-    monkeypatch.setattr("scheduler.cli.placing.os.fsync", fail)
+    monkeypatch.setattr("scheduler.disk.whole.os.fsync", fail)
     assert run(["new", str(tmp_path / name), *FIRST_DAY]) == 2
-    assert (
-        capsys.readouterr().err
-        == f"{tmp_path / name}: No space left on device; make room on the disk and try again\n"
-    )
+    said = "No space left on device; nothing was changed there; make room on the disk and try again"
+    assert capsys.readouterr().err == f"{tmp_path / name}: {said}\n"
     assert list(tmp_path.iterdir()) == []
 
 
@@ -142,7 +140,7 @@ def test_a_disk_without_hard_links_takes_the_file_too(tmp_path, monkeypatch):
 
 def test_a_file_that_comes_while_it_is_written_is_kept(tmp_path, capsys, monkeypatch):
     path = tmp_path / "farm.xlsx"
-    monkeypatch.setattr("scheduler.cli.placing.os.fsync", lambda _: path.write_text("mine"))
+    monkeypatch.setattr("scheduler.disk.whole.os.fsync", lambda _: path.write_text("mine"))
     assert run(["new", str(path), *FIRST_DAY]) == 2
     assert path.read_text() == "mine"
     assert list(tmp_path.iterdir()) == [path]

@@ -58,12 +58,21 @@ def test_the_note_says_how_the_plan_was_made(tmp_path):
     assert note["files"] == sorted(every_byte(tmp_path / "plan"))
 
 
-@pytest.mark.parametrize("text", ["=1+1", "+1", "-1", "@SUM(A1)", "\tx", "\rx", "'quoted", "''"])
+@pytest.mark.parametrize(
+    "text", ["=1+1", "+1", "-1", "@SUM(A1)", "\tx", "\rx", "\nx", " =1", "\uff1d1+1", "'=quoted", "''"]
+)
 def test_text_a_spreadsheet_would_take_for_a_formula_is_guarded_and_read_back(tmp_path, text):
     plan = small_plan(tasks=(task("a", 0, "sow", note=text),))
     write_tables(tmp_path / "plan", plan, small_farm())
     with (tmp_path / "plan" / "tables" / "tasks.csv").open(newline="", encoding="utf-8") as file:
         assert next(csv.DictReader(file))["note"] == "'" + text
+    assert read_plan(tmp_path / "plan", CALENDAR).tasks[0].note == text
+
+
+@pytest.mark.parametrize("text", ["'s-Graveland", "'", "''s", "x=1"])
+def test_other_text_is_read_back_too(tmp_path, text):
+    plan = small_plan(tasks=(task("a", 0, "sow", note=text),))
+    write_tables(tmp_path / "plan", plan, small_farm())
     assert read_plan(tmp_path / "plan", CALENDAR).tasks[0].note == text
 
 

@@ -1,10 +1,12 @@
 """A folder of results is replaced whole or not at all, and nothing else is ever destroyed."""
 
 import json
+import sys
 from pathlib import Path
 
 import pytest
 
+from scheduler.disk import whole
 from scheduler.outputs import folder as folders
 from scheduler.outputs.folder import FolderRefused, check_target, replace_folder
 
@@ -97,6 +99,15 @@ def test_a_parent_that_may_not_be_written_to_is_told_before_anything_is_tried():
         check_target(Path("/proc/plan"))
 
 
+@pytest.mark.parametrize("mark", [".~lock.plan.json#", "~$plan.json", "tables/.~lock.lots.csv#"])
+def test_a_plan_with_a_file_that_is_open_elsewhere_is_refused_and_kept(written, mark):
+    (written / mark).write_text("someone")
+    with pytest.raises(FolderRefused, match=r"is open in another program: close it there") as told:
+        replace_folder(written, plan_files("second"))
+    assert f"delete {written / mark}" in str(told.value)
+    assert contents(written) == plan_files() | {mark: b"someone"}
+
+
 def test_looking_leaves_nothing_behind(tmp_path):
     check_target(tmp_path / "plan")
     assert list(tmp_path.iterdir()) == []
@@ -131,13 +142,37 @@ def test_a_full_disk_leaves_the_older_plan_whole(written, monkeypatch):
     def full(_handle):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(folders.os, "fsync", full)
-    with pytest.raises(OSError, match="No space left"):
+    monkeypatch.setattr(whole.os, "fsync", full)
+    with pytest.raises(OSError, match="No space left on device; nothing was changed there") as told:
         replace_folder(written, plan_files("second"))
+    assert told.value.filename == str(written)
     assert contents(written) == plan_files()
     assert names_in(written.parent) == ["plan"]
 
 
+@pytest.fixture
+def two_renames(monkeypatch):
+    """A system that cannot let two names change places in one step."""
+    monkeypatch.setattr(folders, "exchanged", lambda _one, _other: False)
+
+
+@pytest.mark.usefixtures("two_renames")
+def test_a_plan_is_replaced_by_renaming_where_names_cannot_change_places(written):
+    replace_folder(written, plan_files("second"))
+    assert contents(written) == plan_files("second")
+    assert names_in(written.parent) == ["plan"]
+
+
+def test_at_no_moment_is_there_neither_plan(written, monkeypatch):
+    seen, rename = [], Path.rename
+    monkeypatch.setattr(Path, "rename", lambda self, to: seen.append(self.name) or rename(self, to))
+    replace_folder(written, plan_files("second"))
+    # one rename would take the old one away before the next brings the new one
+    assert seen == [] or not sys.platform.startswith("linux")
+    assert contents(written) == plan_files("second")
+
+
+@pytest.mark.usefixtures("two_renames")
 def test_a_failing_swap_puts_the_older_plan_back(written, monkeypatch):
     rename = Path.rename
 
@@ -163,7 +198,7 @@ def test_a_swap_stopped_by_a_power_cut_is_finished_by_the_next_one(written):
 
 def test_a_stopped_swap_is_undone_when_the_next_one_fails(written, monkeypatch):
     written.rename(written.with_name(".plan.old"))
-    monkeypatch.setattr(folders, "_write", lambda *_: (_ for _ in ()).throw(OSError(28, "full")))
+    monkeypatch.setattr(folders, "write_all", lambda *_: (_ for _ in ()).throw(OSError(28, "full")))
     with pytest.raises(OSError, match="full"):
         replace_folder(written, plan_files("second"))
     assert contents(written) == plan_files()

@@ -21,6 +21,11 @@ FOLDER = "boxes"
 LONGEST_NAME = 40
 """Letters of a share's name that go into the name of a file."""
 
+DEVICES = frozenset(
+    {"con", "prn", "aux", "nul", *(f"{port}{number}" for port in ("com", "lpt") for number in range(10))}
+)
+"""Names under which Windows knows devices, whatever ending a file has."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Content:
@@ -85,7 +90,7 @@ def file_name(share: str, taken: Collection[str]) -> str:
     bare = unicodedata.normalize("NFKD", share.casefold()).encode("ascii", "ignore").decode()
     slug = re.sub(r"[^a-z0-9]+", "-", bare).strip("-")
     name = f"{FOLDER}/{slug}.html"
-    if slug and len(slug) <= LONGEST_NAME and name not in taken:
+    if slug and slug not in DEVICES and len(slug) <= LONGEST_NAME and name not in taken:
         return name
     digest = hashlib.sha256(share.encode("utf-8", "surrogatepass")).hexdigest()[:12]
     return f"{FOLDER}/{slug[:LONGEST_NAME]}-{digest}.html".replace("/-", "/")

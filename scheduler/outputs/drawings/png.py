@@ -3,6 +3,8 @@
 import re
 from pathlib import Path
 
+from scheduler.outputs.fonts import load_charts
+
 FONT = "DejaVu Sans"
 ZOOM = 2.5
 TALLEST = 16_000
@@ -17,6 +19,7 @@ def png(drawing: str) -> bytes:
     Raises:
         ValueError: it is no drawing.
     """
+    load_charts()
     import matplotlib
     import resvg_py
     from matplotlib.ft2font import FT2Font

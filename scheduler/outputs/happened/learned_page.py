@@ -1,13 +1,12 @@
 """What the records show of the crops' figures: on the terminal, and as a table."""
 
-import csv
-import io
 from collections.abc import Iterator, Sequence
 from dataclasses import fields
 from fractions import Fraction
 
 from rich.text import Text
 
+from scheduler.outputs.guarded import csv_bytes
 from scheduler.outputs.show.page import Part, head, row, table, titled
 from scheduler.outputs.words import plain
 from scheduler.records.accepted import in_tenths
@@ -65,21 +64,10 @@ def _line(each: Learned) -> tuple[str, str, str]:
 
 def learned_csv(told: Sequence[Learned]) -> bytes:
     """Return all of it as a CSV table."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(COLUMNS)
-    for each in told:
-        cells = [getattr(each, name) for name in COLUMNS]
-        writer.writerow([_cell(value) for value in cells])
-    return text.getvalue().encode()
+    return csv_bytes([COLUMNS, *([_cell(getattr(each, name)) for name in COLUMNS] for each in told)])
 
 
-def _cell(value: object) -> str:
-    if value is None:
-        return ""
+def _cell(value: object) -> object:
     if isinstance(value, Fraction):
         return in_tenths(value)
-    if isinstance(value, float):
-        return f"{value:.1f}"
-    told = str(value)
-    return f"'{told}" if told.startswith(("=", "+", "-", "@")) else told
+    return f"{value:.1f}" if isinstance(value, float) else value

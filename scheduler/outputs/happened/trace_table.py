@@ -1,11 +1,7 @@
 """A trace as CSV: one row for each entry of each lot, with what a buyer or an inspector usually asks."""
 
-import csv
-import io
-
-from scheduler.outputs.csv_folder import RISKY
+from scheduler.outputs.guarded import csv_bytes
 from scheduler.outputs.happened.words import puts_in_words, spots_in_words
-from scheduler.outputs.words import plain
 from scheduler.records.trace import Event, LotTrace, Trace
 
 COLUMNS = (
@@ -35,15 +31,9 @@ COLUMNS = (
 )
 
 
-def trace_csv(trace: Trace) -> str:
-    """Return a trace as CSV text: UTF-8, line feeds, and no text that a spreadsheet would calculate."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(COLUMNS)
-    for lot in trace.lots:
-        for event in lot.events:
-            writer.writerow(_guarded(cell) for cell in _cells(lot, event))
-    return out.getvalue()
+def trace_csv(trace: Trace) -> bytes:
+    """Return a trace as CSV: UTF-8, line feeds, and no text that a spreadsheet would calculate."""
+    return csv_bytes([COLUMNS, *(_cells(lot, event) for lot in trace.lots for event in lot.events)])
 
 
 def _cells(lot: LotTrace, event: Event) -> tuple[object, ...]:
@@ -73,12 +63,3 @@ def _cells(lot: LotTrace, event: Event) -> tuple[object, ...]:
         event.written,
         event.source,
     )
-
-
-def _guarded(cell: object) -> object:
-    if cell is None:
-        return ""
-    if not isinstance(cell, str):
-        return cell
-    text = plain(cell)
-    return "'" + text if text.startswith(RISKY) else text

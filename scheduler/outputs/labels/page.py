@@ -11,10 +11,13 @@ from scheduler.outputs.labels.sheets import LabelSheet, mm, sheet_of
 from scheduler.outputs.templates import environment
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.rows import Plan
-from scheduler.plan.views.labels import labels_due
+from scheduler.plan.views.labels import Label, labels_due
 
 WEEKS = 4
 """Weeks of labels that are made unless asked otherwise."""
+MOST = 4_000
+"""Labels up to which as many whole weeks are made at once: some ten megabytes for a browser (estimate)."""
+
 MARK = '<meta name="generator" content="raftway labels">'
 """Stands near the top of every page of labels, so that only such a page is written over."""
 PIXELS_PER_INCH = 96
@@ -56,17 +59,17 @@ def labels_html(
         plan: its plan.
         sheet: name of a label sheet, or a geometry of one's own, see :func:`sheets.sheet_of`.
         first_day: day number of the first labels, today unless given.
-        last_day: day number of the last labels, four weeks on unless given.
+        last_day: day number of the last labels; unless given four weeks on, or fewer where that would be
+            more than :data:`MOST` labels.
         skip: labels of the first sheet that are used up already.
 
     Raises:
         SheetRefused: there is no such sheet, or it has no label left.
     """
     geometry = sheet_of(sheet)
-    first, last = default_days(farm)
-    first = first if first_day is None else first_day
-    last = last if last_day is None else min(last_day, farm.calendar.days - 1)
-    faces = [face(farm, geometry, label) for label in labels_due(farm, plan, first, last)]
+    first = default_days(farm)[0] if first_day is None else first_day
+    last, due = _due(farm, plan, first, last_day)
+    faces = [face(farm, geometry, label) for label in due]
     return (
         environment("scheduler.outputs.labels")
         .get_template("labels.html.j2")
@@ -86,6 +89,19 @@ def labels_html(
             mark=Markup(MARK),
         )
     )
+
+
+def _due(farm: Farm, plan: Plan, first: int, last: int | None) -> tuple[int, tuple[Label, ...]]:
+    """Return the last day of the labels that are made, and these."""
+    end = farm.calendar.days - 1
+    if last is not None:
+        return min(last, end), tuple(labels_due(farm, plan, first, min(last, end)))
+    for weeks in range(WEEKS, 0, -1):
+        until = min(first + 7 * weeks - 1, end)
+        due = tuple(labels_due(farm, plan, first, until))
+        if len(due) <= MOST:
+            break
+    return until, due
 
 
 def _sheets(sheet: LabelSheet, faces: Sequence[Face], skip: int) -> Iterator[list[Placed]]:

@@ -1,6 +1,8 @@
 """The whole report as one page of HTML: season, a sheet for each week, and the pages behind."""
 
 import re
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 from markupsafe import Markup
 
@@ -13,7 +15,7 @@ from scheduler.outputs.report.changed import changed_context
 from scheduler.outputs.report.pictures import Pictures
 from scheduler.outputs.report.say import own, period
 from scheduler.outputs.report.season import season_context
-from scheduler.outputs.report.week import week_sheet
+from scheduler.outputs.report.week import WeekSheet, week_sheet
 from scheduler.outputs.templates import environment, style_sheet
 from scheduler.outputs.water.section import water_section
 from scheduler.outputs.words import plain
@@ -28,35 +30,73 @@ SHEETS = ("style.css", "season.css")
 PAGE_NAMES = re.compile(r"[a-z][a-z0-9]*")
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheets:
+    """What a page holds.
+
+    Attributes:
+        weeks: its week sheets; of a page that leads to others, what it tells of them.
+        leads: whether it is the page that leads to a page for each week.
+        back: whether it holds the pages at the back, and nothing else.
+    """
+
+    weeks: Sequence[WeekSheet] = ()
+    leads: bool = False
+    back: bool = False
+
+
 def report_html(farm: Farm, plan: Plan) -> str:
     """Return the report as one page that loads nothing, runs nothing, and is the same for the same plan."""
     pictures = Pictures(farm, plan)
     weeks = [week_sheet(farm, week, pictures) for week in week_sheets(farm, plan)]
+    return _page(farm, plan, "page.html.j2", weeks, pictures, parted=False)
+
+
+def part_html(farm: Farm, plan: Plan, sheets: Sheets, pictures: Pictures) -> str:
+    """Return one page of a report that has many; its links lead to the others, by names beside it."""
+    if sheets.leads:
+        return _page(farm, plan, "page.html.j2", sheets.weeks, pictures, parted=True)
+    shown = _shown(farm, sheets.weeks, pictures)
+    back = back_context(farm, plan) if sheets.back else None
+    return environment(HERE).get_template("part.html.j2").render(**shown, weeks=sheets.weeks, back=back)
+
+
+def _page(
+    farm: Farm, plan: Plan, template: str, weeks: Sequence[WeekSheet], pictures: Pictures, *, parted: bool
+) -> str:
     calendar = farm.calendar
     return (
         environment(HERE)
-        .get_template("page.html.j2")
+        .get_template(template)
         .render(
-            farm=own(farm.name),
-            title=plain(farm.name),
+            **_shown(farm, weeks, pictures),
+            parted=parted,
             dates=period(farm.date_of(farm.today), farm.date_of(calendar.days - 1)),
-            local=LOCAL,
             weeks=weeks,
             last_week=weeks[-1].number if weeks else 0,
             season=season_context(farm, plan),
             changed=changed_context(farm, plan),
             boxes=boxes_context(farm, plan),
-            back=back_context(farm, plan),
+            back=None if parted else back_context(farm, plan),
             pace=pace_section(farm, plan),
             water=water_section(farm, plan),
-            style=Markup(style()),
-            running=Markup(
-                _running_heads(farm, [(week.page, f"{week.title}, {week.dates}") for week in weeks])
-            ),
-            shared=pictures.shared(),
-            rules=pictures.rules(),
         )
     )
+
+
+def _shown(farm: Farm, weeks: Sequence[WeekSheet], pictures: Pictures) -> dict[str, object]:
+    """Return what every page has: names, cautions, style, and what its drawings share."""
+    return {
+        "farm": own(farm.name),
+        "title": plain(farm.name),
+        "local": LOCAL,
+        "style": Markup(style()),
+        "running": Markup(
+            _running_heads(farm, [(week.page, f"{week.title}, {week.dates}") for week in weeks])
+        ),
+        "shared": pictures.shared(),
+        "rules": pictures.rules(),
+    }
 
 
 def style() -> str:

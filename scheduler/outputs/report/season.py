@@ -17,6 +17,8 @@ from scheduler.plan.views.season import Asked, OutOfReach, Season, Week, season
 from scheduler.plan.words import done_word, sum_in_words, sum_nouns
 
 MINUTES = 60
+MOST_SHORT = 500
+"""Deliveries of one kind that the page lists: some ten pages."""
 
 CAPTIONS = {
     "harvest": (
@@ -213,7 +215,9 @@ def _shorts(farm: Farm, rows: Sequence[DemandRow]) -> Iterable[tuple[str, tuple[
     ):
         found = [row for row in rows if row.target == target and (target or row.firm == firm)]
         if found:
-            yield name, tuple(_short(farm, row) for row in found)
+            most = f"; the first {MOST_SHORT:,} of {len(found):,}, all of them stand in tables/demands.csv"
+            listed = name if len(found) <= MOST_SHORT else f"{name}{most}"
+            yield listed, tuple(_short(farm, row) for row in found[:MOST_SHORT])
 
 
 def _short(farm: Farm, row: DemandRow) -> Short:

@@ -9,6 +9,7 @@ from openpyxl.styles import Alignment, Border, Font, Side
 from openpyxl.worksheet.worksheet import Worksheet
 
 from scheduler.book.from_xlsx_cells import LIKE_ESCAPED, escaped
+from scheduler.book.guard import changes_when_edited
 from scheduler.book.to_xlsx_sheets import font
 from scheduler.farm.units import CENT
 from scheduler.outputs.words import plain
@@ -16,7 +17,6 @@ from scheduler.outputs.words import plain
 LONGEST = 32_767
 """Letters of one cell, as 16-bit units: what the file format allows."""
 
-RISKY = ("=", "+", "-", "@", "'")
 MINUTES_IN_HOUR = 60
 LINE = Side(style="thin", color="7F7F7F")
 BOX = Border(left=LINE, right=LINE, top=LINE, bottom=LINE)
@@ -162,7 +162,7 @@ def put_text(cell: Cell, text: str) -> None:
     """Write text, whatever it begins with."""
     cell.value = safe_text(text)
     cell.data_type = "s"
-    if cell.value.lstrip().startswith(RISKY):
+    if changes_when_edited(cell.value):
         cell.quotePrefix = True
 
 
@@ -186,7 +186,7 @@ class Pen:
             return self._blank
         if isinstance(value, str):
             text = safe_text(value)
-            cell = self._guarded if text.lstrip().startswith(RISKY) else self._plain
+            cell = self._guarded if changes_when_edited(text) else self._plain
             cell.value = text
             cell.data_type = "s"
             return cell

@@ -2,6 +2,7 @@
 
 import hashlib
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from random import Random
@@ -44,9 +45,7 @@ COSTS = {
 
 def book_of(case: Case) -> RawBook:
     """Return the book of a case, with amounts that make the load what the case says."""
-    random = Random(f"{case.family.name} {case.family.crops} {case.orders} {case.seed}")
-    crops = crop_rows(case.family.crops, random)
-    orders = [(order, turns_of(case, order, random)) for order in orders_of(case, crops, random)]
+    crops, orders = _wanted(case)
     tables = _farm_tables(case, crops)
     scale = 10.0 * len(crops)
     tried: list[tuple[float, RawBook]] = []
@@ -58,6 +57,22 @@ def book_of(case: Case) -> RawBook:
             break
         scale *= case.load / load
     return min(tried, key=lambda pair: pair[0])[1]
+
+
+def _wanted(case: Case) -> tuple[list[Row], list[tuple[Order, list[Turn]]]]:
+    random = Random(f"{case.family.name} {case.family.crops} {case.orders} {case.seed}")
+    crops = crop_rows(case.family.crops, random)
+    return crops, [(order, turns_of(case, order, random)) for order in orders_of(case, crops, random)]
+
+
+def book_at(case: Case, scale: float, customers: Sequence[str]) -> RawBook:
+    """Return the book of a case with amounts of a known scale, in no time, and customers that take turns."""
+    crops, orders = _wanted(case)
+    named = [
+        (replace(order, customer=customers[number % len(customers)]) if order.customer else order, turns)
+        for number, (order, turns) in enumerate(orders)
+    ]
+    return _raw(case, _farm_tables(case, crops) | _order_tables(named, scale))
 
 
 def farm_of(case: Case) -> Farm:
@@ -73,9 +88,13 @@ def mark_of(book: RawBook) -> str:
 
 def write_book(case: Case, folder: Path) -> Path:
     """Write the book of a case as CSV tables into a folder of its own and return that."""
-    into = folder / case.name
+    return write_tables(book_of(case), folder / case.name)
+
+
+def write_tables(book: RawBook, into: Path) -> Path:
+    """Write the tables of a book into a folder and return that."""
     into.mkdir(parents=True, exist_ok=True)
-    grids: Mapping[str, Grid] = grids_of(book_of(case))
+    grids: Mapping[str, Grid] = grids_of(book)
     for name, contents in csv_files(grids).items():
         (into / name).write_bytes(contents)
     return into

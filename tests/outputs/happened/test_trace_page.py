@@ -65,7 +65,7 @@ def test_without_a_delivery_the_page_says_so(farm, log):
 
 
 def test_the_table_has_a_row_for_each_entry_and_nothing_that_is_calculated(farm, log):
-    rows = list(csv.DictReader(io.StringIO(trace_csv(trace_lot(farm, log, "BUT-260302")))))
+    rows = list(csv.DictReader(io.StringIO(trace_csv(trace_lot(farm, log, "BUT-260302")).decode())))
     assert [row["what"] for row in rows] == [
         "sown",
         "moved",

@@ -1,0 +1,146 @@
+"""The largest farm raftway is meant for: 400 rows, 40 crops, 200 customers, 104 weeks; what its outputs cost.
+
+big.py book FOLDER       write its book; plan it with raftway plan FOLDER --out PLAN --seconds 300
+big.py outputs PLAN      make every output of the plan once more: processor seconds, memory and bytes of each
+big.py opened PLAN       open them with Chromium, LibreOffice and icalendar, print, and tell the same
+"""
+
+import os
+import resource
+import shutil
+import subprocess
+import sys
+import tempfile
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from time import perf_counter
+
+from trials.books import book_at, write_tables
+from trials.families import FAMILIES, Case, resized
+
+from scheduler.outputs.calendars import calendar_files
+from scheduler.outputs.csv_folder import table_files
+from scheduler.outputs.everything import PAGES
+from scheduler.outputs.saved import open_plan
+
+CASE = Case(family=resized(FAMILIES["huge"], 104, None, None), load=85, orders="steady", seed=1)
+SCALE = 980.0
+"""Scale of the amounts at which the farm is loaded by 85 % of its steady week."""
+
+WHO = "Heron Copper Sedge Weir Plover Osier Trivet Marsh Teal Alder Spoon Reed Lapwing Quarry Lantern Mill"
+WHO += " Otter Fern Cobble Harbour"
+WHERE = "Table Ladle Kitchen House Canteen Market School Box Hall Corner"
+CUSTOMERS = [f"{who} {where}" for who in WHO.split() for where in WHERE.split()]
+
+MEGA = 1_000_000
+
+
+def main(arguments: list[str]) -> None:
+    """Do what the command line asks for."""
+    match arguments:
+        case ["book", folder]:
+            _say(str(write_tables(book_at(CASE, SCALE, CUSTOMERS), Path(folder))))
+        case ["outputs", plan]:
+            _outputs(Path(plan))
+        case ["opened", plan]:
+            _opened(Path(plan))
+        case _:
+            _say(str(__doc__))
+
+
+def _outputs(folder: Path) -> None:
+    farm, plan = open_plan(folder)
+    makers: dict[str, Callable[[], Mapping[str, bytes]]] = {
+        "read the plan folder": lambda: {},
+        "tables": lambda: table_files(farm.calendar, plan),
+        "calendars": lambda: calendar_files(farm, plan, {}),
+    }
+    for name, make in PAGES.items():
+
+        def made(
+            name: str = name, make: Callable[..., bytes | Mapping[str, bytes]] = make
+        ) -> Mapping[str, bytes]:
+            found = make(farm, plan)
+            return {name: found} if isinstance(found, bytes) else found
+
+        makers[name] = made
+    for name, make in makers.items():
+        _say(f"{name:<22} {_measured(make)}")
+
+
+def _measured(make: Callable[[], Mapping[str, bytes]]) -> str:
+    """Make files in a process of its own, which begins with the plan read, and tell what that took."""
+    reading, writing = os.pipe()
+    child = os.fork()
+    if child == 0:
+        began = resource.getrusage(resource.RUSAGE_SELF)
+        files = make()
+        ended = resource.getrusage(resource.RUSAGE_SELF)
+        sizes = [len(each) for each in files.values()]
+        seconds = ended.ru_utime + ended.ru_stime - began.ru_utime - began.ru_stime
+        told = f"{seconds:8.1f} s  {ended.ru_maxrss / 1024:7,.0f} MiB"
+        if sizes:
+            told += f"  {len(sizes):5,} files  {sum(sizes) / MEGA:8.1f} MB"
+            told += f", the largest {max(sizes) / MEGA:.1f} MB"
+        os.write(writing, told.encode())
+        os._exit(0)
+    os.close(writing)
+    with os.fdopen(reading) as said:
+        told = said.read()
+    os.waitpid(child, 0)
+    return told or "failed"
+
+
+def _opened(folder: Path) -> None:
+    """Open the largest page, the page that leads to the others, the workbook and the calendar of all work."""
+    weeks = sorted(folder.glob("report/week-*.html"), key=lambda path: path.stat().st_size)
+    pages = [folder / "report.html", *weeks[-1:], *folder.glob("report/back.html"), folder / "labels.html"]
+    with tempfile.TemporaryDirectory() as made:
+        for page in pages:
+            pdf = Path(made) / f"{page.stem}.pdf"
+            words = ["chromium", "--headless", "--no-sandbox", "--disable-gpu", f"--print-to-pdf={pdf}"]
+            _run(f"{page.name} printed", [*words, page.absolute().as_uri()])
+            _say(f"{'':<22} {_pages(pdf)}")
+        shutil.copy(folder / "plan.xlsx", made)
+        _run(
+            "plan.xlsx opened",
+            ["soffice", "--headless", "--convert-to", "ods", "--outdir", made, f"{made}/plan.xlsx"],
+        )
+        _say(f"{'':<22} {'saved again' if (Path(made) / 'plan.ods').exists() else 'not opened'}")
+    reader = (
+        "import icalendar, sys\n"
+        "read = icalendar.Calendar.from_ical(open(sys.argv[1], 'rb').read())\n"
+        "print(len(read.events), 'events')"
+    )
+    _run("tasks.ics read", [sys.executable, "-c", reader, str(folder / "tasks.ics")])
+
+
+def _run(name: str, words: list[str]) -> None:
+    before, began = resource.getrusage(resource.RUSAGE_CHILDREN), perf_counter()
+    done = subprocess.run(words, capture_output=True, text=True, check=False, timeout=1800)
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    seconds = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+    said = (
+        done.stdout.strip().splitlines()[-1:] if done.returncode == 0 else [f"ended with {done.returncode}"]
+    )
+    _say(
+        f"{name:<22} {seconds:8.1f} s of processors, {perf_counter() - began:.0f} s by the clock  "
+        f"{' '.join(said)}"
+    )
+
+
+def _pages(pdf: Path) -> str:
+    if not pdf.exists():
+        return "not printed"
+    told = subprocess.run(["pdfinfo", str(pdf)], capture_output=True, text=True, check=False).stdout
+    number = next((line.split()[-1] for line in told.splitlines() if line.startswith("Pages:")), "?")
+    return f"{number} pages, {pdf.stat().st_size / MEGA:.1f} MB"
+
+
+def _say(line: str) -> None:
+    sys.stdout.write(f"{line}\n")
+    sys.stdout.flush()
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])
