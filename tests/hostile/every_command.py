@@ -82,6 +82,7 @@ def calls(names: dict[str, str]) -> dict[str, list[str]]:
         "convert back": ["out/book.xlsx", "out/again"],
         "new": ["out/new.xlsx", "--first-day", "2026-03-02"],
         "crops": ["--group", "herb"],
+        "completion": ["bash"],
     }
 
 
