@@ -244,15 +244,12 @@ def _searched(start: _Start, options: dict[str, Any]) -> "Plan | None":
 
 def _kept(plan: Path, saved: "Saved") -> Path:
     """Keep a copy of the plan so far under the day on which it began."""
-    from scheduler.outputs.folder import is_copy, keep_copy
+    from scheduler.outputs.folder import keep_copy
 
     began = saved.farm.date_of(saved.farm.today)
     named = plan.absolute()
     kept, number = named.with_name(f"{named.name}-{began}"), 1
     while kept.exists() or kept.is_symlink():
-        if is_copy(plan, kept):
-            # a run that was stopped had kept it already
-            return kept
         number += 1
         kept = named.with_name(f"{named.name}-{began}-{number}")
     keep_copy(plan, kept)

@@ -125,19 +125,6 @@ def keep_copy(folder: Path, kept: Path) -> None:
         push(kept.parent)
 
 
-def is_copy(folder: Path, kept: Path) -> bool:
-    """Say whether a folder holds the same files as another, byte for byte, and is not reached by a link."""
-    if kept.is_symlink() or not kept.is_dir():
-        return False
-    names = _entries(folder)
-    return names == _entries(kept) and all(
-        (folder / name).is_file()
-        and (kept / name).is_file()
-        and (folder / name).read_bytes() == (kept / name).read_bytes()
-        for name in names
-    )
-
-
 def _copy(folder: Path, new: Path) -> None:
     try:
         shutil.copytree(folder, new, symlinks=True)

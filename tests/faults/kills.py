@@ -170,7 +170,8 @@ def _tried(folder: Path, case: Case, number: int, random: Random) -> list[str]:
         if _contents(here, case.target) != after:
             faults.append(f"{told}: then not the new")
         hidden = [path.name for path in here.iterdir() if path.name.startswith(".") and ".new-" in path.name]
-        more = {f"{name}-2" for name in case.beside} | {"plan-2026-03-17"} if left == after else set()
+        # the plan before is kept once more, or the new one is, and both are whole
+        more = {f"{name}-2" for name in case.beside} | {"plan-2026-03-17"}
         if (hidden and not done_before) or _names(here) - more != expected:
             faults.append(f"{told}: then left {hidden}, {sorted(_names(here) ^ expected)}")
         shutil.rmtree(here)
