@@ -1,5 +1,6 @@
 """Search for a plan while somebody watches: progress on stderr, and Ctrl-C that keeps the best plan."""
 
+import math
 import threading
 import time
 from collections.abc import Callable, Iterator
@@ -83,7 +84,7 @@ def said(progress: Progress | None, settings: SolveSettings, spent: float, *, st
         parts.append("every reachable firm delivery filled")
     else:
         parts.append(f"{progress.short:,} units short{_in_every_plan(progress)}")
-    if not settings.deterministic:
+    if not settings.deterministic and math.isfinite(settings.seconds):
         parts.append(f"{max(0.0, settings.seconds - spent):.0f} s left")
     return " | ".join(parts)
 

@@ -1,6 +1,7 @@
 """``raftway replan``: from what really stands to a new plan that changes as little as it must."""
 
 import gc
+import math
 import shutil
 import sys
 import threading
@@ -236,7 +237,8 @@ def _searched(start: _Start, options: dict[str, Any]) -> "Plan | None":
     def search(tell: Tell, stop: threading.Event) -> Again:
         return plan_again(start.farm, earlier(start.before), settings, tell, stop)
 
-    found = watched(search, settings).plan
+    # its seconds begin only once the plan before stands: how many are left of all is not known
+    found = watched(search, replace(settings, seconds=math.inf)).plan
     if found is None:
         return None
     return replace(found, changes=tuple(changes(start.farm, start.before, found, start.overdue)))
