@@ -3,14 +3,14 @@
 # make test-all  the same with a browser, an office and a calendar library, which it installs (as root, by
 #                apt-get); no test may be skipped
 # make bench     plan every example for 20, 60 and 120 seconds and print what is reached (takes minutes)
-# make soak      the long tests
+# make soak      the long tests (hours); RAFTWAY_BOOKS, RAFTWAY_FARMS and RAFTWAY_RUNS make them shorter
 # make lock      pin every dependency again (needs uv), and list their licences
 
 DEMO ?= examples/alder-quay/book
 OUT ?= out/demo
 SECONDS ?= 45
 RUN := .venv/bin
-LOCK := uv pip compile pyproject.toml --extra test --extra postgres --extra sweep --extra build --universal --python-version 3.11 \
+LOCK := uv pip compile pyproject.toml --extra test --extra postgres --extra sweep --extra build --extra fuzz --universal --python-version 3.11 \
 	--generate-hashes --no-emit-index-url --no-annotate --no-header --upgrade -o requirements.lock
 
 .PHONY: demo test test-all bench soak lock setup clean
@@ -35,7 +35,7 @@ bench: setup
 	$(RUN)/python tests/bench/bench.py $(BENCH)
 
 soak: setup
-	$(RUN)/pytest -m soak
+	$(RUN)/pytest -n 2 -m soak
 
 lock:
 	@command -v uv >/dev/null || { echo "make lock needs uv: install it with pip install uv" >&2; exit 1; }

@@ -137,7 +137,7 @@ def _table(text: str, source: str, mapped: ReadingMap) -> tuple[str, list[str], 
 def _split(text: str, delimiter: str, source: str) -> Lines:
     """Yield the lines of a table with their numbers; a cell as long as a book is no reading."""
     try:
-        yield from enumerate(csv.reader(io.StringIO(text), delimiter=delimiter), start=1)
+        yield from enumerate(csv.reader(io.StringIO(text, newline=None), delimiter=delimiter), start=1)
     except csv.Error as error:
         found = f"a line that cannot be split into cells ({error})"
         raise _refused(source, found, "quotation marks in pairs, and short cells", "bad-quotes") from None

@@ -29,6 +29,9 @@ ONLY_WITH = {
 """Part -> the frequencies it may stand with (the table of 3.3.10)."""
 
 SPOKEN = {"DAILY": "FREQ=DAILY", "WEEKLY": "FREQ=WEEKLY", "MONTHLY": "FREQ=MONTHLY", "YEARLY": "FREQ=YEARLY"}
+MOST_IN_SET = {"DAILY": 1, "WEEKLY": 7, "MONTHLY": 31}
+"""Frequency -> most days that BYSETPOS picks from; a day beyond would be looked for to the year 9999."""
+
 LONGEST_MONTH = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 
 
@@ -63,7 +66,7 @@ def repeat_faults(text: str) -> list[Refused]:
     """Return every fault of a rule."""
     words = _plain(text).split(";")
     names = [word.partition("=")[0] for word in words]
-    if "FREQ" not in names:
+    if "FREQ" not in _parts(text):
         spoken = next((SPOKEN[word] for word in re.split(r"[^A-Z]+", text.upper()) if word in SPOKEN), None)
         return [_bad(quoted(text), f"FREQ= and how often, such as {spoken or EXAMPLE}")]
     faults = [
@@ -72,6 +75,7 @@ def repeat_faults(text: str) -> list[Refused]:
         if name not in PARTS
     ]
     faults += [_bad(f"{name} twice", "each part once") for name in PARTS if names.count(name) > 1]
+    faults += [_bad(quoted(word), f"'{word}=' and its value") for word in words if word in PARTS]
     if faults:
         return faults
     parts = _parts(text)
@@ -178,6 +182,12 @@ def _together(parts: Mapping[str, str]) -> Iterator[Refused]:
         yield _bad("COUNT beside UNTIL", "one of the two alone")
     if "BYSETPOS" in parts and not any(name.startswith("BY") and name != "BYSETPOS" for name in parts):
         yield _bad("BYSETPOS alone", "the days it picks from beside it, such as BYDAY=MO")
+    most = MOST_IN_SET.get(often)
+    if most and all(abs(int(word)) > most for word in parts.get("BYSETPOS", "1").split(",")):
+        expected = (
+            f"{most}, or -{most} from the end, at most" if most > 1 else "1, for a day has one day alone"
+        )
+        yield _bad(f"BYSETPOS={parts['BYSETPOS']} with FREQ={often}", expected)
     if "BYMONTH" in parts and "BYMONTHDAY" in parts:
         months = [int(word) for word in parts["BYMONTH"].split(",")]
         days = [abs(int(word)) for word in parts["BYMONTHDAY"].split(",")]

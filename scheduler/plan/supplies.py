@@ -47,17 +47,19 @@ def _seeds(farm: Farm, plan: Plan, supply: Supply) -> Iterator[tuple[int, int]]:
 
 def _pieces(farm: Farm, plan: Plan, supply: Supply) -> Iterator[tuple[int, int]]:
     packed: dict[tuple[str, str], int] = {}
-    wanted = {demand.name: demand.product for demand in farm.demands}
+    wanted = {demand.name: demand for demand in farm.demands}
     for fill in plan.fills:
-        key = fill.demand, fill.substitute or wanted[fill.demand]
+        key = fill.demand, fill.substitute or wanted[fill.demand].product
         packed[key] = min(fill.cut_day, packed.get(key, fill.cut_day))
     for product, day, units in boxed_units(farm, plan.fills):
         if product in supply.products:
             yield day, supply.pieces_for(units)
     for demand, given in units_given(farm, plan).items():
         for product, units in given.items():
-            if product in supply.products:
-                yield packed[demand, product], supply.pieces_for(units)
+            # what was cut before the first day is packed already
+            new = units - (wanted[demand].in_hand if product == wanted[demand].product else 0)
+            if new and product in supply.products:
+                yield packed[demand, product], supply.pieces_for(new)
 
 
 def _orders(farm: Farm, supply: Supply, used: Mapping[int, int]) -> Iterator[SupplyRow]:

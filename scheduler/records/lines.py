@@ -96,7 +96,8 @@ def _entries(
         return
     text = json.dumps(words, ensure_ascii=False, sort_keys=True)
     seen[text] += 1
-    made = hashlib.sha256(f"{text}\n{seen[text]}".encode()).hexdigest()[:32]
+    # JSON may escape half a character, which no encoding takes; its field is refused later, in its place
+    made = hashlib.sha256(f"{text}\n{seen[text]}".encode(errors="surrogatepass")).hexdigest()[:32]
     yield Told(op=op or f"line {made}", given=words, where=where, cells=cells)
 
 

@@ -42,6 +42,7 @@ def test_a_plain_export(tmp_path):
         'Time,Water,pH\n2026-03-02 10:30,"18,25","6,4"\n',
         "Logger 7\nserial;123\n\n time ;WATER;pH;other\n2026-03-02 10:30; 18,250 ;6,4;x\n;;;\n",
         "Time|Water|pH|\n2026-03-02 10:30|+18.25|6.4|\n",
+        "Time,Water,pH\r2026-03-02 10:30,18.25,6.4\r",
     ],
 )
 def test_other_delimiters_commas_marks_and_lines_before_the_headings(tmp_path, data):

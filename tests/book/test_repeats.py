@@ -84,6 +84,10 @@ def test_the_last_day_of_a_rule_is_taken_out_of_it():
         ("FREQ=DAILY;BYYEARDAY=1", "BYYEARDAY with FREQ=DAILY: FREQ=YEARLY"),
         ("FREQ=DAILY;COUNT=3;UNTIL=20261231", "COUNT beside UNTIL: one of the two alone"),
         ("FREQ=MONTHLY;BYSETPOS=1", "BYSETPOS alone: the days it picks from beside it, such as BYDAY=MO"),
+        ("FREQ=DAILY;BYDAY=MO;BYSETPOS=2", "BYSETPOS=2 with FREQ=DAILY: 1, for a day has one day alone"),
+        ("FREQ=WEEKLY;BYDAY=MO;BYSETPOS=-8", "BYSETPOS=-8 with FREQ=WEEKLY: 7, or -7 from the end, at most"),
+        ("FREQ=DAILY;COUNT", "'COUNT': 'COUNT=' and its value"),
+        ("BYDAY=MO;FREQ", "'BYDAY=MO;FREQ': FREQ= and how often, such as FREQ=WEEKLY;BYDAY=MO,TH"),
         (
             "FREQ=YEARLY;BYMONTH=2,2;BYMONTHDAY=30",
             "'BYMONTH=2,2;BYMONTHDAY=30': a day that some of these months have",

@@ -14,7 +14,10 @@ from packaging.requirements import Requirement
 
 ROOT = Path(__file__).resolve().parents[2]
 PAGE = ROOT / "DEPENDENCIES.md"
-ELSEWHERE = {"colorama": "BSD-3-Clause (from memory: it is installed on Windows alone)"}
+ELSEWHERE = {
+    "atheris": "Apache-2.0 (its licence file; it is installed on Linux with x86-64 alone)",
+    "colorama": "BSD-3-Clause (from memory: it is installed on Windows alone)",
+}
 """Packages of the lock that some systems do not install -> what is known of their licence."""
 
 LONGEST = 40

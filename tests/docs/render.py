@@ -221,12 +221,31 @@ def plan_summary() -> str:
     return "\n```text\n" + "".join(f"{line.rstrip()}\n" for line in lines) + "```\n\n"
 
 
+THROWN = ROOT / "tests" / "fuzz" / "results.csv"
+
+
+def thrown() -> str:
+    """Return what the long tests threw at raftway when that was last kept, lines of one name added up."""
+    sums: dict[str, tuple[int, int, str]] = {}
+    with THROWN.open(newline="", encoding="utf-8") as file:
+        for row in csv.DictReader(file):
+            number, also, on = sums.get(row["thrown"], (0, 0, ""))
+            sums[row["thrown"]] = (number + int(row["number"]), also + int(row["also"]), max(on, row["on"]))
+    lines = ["| thrown at it | number | of these | on |", "| --- | --- | --- | --- |"]
+    for name, (number, also, on) in sums.items():
+        what, _, of = name.partition(", of which so many ")
+        told = f"{also:,} {of}" if of else ""
+        lines.append(f"| {what} | {number:,} | {told} | {on} |")
+    return "\n" + "\n".join(lines) + "\n\n"
+
+
 MADE: dict[str, Callable[[], str]] = {
     "book tables": book_tables,
     "settings": settings,
     "plan tables": plan_tables,
     "plan summary": plan_summary,
     "kinds of change": kinds_of_change,
+    "thrown": thrown,
 }
 
 

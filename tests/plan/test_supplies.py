@@ -146,6 +146,12 @@ def test_only_filled_units_are_packed():
     assert len(packed([delivery("Lettuce", 36, 6)], [("Lettuce 36", LOT, 36, 6)], rules=rules)) == 1
 
 
+def test_what_was_cut_before_the_first_day_is_packed_already():
+    rows = packed([delivery("Lettuce", 37, 10, in_hand=4)], [("Lettuce 37", LOT, 36, 6)])
+    assert [(row.arrive_by, row.needed) for row in rows] == [(36, 6)]
+    assert packed([delivery("Lettuce", 37, 4, in_hand=4)], []) == []
+
+
 def test_weeks_of_targets_are_packed_too_and_other_products_are_not():
     demands = [target("Lettuce", 35, 6)]
     fills = [("Lettuce 35", LOT, 36, 6)]

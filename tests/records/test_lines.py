@@ -89,6 +89,16 @@ def test_a_name_of_an_entry_is_short_text(op):
     assert said.startswith("a.jsonl line 1 op: found ")
 
 
+def test_half_a_character_is_refused_in_its_field(farm):
+    told, faults = read(
+        '{"what": "sown", "crop": "\\ud800", "to": "Shelf A 1", "plants": 9, "when": "2026-03-02"}'
+    )
+    assert faults == []
+    with pytest.raises(BookFaults) as found:
+        judge(farm, [], told, LAST)
+    assert [str(fault.place) for fault in found.value.faults] == ["a.jsonl line 1 crop"]
+
+
 def test_letters_that_are_no_utf_8_and_huge_files_are_refused(monkeypatch):
     log = FaultLog()
     assert told_in_lines("é".encode("latin-1"), "a", None, log) == []

@@ -62,9 +62,10 @@ def _taken(ledger: Ledger, supply: Supply, given: dict[str, dict[str, int]]) -> 
             cuts[fill.demand, fill.substitute].append(fill.cut_day)
         for demand in farm.demands:
             for product, units in given[demand.name].items():
-                if product in supply.products:
+                packed = demand.in_hand if product == demand.product else 0
+                if product in supply.products and units > packed:
                     day = min(cuts[demand.name, "" if product == demand.product else product])
-                    _add(farm, bare, day, -(-units * supply.per_unit // 1000))
+                    _add(farm, bare, day, -(-(units - packed) * supply.per_unit // 1000))
         for product, day, units in _in_boxes(ledger):
             if product in supply.products:
                 _add(farm, bare, day, -(-units * supply.per_unit // 1000))
