@@ -83,7 +83,8 @@ def said(progress: Progress | None, settings: SolveSettings, spent: float, *, st
     elif not progress.short:
         parts.append("every reachable firm delivery filled")
     else:
-        parts.append(f"{progress.short:,} units short{_in_every_plan(progress)}")
+        units = "unit" if progress.short == 1 else "units"
+        parts.append(f"{progress.short:,} {units} short{_in_every_plan(progress)}")
     if not settings.deterministic and math.isfinite(settings.seconds):
         parts.append(f"{max(0.0, settings.seconds - spent):.0f} s left")
     return " | ".join(parts)

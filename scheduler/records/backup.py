@@ -36,7 +36,7 @@ def back_up(records: Records, target: Path, written: str) -> int:
         RecordsFailed: something is there already, or the copy could not be written.
     """
     if target.is_symlink() or target.exists():
-        raise RecordsFailed(f"{target} is there already; nothing is written over it")
+        raise RecordsFailed(f"{target} is there already; name another, for nothing is written over it")
     if not target.parent.is_dir():
         raise RecordsFailed(f"{target.parent} is not a folder; make it first")
     # in a folder of its own, for the database puts files of its own beside the copy
@@ -71,7 +71,7 @@ def checked(path: Path) -> int:
     try:
         replay((each.number, each.entry) for each in log)
     except Refused as refused:
-        raise RecordsFailed(f"{path} is damaged: {refused}") from None
+        raise RecordsFailed(f"{path} is damaged; take another backup: {refused}") from None
     return len(log)
 
 
@@ -84,7 +84,7 @@ def restore(records: Records, source: Path, farm: str) -> Restored:
         RecordsFailed: the copy is damaged or of another farm, or the database cannot be written.
     """
     if not source.is_file():
-        raise RecordsFailed(f"{source} is not there")
+        raise RecordsFailed(f"{source} is not there; name a backup that raftway record backup wrote")
     with TemporaryDirectory(prefix="raftway-") as folder:
         copied = Path(folder) / source.name
         with _told(source), closing(sqlite3.connect(copied)) as copy:
@@ -93,7 +93,10 @@ def restore(records: Records, source: Path, farm: str) -> Restored:
         with _open_copy(copied) as copy_of:
             theirs = copy_of.farm()
             if theirs not in (None, farm):
-                raise RecordsFailed(f"{source} holds the records of '{theirs}', and the book is of '{farm}'")
+                raise RecordsFailed(
+                    f"{source} holds the records of '{theirs}', and the book is of '{farm}'; "
+                    "name the backup of this farm"
+                )
             return Restored(entries=number, before=_put_back(copy_of, records))
 
 

@@ -73,7 +73,9 @@ def url_of(address: str) -> sa.URL:
     try:
         url = sa.make_url(address)
     except sa.exc.ArgumentError:
-        raise RecordsFailed(f"{address.partition(':')[0]}://...: that is no address of a database") from None
+        raise RecordsFailed(
+            f"{address.partition(':')[0]}://...: name a file, or postgresql://host/name"
+        ) from None
     if url.get_backend_name() == "postgresql":
         return url.set(drivername="postgresql+psycopg")
     if url.get_backend_name() == "sqlite":
@@ -283,7 +285,9 @@ def check_farm(connection: sa.Connection, farm: str, name: str) -> None:
     """
     known = _farm(connection)
     if known is not None and known != farm:
-        raise RecordsFailed(f"{name} holds the records of '{known}', and the book is of '{farm}'")
+        raise RecordsFailed(
+            f"{name} holds the records of '{known}', and the book is of '{farm}'; name its own"
+        )
 
 
 def _farm(connection: sa.Connection) -> str | None:
@@ -329,12 +333,12 @@ def _in_words(said: str) -> str:
 
 COMPLAINTS = {
     "database is locked": "someone else has been writing for too long; nothing was written, try again",
-    "disk is full": "the disk is full; nothing was written",
-    "disk I/O error": "the disk does not take it; nothing was written",
-    "readonly database": "it may not be written to",
-    "unable to open database file": "the file cannot be opened",
-    "file is not a database": "this is no file of records",
+    "disk is full": "the disk is full; nothing was written, make room and try again",
+    "disk I/O error": "the disk does not take it; nothing was written, name a file on another",
+    "readonly database": "it may not be written to; name another place, or ask its owner",
+    "unable to open database file": "the file cannot be opened; see that its folder is there and may be used",
+    "file is not a database": "this is no file of records; name another",
     "database disk image is malformed": "the file is damaged; restore a backup",
-    "Connection refused": "the database does not answer",
+    "Connection refused": "the database does not answer; start it, or see that its address is right",
 }
 """Part of a complaint -> what it means."""

@@ -16,7 +16,7 @@ from scheduler.cli.exits import DONE, SHORT
 from scheduler.cli.main import COMMANDS, cli, run
 from scheduler.outputs import everything
 
-CLI = Path(__file__).resolve().parents[2] / "scheduler"
+SCHEDULER = Path(__file__).resolve().parents[2] / "scheduler"
 QUICK = {"--seconds": "1", "--deterministic": None, "--workers": "1", "--runs": "20"}
 """What is added to an example that searches or replays, so that it ends soon; the last one counts."""
 
@@ -127,6 +127,16 @@ def test_faults_end_with_how_many_there_are_and_what_to_do(words, told, there, c
     assert "mend these and try again" in last
 
 
+MESSAGES = (
+    "UsageError",
+    "BadParameter",
+    "FolderRefused",
+    "SheetRefused",
+    "RecordsFailed",
+    "NoCluster",
+    "fail",
+)
+"""What a command is refused with, wherever it is raised; faults of tables say what was expected instead."""
 NEXT_STEP = re.compile(
     r"[;:,] |\b(name|give|say|write|leave|make|mend|move|plan|choose|record|expected|lists|fill|tell)\b"
 )
@@ -135,11 +145,11 @@ NEXT_STEP = re.compile(
 
 def _messages():
     """Return (place, text) of every message of a wrong use that stands in the code."""
-    for path in (*(CLI / "cli").glob("*.py"), CLI / "outputs" / "folder.py"):
+    for path in sorted(SCHEDULER.rglob("*.py")):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             named = getattr(node, "func", None)
             called = getattr(named, "attr", getattr(named, "id", ""))
-            if called not in ("UsageError", "BadParameter", "FolderRefused", "fail") or not node.args:
+            if called not in MESSAGES or not node.args:
                 continue
             text = "".join(
                 part.value

@@ -112,7 +112,7 @@ def test_a_book_is_planned_first(folder, capsys):
             "no firm order or delivery is called 'R2'; expected one of 'R1'",
         ),
         (("--order", "R1"), "--order says what --chance is for: give both"),
-        (("--today", "2026-03-09"), "--today is for a book; a plan has its own"),
+        (("--today", "2026-03-09"), "--today is for a book; leave it out, for a plan has its own"),
         (("--slow-weeks", "101"), "'--slow-weeks'"),
     ],
 )

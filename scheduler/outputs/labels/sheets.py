@@ -112,16 +112,17 @@ def sheet_of(asked: str) -> LabelSheet:
 
 def _check(sheet: LabelSheet, grid: tuple[int, int]) -> None:
     if any(number % THOUSAND or not number for number in grid):
-        raise SheetRefused("labels across and down are whole numbers from 1")
+        raise SheetRefused("labels across and down: give whole numbers from 1")
     if max(sheet.paper) > LARGEST_PAPER:
-        raise SheetRefused(f"paper of at most {mm(LARGEST_PAPER)} mm is meant")
+        raise SheetRefused(f"give paper of at most {mm(LARGEST_PAPER)} mm")
     for at, side in enumerate(("wide", "high")):
         if sheet.label[at] < SMALLEST[at]:
-            raise SheetRefused(f"a label is at least {mm(SMALLEST[at])} mm {side}")
+            raise SheetRefused(f"give labels of at least {mm(SMALLEST[at])} mm {side}")
         # margins are printed rounded, so the last label may end a trifle beside the paper
         over = sheet.place(sheet.places - 1)[at] + sheet.label[at] - sheet.paper[at]
         if over > THOUSAND // 10:
-            raise SheetRefused(f"the labels end {mm(over)} mm beyond paper {mm(sheet.paper[at])} mm {side}")
+            ends = f"the labels end {mm(over)} mm beyond paper {mm(sheet.paper[at])} mm {side}"
+            raise SheetRefused(f"{ends}; make them smaller")
 
 
 def _from_row(row: dict[str, str]) -> LabelSheet:
