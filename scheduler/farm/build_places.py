@@ -12,6 +12,7 @@ from scheduler.farm.build_beds import Bed, measure_beds
 from scheduler.farm.build_days import START, Season, steps_of
 from scheduler.farm.build_troughs import Trough, measure_troughs
 from scheduler.farm.places import Keeps, Place, PlaceKind
+from scheduler.farm.units import CENT
 
 SERVICE = ("first_day", "last_day")
 
@@ -348,7 +349,8 @@ def _trough_places(
         for row in trough.row_names():
             part = _Part(trough.slots, first, last, zones.get(row, ()), closed.get(row, ()))
             lane = _place((row, trough.name, PlaceKind.LANE), [part])
-            places.append(replace(lane, rest=trough.row.whole("rest_days")))
+            minutes = -(-trough.row.number_of("rest_minutes") * CENT // 1)
+            places.append(replace(lane, rest=trough.row.whole("rest_days"), rest_minutes=minutes))
     return places
 
 

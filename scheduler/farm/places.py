@@ -58,7 +58,7 @@ class Place:
         kind: tier, zone, lane or bed.
         slots: slots open on each day (0 outside its days in service); of a bed its positions.
         keeps: tiers that are kept for crops that move on from their trays, or for those cut in them.
-        rest: days a row stays empty between two crops.
+        rest: days a row stays empty between two crops; rest_minutes: hundredths of a minute to clean it then.
         clean_days: days from pulling a plant out of a bed until its position is free again; 0 elsewhere.
     """
 
@@ -69,6 +69,7 @@ class Place:
     keeps: Keeps = Keeps.ALL
     rest: int = 0
     clean_days: int = 0
+    rest_minutes: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -33,6 +33,7 @@ WORK = {
     "cut": Words("Cut", "head", False, "head"),
     "pick": Words("Pick", "piece", False, "piece"),
     "clear": Words("Pull out", "plant", False, "plant"),
+    "clean": Words("Clean between crops", "row", True, "plant"),
     "lift": Words("Lift out", "raft", True, "plant"),
     "discard": Words("Throw away", "plant", False, "plant"),
     "deliver": Words("Deliver", "unit", False, "unit"),

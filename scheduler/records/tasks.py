@@ -20,7 +20,7 @@ from scheduler.records import entries as kinds
 from scheduler.records.drafts import Hints, Told
 from scheduler.records.entries import Put
 
-NO_RECORD = ("order", "soak", "uncover", "lift", "chore")
+NO_RECORD = ("order", "soak", "uncover", "lift", "clean", "chore")
 """Work that leaves no trace in what stands where: nothing is recorded of it."""
 
 STAGE_OF = {"sow": "tray", "transplant": "board", "raft": "raft", "plant": "bed"}

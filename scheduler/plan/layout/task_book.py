@@ -24,6 +24,7 @@ WORKS = (
     "pick",
     "lift",
     "clear",
+    "clean",
     "discard",
     "deliver",
     "chore",

@@ -9,6 +9,7 @@ from scheduler.plan.instead import delivery_key, outlet_key
 from scheduler.plan.layout.bed_tasks import bed_tasks, pulled_out
 from scheduler.plan.layout.chore_tasks import chore_tasks
 from scheduler.plan.layout.nursery_tasks import nursery_tasks
+from scheduler.plan.layout.rest_tasks import rest_tasks
 from scheduler.plan.layout.supply_tasks import order_tasks
 from scheduler.plan.layout.task_book import WORKS, Job, TaskBook, job
 from scheduler.plan.layout.units import Unit
@@ -36,6 +37,7 @@ def task_rows(farm: Farm, plan: Plan, units: Iterable[Unit]) -> list[TaskRow]:
         *_discards(book),
         *(Job(task) for task in _deliveries(book)),
         *(Job(task) for task in chore_tasks(farm)),
+        *(Job(task) for task in rest_tasks(farm, plan)),
         *(Job(task) for task in _outlets(book)),
     ]
     made.sort(key=lambda each: _order(each.task))

@@ -16,6 +16,7 @@ DAY_ORDER = (
     "lift",
     "out",
     "clear",
+    "clean",
     "raft",
     "plant",
     "transplant",

@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 
+from scheduler.plan.rests import cleanings
 from scheduler.plan.rows import DemandRow
 from scheduler.plan.tally import units_given
 from scheduler.plan.views.ledger import Ledger
@@ -40,6 +41,22 @@ def supply_lines(ledger: Ledger) -> Iterator[Dated]:
             day=each.day,
         )
         yield each.day, "chore", chore
+    yield from _resting(ledger)
+
+
+def _resting(ledger: Ledger) -> Iterator[Dated]:
+    """Yield one line for each row that is cleaned between two crops."""
+    for each in cleanings(ledger.farm, ledger.plan):
+        line = Chore(
+            name=f"After {each.before}",
+            place=each.lane.name,
+            who="",
+            note=f"empty until {ledger.farm.date_of(each.day + each.lane.rest)}, then {each.after}",
+            minutes=each.lane.rest_minutes,
+            due=each.day,
+            day=each.day,
+        )
+        yield each.day, "clean", line
 
 
 def _washing(ledger: Ledger) -> Iterator[Dated]:
