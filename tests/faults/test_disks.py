@@ -59,7 +59,7 @@ def test_a_disk_that_takes_no_more_leaves_the_old_plan_and_is_told_of_the_folder
 
 
 def test_a_disk_that_takes_no_more_leaves_no_half_book(made, tmp_path):
-    done = limited(500, "new", tmp_path / "b")
+    done = limited(100, "new", tmp_path / "b")
     assert (done.returncode, done.stderr) == (2, f"{tmp_path / 'b'}: {TOO_LARGE}\n")
     assert list(tmp_path.iterdir()) == []
 
