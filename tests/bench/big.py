@@ -49,9 +49,12 @@ def main(arguments: list[str]) -> None:
 
 
 def _outputs(folder: Path) -> None:
+    began = resource.getrusage(resource.RUSAGE_SELF)
     farm, plan = open_plan(folder)
+    ended = resource.getrusage(resource.RUSAGE_SELF)
+    seconds = ended.ru_utime + ended.ru_stime - began.ru_utime - began.ru_stime
+    _say(f"{'reading the folder':<22} {seconds:8.1f} s  {ended.ru_maxrss / 1024:7,.0f} MiB")
     makers: dict[str, Callable[[], Mapping[str, bytes]]] = {
-        "read the plan folder": lambda: {},
         "tables": lambda: table_files(farm.calendar, plan),
         "calendars": lambda: calendar_files(farm, plan, {}),
     }
