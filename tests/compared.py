@@ -33,8 +33,8 @@ def farm(**needs: Any) -> Farm:
 
 def case(name: str, of: Farm, **others: Any) -> Case:
     """Return a farm with its own plan as a case."""
-    given = {"start": 0, "cost": 0, "cost_per_week": 0, "found_on": name, **others}
-    return Case(name=name, farm=of, plan=solved(of, SECONDS), **given)
+    usual = {"start": 0, "cost": 0, "cost_per_week": 0, "found_on": name, "changed": name != "as it is"}
+    return Case(name=name, farm=of, plan=solved(of, SECONDS), **(usual | others))
 
 
 def comparison() -> Comparison:

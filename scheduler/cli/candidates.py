@@ -9,7 +9,7 @@ import click
 
 from scheduler.book.book import typed_book
 from scheduler.book.faults import Note
-from scheduler.book.names import plain
+from scheduler.book.names import meant, plain
 from scheduler.book.raw import RawBook
 from scheduler.farm.advice import advice
 from scheduler.farm.build import build_farm
@@ -98,6 +98,20 @@ def candidates(raw: RawBook, scenarios: Sequence[Scenario], today: date | None) 
         )
         found.append(Candidate(name=scenario.name, farm=farm, raw=made.raw, scenario=scenario, notes=notes))
     return found
+
+
+def held_against(found: Sequence[Candidate], name: str | None) -> list[Candidate]:
+    """Return the farms with the one first that the others are held against; the book's own without a name.
+
+    Raises:
+        click.UsageError: none is called so.
+    """
+    if name is None:
+        return list(found)
+    first = [each for each in found if plain(each.name) == plain(name)]
+    if not first:
+        raise click.UsageError(f"no farm is called {name!r}; expected {meant(name, [f.name for f in found])}")
+    return [*first, *(each for each in found if each is not first[0])]
 
 
 def _new(notes: Sequence[Note], usual: set[tuple[str, str]]) -> list[Note]:

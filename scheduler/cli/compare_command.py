@@ -75,6 +75,11 @@ def _list_kinds(ctx: click.Context, _parameter: click.Parameter, wanted: bool) -
     callback=_list_kinds,
     help="List every kind of change with its keys, and end.",
 )
+@click.option(
+    "--against",
+    metavar="NAME",
+    help="Hold the others against this scenario, such as higher orders.  [default: the book as it is]",
+)
 @click.option("--together", is_flag=True, help="Compare all scenarios at once as well.")
 @click.option(
     "--out", type=click.Path(path_type=Path), metavar="DIR", help="New folder for page and workbook."
@@ -109,7 +114,7 @@ def compare(
     from rich.console import Console
 
     from scheduler.book.book import read_raw
-    from scheduler.cli.candidates import candidates, read_scenarios
+    from scheduler.cli.candidates import candidates, held_against, read_scenarios
     from scheduler.cli.executor import executor_of, trouble_told
     from scheduler.cli.placing import check_free, place_folder
     from scheduler.cli.side_by_side import NoPlan, Unsound, best_plans
@@ -119,7 +124,8 @@ def compare(
     if out is not None:
         check_free(out)
     today, all_at_once = rest.pop("today"), rest.pop("together")
-    found = candidates(read_raw(book), read_scenarios(files, changes, all_at_once=all_at_once), today)
+    scenarios = read_scenarios(files, changes, all_at_once=all_at_once)
+    found = held_against(candidates(read_raw(book), scenarios, today), rest.pop("against"))
     for each in found:
         for note in each.notes:
             click.echo(plain(f"Note: {note.place}: {note.text}"), err=True)
@@ -159,6 +165,7 @@ def _compared(found: Sequence["Candidate"], kept: dict[str, "Kept"]) -> "Compari
                 cost=scenario.cost if scenario else 0,
                 cost_per_week=scenario.cost_per_week if scenario else 0,
                 found_on=kept[each.name].of,
+                changed=scenario is not None,
             )
         )
     return compared(cases)
@@ -201,13 +208,19 @@ def _files(comparison: "Comparison", found: Sequence["Candidate"], made: str) ->
     from scheduler.outputs.compare.page import compare_html
     from scheduler.outputs.compare.workbook import compare_workbook
 
-    scenarios = [each.scenario for each in found if each.scenario is not None]
-    changes = [[change.told for change in each.changes] for each in scenarios]
+    changes = [
+        [change.told for change in each.scenario.changes] if each.scenario else [] for each in found[1:]
+    ]
+    first = found[0].scenario
+    if first is not None:
+        told = "; ".join(change.told for change in first.changes)
+        made = f"'{first.name}', which the others are held against: {told}. {made}"
     files = {
         "compare.html": compare_html(comparison, changes, made).encode(),
         "compare.xlsx": compare_workbook(comparison, changes),
     }
-    for number, each in enumerate(found[1:], start=1):
+    changed = [each for each in found if each.scenario is not None]
+    for number, each in enumerate(changed, start=1):
         folder = f"books/{number}-{_slug(each.name)}"
         files |= {f"{folder}/{name}": contents for name, contents in book_copy(each.raw).items()}
     return files

@@ -5,15 +5,14 @@ from dataclasses import dataclass
 from typing import Any
 
 from rich.console import Console
-from rich.table import Table
 from rich.text import Text
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.outputs.guarded import csv_bytes
+from scheduler.outputs.screen import Column, Listed, bold, narrowed, print_listed
 from scheduler.outputs.words import plain
 
-WIDTH = 80
 COLUMNS = (
     *("farm", "state", "firm", "firm_filled", "flexible", "flexible_filled", "short", "brought", "paid"),
     *("runs", "chance", "short_on_average"),
@@ -57,15 +56,11 @@ def best_of_seeds(farms: Sequence[tuple[str, Sequence[Mapping[str, Any]]]]) -> l
 
 def print_sweep(console: Console, farm: Farm, lines: Sequence[Line]) -> None:
     """Print a line for each farm, in their order."""
-    console.width = min(WIDTH, console.width) if console.is_terminal else WIDTH
-    console.print(Text(plain(farm.name), style="bold"), highlight=False)
-    table = Table(box=None, expand=True, pad_edge=False, padding=(0, 1, 0, 0))
-    table.add_column("", ratio=1, no_wrap=True, overflow="ellipsis")
-    for heading in ("firm filled", "flexible", "short", "sure %", "brings", "costs"):
-        table.add_column(heading, justify="right", no_wrap=True)
-    for line in lines:
-        table.add_row(Text(plain(line.name)), *(Text(cell) for cell in _cells(line)))
-    console.print(table, highlight=False)
+    narrowed(console).print(bold(plain(farm.name)), highlight=False)
+    headings = ("firm filled", "flexible", "short", "sure %", "brings", "costs")
+    columns = [Column(words=True, wide=True), *(Column(heading=heading) for heading in headings)]
+    rows = [(plain(line.name), *_cells(line)) for line in lines]
+    print_listed(console, Listed(columns=columns, rows=rows))
     currency = f" in {plain(farm.currency)}" if farm.currency else ""
     money = f"Brings and costs{currency}: deliveries, and seed, filling and hours."
     console.print(Text(f"{money} Sure: the chance of a firm delivery, on average."), highlight=False)

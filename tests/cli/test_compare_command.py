@@ -92,6 +92,16 @@ def test_who_plans_the_farms_is_asked_for_and_told(book, east, monkeypatch, opti
     assert told in (out / "compare.html").read_text(encoding="utf-8")
 
 
+def test_farms_are_held_against_the_one_that_is_named(book, east, capsys):
+    options = ["--change", 'do = "orders", percent = 50', *QUICK, "--against", "As asked"]
+    assert run(["compare", book, "--with", east, *options]) == DONE
+    told = capsys.readouterr().out
+    assert re.search(r"^ +as asked +as it is +east *$", told, flags=re.MULTILINE)
+    assert "Differences are held against 'as asked'" in told
+    assert run(["compare", book, "--with", east, *QUICK, "--against", "Nine"]) == WRONG_USE
+    assert "no farm is called 'Nine'; expected one of " in capsys.readouterr().err
+
+
 def test_more_searches_than_cores_are_told(book, east, monkeypatch, capsys):
     monkeypatch.setattr("os.cpu_count", lambda: 2)
     monkeypatch.setattr("scheduler.cli.side_by_side.best_plans", lambda *_: raise_no_plan())

@@ -34,6 +34,19 @@ LOOKS: tuple[tuple[str, Any, str], ...] = (
 )
 """Colour, dashes and sign of each farm; the ninth begins again."""
 
+RING: dict[str, Any] = {
+    "linestyle": "none",
+    "marker": "o",
+    "markersize": 9,
+    "markerfacecolor": "none",
+    "markeredgecolor": INK,
+    "markeredgewidth": 1.2,
+}
+"""What marks the week in which a change has paid for itself."""
+
+CROWDED, MARKED = 30, 4
+"""Of more weeks than these only every fourth has a sign, no two lines on the same ones side by side."""
+
 
 def delivered_chart(comparison: Comparison) -> str:
     """Return the units each farm delivers in each week."""
@@ -58,19 +71,15 @@ def gained_chart(comparison: Comparison) -> str | None:
     def draw(figure: Figure) -> None:
         axes = _axes(figure, comparison, plain(comparison.farm.currency) or "money")
         axes.axhline(0, color=QUIET, linewidth=0.9)
+        rings: list[tuple[int, float]] = []
         for number, paid in found:
             assert paid is not None
             net = [float(each) / CENT for each in paid.net]
             _line(axes, number, comparison.cases[number].name, net)
             if paid.week is not None:
-                axes.annotate(
-                    "paid back",
-                    (paid.week, net[paid.week]),
-                    textcoords="offset points",
-                    xytext=(0, 9),
-                    ha="center",
-                    fontsize=8,
-                )
+                rings.append((paid.week, net[paid.week]))
+        if rings:
+            axes.plot(*zip(*rings, strict=True), label="paid back", zorder=5, **RING)
         _legend(figure, axes)
 
     told = f"What each of {len(found)} changes has brought by the end of each week, less its price."
@@ -122,6 +131,7 @@ def _line(axes: Axes, number: int, name: str, values: Sequence[float]) -> None:
         color=colour,
         linestyle=dashes,
         marker=sign,
+        markevery=(number % MARKED, MARKED) if len(values) > CROWDED else 1,
         markersize=3.4,
         linewidth=1.4,
         label=legend_name(name, 2 * LETTERS),

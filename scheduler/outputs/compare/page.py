@@ -7,7 +7,7 @@ from markupsafe import Markup
 
 from scheduler.outputs.compare.charts import delivered_chart, filling_chart, gained_chart
 from scheduler.outputs.compare.lines import blocks
-from scheduler.outputs.compare.sentences import sentences
+from scheduler.outputs.compare.sentences import held_against, sentences
 from scheduler.outputs.report.page import quoted, style
 from scheduler.outputs.report.say import own, period, weekday
 from scheduler.outputs.templates import environment, style_sheet
@@ -61,6 +61,7 @@ def compare_html(comparison: Comparison, changes: Sequence[Sequence[str]], made:
             farm=own(farm.name),
             title=plain(farm.name),
             dates=period(farm.date_of(farm.today), farm.date_of(calendar.days - 1)),
+            against=own(held_against(comparison)),
             names=[own(case.name) for case in comparison.cases],
             blocks=[
                 (block, [(own(line.label), line.cells) for line in block.lines])

@@ -1,7 +1,8 @@
 """What a comparison says in sentences: how new places fill, when they pay, and what holds them back."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from itertools import groupby
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
@@ -21,12 +22,26 @@ def sentences(comparison: Comparison) -> list[list[str]]:
         if case.found_on != case.name:
             kept = f"the plan of '{plain(case.found_on)}', which is kept"
             lines.append(f"Its own search found nothing better than {kept}.")
+        if not case.changed:
+            lines.append(f"The book without what '{plain(comparison.cases[0].name)}' changes.")
         lines += [_ramp(case.farm, place) for place in totals.opened]
         if totals.paid_back is not None:
             lines += _paid_back(comparison, case, totals.paid_back)
-    for remark in remarks(comparison):
-        told[remark.case].append(_remark(comparison, remark))
+    for (case, _), alike in groupby(remarks(comparison), key=_told_together):
+        told[case].append(_remark(comparison, list(alike)))
     return list(told.values())
+
+
+def _told_together(remark: Remark) -> tuple[int, object]:
+    """Return what places have in common that are told in one sentence: the case, and what holds them back."""
+    what = (remark.missing, [line.name for line in remark.tight]) if isinstance(remark, Empty) else None
+    return remark.case, what
+
+
+def held_against(comparison: Comparison) -> str:
+    """Return in words what the farms are held against; nothing for the book as it is."""
+    first = comparison.cases[0]
+    return f"held against '{plain(first.name)}'" if first.changed else ""
 
 
 def _ramp(farm: Farm, place: Opened) -> str:
@@ -68,22 +83,31 @@ def _paid_back(comparison: Comparison, case: Case, paid: PaidBack) -> Iterator[s
         when = _day(farm, spans[paid.week][1])
         weeks = counted(paid.weeks or 0, "week")
         yield f"Its price of {money(farm, Fraction(paid.cost))} is paid back by {when}, after {weeks}."
-    if case.cost_per_week:
-        yield f"Running costs of {money(farm, Fraction(case.cost_per_week))} a week are taken off."
+    weekly = case.cost_per_week - comparison.cases[0].cost_per_week
+    if weekly:
+        yield f"Running costs of {money(farm, Fraction(weekly))} a week are taken off."
 
 
-def _remark(comparison: Comparison, remark: Remark) -> str:
-    if not isinstance(remark, Empty):
+def _remark(comparison: Comparison, alike: Sequence[Remark]) -> str:
+    """Say what new places that stand empty have in common."""
+    empty = [remark for remark in alike if isinstance(remark, Empty)]
+    if not empty:
         return "Nothing is short without it: with these orders more room brings nothing."
-    said = f"{plain(remark.place)} is {percent(remark.share)} in use while {remark.missing:,} units are short"
+    first, places = empty[0], [f"{plain(each.place)} is {percent(each.share)} in use" for each in empty]
+    said = f"{_listed(places)} while {first.missing:,} units are short"
     full = []
-    for line in remark.tight:
-        use = line.uses[remark.case]
+    for line in first.tight:
+        use = line.uses[first.case]
         if use is not None:
             full.append(f"{plain(line.name)} (full in {use.full_weeks} of {counted(use.weeks, 'week')})")
     if not full:
         return f"{said}, and no other place is full: the search may need more time."
-    return f"{said}: what holds it back is {' and '.join(full)}."
+    return f"{said}: what holds it back is {_listed(full)}."
+
+
+def _listed(words: Sequence[str]) -> str:
+    """Return words with commas and an "and" between them."""
+    return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else words[0]
 
 
 def money(farm: Farm, amount: Fraction) -> str:

@@ -134,5 +134,7 @@ def _step(pen: Pen, step: Step, item: str) -> str:
 
 
 def noun_of(load: Load, item: str) -> str:
-    """Return what plants are called in a unit: cells of a sown tray, else plants."""
+    """Return what plants are called in a unit: cells of a sown tray, or the open tray itself; else plants."""
+    if item == "tray" and load.rows == load.put_in == 1:
+        return "open tray"
     return "plant" if item == "tray" and not load.rows and load.plants else _WHAT[item]

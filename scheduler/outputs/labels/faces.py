@@ -10,7 +10,7 @@ from scheduler.outputs.labels.sheets import THOUSAND, LabelSheet, mm
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.views.labels import Label, Move
 
-WORDS = {"board": "to boards", "raft": "to rafts", "cut": "cut", "out": "thrown away"}
+WORDS = {"board": "to boards", "raft": "to rafts", "bed": "to beds", "cut": "cut", "out": "thrown away"}
 STAGES = {"tray": "sown", "board": "boards", "raft": "rafts"}
 MOVES_NAMED = 3
 
@@ -63,15 +63,17 @@ def face(farm: Farm, sheet: LabelSheet, label: Label) -> Face:
     code, moves = plain(label.lot), _moves(farm, label)
     size = qr_size(sheet)
     qr = qr_svg(label.lot, size)
-    what = f"{label.item} {label.number} of {label.of}" if label.of > 1 else label.item
+    item = f"open {label.item}" if label.is_open else label.item
+    what = f"{item} {label.number} of {label.of}" if label.of > 1 else item
     noun = "cell" if label.item == "tray" and any(move.rows for move in label.moves) else "plant"
+    amount = "" if label.is_open else f": {counted(label.amount, noun)}"
     return Face(
         code=code,
         code_size=mm(_code_size(sheet, code, size if qr else 0)),
         crop=plain(label.crop),
         variety=plain(label.variety),
         unit=plain(label.unit),
-        what=f"{what.capitalize()}: {counted(label.amount, noun)}",
+        what=f"{what.capitalize()}{amount}",
         where=_where(label) if _has_place(sheet, moves) else "",
         dates=() if is_small(sheet) else _dates(farm, label),
         moves=moves,
@@ -132,7 +134,12 @@ def _where(label: Label) -> str:
 
 def _dates(farm: Farm, label: Label) -> tuple[When, ...]:
     stages = [("sown", () if label.sown is None else (label.sown,)), ("boards", label.boards)]
-    stages += [("rafts", label.rafts), ("cut", label.cuts)]
+    ends = {
+        "tray": [("cut", label.cuts)],
+        "raft": [("rafts", label.rafts), ("cut", label.cuts)],
+        "bed": [("beds", label.beds), ("picked", label.picks)],
+    }
+    stages += ends[label.ends_in]
     return tuple(
         When(head=head, days=_span([farm.date_of(day) for day in days]), now=head == STAGES[label.item])
         for head, days in stages

@@ -53,15 +53,16 @@ def _answers(limit: Limit) -> Grid:
         rows.append(("plan of the whole season", f"{asked:,.2f}", units, told))
     return Grid(
         title="What it carries",
-        note=BOUND_NOTE,
+        note=BOUND_NOTE if limit.whole is None else f"{BOUND_NOTE} {WHOLE_NOTE}",
         headings=("", "times the mix", "units a week", ""),
         rows=tuple(rows),
     )
 
 
-BOUND_NOTE = (
-    "The bound counts plants and slot-days of a whole week. The steady week has whole trays, boards and "
-    "rafts, moved and cut on the days of the book; the season is a plan of all its weeks."
+BOUND_NOTE = "The bound counts plants and slot-days of a whole week."
+WHOLE_NOTE = (
+    "The steady week has whole trays, boards and rafts, moved and cut on the days of the book; a plan of the "
+    "season has all its weeks."
 )
 
 

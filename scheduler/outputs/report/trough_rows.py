@@ -54,18 +54,18 @@ def _into_row(line: SettingOut) -> Iterable[Markup]:
 
 def cutting(line: Cutting, farm: Farm) -> Row:
     """Return the row of a cut, with what becomes of plants and rafts."""
-    head = head_word(farm.crops[line.crop])
+    head, plant = (word(farm.crops[line.crop]) for word in (head_word, plant_word))
     many = [
         several(line.heads, head) if line.heads else Markup("<b>none to sell</b>"),
-        Markup("cut {}").format(unbroken(counted(line.plants, plant_word(farm.crops[line.crop])))),
+        Markup("cut {}").format(unbroken(counted(line.plants, plant))),
     ]
     if line.cuts > 1:
         many.append(Markup("cut number {} of {}").format(numbers(line.numbers), line.cuts))
     return row(
         (line.crop, line.lot),
-        "heads",
+        "weight" if head == "g" else f"{head}s",
         many,
-        source=[where(line.row), *_from_rafts(line)],
+        source=[where(line.row), *_from_rafts(line, plant)],
         target=takers(line.whom, line.spare, farm),
         note=_after_cut(line, farm),
     )
@@ -87,8 +87,9 @@ def _for_whom(each: ForWhom, farm: Farm) -> Markup:
     )
 
 
-def _from_rafts(line: Cutting) -> Iterable[Markup]:
-    if len(line.rafts) > 1:
+def _from_rafts(line: Cutting, plant: str) -> Iterable[Markup]:
+    # of an open tray there is nothing more to say than where it stands
+    if len(line.rafts) > 1 and plant != "tray":
         for raft in line.rafts:
             yield Markup("{}: {}").format(
                 unbroken(slots([raft.slot])), unbroken(counted(raft.plants, "plant"))
@@ -105,7 +106,7 @@ def _after_cut(line: Cutting, farm: Farm) -> Iterable[str]:
 
 
 def _after(raft: RaftCut, line: Cutting, farm: Farm) -> str:
-    said = []
+    said, item = [], "tray" if farm.crops[line.crop].is_cut_in_trays else "raft"
     if line.cuts > 1 and raft.regrowing == raft.plants:
         said.append("leave them to grow again")
     elif raft.regrowing:
@@ -114,10 +115,10 @@ def _after(raft: RaftCut, line: Cutting, farm: Farm) -> str:
         said.append("pull them out")
     if raft.staying > raft.regrowing:
         stay = "stays" if raft.staying == 1 else "stay"
-        said.append(f"{counted(raft.staying, 'plant')} {stay} on the raft")
+        said.append(f"{counted(raft.staying, 'plant')} {stay} on the {item}")
     if not raft.staying:
         when = "out today" if raft.leaves <= line.day else f"out on {weekday(farm, raft.leaves)}"
-        said.append(f"raft is empty: {when}")
+        said.append(f"{item} is empty: {when}")
     return "; ".join(said)
 
 

@@ -236,17 +236,19 @@ def _block(farm: Farm, day: WorkDay, work: str) -> Block:
 
 
 def _harvested(farm: Farm, day: WorkDay, work: str) -> str:
-    """Return rafts, then what is cut or picked: heads, pieces and grams each by themselves."""
-    unit, _ = UNITS[work]
-    units = day.amounts(work).units
+    """Return rafts and trays, then what is cut or picked: heads, pieces and grams each by themselves."""
+    units: dict[str, int] = {}
     sums: dict[str, int] = {}
     for line in day.work[work]:
         if isinstance(line, Cutting | Picking):
             word = head_word(farm.crops[line.crop])
             sums[word] = sums.get(word, 0) + line.heads
+        if isinstance(line, Cutting):
+            item = "tray" if farm.crops[line.crop].is_cut_in_trays else "raft"
+            units[item] = units.get(item, 0) + line.units
     return ", ".join(
         [
-            *([counted(units, unit)] if unit and units else []),
+            *(counted(units[item], item) for item in ("raft", "tray") if units.get(item)),
             *(counted(number, word) for word, number in sums.items()),
         ]
     )

@@ -32,7 +32,7 @@ def weekly_chart(risk: Risk) -> str:
             [sum(weeks[day]) / len(weeks[day]) for day in days],
             color=BLUE,
             linewidth=1.6,
-            label="usual delivery of the week",
+            label="on average",
         )
         axes.plot(
             days,
@@ -43,14 +43,14 @@ def weekly_chart(risk: Risk) -> str:
             color=RED,
             markeredgecolor=INK,
             markeredgewidth=0.6,
-            label="least sure delivery",
+            label="least sure delivery of the week",
         )
         axes.axhline(95, color=QUIET, linewidth=1.0, linestyle=(0, (4, 2)), label="95 percent")
         axes.set_ylim(0, 103)
         axes.set_ylabel("filled, percent")
         ticks = days[:: max(1, len(days) // 8)]
         axes.set_xticks(ticks, [f"{risk.farm.date_of(day):%-d %b}" for day in ticks])
-        axes.legend(loc="lower left", fontsize=8, ncols=3)
+        figure.legend(loc="outside upper left", fontsize=8, ncols=3, handlelength=3.2)
 
     told = "Chance of the firm deliveries of each week; the tables have the numbers."
     return svg_of("risk", told, (WIDTH, HEIGHT), draw)

@@ -34,13 +34,13 @@ def assumptions(risk: Risk) -> str:
 def sentences(risk: Risk) -> list[str]:
     """Return what stands out."""
     found = []
-    for firm, what in ((True, "firm deliveries"), (False, "flexible deliveries and weeks of targets")):
+    for firm, what in ((True, "Firm deliveries"), (False, "Flexible deliveries and weeks of targets")):
         rows = risk.of(firm=firm)
         if rows:
             usual = sum(each.chance.share for each in rows) / len(rows)
             short = sum(each.short for each in rows)
             found.append(
-                f"Of {len(rows):,} {what} {PERCENT * usual:.1f} percent are filled on average; "
+                f"{what}: {PERCENT * usual:.1f} percent of {len(rows):,} are filled on average; "
                 f"{_units(short)} of {sum(each.demand.amount for each in rows):,} units are short."
             )
     planned = [each for each in risk.of(firm=True) if each.planned >= each.demand.amount]

@@ -22,8 +22,15 @@ from scheduler.outputs.stress.lines import (
 )
 from scheduler.outputs.templates import environment, style_sheet
 from scheduler.outputs.words import plain
+from scheduler.plan.words import worth_listing
 from scheduler.stress.lift import Lift
 from scheduler.stress.risk import Risk
+
+MOST_ROWS = 60
+"""Deliveries on the page; the table has them all."""
+
+LONG = 20
+"""A table of more rows may go on over the next page."""
 
 
 def stress_files(risk: Risk, lift: Lift | None, wish: float, made: str) -> dict[str, bytes]:
@@ -40,7 +47,7 @@ def stress_files(risk: Risk, lift: Lift | None, wish: float, made: str) -> dict[
 
 def stress_html(risk: Risk, lift: Lift | None, wish: float, made: str) -> str:
     """Return the page; ``made`` says by what."""
-    grids = [orders_grid(risk.orders)]
+    grids, kind = [orders_grid(risk.orders)], "firm deliveries" if risk.of(firm=True) else "deliveries"
     rows = at_risk(risk)
     if rows:
         grids.append(deliveries_grid(risk, rows, "Deliveries the plan fills, least sure first"))
@@ -59,6 +66,7 @@ def stress_html(risk: Risk, lift: Lift | None, wish: float, made: str) -> str:
             sentences=[own(sentence) for sentence in said],
             grids=[_escaped(grid) for grid in grids],
             chart=Markup(weekly_chart(risk)),
+            caption=f"Chance of the {kind} of each week: on average, and of the least sure one.",
             made=made,
             style=Markup(f"{style()}\n{style_sheet('scheduler.outputs.compare', 'compare.css')}"),
             running=Markup(
@@ -71,14 +79,17 @@ def stress_html(risk: Risk, lift: Lift | None, wish: float, made: str) -> str:
 
 def _escaped(grid: Grid) -> dict[str, object]:
     """Return a table; what a grower named is shown as it is, and never as markup."""
+    shown = worth_listing(len(grid.rows), MOST_ROWS) if grid.headings[0] == "day" else len(grid.rows)
     words = {at for at, name in enumerate(grid.headings) if name in {"order", "product", "sow"}}
     return {
         "title": grid.title,
         "note": grid.note,
         "headings": [(heading, at in words) for at, heading in enumerate(grid.headings)],
+        "long": len(grid.rows) > LONG,
+        "more": f"{len(grid.rows) - shown:,}" if shown < len(grid.rows) else "",
         "rows": [
             (own(row[0]), [(own(cell), at in words) for at, cell in enumerate(row[1:], start=1)])
-            for row in grid.rows
+            for row in grid.rows[:shown]
         ],
     }
 

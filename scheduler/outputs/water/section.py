@@ -30,11 +30,12 @@ class Line:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WaterSection:
-    """What the section shows."""
+    """What the section shows; ``several`` says whether rows tell their loop of water."""
 
     sentences: tuple[str, ...]
     svg: Markup
     rows: tuple[Line, ...]
+    several: bool
     bands: str
     decide: str
 
@@ -61,6 +62,7 @@ def water_section(farm: Farm, plan: Plan) -> WaterSection | None:
             )
             for row in plan.water
         ),
+        several=len({row.loop for row in plan.water}) > 1,
         bands=_bands(water),
         decide=DECIDE,
     )

@@ -7,7 +7,8 @@ from itertools import groupby
 
 from scheduler.farm.farm import Farm
 from scheduler.plan.rows import Plan
-from scheduler.plan.views.places import equipment_use, place_use, weeks_of
+from scheduler.plan.views.fullest import week_spans
+from scheduler.plan.views.places import equipment_use, place_use
 
 CREW = "crew"
 
@@ -43,7 +44,7 @@ def bottlenecks(farm: Farm, plan: Plan) -> tuple[Bottleneck, ...]:
 
     Of what is as full as another the first counts: places in the book's order, then equipment, then the crew.
     """
-    weeks = [_worst(farm, plan, week) for week in weeks_of(farm)]
+    weeks = [_worst(farm, plan, week) for week in week_spans(farm)]
     found = [week for week in weeks if week is not None]
     runs = groupby(found, key=lambda week: (week.name, week.called))
     return tuple(_joined(list(run)) for _, run in runs)

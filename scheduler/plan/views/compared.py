@@ -1,6 +1,7 @@
 """Farms side by side: what each of them delivers, brings and uses over the same weeks.
 
-The first farm is the one that the others are held against, as it stands in the book.
+The first farm is the one that the others are held against: as it stands in the book, or one with changes
+that would come anyway, such as higher orders.
 """
 
 from collections import defaultdict
@@ -31,6 +32,7 @@ class Case:
         start: first day of what is changed; 0 where it holds from the start.
         cost, cost_per_week: what the change costs once and every week, hundredths of money.
         found_on: name of the case whose search found the plan.
+        changed: whether it has changes; the book as it is has none.
     """
 
     name: str
@@ -40,6 +42,7 @@ class Case:
     cost: int
     cost_per_week: int
     found_on: str
+    changed: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,7 +143,7 @@ class CaseTotals:
         water: square metres of rafts and boards.
         standing: plants by stage.
         opened: places that the first farm does not have, or not yet.
-        paid_back: when what it brings has paid for it; None for the first farm.
+        paid_back: when what it brings has paid for it; None for the first farm and the book as it is.
     """
 
     asked: Mapping[str, Asked]
@@ -191,7 +194,7 @@ class Comparison:
     """Farms side by side.
 
     Attributes:
-        cases: the farms; the first is the book as it is.
+        cases: the farms; the first is the one the others are held against.
         spans: (first day, last day) of each week.
         totals: one for each farm.
         places, equipment: use, line by line.
@@ -207,7 +210,7 @@ class Comparison:
 
     @property
     def farm(self) -> Farm:
-        """The farm as it is in the book."""
+        """The first farm."""
         return self.cases[0].farm
 
 
@@ -233,7 +236,7 @@ def compared(cases: Sequence[Case]) -> Comparison:
                 water=_water(case),
                 standing=_standing(case),
                 opened=opened(base, case.farm, case.plan),
-                paid_back=None if case is cases[0] else _paid_back(case, spans, (lines[0], of_case)),
+                paid_back=_paid_back((cases[0], case), spans, (lines[0], of_case)),
             )
             for case, of_case in zip(cases, lines, strict=True)
         ),
@@ -272,10 +275,17 @@ def _weeks(case: Case, found: Sequence[Week]) -> tuple[CaseWeek, ...]:
 
 
 def _paid_back(
-    case: Case, spans: Sequence[tuple[int, int]], lines: tuple[Sequence[CaseWeek], Sequence[CaseWeek]]
-) -> PaidBack:
+    cases: tuple[Case, Case],
+    spans: Sequence[tuple[int, int]],
+    lines: tuple[Sequence[CaseWeek], Sequence[CaseWeek]],
+) -> PaidBack | None:
+    """Hold a farm against the first one: what it brings and what it costs more."""
+    base, case = cases
+    if case is base or not case.changed:
+        return None
     gains = [more.left - usual.left for usual, more in zip(*lines, strict=True)]
-    return paid_back(spans, gains, case.start, (case.cost, case.cost_per_week))
+    cost = (max(0, case.cost - base.cost), case.cost_per_week - base.cost_per_week)
+    return paid_back(spans, gains, case.start, cost)
 
 
 def _water(case: Case) -> Water:

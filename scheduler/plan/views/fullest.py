@@ -37,16 +37,23 @@ class Fullest:
 
 
 def week_spans(farm: Farm) -> tuple[tuple[int, int], ...]:
-    """Return (first day, last day) of each week of the plan, Monday to Sunday, cut off at its ends."""
-    days = farm.calendar.days
-    start = farm.calendar.week_start(0)
-    return tuple((max(first, 0), min(first + WEEK, days) - 1) for first in range(start, days, WEEK))
+    """Return first and last day of every week, Monday to Sunday, from today to the last reported day.
+
+    The first and the last week are cut to the days that are planned. All views of weeks begin here.
+    """
+    calendar, first = farm.calendar, farm.today
+    weeks = []
+    while first < calendar.days:
+        last = min(calendar.week_start(first) + WEEK, calendar.days) - 1
+        weeks.append((first, last))
+        first = last + 1
+    return tuple(weeks)
 
 
 def week_of(farm: Farm, day: int) -> int:
-    """Return which week of the plan a day lies in, 0 for the first; days outside count to the nearest."""
-    within = min(max(day, 0), farm.calendar.days - 1)
-    return (within - farm.calendar.week_start(0)) // WEEK
+    """Return which week a day lies in, 0 for today's; days outside count to the nearest."""
+    within = min(max(day, farm.today), farm.calendar.days - 1)
+    return (within - farm.calendar.week_start(farm.today)) // WEEK
 
 
 def fullest(days: Iterable[tuple[int, int, int]]) -> Fullest | None:
@@ -67,10 +74,9 @@ def place_weeks(farm: Farm, plan: Plan) -> dict[str, tuple[Fullest | None, ...]]
     by_week: dict[str, list[list[tuple[int, int, int]]]] = {
         place.name: [[] for _ in week_spans(farm)] for place in farm.places
     }
-    start = farm.calendar.week_start(0)
     for row in plan.use:
-        if 0 <= row.day < farm.calendar.days and row.place in by_week:
-            by_week[row.place][(row.day - start) // WEEK].append((row.day, row.used, row.slots))
+        if farm.today <= row.day < farm.calendar.days and row.place in by_week:
+            by_week[row.place][week_of(farm, row.day)].append((row.day, row.used, row.slots))
     return {name: tuple(map(fullest, weeks)) for name, weeks in by_week.items()}
 
 
@@ -103,13 +109,13 @@ def kind_season(farm: Farm, plan: Plan) -> Mapping[PlaceKind, Fullest]:
 
 
 def _kind_days(farm: Farm, plan: Plan) -> dict[PlaceKind, dict[int, tuple[int, int]]]:
-    """Return (used, slots) of each kind of place by day, reported days only."""
+    """Return (used, slots) of each kind of place by day, reported days from today on."""
     kind_of = {place.name: place.kind for place in farm.places}
     sums: dict[PlaceKind, dict[int, list[int]]] = {
         kind: defaultdict(lambda: [0, 0]) for kind in PlaceKind if farm.places_of(kind)
     }
     for row in plan.use:
-        if 0 <= row.day < farm.calendar.days and row.place in kind_of:
+        if farm.today <= row.day < farm.calendar.days and row.place in kind_of:
             total = sums[kind_of[row.place]][row.day]
             total[0] += row.used
             total[1] += row.slots

@@ -14,7 +14,7 @@ class Move:
     """What is done next with some of the plants of a unit.
 
     Attributes:
-        to: ``board``, ``raft``, ``cut``, or ``out`` where they are thrown away.
+        to: ``board``, ``raft``, ``bed``, ``cut``, or ``out`` where they are thrown away.
         day: day number.
         rows: rows of cells, 0 where a tray is not counted in rows, and for boards and rafts.
         plants: cells or plants.
@@ -42,6 +42,9 @@ class Label:
         has_boards: whether the crop goes over boards.
         boards, rafts, cuts: day numbers on which these plants come to the stage, in order.
         moves: what is done next, by day.
+        ends_in: ``tray``, ``raft`` or ``bed``: where the crop is cut or picked.
+        beds, picks: day numbers on which plants of the lot come into beds, and on which they are picked.
+        is_open: whether it is an open tray, which is not counted in cells.
     """
 
     due: int
@@ -63,6 +66,10 @@ class Label:
     rafts: tuple[int, ...]
     cuts: tuple[int, ...]
     moves: tuple[Move, ...]
+    ends_in: str = "raft"
+    beds: tuple[int, ...] = ()
+    picks: tuple[int, ...] = ()
+    is_open: bool = False
 
 
 def labels_due(farm: Farm, plan: Plan, first: int, last: int) -> list[Label]:
@@ -90,6 +97,7 @@ def _label(trace: Trace, rows: list[ContentRow], count: tuple[int, int]) -> Labe
     lot, unit = trace.lots[rows[0].lot], trace.units[rows[0].unit]
     crop, stand = trace.crop(lot.lot), trace.first_stand(unit.unit)
     reached = _later(trace, rows)
+    planted = list({each.planting: each for row in reached["tray"] for each in trace.into_beds(row)}.values())
     boards, rafts, last = (reached.get(item, []) for item in ("board", "raft", crop.finish.kind.value))
     return Label(
         due=rows[0].enters,
@@ -112,7 +120,17 @@ def _label(trace: Trace, rows: list[ContentRow], count: tuple[int, int]) -> Labe
         rafts=_days(row.enters for row in rafts),
         cuts=_days(cut.day for unit in {row.unit: None for row in last} for cut in trace.cuts(unit, lot.lot)),
         moves=tuple(_moves(trace, rows)),
+        ends_in=crop.finish.kind.value,
+        beds=_days(each.enters for each in planted),
+        picks=_days(pick.day for each in planted for pick in trace.pickings(each.planting)),
+        is_open=unit.item == "tray" and _holes(trace, unit.kind) == 1,
     )
+
+
+def _holes(trace: Trace, kind: str) -> int:
+    """Return the cells of a kind of tray; 0 of one the farm does not have."""
+    owned = trace.farm.equipment.get(kind)
+    return 0 if owned is None else owned.holes
 
 
 def _later(trace: Trace, rows: list[ContentRow]) -> dict[str, list[ContentRow]]:
@@ -157,5 +175,7 @@ def _moves(trace: Trace, rows: list[ContentRow]) -> list[Move]:
 
 
 def _goes_to(trace: Trace, row: ContentRow) -> str:
+    if trace.into_beds(row):
+        return "bed"
     onward = trace.onward(row)
     return trace.units[onward[0].unit].item if onward else "out"

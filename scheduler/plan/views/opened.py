@@ -9,7 +9,7 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.places import Place, PlaceKind
 from scheduler.plan.harvest import harvests_of
 from scheduler.plan.rows import Plan
-from scheduler.plan.views.places import weeks_of
+from scheduler.plan.views.fullest import week_spans
 
 FULL = Fraction(9, 10)
 """From this share of its slots on a place counts as filled (common practice, no source)."""
@@ -85,7 +85,7 @@ def _opened(farm: Farm, plan: Plan, named: tuple[str, list[Place]], usual: dict[
         first_in=next((day for day in there if used[day]), None),
         first_cut=_first_cut(plan, names, min(more)),
         filled=next((day for day in there if used[day] >= FULL * there[day]), None),
-        weeks=tuple(_share(used, there, range(first, last + 1)) for first, last in weeks_of(farm)),
+        weeks=tuple(_share(used, there, range(first, last + 1)) for first, last in week_spans(farm)),
     )
 
 

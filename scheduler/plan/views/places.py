@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import Place, PlaceKind
 from scheduler.plan.rows import Plan
+from scheduler.plan.views.fullest import week_spans
 
 Days = Mapping[int, tuple[int, int]]
 """Day -> (slots or units used, slots or units there are)."""
@@ -84,20 +85,6 @@ class PlaceUse:
         return sum(week.there for week in self.weeks)
 
 
-def weeks_of(farm: Farm) -> list[tuple[int, int]]:
-    """Return first and last day of every week, Monday to Sunday, from today to the last reported day.
-
-    The first and the last week are cut to the days that are planned.
-    """
-    calendar, first = farm.calendar, farm.today
-    weeks = []
-    while first < calendar.days:
-        last = min(calendar.week_start(first) + 6, calendar.days - 1)
-        weeks.append((first, last))
-        first = last + 1
-    return weeks
-
-
 def place_use(farm: Farm, plan: Plan) -> tuple[PlaceUse, ...]:
     """Return the use of each place: tiers of a shelf and rows of a trough together, board zones alone."""
     groups = _groups(farm)
@@ -166,7 +153,7 @@ def _groups(farm: Farm) -> dict[str, list[Place]]:
 def _use(farm: Farm, name: str, called: tuple[str, str], days: Days) -> PlaceUse:
     weeks = [
         (first, last, [day for day in range(first, last + 1) if day in days])
-        for first, last in weeks_of(farm)
+        for first, last in week_spans(farm)
     ]
     return PlaceUse(
         name=name,

@@ -13,8 +13,9 @@ from scheduler.farm.mixes import heads_for
 from scheduler.plan.harvest import harvests_of
 from scheduler.plan.rows import DemandRow, Plan, SupplyRow
 from scheduler.plan.tally import WORKS, demand_heads
+from scheduler.plan.views.fullest import week_spans
 from scheduler.plan.views.lots import LotStory, lot_stories
-from scheduler.plan.views.places import PlaceUse, equipment_use, place_use, weeks_of
+from scheduler.plan.views.places import PlaceUse, equipment_use, place_use
 from scheduler.plan.words import as_heads
 
 
@@ -207,7 +208,7 @@ def season(farm: Farm, plan: Plan) -> Season:
 def weeks(farm: Farm, plan: Plan) -> tuple[Week, ...]:
     """Return every week from today to the last reported day."""
     by_day = _by_day(farm, plan)
-    return tuple(_week(farm, by_day, range(first, last + 1)) for first, last in weeks_of(farm))
+    return tuple(_week(farm, by_day, range(first, last + 1)) for first, last in week_spans(farm))
 
 
 def heads_ordered(farm: Farm, row: DemandRow, heads: Mapping[str, int]) -> int:

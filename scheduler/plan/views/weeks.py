@@ -15,7 +15,7 @@ from scheduler.plan.words import as_heads
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Week:
-    """Sums over one week, Monday to Sunday, cut off at the ends of the plan.
+    """Sums over one week, Monday to Sunday, from today on and cut off at the plan's end.
 
     Attributes:
         first, last: its first and last day.
@@ -71,7 +71,7 @@ Sums = list[dict[str, int]]
 def weeks(farm: Farm, plan: Plan) -> tuple[Week, ...]:
     """Return the weeks of a plan: reported demand and reported days only.
 
-    A week of a target counts in the week its first day lies in.
+    A week of a target counts in the week its first day lies in, or in the first one where it has begun.
     """
     spans = week_spans(farm)
     sums: Sums = [dict.fromkeys(SUMS, 0) for _ in spans]
@@ -107,7 +107,7 @@ def _add_demands(farm: Farm, plan: Plan, sums: Sums) -> None:
 
 
 def _add_growing(farm: Farm, plan: Plan, sums: Sums) -> None:
-    """Add what is sown, set out, cut and worked on reported days."""
+    """Add what is sown, set out, cut and worked on reported days from today on."""
     grown = growing_units(farm, plan)
     dated = [
         *((lot.sown, "cells", lot.cells) for lot in plan.lots if lot.sown is not None),
@@ -116,7 +116,7 @@ def _add_growing(farm: Farm, plan: Plan, sums: Sums) -> None:
         *((row.day, "minutes", row.minutes) for row in plan.hours),
     ]
     for day, name, number in dated:
-        if 0 <= day < farm.calendar.days and name in SUMS:
+        if farm.today <= day < farm.calendar.days and name in SUMS:
             sums[week_of(farm, day)][name] += number
 
 

@@ -12,9 +12,10 @@ from rich.console import Console
 
 from scheduler.outputs.compare.lines import percent, signed
 from scheduler.outputs.compare.page import compare_html
-from scheduler.outputs.compare.screen import MOST_CASES, WIDTH, print_comparison
+from scheduler.outputs.compare.screen import MOST_CASES, print_comparison
 from scheduler.outputs.compare.sentences import sentences
 from scheduler.outputs.compare.workbook import compare_workbook
+from scheduler.outputs.screen import WIDTH
 from scheduler.plan.views.compared import compared
 
 CHANGES = [["add trough: trough East trough, from 2026-03-16"]]
@@ -73,6 +74,21 @@ def test_a_plan_taken_over_from_another_farm_is_told(found):
     base, more = found.cases
     (said,) = sentences(compared([base, replace(more, found_on="as it is")]))
     assert said[0] == "Its own search found nothing better than the plan of 'as it is', which is kept."
+
+
+def test_farms_may_be_held_against_one_with_changes_of_its_own():
+    """A row more costs 20.00 and 0.70 a week; beside a farm that pays 15.00 and 0.20 of it that is 5.00."""
+    base, more = comparison().cases
+    first = replace(base, name="Orders", cost=1500, cost_per_week=20, changed=True)
+    found = compared([first, base, more])
+    assert found.totals[1].paid_back is None
+    assert found.totals[2].paid_back.cost == 500
+    said = sentences(found)
+    assert said[0] == ["The book without what 'Orders' changes."]
+    assert "Running costs of 0.50 EUR a week are taken off." in said[1]
+    assert "held against &#39;Orders&#39;" in compare_html(found, [[], ["add row"]], "made")
+    assert "Differences are held against 'Orders'" in screen(found)
+    assert "held against" not in screen(comparison())
 
 
 def test_a_price_that_is_paid_back_says_when(found):

@@ -93,6 +93,29 @@ def test_plants_that_do_not_go_on_one_day_are_told_apart(farm, moves, said):
     assert made.moves.replace("\xa0", " ") == said
 
 
+def test_beds_and_open_trays_are_told_as_such(farm):
+    label = labels_due(farm, build(farm, Batch(crop="Butterhead")), 0, 0)[0]
+    bedded = replace(
+        label,
+        has_boards=False,
+        ends_in="bed",
+        beds=(10,),
+        picks=(40, 44),
+        moves=(Move(to="bed", day=10, rows=2, plants=8),),
+    )
+    made = face(farm, label_sheets()["a4-3x8"], bedded)
+    assert made.moves.replace("\xa0", " ") == "to beds Thu 12 Mar"
+    assert [(when.head, when.days) for when in made.dates] == [
+        ("sown", "2 Mar"),
+        ("beds", "12 Mar"),
+        ("picked", "11–15 Apr"),
+    ]
+    opened = replace(label, has_boards=False, ends_in="tray", is_open=True, number=2, of=3, cuts=(9,))
+    made = face(farm, label_sheets()["a4-3x8"], opened)
+    assert made.what == "Open tray 2 of 3"
+    assert [when.head for when in made.dates] == ["sown", "cut"]
+
+
 def test_a_shared_tray_says_so(farm):
     plan = build(farm, Batch(crop="Butterhead"), Batch(crop="Butterhead", sown=1, raft_day=21))
     plan = edit(plan, "contents", {"unit": "T2"}, unit="T1")

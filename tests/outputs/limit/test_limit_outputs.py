@@ -16,7 +16,8 @@ from scheduler.model.settings import SolveSettings
 from scheduler.outputs.limit.charts import frontier_chart
 from scheduler.outputs.limit.lines import frontier_sentences, grids, named, sentences
 from scheduler.outputs.limit.page import limit_files, limit_html
-from scheduler.outputs.limit.screen import WIDTH, print_limit
+from scheduler.outputs.limit.screen import print_limit
+from scheduler.outputs.screen import WIDTH
 from scheduler.plan.capacity import RoomKind, Season
 
 BOARDS = make_crop("Lettuce", tray=(3, 1, 10_000), board=(7, 1, 10_000), raft=(4, 2, 10_000))

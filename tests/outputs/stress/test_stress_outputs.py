@@ -10,9 +10,10 @@ from reports import elements_of, tables_of
 from rich.console import Console
 from stressed import LOSSES_ALONE, crop_that_comes_up, lot, sound
 
+from scheduler.outputs.screen import WIDTH
 from scheduler.outputs.stress.lines import between, percent
 from scheduler.outputs.stress.page import stress_files, stress_html
-from scheduler.outputs.stress.screen import WIDTH, print_risk
+from scheduler.outputs.stress.screen import print_risk
 from scheduler.stress.lift import Lifter
 from scheduler.stress.replay import Replay
 from scheduler.stress.risk import Chance, risk_of
@@ -54,8 +55,9 @@ def test_the_screen_keeps_to_80_columns_and_to_plain_text(found):
     told = screen(risk, lift, 0.95)
     assert max(map(len, told.splitlines())) <= WIDTH
     assert "\x07" not in told
-    assert "Of 2 firm deliveries" in told
-    assert "Of 1 flexible deliveries and weeks of targets 0.0 percent are filled" in " ".join(told.split())
+    assert "Firm deliveries: " in told
+    weeks = "Flexible deliveries and weeks of targets: 0.0 percent of 1 are filled on average"
+    assert weeks in " ".join(told.split())
     assert "1 row (4 cells) more of" in " ".join(told.split())
 
 
@@ -70,6 +72,13 @@ def test_the_page_shows_names_as_they_are_and_loads_nothing(found):
     assert [row[0] for row in sowing[1:]] == ["Lettuce 34", "Lettuce 41"]
     assert {row[2] for row in orders[1:]} == {"yes", "no"}
     assert [row[3] for row in deliveries[1:]] == ["6", "6"]
+
+
+def test_the_page_lists_so_many_deliveries_and_counts_the_rest(found, monkeypatch):
+    risk, _ = found
+    monkeypatch.setattr("scheduler.outputs.stress.page.MOST_ROWS", 0)
+    page = stress_html(risk, None, 0.0, "Made here.")
+    assert "and 2 more, see deliveries.csv" in page
 
 
 def test_tables_have_every_delivery_and_keep_spreadsheets_from_calculating(found):

@@ -14,6 +14,9 @@ from scheduler.plan.views.fullest import (
     week_spans,
     weeks_full,
 )
+from scheduler.plan.views.season import season
+from scheduler.plan.views.weeks import weeks
+from scheduler.plan.views.weeks_total import weeks_total
 
 
 def test_weeks_run_from_monday_to_sunday_and_are_cut_off_at_both_ends():
@@ -22,6 +25,20 @@ def test_weeks_run_from_monday_to_sunday_and_are_cut_off_at_both_ends():
     thursday = make_farm(first_day=farm.date_of(3), days=12)
     assert week_spans(thursday) == ((0, 3), (4, 10), (11, 11))
     assert [week_of(thursday, day) for day in (0, 3, 4, 10, 11)] == [0, 0, 1, 1, 2]
+
+
+def test_weeks_begin_today_in_every_view():
+    farm = make_farm(days=35, today=9)
+    plan = build(farm, Batch())
+    spans = ((9, 13), (14, 20), (21, 27), (28, 34))
+    assert week_spans(farm) == spans
+    assert [week_of(farm, day) for day in (0, 9, 13, 14, 34)] == [0, 0, 0, 1, 3]
+    assert tuple((week.first, week.last) for week in weeks(farm, plan)) == spans
+    assert tuple((week.first, week.last) for week in season(farm, plan).weeks) == spans
+    assert {(week.first, week.last) for week in weeks_total(farm, plan)} <= set(spans)
+    assert all(week.day >= 9 for of in place_weeks(farm, plan).values() for week in of if week)
+    assert sum(week.cells + week.trays for week in weeks(farm, plan)) == 0, "done before today"
+    assert sum(week.rafts for week in weeks(farm, plan)) == 2
 
 
 def test_a_day_outside_the_plan_counts_to_the_nearest_week():

@@ -3,9 +3,11 @@
 from dataclasses import replace
 
 import pytest
-from farms import growing, make_crop, make_farm
+from farms import delivery, growing, make_crop, make_farm, make_greens
 from plans import Batch, build, edit
+from solving import solved
 
+from scheduler.farm.calendar import Work
 from scheduler.farm.crops import StageKind
 from scheduler.plan.views.labels import Move, labels_due
 
@@ -130,3 +132,35 @@ def test_rows_of_an_edited_plan_that_name_nothing_are_left_out(farm):
     plan = edit(build(farm, Batch()), "contents", {"unit": "B1"}, lot="no such lot")
     plan = edit(plan, "contents", {"unit": "R1"}, unit="no such raft")
     assert [label.unit for label in labels_due(farm, plan, 0, 60)] == ["T1", "R2"]
+
+
+def test_plants_of_a_tray_that_go_into_a_bed_are_not_thrown_away():
+    tomato = make_crop("Tomato", tray=(3, 1, 10_000), bed=(4, 9_000), curve=(1500, 1500), a_week=2)
+    farm = make_farm(
+        days=28,
+        crops=[tomato],
+        demands=[delivery("Tomato", day, 6) for day in (7, 11, 14, 18)],
+        beds={"Bed": 12},
+        lanes=0,
+        zones=0,
+        work_days={Work.SOW: [0], Work.RAFT: [3], Work.HARVEST: [0, 3]},
+    )
+    (label,) = labels_due(farm, solved(farm, 1.0), 0, 27)
+    assert [(move.to, move.day) for move in label.moves] == [("bed", 3)]
+    assert (label.ends_in, label.beds, label.picks) == ("bed", (3,), (7, 10, 14, 17))
+
+
+def test_a_tray_that_is_cut_on_its_shelf_is_an_open_one_without_rafts():
+    farm = make_farm(
+        crops=[make_greens("Cress", days=6, window=1, grams=200, saleable=9_000)],
+        products={"Cress": {"Cress": 100_000}},
+        demands=[delivery("Cress", 7, 3, max_age=0)],
+        days=12,
+        open_trays=9,
+        work_days={Work.SOW: [0]},
+    )
+    labels = labels_due(farm, solved(farm, 0.5), 0, 11)
+    assert {(label.item, label.is_open, label.ends_in, label.amount) for label in labels} == {
+        ("tray", True, "tray", 1)
+    }
+    assert {label.cuts for label in labels} == {(7,)}

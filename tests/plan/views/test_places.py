@@ -6,7 +6,8 @@ from farms import EVER, make_crop, make_farm
 from plans import Batch, build
 
 from scheduler.plan.rows import EquipmentRow, UseRow
-from scheduler.plan.views.places import Full, equipment_use, fullest, place_use, weeks_of
+from scheduler.plan.views.fullest import week_spans
+from scheduler.plan.views.places import Full, equipment_use, fullest, place_use
 
 
 def used(farm, place, by_day):
@@ -72,5 +73,5 @@ def test_days_before_today_and_past_the_last_day_are_no_part_of_it():
         for each in equipment_use(farm, replace(build(farm), equipment=rows))
         if each.name == "6-hole raft"
     ]
-    assert weeks_of(farm) == [(8, 13)]
+    assert week_spans(farm) == ((8, 13),)
     assert (use.weeks[0].days, use.weeks[0].used, use.peak.day) == (6, sum(range(8, 14)), 13)
