@@ -27,8 +27,8 @@ def sentences(comparison: Comparison) -> list[list[str]]:
         lines += [_ramp(case.farm, place) for place in totals.opened]
         if totals.paid_back is not None:
             lines += _paid_back(comparison, case, totals.paid_back)
-    for (case, _), alike in groupby(remarks(comparison), key=_told_together):
-        told[case].append(_remark(comparison, list(alike)))
+    for (at, _), alike in groupby(remarks(comparison), key=_told_together):
+        told[at].append(_remark(comparison, list(alike)))
     return list(told.values())
 
 
