@@ -84,17 +84,17 @@ def test_the_table_has_a_row_for_each_entry_and_nothing_that_is_calculated(farm,
 
 def test_the_log_is_listed_with_what_became_of_each_entry(farm, log):
     longer = tell(farm, log, told("withdrawn", 52, corrects="7"), cut(plants=35, heads=33, corrects="5"))
-    lines = log_lines(longer)
+    lines = log_lines(farm, longer)
     assert [line.split()[0] for line in lines] == [str(number) for number in range(1, 10)]
     assert lines[6].endswith("[withdrawn by entry 8]")
     assert lines[4].endswith("[corrected by entry 9]")
     assert "of entry 7" in lines[7]
     assert "instead of entry 5" in lines[8]
-    assert log_lines(longer, "BUT-1") == []
+    assert log_lines(farm, longer, "BUT-1") == []
 
 
-def test_an_entry_is_one_line_of_plain_text(log):
-    said = [entry_in_words(each.entry) for each in log]
+def test_an_entry_is_one_line_of_plain_text(farm, log):
+    said = [entry_in_words(farm, each.entry) for each in log]
     assert all(line.isprintable() for line in said)
     moved = "moved BUT-260302 Butterhead; 70 plants; from North trough boards slot 1; to 2 rafts, "
     assert said[2] == f"{moved}North trough 1"
