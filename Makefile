@@ -3,7 +3,7 @@
 # make test-all  the same with a browser, an office and a calendar library, which it installs (as root, by
 #                apt-get); no test may be skipped
 # make bench     plan every example for 20, 60 and 120 seconds and print what is reached (takes minutes)
-# make soak      the long tests (hours); RAFTWAY_BOOKS, RAFTWAY_FARMS and RAFTWAY_RUNS make them shorter
+# make soak      the long tests (hours); RAFTWAY_BOOKS and RAFTWAY_RUNS make them shorter
 # make lock      pin every dependency again (needs uv), and list their licences
 
 DEMO ?= examples/alder-quay/book

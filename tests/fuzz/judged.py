@@ -34,6 +34,17 @@ SOUND, FAULTY, SHORT, NO_PLAN = 0, 1, 3, 4
 OTHERS = ("settings",)
 """Tables that any other may be held against."""
 
+ALSO = {
+    "substitutes": ("orders", "deliveries"),
+    "ready": ("orders", "deliveries"),
+    "order_changes": ("orders", "deliveries"),
+    "fish_tanks": ("fish_weights", "fish_feeding"),
+    "loops": ("fish_tanks", "troughs", "beds"),
+    "crops": ("yield_curve", "equipment", "products", "recipes"),
+    "products": ("recipes",),
+}
+"""Tables that are held against others without a column that refers to them."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Verdict:
@@ -173,6 +184,8 @@ def _table_of(place: str) -> tuple[str, str]:
 
 def _is_there(book: Mutated, place: str) -> bool:
     """Say whether a place is a cell of the book as it was written, or a table or file of it."""
+    if book.touched is None:
+        return True  # bytes or sheets were changed: anything may stand anywhere
     table, address = _table_of(place)
     if not address:
         return (
@@ -181,8 +194,6 @@ def _is_there(book: Mutated, place: str) -> bool:
             or table in book.tables
             or table.endswith(WORKBOOK)
         )
-    if book.touched is None:
-        return True  # bytes were changed: cells may stand anywhere
     grid = book.tables.get(table)
     if grid is None:
         grid = next((grid for name, grid in book.tables.items() if _plain(name) == _plain(table)), None)
@@ -215,7 +226,7 @@ def _held_against(table: str) -> set[str]:
         return set()
     refers = {column.refers_to for column in schema.tables[table].columns} - {"", "key"}
     places = {"shelves", "troughs", "board_zones", "beds"} if refers & {"place", "lane"} else set()
-    return {*OTHERS, *places, *(each for each in refers if each in schema.tables)}
+    return {*OTHERS, *places, *ALSO.get(table, ()), *(each for each in refers if each in schema.tables)}
 
 
 def planned_wrongly(planned: Ran, folder: Path) -> list[str]:

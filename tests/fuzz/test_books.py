@@ -70,4 +70,4 @@ def test_mutated_books_are_read_and_planned_without_a_fault_of_ours_long(first):
     verdicts = [judged_safely(number) for number in range(first, min(first + CHUNK, BOOKS))]
     assert [verdict for verdict in verdicts if verdict.wrong] == []
     planned = sum(verdict.planned is not None for verdict in verdicts)
-    note("mutated books, of which so many were sound and planned", len(verdicts), planned)
+    note("mutated books, of which so many sound ones were planned too", len(verdicts), planned)
