@@ -134,8 +134,8 @@ def may_be_written(folder: Path) -> bool:
 def opened_by(path: Path) -> Path | None:
     """Return the mark that an office program leaves beside a document it has open, if there is one."""
     for mark in marks_of(path.name):
-        if path.with_name(mark).is_file():
-            return path.with_name(mark)
+        if (path.parent / mark).is_file():
+            return path.parent / mark
     return None
 
 

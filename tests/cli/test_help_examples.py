@@ -115,6 +115,7 @@ def test_a_wrong_use_says_what_to_do_next(words, told, there, capsys):
     ("words", "told"),
     [
         (["show", "my-farm"], "found a book; expected a folder that raftway plan wrote"),
+        (["plan", ".", "--out", "p"], "expected "),
         (["record", "my-farm", "lost", "--lot", "XYZ-1", "--plants", "2"], "expected "),
     ],
 )
