@@ -159,7 +159,12 @@ class _Search:
         best.held = frozen(best.built.chosen, best.values)
         if self._beds_are_short(best):
             self._say("planting the beds", best)
+            # what stands in beds or was to be set in stays as it is: plantings are only added
+            chosen = best.built.chosen
+            planted = (*chosen.bed_plants.values(), *chosen.bed_kept.values())
+            best.held |= {each.index for each in planted if best.values[each.index]}
             plant_beds(self._engine, best, seconds * 0.2)
+            best.held = frozen(chosen, best.values)
         until = begun + seconds
         filling = begun + filling_until(self._farm, seconds)
         repair = self._repair(best)
