@@ -15,7 +15,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from scheduler.book.from_xlsx_cells import escaped, number_text
 from scheduler.book.grids import MEANING, Grid
-from scheduler.book.guard import changes_when_edited
+from scheduler.book.guard import bare, changes_when_edited, guarded
 from scheduler.book.headings import heading_of
 from scheduler.book.number_hints import NUMBER
 from scheduler.book.parse import Refused, parse
@@ -122,7 +122,8 @@ def put(cell: SheetCell, text: str, rule: CellRule | None) -> None:
 
 def put_text(cell: SheetCell, text: str) -> None:
     """Write text that no spreadsheet program takes for anything else."""
-    cell.value = escaped(text)
+    # reading takes an apostrophe off that a sheet made of CSV brought along: text of that form gets another
+    cell.value = escaped(text if bare(text) == text else guarded(text))
     cell.data_type = "s"
     cell.number_format = TEXT
     if changes_when_edited(text):

@@ -6,6 +6,7 @@ Options are compared by identity: each is made once, and they serve as keys of m
 """
 
 from dataclasses import dataclass, field, replace
+from functools import partial
 
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop, Stage, StageKind
@@ -17,13 +18,17 @@ from scheduler.model.bed_options import BedLister, BedSet
 from scheduler.model.pools import Pool, pools_of
 
 MOST_CUT_DAYS = 3
-"""Harvest days looked at for one cut of a repeat-cut crop: the earliest that are of use to a delivery."""
+"""Harvest days looked at for one cut of a repeat-cut crop; the earliest ones.
+
+Days that are of use to a delivery before others was tried: the steady week then finds no next cuts where
+growth is slower.
+"""
 
 MOST_NEXT_DAYS = 2
 """Of those, days looked at after one particular cut."""
 
 MOST_GROWING_DAYS = 10
-"""The same for rafts that grow already: their day of setting out is no choice any more, and they are few."""
+"""The same for rafts that grow already, useful days first: their day of setting out is no choice any more."""
 
 MOST_NEXT_GROWING = 4
 """Of those, days looked at after one particular cut."""
@@ -247,27 +252,27 @@ class OptionLister:
     ) -> tuple[Cutting, ...]:
         """List the cuts from ``number`` on: a first cut in ``window``, each next one an interval later.
 
-        A crop cut once is listed only on useful days. Of a repeat-cut crop useful days come first, others
-        only where those are few, and the whole list is dropped when no cut is of use.
+        A crop cut once is listed only on useful days. Of a repeat-cut crop that grows already useful days
+        come first, and the whole list is dropped when no cut is of use.
         """
         days = self._open(Work.HARVEST, *window)
         if crop.cuts == 1:
             return tuple(Cutting(number=number, day=d, after=None) for d in days if self._is_useful(crop, d))
-        most, most_next = MOST_CUT_DAYS, MOST_NEXT_DAYS
+        most, most_next, chosen_of = MOST_CUT_DAYS, MOST_NEXT_DAYS, _earliest
         if grows:
             most, most_next = MOST_GROWING_DAYS, MOST_NEXT_GROWING
+            chosen_of = partial(self._useful_first, crop)
         found: list[Cutting] = []
-        frontier: dict[int | None, list[int]] = {None: self._useful_first(crop, days, most)}
+        frontier: dict[int | None, list[int]] = {None: chosen_of(days, most)}
         while frontier and number <= crop.cuts:
             steps = [Cutting(number=number, day=d, after=a) for a, later in frontier.items() for d in later]
             found += steps
-            reached = self._useful_first(crop, sorted({step.day for step in steps}), most)
+            reached = chosen_of(sorted({step.day for step in steps}), most)
             frontier = {
-                d: self._useful_first(crop, self._open(Work.HARVEST, *windows.next_cut(d)), most_next)
-                for d in reached
+                d: chosen_of(self._open(Work.HARVEST, *windows.next_cut(d)), most_next) for d in reached
             }
             kept = {d for later in frontier.values() for d in later}
-            chosen = set(self._useful_first(crop, sorted(kept), most))
+            chosen = set(chosen_of(sorted(kept), most))
             frontier = {a: [d for d in later if d in chosen] for a, later in frontier.items()}
             number += 1
         return tuple(found) if any(self._is_useful(crop, step.day) for step in found) else ()
@@ -366,6 +371,10 @@ class OptionLister:
             if any(row.place in (place.name, place.belongs_to) for place in pool.places):
                 return pool
         raise KeyError(row.place)
+
+
+def _earliest(days: list[int], most: int) -> list[int]:
+    return days[:most]
 
 
 class _Windows:

@@ -16,7 +16,6 @@ from pathlib import Path
 from scheduler.book.faults import BookFaults, Fault, FaultLog, quoted
 from scheduler.book.from_xlsx_guard import DAMAGED, NoWorkbook, safe_archive, workbook_bytes
 from scheduler.book.from_xlsx_scan import sheet_facts, sheet_parts
-from scheduler.book.guard import bare
 from scheduler.book.names import meant
 from scheduler.book.names import plain as without_case
 from scheduler.book.place import Cell
@@ -98,6 +97,11 @@ def _rows(grid: Grid, name: str, log: FaultLog) -> Iterator[_Row]:
         yield _Row(number=number, texts=texts, cells=places)
 
 
+def _key(text: str, tasks: Tasks) -> str:
+    """Return the key a row names; some programs leave the apostrophe with which text was typed."""
+    return text if text in tasks.by_key else text.removeprefix("'")
+
+
 def _done(row: _Row, tasks: Tasks, log: FaultLog) -> Done | None:
     """Return what one row says; None when it is not done, or wrong."""
     said, counted, before = row.text("done"), row.text("counted"), len(log)
@@ -105,7 +109,7 @@ def _done(row: _Row, tasks: Tasks, log: FaultLog) -> Done | None:
         return None
     if without_case(said) in NO[1:]:
         log.add(row.cells["counted"], f"{quoted(counted)} counted, and not done", "yes as done", "not-done")
-    key = bare(row.text("key"))
+    key = _key(row.text("key"), tasks)
     if key not in tasks.by_key:
         near = meant(key, tasks.by_key, most=3) if key else "the name of the task"
         log.add(

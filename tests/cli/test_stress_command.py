@@ -34,7 +34,7 @@ def test_it_tells_the_chance_of_every_delivery_and_changes_nothing(folder, capsy
     told = capsys.readouterr()
     assert max(map(len, told.out.splitlines())) <= 80
     assert "replayed 200 times, seed 1" in told.out
-    assert "Of 1 firm deliveries" in told.out
+    assert "Firm deliveries: " in told.out
     assert told.err == ""
     assert every_byte(folder) == before
 
@@ -93,7 +93,7 @@ def test_slow_weeks_and_early_heads_are_said(folder, capsys):
     )
     told = " ".join(capsys.readouterr().out.split())
     assert "Nothing is lost; no week is slow; heads are cut at their days." in told
-    assert "Of 1 firm deliveries 100.0 percent are filled on average; 0 of 12 units are short." in told
+    assert "Firm deliveries: 100.0 percent of 1 are filled on average; 0 of 12 units are short." in told
 
 
 def test_a_book_is_planned_first(folder, capsys):
