@@ -21,6 +21,7 @@ from scheduler.farm.reach import earliest_reach, has_harvest_day
 from scheduler.farm.units import CENT, MILLI
 from scheduler.model.bed_start import plant_beds
 from scheduler.model.beds_by_hand import plant_by_hand
+from scheduler.model.box_cycle import takes_turns
 from scheduler.model.build import Built, build, list_options
 from scheduler.model.by_date import by_date
 from scheduler.model.decisions import Homes, Pulse, no_pulse
@@ -58,6 +59,9 @@ ROOM_FOR_ANOTHER = 0.5
 
 OVERTAKING = 0.6
 """Share of the time in which a steady week has to overtake the first plan, or else that is gone on from."""
+
+STEADY, TURNS = 0.2, 0.35
+"""Shares of the time for finding a steady week: usually, and where boxes take turns, which is harder."""
 
 Tell = Callable[[Progress], None]
 
@@ -252,7 +256,8 @@ class _Search:
         cycle = None
         if any(crop.picking is None for crop in self._farm.crops.values()):
             self._say("finding a steady week", None)
-            cycle = CycleSearch(self._engine, self._frame, self._bundles).find(seconds * 0.2)
+            share = TURNS if takes_turns(self._farm) else STEADY
+            cycle = CycleSearch(self._engine, self._frame, self._bundles).find(seconds * share)
         self._say("laying the steady week over the season", None)
         built = self._built(cycle.homes if cycle else None, self._engine.check)
         best = self._first(built, Parts(built.model, self._engine.check), seconds * 0.1)

@@ -1,6 +1,6 @@
 """What is sold at outlets: units and takings of each day, and what of all that is cut goes where."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -94,18 +94,32 @@ class Gone:
 def gone(farm: Farm, plan: Plan) -> Gone:
     """Return where the heads cut on reported days go; the plan's table of outlets must be there."""
     days = farm.calendar.days
-    sold = dict.fromkeys((week.outlet for week in farm.outlets), 0)
-    takings = dict(sold)
+    sold: dict[str, Counter[str]] = {week.outlet: Counter() for week in farm.outlets}
+    takings = dict.fromkeys(sold, 0)
     crop_of = {lot.lot: lot.crop for lot in plan.lots}
+    lot_of = {row.planting: row.lot for row in plan.plantings}
+    cut: Counter[str] = Counter()
+    given: Counter[str] = Counter()
+    for row in plan.cuts:
+        cut[crop_of.get(row.lot, "")] += row.heads * (row.day < days)
+    for picking in plan.pickings:
+        cut[crop_of.get(lot_of.get(picking.planting, ""), "")] += picking.heads * (picking.day < days)
+    for fill in plan.fills:
+        given[fill.crop] += fill.heads * (fill.cut_day < days)
     for sale in plan.sales:
         if sale.cut_day < days:
-            sold[sale.outlet] = sold.get(sale.outlet, 0) + as_heads(farm, sale.crop, sale.heads)
-    for row in plan.outlets:
-        if row.reported:
-            takings[row.outlet] = takings.get(row.outlet, 0) + row.takings
+            sold.setdefault(sale.outlet, Counter())[sale.crop] += sale.heads
+    for week in plan.outlets:
+        if week.reported:
+            takings[week.outlet] = takings.get(week.outlet, 0) + week.takings
     return Gone(
-        heads=sum(as_heads(farm, crop_of.get(cut.lot, ""), cut.heads) for cut in plan.cuts if cut.day < days),
-        given=sum(as_heads(farm, fill.crop, fill.heads) for fill in plan.fills if fill.cut_day < days),
-        sold=sold,
+        heads=_added(farm, cut),
+        given=_added(farm, given),
+        sold={outlet: _added(farm, heads) for outlet, heads in sold.items()},
         takings=takings,
     )
+
+
+def _added(farm: Farm, heads: Counter[str]) -> int:
+    # rounded once for each crop: small fills by weight would all come to nothing
+    return sum(as_heads(farm, crop, number) for crop, number in heads.items())
