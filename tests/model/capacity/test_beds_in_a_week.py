@@ -98,6 +98,7 @@ def test_a_bed_out_of_service_for_a_time_counts_as_it_usually_is_and_on_a_day_as
     assert linear(farm, mix=MIX, day=25) == pytest.approx(42)
 
 
+@pytest.mark.soak
 def test_a_season_is_planned_with_what_the_week_carries():
     week = steady_week(bedded(days=70), {"Tomato": 20})
     found = limit_of(week, SolveSettings(seconds=2, deterministic=True), Depth())
