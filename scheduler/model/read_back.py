@@ -105,8 +105,11 @@ def _set_deliveries(chosen: Decisions, plan: Plan, ways: Ways, values: list[int]
         product = chosen.farm.products[parcel.product]
         of_crop = {crop: heads[number, crop] for crop in product.sources}
         apart = [of_crop] if product.parts else [{crop: number_of} for crop, number_of in of_crop.items()]
-        for some in apart:
-            units = min(left[parcel.wish], units_made(product, some))
+        made = [units_made(product, some) for some in apart]
+        for at, some in enumerate(apart):
+            # Whatever lies in a place of a box counts there, also beside more of another than is asked for.
+            waiting = sum(more > 0 for more in made[at + 1 :])
+            units = min(max(left[parcel.wish] - waiting, min(left[parcel.wish], 1)), made[at])
             crop = MIXED if product.parts else next(iter(some))
             values[chosen.units[number, crop].index] = units
             left[parcel.wish] -= units

@@ -14,7 +14,6 @@ from scheduler.records.yard import BED, BOARD, RAFT, TRAY, Refused
 ITEM_OF = {PlaceKind.TIER: TRAY, PlaceKind.ZONE: BOARD, PlaceKind.LANE: RAFT, PlaceKind.BED: BED}
 SLOTS = re.compile(r"(?P<name>.+?),? (?:slots?|positions?) (?P<slots>[0-9][0-9, -]*)", re.IGNORECASE)
 ENDS = re.compile(r"(the )?(intake|harvest) end of ", re.IGNORECASE)
-MOST_SLOTS = 10_000
 
 
 class Ground:
