@@ -12,7 +12,8 @@ from typing import Any
 from farms import make_farm
 from solving import quick_crop
 
-from scheduler.farm.boxes import (
+from scheduler.farm.farm import Demand, Farm, Product
+from scheduler.farm.orders.boxes import (
     EVER,
     Box,
     BoxDay,
@@ -24,7 +25,6 @@ from scheduler.farm.boxes import (
     Category,
     PastBox,
 )
-from scheduler.farm.farm import Demand, Farm, Product
 
 CATEGORIES = {"Greens": {"Lettuce": 200, "Kale": 300, "Cress": 100}}
 

@@ -18,14 +18,14 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
-from scheduler.farm.build_beds import with_picking_days
 from scheduler.farm.calendar import Calendar, Work
 from scheduler.farm.chores import ChoreDay
 from scheduler.farm.crops import Crop, Handling, Minutes, Stage, StageKind
 from scheduler.farm.farm import Demand, Equipment, Farm, Growing, HouseRules, MixPart, Product
-from scheduler.farm.outlets import OutletWeek, Stall, Step
-from scheduler.farm.pace import Pace
-from scheduler.farm.picking import Picking
+from scheduler.farm.from_book.beds import with_picking_days
+from scheduler.farm.growth.pace import Pace
+from scheduler.farm.growth.picking import Picking
+from scheduler.farm.orders.outlets import OutletWeek, Stall, Step
 from scheduler.farm.places import Keeps, Place, PlaceKind, Steps
 from scheduler.farm.units import WHOLE_SHARE
 

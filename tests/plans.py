@@ -11,7 +11,7 @@ from typing import Any
 
 from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Farm, Growing, MixPart
-from scheduler.farm.reach import earliest_reach
+from scheduler.farm.orders.reach import earliest_reach
 from scheduler.farm.units import ceil_div
 from scheduler.plan.audit import audit
 from scheduler.plan.rows import (

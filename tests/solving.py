@@ -13,12 +13,12 @@ from ortools.sat.python.cp_model import FEASIBLE, OPTIMAL, CpModel, CpSolver, In
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
 from scheduler.model.build import list_options
-from scheduler.model.decide import decide
-from scheduler.model.decisions import Decisions
-from scheduler.model.frame import Frame, season
-from scheduler.model.pools import bundles_of
+from scheduler.model.options.frame import Frame, season
+from scheduler.model.options.pools import bundles_of
 from scheduler.model.settings import Outcome, SolveSettings
 from scheduler.model.solve import plan_farm
+from scheduler.model.variables.decide import decide
+from scheduler.model.variables.decisions import Decisions
 from scheduler.plan.audit import audit, fault_lines
 from scheduler.plan.rows import Plan
 

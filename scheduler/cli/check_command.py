@@ -46,9 +46,9 @@ def check(ctx: click.Context, book: Path, *, as_json: bool) -> None:
 def _understood(book: Path) -> dict[str, Any]:
     from scheduler.book.book import read_book
     from scheduler.farm.advice import advice
-    from scheduler.farm.advice_light import describe_pace
+    from scheduler.farm.advice.light import describe_pace
     from scheduler.farm.build import build_farm
-    from scheduler.farm.build_troughs import describe_troughs
+    from scheduler.farm.from_book.troughs import describe_troughs
     from scheduler.outputs.holds import holds
 
     tables = read_book(book)

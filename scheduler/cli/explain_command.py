@@ -51,9 +51,9 @@ def explain(ctx: click.Context, /, plan: Path, deliveries: int, order: bool, **s
     changed.
     """
     from scheduler.cli.searching import searched, tell
+    from scheduler.model.answers.read_back import NotReadBack
     from scheduler.model.explain import explain as look
     from scheduler.model.explain import order_cost
-    from scheduler.model.read_back import NotReadBack
     from scheduler.model.settings import SolveSettings
     from scheduler.outputs.explain import explain_parts
     from scheduler.outputs.saved import open_plan

@@ -78,7 +78,7 @@ def _anew(search: Search, solve: Callable[[Farm, SolveSettings], Outcome]) -> di
 def _on(
     search: Search, run: "Callable[[Callable[[threading.Event | None], Plan | None]], Plan | None]"
 ) -> dict[str, Any]:
-    from scheduler.model.begun import plan_from
+    from scheduler.model.search.begun import plan_from
     from scheduler.plan.carried import carried, score
 
     farm, plan = search.farm, search.begun

@@ -71,7 +71,7 @@ def offer(ctx: click.Context, /, book: Path, folder: Path | None, out: Path | No
     plan that keeps every rule. BOOK is never changed; --out writes the plan with the order.
     """
     from scheduler.book.book import read_raw
-    from scheduler.model.read_back import NotReadBack
+    from scheduler.model.answers.read_back import NotReadBack
     from scheduler.model.settings import SolveSettings
     from scheduler.outputs.folder import FolderRefused, check_target
 

@@ -37,7 +37,7 @@ def readings(book: Path, files: tuple[Path, ...], svg: Path | None, out: Path | 
     from scheduler.book.reading_map import reading_map
     from scheduler.book.readings import LARGEST, parse_readings
     from scheduler.cli.placing import check_free, check_free_file, place_file
-    from scheduler.farm.readings import sift
+    from scheduler.farm.from_book.readings import sift
     from scheduler.outputs.readings.screen import reading_lines
 
     if svg is not None:

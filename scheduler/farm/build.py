@@ -1,4 +1,4 @@
-"""From a book to a farm: the only modules that know both."""
+"""From a book to a farm: puts together what the modules of ``from_book`` make of its tables."""
 
 from collections.abc import Iterable
 from dataclasses import replace
@@ -7,32 +7,39 @@ from datetime import date
 from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog
 from scheduler.book.place import Cell
-from scheduler.farm.build_beds import (
+from scheduler.farm.crops import Crop, StageKind
+from scheduler.farm.farm import Farm, HouseRules
+from scheduler.farm.from_book.beds import (
     check_own_rows,
     climate_with_beds,
     pace_with_beds,
     paces_of_beds,
     with_picking_days,
 )
-from scheduler.farm.build_boxes import build_boxes, last_box_day
-from scheduler.farm.build_chores import build_chores
-from scheduler.farm.build_coolers import build_coolers
-from scheduler.farm.build_crops import build_crops, build_equipment
-from scheduler.farm.build_days import Season, build_calendar, build_pace, closed_days, crew_steps, season_of
-from scheduler.farm.build_demands import build_demands, build_products, last_demand_day
-from scheduler.farm.build_fish import build_water
-from scheduler.farm.build_growing import build_growing
-from scheduler.farm.build_light import build_climate, with_climate
-from scheduler.farm.build_mixes import build_mixes
-from scheduler.farm.build_outlets import build_outlets
-from scheduler.farm.build_places import Layout, build_places
-from scheduler.farm.build_ready import with_ready
-from scheduler.farm.build_supplies import build_supplies
-from scheduler.farm.course import homes_of
-from scheduler.farm.crops import Crop, StageKind
-from scheduler.farm.farm import Farm, HouseRules
-from scheduler.farm.heat import without_hot_sowings
-from scheduler.farm.pace import Pace
+from scheduler.farm.from_book.boxes import build_boxes, last_box_day
+from scheduler.farm.from_book.chores import build_chores
+from scheduler.farm.from_book.coolers import build_coolers
+from scheduler.farm.from_book.crops import build_crops, build_equipment
+from scheduler.farm.from_book.days import (
+    Season,
+    build_calendar,
+    build_pace,
+    closed_days,
+    crew_steps,
+    season_of,
+)
+from scheduler.farm.from_book.demands import build_demands, build_products, last_demand_day
+from scheduler.farm.from_book.fish import build_water
+from scheduler.farm.from_book.growing import build_growing
+from scheduler.farm.from_book.light import build_climate, with_climate
+from scheduler.farm.from_book.mixes import build_mixes
+from scheduler.farm.from_book.outlets import build_outlets
+from scheduler.farm.from_book.places import Layout, build_places
+from scheduler.farm.from_book.ready import with_ready
+from scheduler.farm.from_book.supplies import build_supplies
+from scheduler.farm.growth.course import homes_of
+from scheduler.farm.growth.heat import without_hot_sowings
+from scheduler.farm.growth.pace import Pace
 from scheduler.farm.units import CENT, cents
 
 MOST_EXTRA_DAYS = 120

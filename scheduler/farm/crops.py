@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from scheduler.farm.coolers import Crating
-from scheduler.farm.picking import Picking
+from scheduler.farm.growth.picking import Picking
 from scheduler.farm.units import CENT, WHOLE_SHARE, needed_for
 
 OVERNIGHT = 12 * CENT

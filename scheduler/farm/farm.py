@@ -5,17 +5,17 @@ from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
 
-from scheduler.farm.boxes import Boxes
 from scheduler.farm.calendar import Calendar
 from scheduler.farm.chores import ChoreDay, less_chores
-from scheduler.farm.climate import Climate
 from scheduler.farm.coolers import Cooler
 from scheduler.farm.crops import Crop, StageKind
-from scheduler.farm.outlets import OutletWeek
-from scheduler.farm.pace import Pace
+from scheduler.farm.growth.climate import Climate
+from scheduler.farm.growth.pace import Pace
+from scheduler.farm.loops.water import Water
+from scheduler.farm.orders.boxes import Boxes
+from scheduler.farm.orders.outlets import OutletWeek
 from scheduler.farm.places import Place, PlaceKind, Steps
 from scheduler.farm.supplies import Supply
-from scheduler.farm.water import Water
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

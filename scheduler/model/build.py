@@ -4,11 +4,10 @@ from dataclasses import dataclass
 
 from ortools.sat.python.cp_model import CpModel
 
-from scheduler.model.decide import decide
-from scheduler.model.decisions import Decisions, Homes, Pulse, no_pulse
-from scheduler.model.frame import Frame
-from scheduler.model.options import OptionLister, Options, Span
-from scheduler.model.pools import Bundle
+from scheduler.model.options.frame import Frame
+from scheduler.model.options.options import OptionLister, Options, Span
+from scheduler.model.options.pools import Bundle
+from scheduler.model.options.thin import thinned
 from scheduler.model.rules.beds import bed_pickings, bed_positions
 from scheduler.model.rules.boxes import boxes
 from scheduler.model.rules.coolers import coolers
@@ -21,7 +20,8 @@ from scheduler.model.rules.outlets import outlets
 from scheduler.model.rules.rest import rest
 from scheduler.model.rules.space import lane_slots, tier_slots, zone_slots
 from scheduler.model.rules.units import queues, whole_units
-from scheduler.model.thin import thinned
+from scheduler.model.variables.decide import decide
+from scheduler.model.variables.decisions import Decisions, Homes, Pulse, no_pulse
 
 RULES = (
     losses,

@@ -6,9 +6,9 @@ from ortools.sat.python.cp_model import IntVar, LinearExprT
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import MILLI, WHOLE_SHARE
-from scheduler.model.decisions import Decisions, cells_of
 from scheduler.model.rules.hours import minutes_by_day
 from scheduler.model.rules.space import stays_of
+from scheduler.model.variables.decisions import Decisions, cells_of
 
 HUNDREDTH_MINUTES_PER_HOUR = 6_000
 

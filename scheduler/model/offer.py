@@ -5,14 +5,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from scheduler.farm.farm import Demand, Farm
-from scheduler.farm.goods import reach_of
-from scheduler.farm.reach import earliest_reach
-from scheduler.model.engine import Engine, Stopped
+from scheduler.farm.orders.goods import reach_of
+from scheduler.farm.orders.reach import earliest_reach
+from scheduler.model.answers.solution import decided
 from scheduler.model.explain.causes import fitting_season
 from scheduler.model.explain.fill import Filled, Filler, Promise, proven
 from scheduler.model.explain.season import Season
 from scheduler.model.settings import SolveSettings
-from scheduler.model.solution import decided
+from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.plan.offered import Greatest, Offered, Taken
 from scheduler.plan.relief import Less
 from scheduler.plan.rows import Plan

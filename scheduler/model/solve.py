@@ -16,31 +16,31 @@ from ortools.sat.python.cp_model import LinearExpr
 
 from scheduler import __version__
 from scheduler.farm.farm import Farm
-from scheduler.farm.goods import reach_of
-from scheduler.farm.reach import earliest_reach, has_harvest_day
+from scheduler.farm.orders.goods import reach_of
+from scheduler.farm.orders.reach import earliest_reach, has_harvest_day
 from scheduler.farm.units import CENT, MILLI
-from scheduler.model.bed_start import plant_beds
-from scheduler.model.beds_by_hand import plant_by_hand
-from scheduler.model.box_cycle import takes_turns
+from scheduler.model.answers.reached import COST, SHORTAGES, reached
+from scheduler.model.answers.solution import decided
+from scheduler.model.bounds.proof import Proof
 from scheduler.model.build import Built, build, list_options
-from scheduler.model.by_date import by_date
-from scheduler.model.decisions import Homes, Pulse, no_pulse
-from scheduler.model.engine import Answer, Engine, Stopped
-from scheduler.model.frame import season
+from scheduler.model.first.bed_start import plant_beds
+from scheduler.model.first.beds_by_hand import plant_by_hand
+from scheduler.model.first.box_cycle import takes_turns
+from scheduler.model.first.by_date import by_date
+from scheduler.model.first.laying import laid
+from scheduler.model.first.line_up import has_many_rows, line_up
+from scheduler.model.first.longer import CycleSearch
+from scheduler.model.first.start import idle
 from scheduler.model.goals import Term, blend, cost, shortage, simplicity
-from scheduler.model.incumbent import Incumbent
-from scheduler.model.laying import laid
-from scheduler.model.line_up import has_many_rows, line_up
-from scheduler.model.longer import CycleSearch
-from scheduler.model.part import Parts
-from scheduler.model.pools import Bundle, bundles_of
-from scheduler.model.proof import Proof
-from scheduler.model.reached import COST, SHORTAGES, reached
-from scheduler.model.repair import Repair, filling_until
+from scheduler.model.options.frame import season
+from scheduler.model.options.pools import Bundle, bundles_of
+from scheduler.model.search.incumbent import Incumbent
+from scheduler.model.search.part import Parts
+from scheduler.model.search.repair import Repair, filling_until
+from scheduler.model.search.widen import carried_over, wider_homes
 from scheduler.model.settings import Outcome, Progress, SolveSettings
-from scheduler.model.solution import decided
-from scheduler.model.start import idle
-from scheduler.model.widen import carried_over, wider_homes
+from scheduler.model.solver.engine import Answer, Engine, Stopped
+from scheduler.model.variables.decisions import Homes, Pulse, no_pulse
 from scheduler.plan.layout import lay_out
 from scheduler.plan.rows import GoalRow, Plan
 from scheduler.plan.shortage import is_short

@@ -4,9 +4,9 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from scheduler.farm.box_aims import KINDS, VALUE, Aim, aims
-from scheduler.farm.boxes import DISLIKE, FAVOURITE, Box, BoxDay, BoxShare, BoxSlot
 from scheduler.farm.farm import Farm
+from scheduler.farm.orders.box_aims import KINDS, VALUE, Aim, aims
+from scheduler.farm.orders.boxes import DISLIKE, FAVOURITE, Box, BoxDay, BoxShare, BoxSlot
 from scheduler.farm.units import MILLI, ceil_div
 from scheduler.plan.rows import DemandRow, FillRow, Plan
 from scheduler.plan.rows_boxes import BoxItemRow, BoxRow

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from scheduler.farm.farm import Farm
-from scheduler.farm.outlets import stalls_of
+from scheduler.farm.orders.outlets import stalls_of
 from scheduler.farm.units import ceil_div
 from scheduler.plan.audit import audit
 from scheduler.plan.layout.chore_tasks import chore_tasks

@@ -5,8 +5,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from scheduler.farm.farm import Farm
-from scheduler.farm.mixes import units_made
-from scheduler.farm.outlets import stalls_of
+from scheduler.farm.orders.mixes import units_made
+from scheduler.farm.orders.outlets import stalls_of
 from scheduler.plan.rows import FillRow, Plan
 from scheduler.plan.sale_rows import OutletRow, SaleRow
 from scheduler.plan.words import as_heads

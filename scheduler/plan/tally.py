@@ -15,7 +15,7 @@ from scheduler.farm import work
 from scheduler.farm.chores import minutes_of_chores
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Demand, Equipment, Farm, Growing
-from scheduler.farm.mixes import units_made
+from scheduler.farm.orders.mixes import units_made
 from scheduler.farm.shared import plants_beside
 from scheduler.farm.units import MILLI, ceil_div
 from scheduler.plan.bed_tally import bed_work

@@ -11,10 +11,10 @@ from fractions import Fraction
 
 from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Farm
-from scheduler.farm.fish import TankDay, tank_days
+from scheduler.farm.loops.fish import TankDay, tank_days
+from scheduler.farm.loops.water import FRUITING, LEAFY, Water
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.units import CENT, SQUARE_MM_PER_M2
-from scheduler.farm.water import FRUITING, LEAFY, Water
 from scheduler.plan.rows import Plan
 from scheduler.plan.rows_water import WaterRow
 from scheduler.plan.tally import daily, place_use

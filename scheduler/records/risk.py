@@ -10,10 +10,10 @@ from scheduler.book.place import Cell
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Demand, Farm, Growing
-from scheduler.farm.picking import picks_of
+from scheduler.farm.growth.picking import picks_of
+from scheduler.farm.growth.stages import PLACE_OF, may_stand
+from scheduler.farm.orders.reach import cut_days_of_growing
 from scheduler.farm.places import PlaceKind
-from scheduler.farm.reach import cut_days_of_growing
-from scheduler.farm.stages import PLACE_OF, may_stand
 from scheduler.farm.units import share_down
 from scheduler.plan.rows import FillRow, LotRow, Plan
 from scheduler.records.closures import Held, held_back

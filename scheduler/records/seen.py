@@ -11,9 +11,9 @@ from datetime import date
 from fractions import Fraction
 
 from crops.library import card
-from scheduler.farm.build_figures import CARD_FIGURES
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Farm
+from scheduler.farm.from_book.figures import CARD_FIGURES
 from scheduler.farm.units import MILLI, WHOLE_SHARE
 from scheduler.records import entries as kinds
 from scheduler.records.entries import InForce

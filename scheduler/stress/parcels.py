@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scheduler.farm.farm import Demand, Product
-from scheduler.farm.mixes import heads_for, needs_of
+from scheduler.farm.orders.mixes import heads_for, needs_of
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
 from scheduler.stress.draws import Counts
 

@@ -5,7 +5,7 @@ from farms import delivery, make_farm
 from ortools.sat.python import cp_model
 from solving import quick_crop
 
-from scheduler.model.part import Parts
+from scheduler.model.search.part import Parts
 from scheduler.plan.audit import audit, fault_lines
 
 LIMITS = Limits(seconds=60, gap=0.0)

@@ -17,7 +17,7 @@ from scheduler.book.faults import BookFaults
 from scheduler.cli import exits
 from scheduler.cli.main import COMMANDS
 from scheduler.farm.build import build_farm
-from scheduler.farm.build_crops import seed_share
+from scheduler.farm.from_book.crops import seed_share
 from scheduler.farm.places import trough_shape
 from scheduler.farm.units import WHOLE_SHARE, needed_for, share_down
 

@@ -10,7 +10,7 @@ from helpers import TABLES, crops_csv, write_book
 
 from scheduler.book.book import read_book
 from scheduler.farm.advice import advice, longest_gap
-from scheduler.farm.advice_load import average_slots, slots_needed
+from scheduler.farm.advice.load import average_slots, slots_needed
 from scheduler.farm.build import build_farm
 from scheduler.farm.crops import StageKind
 

@@ -3,7 +3,7 @@
 import pytest
 from boxed import box_farm, past, share, slot, wish
 
-from scheduler.farm.box_turns import BoxTurns
+from scheduler.farm.orders.box_turns import BoxTurns
 
 
 def turns(own, number=0, before=(), **needs):

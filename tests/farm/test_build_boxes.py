@@ -6,7 +6,7 @@ import pytest
 from boxed_books import BOOK, CATEGORIES, CHANGES, SHARES, SLOTS, WISHES, share_row
 from helpers import farm_of, faults_of
 
-from scheduler.farm.boxes import BoxDay, PastBox
+from scheduler.farm.orders.boxes import BoxDay, PastBox
 
 
 def farm(folder, **tables):

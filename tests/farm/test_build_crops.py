@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crops.library import card
-from scheduler.farm.build_codes import code_options
 from scheduler.farm.crops import Crop, StageKind
+from scheduler.farm.from_book.codes import code_options
 
 
 def crop_of(folder: Path, **tables: str) -> Crop:
@@ -59,7 +59,7 @@ def test_more_seeds_in_a_cell_leave_fewer_cells_empty(tmp_path: Path) -> None:
 def test_the_share_of_good_cells_never_exceeds_what_germination_and_survival_give(
     germination: int, seeds: int, survival: int
 ) -> None:
-    from scheduler.farm.build_crops import seed_share
+    from scheduler.farm.from_book.crops import seed_share
 
     share = seed_share(Fraction(germination), seeds, Fraction(survival))
     exact = (1 - (1 - Fraction(germination, 100)) ** seeds) * Fraction(survival, 100)

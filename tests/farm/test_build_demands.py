@@ -7,8 +7,8 @@ from helpers import farm_of
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scheduler.farm.build_changes import changed_amount
 from scheduler.farm.farm import Demand, Farm
+from scheduler.farm.from_book.changes import changed_amount
 
 ORDER = "order,customer,product,amount,weekdays{}\nR1,Harbour Table,Butterhead head,12,{}{}\n"
 

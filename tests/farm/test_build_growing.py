@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 from helpers import crops_csv, farm_of, faults_of
 
-from scheduler.farm.build_days import Season
-from scheduler.farm.build_growing import lot_code
+from scheduler.farm.from_book.days import Season
+from scheduler.farm.from_book.growing import lot_code
 
 HEADING = "lot,crop,stage,place,since,plants,units,order,cuts_done,last_cut\n"
 

@@ -6,7 +6,7 @@ from datetime import date
 import pytest
 from helpers import TABLES, farm_of
 
-from scheduler.farm import sun
+from scheduler.farm.growth import sun
 
 HERE = {"latitude": "52"}
 UNDER_GLASS = "place,cover_percent\n,60\n"

@@ -8,9 +8,9 @@ from helpers import TABLES, csv_of, farm_of, write_book
 
 from scheduler.book.book import read_book
 from scheduler.book.schema import load_schema
-from scheduler.farm.build_troughs import describe_troughs
 from scheduler.farm.calendar import Work
 from scheduler.farm.farm import Farm
+from scheduler.farm.from_book.troughs import describe_troughs
 from scheduler.farm.places import PlaceKind
 
 TROUGH = "trough,width,length,raft_width,raft_length,lie\nNorth trough,{},{},2,4,along\n"

@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crops.published import quantities
-from scheduler.farm.fish import FishTank, at, tank_days
-from scheduler.farm.water import Member, loops_of
+from scheduler.farm.loops.fish import FishTank, at, tank_days
+from scheduler.farm.loops.water import Member, loops_of
 
 KG = 1_000_000
 TANK = "tank,species,from,fish,start_mass,feed_ratio"

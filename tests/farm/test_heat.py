@@ -11,11 +11,11 @@ from hypothesis import strategies as st
 from crops.emergence import KIND_OF_CARD, days_to_emergence, kind_of_card, kinds, none_from
 from crops.library import card_names
 from crops.published import table
-from scheduler.farm.climate import Climate, Temperatures
-from scheduler.farm.course import course_of, homes_of
 from scheduler.farm.crops import StageKind
-from scheduler.farm.heat import HeatFinder, HotSowings, hot_sowings
-from scheduler.farm.reach import earliest_cut
+from scheduler.farm.growth.climate import Climate, Temperatures
+from scheduler.farm.growth.course import course_of, homes_of
+from scheduler.farm.growth.heat import HeatFinder, HotSowings, hot_sowings
+from scheduler.farm.orders.reach import earliest_cut
 
 JULY = "place,month,air\n,6,21\n,7,26\n,8,23\n"
 LIMIT = {"heat_limit": "24"}

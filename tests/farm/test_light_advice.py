@@ -4,7 +4,7 @@ import pytest
 from helpers import TABLES, crops_csv, write_book
 
 from scheduler.book.book import read_book
-from scheduler.farm.advice_light import describe_pace, light_notes
+from scheduler.farm.advice.light import describe_pace, light_notes
 from scheduler.farm.build import build_farm
 
 SUN = "month,sunshine_percent\n" + "".join(f"{month},40\n" for month in range(1, 13))

@@ -5,7 +5,7 @@ import random
 import pytest
 from farms import make_mix
 
-from scheduler.farm.mixes import heads_for, needs_of, units_made
+from scheduler.farm.orders.mixes import heads_for, needs_of, units_made
 
 FIXED = make_mix("Salad", 150, ("Lettuce", 60, 60, 60, 90), ("Kale", 40, 40, 40, 30))
 LOOSE = make_mix(

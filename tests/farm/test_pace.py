@@ -7,7 +7,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from scheduler.farm.pace import Pace, half_month
+from scheduler.farm.growth.pace import Pace, half_month
 
 FIRST = date(2026, 3, 2)
 HALVES = tuple(range(500, 980, 20))

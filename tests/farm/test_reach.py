@@ -10,8 +10,8 @@ from scheduler.book.book import read_book
 from scheduler.farm.build import build_farm
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import StageKind
-from scheduler.farm.reach import cut_days_of_growing, earliest_cut, earliest_reach, is_overdue
-from scheduler.farm.stages import next_work, pace_groups, stage_days
+from scheduler.farm.growth.stages import next_work, pace_groups, stage_days
+from scheduler.farm.orders.reach import cut_days_of_growing, earliest_cut, earliest_reach, is_overdue
 
 HEAD = "Butterhead head"
 GROWING = "crop,stage,place,since,plants,units,cuts_done,last_cut\n"

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from scheduler.book.readings import Reading
-from scheduler.farm.readings import means, outside, sift
+from scheduler.farm.from_book.readings import means, outside, sift
 
 START = datetime(2026, 3, 2)  # noqa: DTZ001
 KEY = ("", "water")

@@ -4,7 +4,7 @@ import pytest
 from helpers import write_book
 
 from scheduler.book.book import read_book
-from scheduler.farm.advice_sizes import size_notes
+from scheduler.farm.advice.sizes import size_notes
 
 HEAD = "trough,width,length,raft_width,raft_length,lie\n"
 DOUBT = "; are its measures in another unit than the length_unit of the settings?"

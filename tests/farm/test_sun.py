@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from scheduler.farm import light, sun
+from scheduler.farm.growth import light, sun
 
 MIDSUMMER, MIDWINTER = sun.day_of_year(6, 21), sun.day_of_year(12, 21)
 

@@ -26,8 +26,8 @@ from scheduler.book.repeats import parse_repeat, repeat_faults
 from scheduler.book.rows import Row
 from scheduler.book.schema import CellRule, CellType, load_schema
 from scheduler.farm.build import build_farm
-from scheduler.farm.build_chores import due_days
 from scheduler.farm.farm import Farm
+from scheduler.farm.from_book.chores import due_days
 from scheduler.outputs.csv_folder import read_plan
 from scheduler.records.lines import told_in_lines
 from scheduler.records.recording import judge

@@ -7,20 +7,20 @@ from farms import EVER, delivery, growing, make_crop, make_farm, target
 
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import StageKind
-from scheduler.farm.pace import Pace
+from scheduler.farm.growth.pace import Pace
 from scheduler.farm.places import Place, PlaceKind, Steps
+from scheduler.model.answers.solution import decided
 from scheduler.model.build import build
-from scheduler.model.convoys import Cycle
-from scheduler.model.engine import Engine
-from scheduler.model.frame import Frame, season
+from scheduler.model.first.convoys import Cycle
+from scheduler.model.first.laying import laid
+from scheduler.model.first.start import idle, solve_cycle
 from scheduler.model.goals import blend
-from scheduler.model.incumbent import Incumbent
-from scheduler.model.laying import laid
-from scheduler.model.part import Parts
-from scheduler.model.pools import bundles_of
+from scheduler.model.options.frame import Frame, season
+from scheduler.model.options.pools import bundles_of
+from scheduler.model.search.incumbent import Incumbent
+from scheduler.model.search.part import Parts
 from scheduler.model.settings import SolveSettings
-from scheduler.model.solution import decided
-from scheduler.model.start import idle, solve_cycle
+from scheduler.model.solver.engine import Engine
 from scheduler.plan.audit import audit, fault_lines
 from scheduler.plan.layout import lay_out
 

@@ -4,16 +4,16 @@ from farms import delivery, growing, make_crop, make_farm
 from solving import got, solved
 
 from scheduler.farm.crops import StageKind
-from scheduler.model.beds_by_hand import plant_by_hand
 from scheduler.model.build import build
-from scheduler.model.engine import Engine
-from scheduler.model.frame import season
+from scheduler.model.first.beds_by_hand import plant_by_hand
+from scheduler.model.first.start import nothing
 from scheduler.model.goals import blend
-from scheduler.model.incumbent import Incumbent
-from scheduler.model.part import Parts
-from scheduler.model.pools import bundles_of
+from scheduler.model.options.frame import season
+from scheduler.model.options.pools import bundles_of
+from scheduler.model.search.incumbent import Incumbent
+from scheduler.model.search.part import Parts
 from scheduler.model.settings import SolveSettings
-from scheduler.model.start import nothing
+from scheduler.model.solver.engine import Engine
 
 # 3 or 4 days in trays, 4 to the first picking, two weeks of pickings every day, one piece a day and plant
 TOMATO = make_crop("Tomato", tray=(3, 1, 10_000), bed=(4, 10_000), curve=(7000, 7000))

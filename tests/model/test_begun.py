@@ -7,7 +7,7 @@ from compared import SECONDS, farm
 from farms import delivery
 from solving import got, quick_crop, solved
 
-from scheduler.model.begun import plan_from
+from scheduler.model.search.begun import plan_from
 from scheduler.model.settings import SolveSettings
 from scheduler.plan.audit import audit
 from scheduler.plan.carried import carried, score

@@ -15,8 +15,8 @@ from solving import outcome, quick_crop
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Substitute
-from scheduler.model.bound import Bounds, bounds
-from scheduler.model.frame import Frame, season
+from scheduler.model.bounds.bound import Bounds, bounds
+from scheduler.model.options.frame import Frame, season
 
 SAMPLE, LONG = range(700, 740), range(1200, 3200)
 SEASONS, LONG_SEASONS = [353, *range(500, 530)], range(600, 2600)

@@ -6,16 +6,16 @@ import pytest
 from boxed import box_farm, share, slot, wish
 from model.steady import built_of, faults_of, units_short
 
-from scheduler.model.box_cycle import CycleBoxes, steady_frame, takes_turns
-from scheduler.model.engine import Engine
-from scheduler.model.frame import season
-from scheduler.model.incumbent import Incumbent
-from scheduler.model.laying import laid
-from scheduler.model.longer import CycleSearch, short_of
-from scheduler.model.part import Parts
-from scheduler.model.pools import bundles_of
+from scheduler.model.first.box_cycle import CycleBoxes, steady_frame, takes_turns
+from scheduler.model.first.laying import laid
+from scheduler.model.first.longer import CycleSearch, short_of
+from scheduler.model.first.start import idle
+from scheduler.model.options.frame import season
+from scheduler.model.options.pools import bundles_of
+from scheduler.model.search.incumbent import Incumbent
+from scheduler.model.search.part import Parts
 from scheduler.model.settings import SolveSettings
-from scheduler.model.start import idle
+from scheduler.model.solver.engine import Engine
 
 WEEKS = 8
 THURSDAYS = range(17, 7 * WEEKS, 7)

@@ -4,12 +4,12 @@ from farms import delivery, make_farm, target
 from solving import is_feasible, quick_crop
 
 from scheduler.model.build import build
-from scheduler.model.cycle import cycle_frame
-from scheduler.model.engine import Engine
-from scheduler.model.frame import season
-from scheduler.model.pools import bundles_of
+from scheduler.model.first.cycle import cycle_frame
+from scheduler.model.first.start import nothing, solve_cycle
+from scheduler.model.options.frame import season
+from scheduler.model.options.pools import bundles_of
 from scheduler.model.settings import SolveSettings
-from scheduler.model.start import nothing, solve_cycle
+from scheduler.model.solver.engine import Engine
 
 
 def weekly(amounts, weekday=1, **changes):

@@ -7,9 +7,9 @@ from farms import delivery, make_farm
 from ortools.sat.python.cp_model import INFEASIBLE, UNKNOWN, CpModel
 from solving import quick_crop
 
-from scheduler.model.engine import Engine, SolverFault
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solve import plan_farm
+from scheduler.model.solver.engine import Engine, SolverFault
 
 
 def engine(seconds=10.0, stop=None, **changes):

@@ -4,7 +4,7 @@ from farms import delivery, make_farm, target
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from scheduler.model.frame import Frame, Wish, season, wish_of
+from scheduler.model.options.frame import Frame, Wish, season, wish_of
 
 some = settings(max_examples=200, deadline=None, derandomize=True)
 

@@ -8,12 +8,12 @@ from solving import got, quick_crop, shortage_goal, solved
 
 from scheduler.farm.crops import StageKind
 from scheduler.model.build import build
-from scheduler.model.frame import season
+from scheduler.model.first.start import nothing
 from scheduler.model.goals import blend, cost, shortage, simplicity
-from scheduler.model.part import Parts
-from scheduler.model.pools import bundles_of
-from scheduler.model.repair import Incumbent
-from scheduler.model.start import nothing
+from scheduler.model.options.frame import season
+from scheduler.model.options.pools import bundles_of
+from scheduler.model.search.part import Parts
+from scheduler.model.search.repair import Incumbent
 
 ONE_RAFT = {"lane_slots": 1, "days": 20}
 

@@ -10,12 +10,12 @@ from solving import outcome
 
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import StageKind
+from scheduler.model.answers.read_back import values_of
+from scheduler.model.answers.solution import decided
 from scheduler.model.build import build
-from scheduler.model.frame import season
-from scheduler.model.part import Parts
-from scheduler.model.pools import bundles_of
-from scheduler.model.read_back import values_of
-from scheduler.model.solution import decided
+from scheduler.model.options.frame import season
+from scheduler.model.options.pools import bundles_of
+from scheduler.model.search.part import Parts
 from scheduler.plan.layout import lay_out
 
 SAMPLE = range(40)

@@ -9,12 +9,12 @@ from model.test_optimum import any_farm
 from ortools.sat.python.cp_model import OPTIMAL, CpSolver
 from solving import quick_crop
 
-from scheduler.model.frame import season
-from scheduler.model.incumbent import Incumbent
-from scheduler.model.part import Parts
-from scheduler.model.pools import bundles_of
-from scheduler.model.selection import Part, Selection
-from scheduler.model.start import nothing
+from scheduler.model.first.start import nothing
+from scheduler.model.options.frame import season
+from scheduler.model.options.pools import bundles_of
+from scheduler.model.search.incumbent import Incumbent
+from scheduler.model.search.part import Parts
+from scheduler.model.search.selection import Part, Selection
 
 
 def incumbent_of(farm):

@@ -7,8 +7,8 @@ from farms import EVER, delivery, make_farm
 from solving import got, outcome, quick_crop, solved
 
 from scheduler.model import solve
+from scheduler.model.first.sharing import Ahead, by_weight, in_order
 from scheduler.model.settings import SolveSettings
-from scheduler.model.sharing import Ahead, by_weight, in_order
 from scheduler.model.solve import plan_farm
 from scheduler.plan.audit import audit
 
@@ -105,8 +105,8 @@ class Asked:
 
     def __init__(self, farm):
         from scheduler.model.build import build
-        from scheduler.model.frame import season
-        from scheduler.model.pools import bundles_of
+        from scheduler.model.options.frame import season
+        from scheduler.model.options.pools import bundles_of
 
         self.chosen = build(season(farm), bundles_of(farm)).chosen
 

@@ -19,12 +19,12 @@ from scheduler.book.book import read_raw, typed_book
 from scheduler.farm.build import build_farm
 from scheduler.model import solve
 from scheduler.model.build import build
-from scheduler.model.engine import Engine, Stopped
-from scheduler.model.frame import season
-from scheduler.model.part import Parts
-from scheduler.model.pools import bundles_of
+from scheduler.model.options.frame import season
+from scheduler.model.options.pools import bundles_of
+from scheduler.model.search.part import Parts
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solve import plan_farm
+from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.plan.audit import audit
 
 ROOT = Path(__file__).parents[2]

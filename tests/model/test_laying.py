@@ -11,9 +11,9 @@ from solving import quick_crop
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import StageKind
 from scheduler.farm.places import Steps
-from scheduler.model.convoys import convoys, stand_ins
-from scheduler.model.engine import Engine, Stopped
-from scheduler.model.laying import laid
+from scheduler.model.first.convoys import convoys, stand_ins
+from scheduler.model.first.laying import laid
+from scheduler.model.solver.engine import Engine, Stopped
 
 DAYS = 63
 BOARDED = quick_crop(board=(3, 1, 10_000))

@@ -10,20 +10,20 @@ from solving import outcome, quick_crop
 
 from scheduler.farm.crops import StageKind
 from scheduler.farm.places import PlaceKind
-from scheduler.model import line_up as lining
 from scheduler.model import solve
-from scheduler.model.begun import plan_from
 from scheduler.model.build import build
-from scheduler.model.by_date import by_date
-from scheduler.model.engine import Engine, Stopped
-from scheduler.model.frame import season
+from scheduler.model.first import line_up as lining
+from scheduler.model.first.by_date import by_date
+from scheduler.model.first.line_up import line_up, lined_up
+from scheduler.model.first.sharing import in_order, share_out
+from scheduler.model.first.start import idle
 from scheduler.model.goals import blend
-from scheduler.model.incumbent import Incumbent
-from scheduler.model.line_up import line_up, lined_up
-from scheduler.model.part import Parts
+from scheduler.model.options.frame import season
+from scheduler.model.search.begun import plan_from
+from scheduler.model.search.incumbent import Incumbent
+from scheduler.model.search.part import Parts
 from scheduler.model.settings import SolveSettings
-from scheduler.model.sharing import in_order, share_out
-from scheduler.model.start import idle
+from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.plan.audit import audit, fault_lines
 
 STAYS = {"Cress": 10, "Kale": 20, "Chard": 30}

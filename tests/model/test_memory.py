@@ -4,10 +4,11 @@ import pytest
 from farms import delivery, make_farm
 from solving import quick_crop
 
-from scheduler.model import memory, solve
-from scheduler.model.engine import FULL, Engine, Stopped
+from scheduler.model import solve
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solve import plan_farm
+from scheduler.model.solver import memory
+from scheduler.model.solver.engine import FULL, Engine, Stopped
 from scheduler.plan.audit import audit
 
 

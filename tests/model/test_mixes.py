@@ -10,9 +10,9 @@ from model.test_optimum import any_farm, weighted_shortage
 from solving import allows, got, outcome, quick_crop, solved
 
 from scheduler.farm.farm import Substitute
-from scheduler.farm.reach import earliest_reach
-from scheduler.model.decisions import MIXED
+from scheduler.farm.orders.reach import earliest_reach
 from scheduler.model.rules.cuts import deliveries
+from scheduler.model.variables.decisions import MIXED
 from scheduler.plan.tally import demand_heads, units_given
 
 NEVER = ((100, 200),)

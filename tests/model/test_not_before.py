@@ -7,9 +7,9 @@ from farms import delivery, growing, make_farm
 from solving import got, quick_crop, solved
 
 from scheduler.farm.crops import StageKind
-from scheduler.farm.reach import cut_days_of_growing
+from scheduler.farm.orders.reach import cut_days_of_growing
 from scheduler.model.build import list_options
-from scheduler.model.frame import season
+from scheduler.model.options.frame import season
 from scheduler.plan.audit import audit, fault_lines
 
 

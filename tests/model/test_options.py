@@ -10,8 +10,8 @@ from solving import got, solved
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import StageKind
 from scheduler.model.build import list_options
-from scheduler.model.frame import season
-from scheduler.model.options import MOST_CUT_DAYS, BoardOut
+from scheduler.model.options.frame import season
+from scheduler.model.options.options import MOST_CUT_DAYS, BoardOut
 
 some = settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)
 DAYS = 26

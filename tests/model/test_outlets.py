@@ -9,9 +9,9 @@ from model.test_optimum import any_farm
 from solving import got, quick_crop, solved
 
 from scheduler.farm.crops import StageKind
-from scheduler.farm.outlets import OutletWeek, Stall, Step
-from scheduler.model.bound import bounds
-from scheduler.model.frame import season
+from scheduler.farm.orders.outlets import OutletWeek, Stall, Step
+from scheduler.model.bounds.bound import bounds
+from scheduler.model.options.frame import season
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solve import plan_farm
 from scheduler.plan.audit import audit

@@ -9,12 +9,12 @@ from ortools.sat.python.cp_model import OPTIMAL, CpModel, CpSolver
 from solving import is_feasible, least
 
 from scheduler.model.build import build
-from scheduler.model.frame import season
+from scheduler.model.first.start import nothing
 from scheduler.model.goals import blend
-from scheduler.model.part import Parts
-from scheduler.model.pools import bundles_of
-from scheduler.model.selection import Part, Selection
-from scheduler.model.start import nothing
+from scheduler.model.options.frame import season
+from scheduler.model.options.pools import bundles_of
+from scheduler.model.search.part import Parts
+from scheduler.model.search.selection import Part, Selection
 
 
 def built_of(farm):

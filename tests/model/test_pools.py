@@ -9,7 +9,7 @@ from solving import got, quick_crop, solved
 
 from scheduler.farm.crops import StageKind
 from scheduler.farm.places import Place, PlaceKind, Steps
-from scheduler.model.pools import MOST_BUNDLES, bundles_of, lanes_of, pools_of
+from scheduler.model.options.pools import MOST_BUNDLES, bundles_of, lanes_of, pools_of
 
 some = settings(max_examples=60, deadline=None, derandomize=True)
 

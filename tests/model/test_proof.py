@@ -9,12 +9,12 @@ from model.any_season import any_season
 from solving import outcome, quick_crop
 
 from scheduler.model import solve
-from scheduler.model.bound import Bounds, bounds
-from scheduler.model.engine import Engine
-from scheduler.model.frame import season
-from scheduler.model.proof import Proof
+from scheduler.model.bounds.bound import Bounds, bounds
+from scheduler.model.bounds.proof import Proof
+from scheduler.model.options.frame import season
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solve import plan_farm
+from scheduler.model.solver.engine import Engine
 
 COSTS = {"hour": 1600, "tray": 60, "raft": 20, "raft_slot_day": 14, "tray_slot_day": 8}
 
@@ -151,7 +151,7 @@ def test_a_wish_to_stop_reaches_a_relaxation_that_is_being_written(monkeypatch):
         while True:
             pulse()
 
-    monkeypatch.setattr("scheduler.model.bound.relaxed", endless)
+    monkeypatch.setattr("scheduler.model.bounds.bound.relaxed", endless)
     proof.look((10**9, 0, 0))
     assert begun.wait(60)
     stop.set()

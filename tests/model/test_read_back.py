@@ -10,15 +10,15 @@ from properties.test_feasible_farms import farm_for
 from solving import quick_crop, solved
 
 from scheduler.farm.crops import StageKind
+from scheduler.model.answers.read_back import NotReadBack, values_of
+from scheduler.model.answers.read_cuts import portions
+from scheduler.model.answers.solution import decided
 from scheduler.model.build import build
-from scheduler.model.frame import season
 from scheduler.model.goals import blend
-from scheduler.model.incumbent import Incumbent
-from scheduler.model.part import Parts
-from scheduler.model.pools import bundles_of
-from scheduler.model.read_back import NotReadBack, values_of
-from scheduler.model.read_cuts import portions
-from scheduler.model.solution import decided
+from scheduler.model.options.frame import season
+from scheduler.model.options.pools import bundles_of
+from scheduler.model.search.incumbent import Incumbent
+from scheduler.model.search.part import Parts
 from scheduler.plan.audit import audit, fault_lines
 from scheduler.plan.layout import lay_out
 

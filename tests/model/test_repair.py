@@ -9,15 +9,15 @@ from model.steady import any_steady_farm, built_of, faults_of, laid_over, units_
 from solving import quick_crop
 
 from scheduler.farm.crops import StageKind
-from scheduler.model.engine import Engine
-from scheduler.model.frame import season
-from scheduler.model.incumbent import Incumbent
-from scheduler.model.part import Parts
-from scheduler.model.pools import bundles_of
-from scheduler.model.repair import NARROW, ROUNDS, Repair
-from scheduler.model.selection import Selection
+from scheduler.model.first.start import nothing
+from scheduler.model.options.frame import season
+from scheduler.model.options.pools import bundles_of
+from scheduler.model.search.incumbent import Incumbent
+from scheduler.model.search.part import Parts
+from scheduler.model.search.repair import NARROW, ROUNDS, Repair
+from scheduler.model.search.selection import Selection
 from scheduler.model.settings import SolveSettings
-from scheduler.model.start import nothing
+from scheduler.model.solver.engine import Engine
 
 
 def engine_of(stop=None, **settings):

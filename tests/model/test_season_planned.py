@@ -5,11 +5,11 @@ from dataclasses import replace
 from farms import delivery, make_farm
 from solving import got, outcome, quick_crop, solved
 
-from scheduler.farm.climate import Climate, Temperatures
-from scheduler.farm.heat import without_hot_sowings
-from scheduler.farm.pace import Pace
+from scheduler.farm.growth.climate import Climate, Temperatures
+from scheduler.farm.growth.heat import without_hot_sowings
+from scheduler.farm.growth.pace import Pace
 from scheduler.model.build import list_options
-from scheduler.model.frame import season
+from scheduler.model.options.frame import season
 
 APRIL = Temperatures(months={"Trough": {4: 2600}})
 

@@ -13,12 +13,12 @@ from solving import quick_crop
 
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import StageKind
-from scheduler.model.frame import season
-from scheduler.model.options import BoardOut
-from scheduler.model.part import Parts
-from scheduler.model.pools import bundles_of
-from scheduler.model.selection import Part, Selection
-from scheduler.model.start import nothing
+from scheduler.model.first.start import nothing
+from scheduler.model.options.frame import season
+from scheduler.model.options.options import BoardOut
+from scheduler.model.options.pools import bundles_of
+from scheduler.model.search.part import Parts
+from scheduler.model.search.selection import Part, Selection
 
 ALL = frozenset()
 

@@ -10,11 +10,11 @@ from solving import quick_crop
 
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import StageKind
-from scheduler.farm.pace import Pace
+from scheduler.farm.growth.pace import Pace
 from scheduler.farm.places import Place, PlaceKind, Steps
 from scheduler.model.build import list_options
-from scheduler.model.frame import season
-from scheduler.model.options import BoardOut
+from scheduler.model.options.frame import season
+from scheduler.model.options.options import BoardOut
 
 BOARDED = quick_crop(tray=(3, 2, 10_000), board=(3, 2, 10_000))
 

@@ -5,14 +5,14 @@ from farms import delivery, make_farm
 from model.steady import any_steady_farm, built_of, faults_of, laid_over, units_short
 from solving import quick_crop
 
-from scheduler.model.engine import Engine
-from scheduler.model.frame import season
-from scheduler.model.incumbent import Incumbent
-from scheduler.model.part import Parts
-from scheduler.model.pools import bundles_of
+from scheduler.model.first.start import nothing
+from scheduler.model.options.frame import season
+from scheduler.model.options.pools import bundles_of
+from scheduler.model.search.incumbent import Incumbent
+from scheduler.model.search.part import Parts
+from scheduler.model.search.widen import carried_over, wider_homes
 from scheduler.model.settings import SolveSettings
-from scheduler.model.start import nothing
-from scheduler.model.widen import carried_over, wider_homes
+from scheduler.model.solver.engine import Engine
 
 ONE, ALL = frozenset({"Trough 1"}), frozenset({"Trough 1", "Trough 2", "Trough 3"})
 BOTH = ("Lettuce", "Kale")

@@ -6,8 +6,8 @@ import pytest
 from farms import growing, make_crop, make_farm
 from plans import Batch, judged
 
-from scheduler.farm.climate import Climate, Temperatures
 from scheduler.farm.crops import StageKind
+from scheduler.farm.growth.climate import Climate, Temperatures
 
 
 def farm_with(heat="refuse", **needs):

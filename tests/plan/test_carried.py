@@ -7,8 +7,8 @@ from compared import SECONDS, farm
 from farms import chore, delivery
 from solving import got, quick_crop, solved
 
-from scheduler.farm.fish import FishTank
-from scheduler.farm.water import Band, Water
+from scheduler.farm.loops.fish import FishTank
+from scheduler.farm.loops.water import Band, Water
 from scheduler.plan.audit import audit
 from scheduler.plan.carried import Kept, best_of_all, carried, score
 

@@ -8,9 +8,9 @@ from farms import make_farm
 from plans import Batch, build, drop, edit
 
 from crops.published import quantities, table
-from scheduler.farm.fish import FishTank
+from scheduler.farm.loops.fish import FishTank
+from scheduler.farm.loops.water import Band, Member, Water
 from scheduler.farm.places import Place, PlaceKind, Steps
-from scheduler.farm.water import Band, Member, Water
 from scheduler.plan.audit import audit
 from scheduler.plan.rows import PositionRow
 from scheduler.plan.water import all_planted, balance, planted, water_rows

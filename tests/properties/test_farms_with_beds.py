@@ -12,7 +12,7 @@ from model.test_beds_optimum import any_farm
 from solving import got, outcome, solved
 
 from scheduler.farm.calendar import Work
-from scheduler.farm.picking import picks_of
+from scheduler.farm.growth.picking import picks_of
 from scheduler.farm.units import ceil_div, needed_for
 
 MOVES = frozenset({0, 3})

@@ -14,7 +14,7 @@ from fao56 import chap3
 
 from crops.library import card, cards
 from crops.published import quantities, table
-from scheduler.farm import light, sun
+from scheduler.farm.growth import light, sun
 
 EXAMPLES = quantities("fao56_examples")
 LIGHT = quantities("light")

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from ortools.sat.python.cp_model import CpModel, IntVar
 
 from scheduler.model.again.parties import Party
-from scheduler.model.decisions import Decisions, Tag
 from scheduler.model.goals import Term
+from scheduler.model.variables.decisions import Decisions, Tag
 
 LOT = 300
 """Points for a lot that is sown though it was not planned, or planned and not sown (estimate)."""

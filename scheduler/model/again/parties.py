@@ -13,10 +13,10 @@ from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Growing
 from scheduler.farm.units import WHOLE_SHARE, share_down
 from scheduler.model.again.planted import into_beds, plantings_ahead
-from scheduler.model.bed_options import BedSet
-from scheduler.model.decisions import Decisions
-from scheduler.model.options import BoardOut, RaftSet, TrayOut
-from scheduler.model.portions import Chain, portions
+from scheduler.model.answers.portions import Chain, portions
+from scheduler.model.options.bed_options import BedSet
+from scheduler.model.options.options import BoardOut, RaftSet, TrayOut
+from scheduler.model.variables.decisions import Decisions
 from scheduler.plan.bed_rows import PlantingRow
 from scheduler.plan.earlier import Earlier, Held, lot_at_large
 from scheduler.plan.layout.lots import lot_code

@@ -11,16 +11,16 @@ from scheduler.farm.shared import mates, standing
 from scheduler.farm.units import ceil_div
 from scheduler.model.again.change import Change
 from scheduler.model.again.parties import Party
-from scheduler.model.bed_options import BedSet
-from scheduler.model.box_picks import set_marks
 from scheduler.model.build import Built
-from scheduler.model.decide import emptied_days, entry_day, units_standing
-from scheduler.model.decisions import Decisions, Queue, UnitGroup
-from scheduler.model.engine import Engine
+from scheduler.model.first.laying import set_cleared
 from scheduler.model.goals import FLEXIBLE_UNIT
-from scheduler.model.laying import set_cleared
-from scheduler.model.options import BoardOut, Cutting, RaftSet, TrayOut
-from scheduler.model.part import Parts
+from scheduler.model.options.bed_options import BedSet
+from scheduler.model.options.options import BoardOut, Cutting, RaftSet, TrayOut
+from scheduler.model.search.part import Parts
+from scheduler.model.solver.engine import Engine
+from scheduler.model.variables.box_picks import set_marks
+from scheduler.model.variables.decide import emptied_days, entry_day, units_standing
+from scheduler.model.variables.decisions import Decisions, Queue, UnitGroup
 
 MOST_TRIES = 200
 """Times that lots are taken out again because something else stood in their way."""

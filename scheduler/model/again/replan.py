@@ -12,27 +12,27 @@ from dataclasses import dataclass, replace
 from ortools.sat.python.cp_model import LinearExpr
 
 from scheduler.farm.farm import Farm
-from scheduler.farm.goods import crops_for
+from scheduler.farm.orders.goods import crops_for
 from scheduler.model.again.change import Change, change_goal
 from scheduler.model.again.parties import Party, parties_of
 from scheduler.model.again.placed import placed
 from scheduler.model.again.rows import bundles_for
-from scheduler.model.bed_start import plant_beds
-from scheduler.model.begun import SMALL, beyond_reach, homes_from
+from scheduler.model.answers.reached import SHORTAGES, reached
+from scheduler.model.answers.solution import decided
 from scheduler.model.build import Built, build, list_options
-from scheduler.model.decisions import Decisions
-from scheduler.model.engine import Engine, Stopped
-from scheduler.model.frame import Raised, season
+from scheduler.model.first.bed_start import plant_beds
+from scheduler.model.first.line_up import has_many_rows
 from scheduler.model.goals import blend
-from scheduler.model.incumbent import Incumbent
-from scheduler.model.line_up import has_many_rows
-from scheduler.model.part import Parts
-from scheduler.model.reached import SHORTAGES, reached
-from scheduler.model.repair import ROUNDS, Repair, filling_until
+from scheduler.model.options.frame import Raised, season
+from scheduler.model.search.begun import SMALL, beyond_reach, homes_from
+from scheduler.model.search.incumbent import Incumbent
+from scheduler.model.search.part import Parts
+from scheduler.model.search.repair import ROUNDS, Repair, filling_until
+from scheduler.model.search.widen import carried_over, wider_homes
 from scheduler.model.settings import Progress, SolveSettings
-from scheduler.model.solution import decided
 from scheduler.model.solve import made_by
-from scheduler.model.widen import carried_over, wider_homes
+from scheduler.model.solver.engine import Engine, Stopped
+from scheduler.model.variables.decisions import Decisions
 from scheduler.plan.earlier import Earlier
 from scheduler.plan.layout import lay_out
 from scheduler.plan.rows import GoalRow, Plan

@@ -4,9 +4,9 @@ from itertools import groupby
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
-from scheduler.model.decide import HOLD_DAYS
-from scheduler.model.line_up import has_many_rows
-from scheduler.model.pools import Bundle, bundles_of
+from scheduler.model.first.line_up import has_many_rows
+from scheduler.model.options.pools import Bundle, bundles_of
+from scheduler.model.variables.decide import HOLD_DAYS
 from scheduler.plan.earlier import Earlier
 
 

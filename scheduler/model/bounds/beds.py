@@ -5,7 +5,7 @@ How much a bed gives is left open, so a limit never counts a delivery as short t
 
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
-from scheduler.farm.reach import earliest_cut
+from scheduler.farm.orders.reach import earliest_cut
 
 
 def picking_reach(farm: Farm, crop: Crop, last: int) -> list[int]:

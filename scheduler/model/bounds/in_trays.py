@@ -7,8 +7,8 @@ from scheduler.farm import work
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Growing
+from scheduler.farm.orders.reach import OVERDUE_DAYS, is_overdue
 from scheduler.farm.places import PlaceKind
-from scheduler.farm.reach import OVERDUE_DAYS, is_overdue
 from scheduler.farm.shared import found_per_unit
 from scheduler.farm.units import WHOLE_SHARE
 from scheduler.model.bounds.growth import Growth

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
 from scheduler.model.bounds.room import Room, of_places
-from scheduler.model.pools import Pool, pools_of
+from scheduler.model.options.pools import Pool, pools_of
 
 MOST_GROUPS = 24
 """Groups of rows of one pool that are looked at; leaving some out only makes the limit weaker."""

@@ -14,8 +14,8 @@ from scheduler.model.bounds.program import Limit
 from scheduler.model.bounds.rafts import Rafts
 from scheduler.model.bounds.sales import Sales
 from scheduler.model.bounds.season import Season
-from scheduler.model.decisions import Pulse, no_pulse
-from scheduler.model.frame import Wish
+from scheduler.model.options.frame import Wish
+from scheduler.model.variables.decisions import Pulse, no_pulse
 
 
 class Relaxation:

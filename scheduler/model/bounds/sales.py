@@ -6,12 +6,12 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Product
-from scheduler.farm.mixes import needs_of
+from scheduler.farm.orders.mixes import needs_of
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
 from scheduler.model.bounds.rafts import Cuts
 from scheduler.model.bounds.season import Season
-from scheduler.model.frame import OUTLET, Wish
 from scheduler.model.goals import wasted_head
+from scheduler.model.options.frame import OUTLET, Wish
 
 Shortage = dict[int, int]
 """Column -> weight of one unit short."""

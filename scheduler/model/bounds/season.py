@@ -11,8 +11,8 @@ from scheduler.farm.units import MILLI
 from scheduler.model.bounds.lanes import LaneRooms
 from scheduler.model.bounds.program import Program
 from scheduler.model.bounds.room import Room, of_domes, of_kind, of_places
-from scheduler.model.decisions import PULSE_EVERY, Pulse, no_pulse
 from scheduler.model.goals import HUNDREDTH_MINUTES_PER_HOUR
+from scheduler.model.variables.decisions import PULSE_EVERY, Pulse, no_pulse
 
 
 class Season:

@@ -12,11 +12,11 @@ from fractions import Fraction
 from scheduler.farm import work
 from scheduler.farm.calendar import Calendar, Work
 from scheduler.farm.crops import Crop
-from scheduler.farm.picking import DAYS_A_WEEK, Picking, picks_of
+from scheduler.farm.growth.picking import DAYS_A_WEEK, Picking, picks_of
 from scheduler.farm.places import PlaceKind, Steps
 from scheduler.farm.units import MILLI, WHOLE_SHARE
-from scheduler.model.bed_pools import BedPool, bed_pools
-from scheduler.model.frame import Frame
+from scheduler.model.options.bed_pools import BedPool, bed_pools
+from scheduler.model.options.frame import Frame
 
 EVER = -10_000
 """The day from which a number holds that never changes."""

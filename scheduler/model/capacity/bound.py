@@ -12,14 +12,14 @@ from fractions import Fraction
 from ortools.linear_solver.python import model_builder
 
 from scheduler.farm.farm import Product
-from scheduler.farm.mixes import needs_of
+from scheduler.farm.orders.mixes import needs_of
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.units import MILLI
-from scheduler.model.bed_pools import bed_pools
 from scheduler.model.capacity.beds import positions_of
 from scheduler.model.capacity.ways import Key, Ways, lane_groups
 from scheduler.model.capacity.week import SteadyWeek
-from scheduler.model.pools import pools_of
+from scheduler.model.options.bed_pools import bed_pools
+from scheduler.model.options.pools import pools_of
 from scheduler.plan.capacity import RoomKind
 from scheduler.plan.tally import dome_pool
 

@@ -13,8 +13,8 @@ from scheduler.model.capacity.resized import rows_of, slots_of, with_row, with_s
 from scheduler.model.capacity.ways import lane_groups
 from scheduler.model.capacity.week import SteadyWeek
 from scheduler.model.capacity.whole import whole_week
-from scheduler.model.engine import Engine
 from scheduler.model.settings import SolveSettings
+from scheduler.model.solver.engine import Engine
 from scheduler.plan.capacity import Frontier, Point, Room, bends_of
 
 ROWS, TOGETHER = "rows", "together"

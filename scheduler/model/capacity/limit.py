@@ -4,15 +4,15 @@ import threading
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from scheduler.farm.build_beds import with_picking_days
 from scheduler.farm.farm import Demand, Farm
+from scheduler.farm.from_book.beds import with_picking_days
 from scheduler.farm.units import MILLI, ceil_div
 from scheduler.model.capacity.bound import Answer, Bound
 from scheduler.model.capacity.week import WEEK, SteadyWeek
 from scheduler.model.capacity.whole import Whole, whole_week
-from scheduler.model.engine import Engine
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solve import plan_farm
+from scheduler.model.solver.engine import Engine
 from scheduler.plan.capacity import Limit, Load, Part, Room, RoomKind, Season
 from scheduler.plan.rows import Plan
 

@@ -16,7 +16,7 @@ from scheduler.farm.places import Place, PlaceKind
 from scheduler.farm.units import WHOLE_SHARE
 from scheduler.model.capacity.beds import stays_of
 from scheduler.model.capacity.week import SteadyWeek
-from scheduler.model.pools import Pool, pools_of
+from scheduler.model.options.pools import Pool, pools_of
 from scheduler.plan.capacity import RoomKind
 from scheduler.plan.tally import dome_pool
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import Steps
 from scheduler.model.capacity.beds import with_steady_beds
-from scheduler.model.cycle import cycle_frame
-from scheduler.model.frame import Frame, Wish, season
+from scheduler.model.first.cycle import cycle_frame
+from scheduler.model.options.frame import Frame, Wish, season
 
 WEEK = 7
 EVER = -10_000

@@ -9,10 +9,10 @@ from ortools.sat.python.cp_model import IntVar
 from scheduler.farm.units import MILLI, ceil_div
 from scheduler.model.build import Built, build, list_options
 from scheduler.model.capacity.week import SteadyWeek
-from scheduler.model.engine import Engine
-from scheduler.model.frame import Frame
-from scheduler.model.pools import bundles_of
-from scheduler.model.start import nothing
+from scheduler.model.first.start import nothing
+from scheduler.model.options.frame import Frame
+from scheduler.model.options.pools import bundles_of
+from scheduler.model.solver.engine import Engine
 
 SMALL = 1_500
 """Up to this many possible cuts, times bundles of rows, every way of raising a crop is looked at."""

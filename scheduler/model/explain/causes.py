@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Farm
-from scheduler.model.engine import Engine, Stopped
+from scheduler.model.answers.read_back import NotReadBack
 from scheduler.model.explain.capacity import Case, capacity_reliefs, most_units
 from scheduler.model.explain.early import early_relief
 from scheduler.model.explain.fill import Filler
@@ -18,9 +18,9 @@ from scheduler.model.explain.others import (
     substitute_relief,
 )
 from scheduler.model.explain.season import Asked, Season
-from scheduler.model.pools import Bundle, bundles_of
-from scheduler.model.read_back import NotReadBack
+from scheduler.model.options.pools import Bundle, bundles_of
 from scheduler.model.settings import SolveSettings
+from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.plan.relief import CAPACITY, Cause, Explained, Less, Limit, Relief
 from scheduler.plan.rows import DemandRow, Plan
 from scheduler.plan.views.used_up import used_up

@@ -6,12 +6,12 @@ from dataclasses import dataclass, replace
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop, Stage, StageKind
 from scheduler.farm.farm import Demand, Farm, Growing
+from scheduler.farm.growth.stages import PLACE_OF, pace_groups, stage_days
 from scheduler.farm.places import Place
-from scheduler.farm.stages import PLACE_OF, pace_groups, stage_days
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
+from scheduler.model.answers.read_back import NotReadBack
 from scheduler.model.explain.capacity import Case
 from scheduler.model.explain.season import Season
-from scheduler.model.read_back import NotReadBack
 from scheduler.plan.layout.lots import lot_code
 from scheduler.plan.relief import Grant, Limit, Relief
 from scheduler.plan.rows import Plan

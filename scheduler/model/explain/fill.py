@@ -4,10 +4,10 @@ from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from scheduler.farm.farm import Farm
-from scheduler.model.engine import Engine
+from scheduler.model.answers.solution import decided
 from scheduler.model.explain.season import Season
-from scheduler.model.part import PartModel
-from scheduler.model.solution import decided
+from scheduler.model.search.part import PartModel
+from scheduler.model.solver.engine import Engine
 from scheduler.plan.audit import audit
 from scheduler.plan.decided import Decided
 from scheduler.plan.layout import lay_out

@@ -4,12 +4,12 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from scheduler.farm.farm import Farm
-from scheduler.farm.goods import crops_for
-from scheduler.model.decisions import entered_before
-from scheduler.model.frame import Frame, Wish
-from scheduler.model.options import BoardOut, Options, RaftSet, TrayOut
-from scheduler.model.read_rows import PlanRows
-from scheduler.model.read_ways import code_of, sources_of
+from scheduler.farm.orders.goods import crops_for
+from scheduler.model.answers.read_rows import PlanRows
+from scheduler.model.answers.read_ways import code_of, sources_of
+from scheduler.model.options.frame import Frame, Wish
+from scheduler.model.options.options import BoardOut, Options, RaftSet, TrayOut
+from scheduler.model.variables.decisions import entered_before
 
 NEAR, FAR = 7, 14
 """Days before and after those that could serve a delivery: other batches of its crops, and of others."""

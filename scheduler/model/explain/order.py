@@ -5,11 +5,11 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from scheduler.farm.farm import Farm
-from scheduler.model.begun import SMALL, plan_from
-from scheduler.model.bound import Effort, stages
+from scheduler.model.bounds.bound import Effort, stages
 from scheduler.model.build import list_options
-from scheduler.model.frame import season
-from scheduler.model.pools import bundles_of
+from scheduler.model.options.frame import season
+from scheduler.model.options.pools import bundles_of
+from scheduler.model.search.begun import SMALL, plan_from
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solve import plan_farm
 from scheduler.plan.relief import OrderCost

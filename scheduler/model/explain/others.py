@@ -9,14 +9,14 @@ from dataclasses import replace
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Demand, Farm
-from scheduler.farm.goods import crops_for
+from scheduler.farm.orders.goods import crops_for
+from scheduler.model.answers.read_back import NotReadBack
+from scheduler.model.answers.solution import decided
 from scheduler.model.explain.capacity import Case
 from scheduler.model.explain.fill import Filled, Promise, proven
 from scheduler.model.explain.measure import lifts, needed
 from scheduler.model.explain.season import Season
-from scheduler.model.frame import wish_of
-from scheduler.model.read_back import NotReadBack
-from scheduler.model.solution import decided
+from scheduler.model.options.frame import wish_of
 from scheduler.plan.layout import lay_out
 from scheduler.plan.relief import Grant, Limit, Relief
 

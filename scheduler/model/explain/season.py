@@ -14,23 +14,23 @@ from ortools.sat.python.cp_model import CpModel
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import MILLI
+from scheduler.model.answers.read_back import NotReadBack, values_of
+from scheduler.model.answers.read_rows import PlanRows
 from scheduler.model.build import RULES, Built, list_options
-from scheduler.model.decide import decide
-from scheduler.model.decisions import Decisions, Homes, Pulse
 from scheduler.model.explain.near import FAR, NEAR, Area, area_of, near_options
 from scheduler.model.explain.relax import More, relaxed
-from scheduler.model.frame import OUTLET, Frame, Wish
-from scheduler.model.frame import season as season_of
 from scheduler.model.goals import blend, cost
-from scheduler.model.part import PartModel, Parts
-from scheduler.model.pools import Bundle
-from scheduler.model.read_back import NotReadBack, values_of
-from scheduler.model.read_rows import PlanRows
+from scheduler.model.options.frame import OUTLET, Frame, Wish
+from scheduler.model.options.frame import season as season_of
+from scheduler.model.options.pools import Bundle
 from scheduler.model.rules.equipment import equipment
 from scheduler.model.rules.hours import hours
 from scheduler.model.rules.space import lane_slots, tier_slots, zone_slots
-from scheduler.model.selection import Part, Selection
-from scheduler.model.written import read_model
+from scheduler.model.search.part import PartModel, Parts
+from scheduler.model.search.selection import Part, Selection
+from scheduler.model.solver.written import read_model
+from scheduler.model.variables.decide import decide
+from scheduler.model.variables.decisions import Decisions, Homes, Pulse
 from scheduler.plan.relief import Limit
 from scheduler.plan.rows import Plan
 

@@ -6,8 +6,8 @@ from math import gcd
 from ortools.sat.python.cp_model import CpModel, IntVar, LinearExprT
 
 from scheduler.farm.units import MILLI, WHOLE_SHARE
-from scheduler.model.bed_options import BedSet
-from scheduler.model.decisions import Decisions
+from scheduler.model.options.bed_options import BedSet
+from scheduler.model.variables.decisions import Decisions
 
 
 def bed_positions(model: CpModel, chosen: Decisions) -> None:

@@ -4,11 +4,11 @@ from collections import defaultdict
 
 from ortools.sat.python.cp_model import CpModel, IntVar, LinearExpr
 
-from scheduler.farm.box_aims import KINDS, VALUE, Aim
-from scheduler.farm.boxes import DISLIKE, Box, BoxShare, BoxSlot, BoxWish, Stretch
+from scheduler.farm.orders.box_aims import KINDS, VALUE, Aim
+from scheduler.farm.orders.boxes import DISLIKE, Box, BoxShare, BoxSlot, BoxWish, Stretch
 from scheduler.farm.units import MILLI, ceil_div
-from scheduler.model.box_picks import crops_of, held_kinds, new_kinds, picks_of, spots, units_of
-from scheduler.model.decisions import Decisions
+from scheduler.model.variables.box_picks import crops_of, held_kinds, new_kinds, picks_of, spots, units_of
+from scheduler.model.variables.decisions import Decisions
 
 
 def boxes(model: CpModel, chosen: Decisions) -> None:

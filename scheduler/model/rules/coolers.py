@@ -5,8 +5,8 @@ from collections import defaultdict
 from ortools.sat.python.cp_model import CpModel, IntVar
 
 from scheduler.farm.coolers import coolers_for
-from scheduler.model.crates import held
-from scheduler.model.decisions import Decisions
+from scheduler.model.variables.crates import held
+from scheduler.model.variables.decisions import Decisions
 
 
 def coolers(model: CpModel, chosen: Decisions) -> None:

@@ -4,10 +4,10 @@ from collections import defaultdict
 
 from ortools.sat.python.cp_model import CpModel, IntVar, LinearExprT
 
-from scheduler.farm.mixes import needs_of
+from scheduler.farm.orders.mixes import needs_of
 from scheduler.farm.units import MILLI, WHOLE_SHARE
-from scheduler.model.decisions import Decisions, cells_of
-from scheduler.model.options import RaftSet
+from scheduler.model.options.options import RaftSet
+from scheduler.model.variables.decisions import Decisions, cells_of
 
 
 def cuts(model: CpModel, chosen: Decisions) -> None:

@@ -9,9 +9,9 @@ from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Equipment
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.shared import carrier, mates
-from scheduler.model.decide import units_standing
-from scheduler.model.decisions import Decisions
 from scheduler.model.rules.space import Stay, limit_stays, stays_of
+from scheduler.model.variables.decide import units_standing
+from scheduler.model.variables.decisions import Decisions
 
 
 def equipment(model: CpModel, chosen: Decisions) -> None:

@@ -7,9 +7,9 @@ from ortools.sat.python.cp_model import CpModel, IntVar
 
 from scheduler.farm import work
 from scheduler.farm.shared import standing
-from scheduler.model.bed_options import BedSet
-from scheduler.model.decisions import Decisions
+from scheduler.model.options.bed_options import BedSet
 from scheduler.model.rules.lane_order import lifted_past
+from scheduler.model.variables.decisions import Decisions
 
 
 def hours(model: CpModel, chosen: Decisions) -> None:

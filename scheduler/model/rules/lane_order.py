@@ -5,7 +5,7 @@ from collections.abc import Callable
 
 from ortools.sat.python.cp_model import CpModel, IntVar
 
-from scheduler.model.decisions import Decisions, Queue, Tag
+from scheduler.model.variables.decisions import Decisions, Queue, Tag
 
 Leaving = dict[int, list[IntVar]]
 """Day -> rafts of one entry that leave their slot on it."""

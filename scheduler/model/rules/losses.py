@@ -5,8 +5,8 @@ from collections import defaultdict
 from ortools.sat.python.cp_model import CpModel, IntVar
 
 from scheduler.farm.units import WHOLE_SHARE
-from scheduler.model.decisions import Decisions
-from scheduler.model.options import BoardOut, TrayOut
+from scheduler.model.options.options import BoardOut, TrayOut
+from scheduler.model.variables.decisions import Decisions
 
 
 def losses(model: CpModel, chosen: Decisions) -> None:

@@ -5,8 +5,8 @@ from collections import defaultdict
 from ortools.sat.python.cp_model import CpModel, IntVar
 
 from scheduler.farm.units import MILLI, WHOLE_SHARE
-from scheduler.model.decisions import MIXED, Decisions
-from scheduler.model.frame import OUTLET
+from scheduler.model.options.frame import OUTLET
+from scheduler.model.variables.decisions import MIXED, Decisions
 
 
 def outlets(model: CpModel, chosen: Decisions) -> None:

@@ -4,8 +4,8 @@ from collections import defaultdict
 
 from ortools.sat.python.cp_model import CpModel, IntVar
 
-from scheduler.model.decisions import Decisions, Queue, Tag
-from scheduler.model.pools import Bundle
+from scheduler.model.options.pools import Bundle
+from scheduler.model.variables.decisions import Decisions, Queue, Tag
 
 
 def rest(model: CpModel, chosen: Decisions) -> None:

@@ -7,8 +7,8 @@ import numpy as np
 from ortools.sat.python.cp_model import CpModel, IntVar, LinearExpr
 
 from scheduler.farm.places import PlaceKind
-from scheduler.model.decisions import Decisions, UnitGroup
-from scheduler.model.pools import Pool, pools_of
+from scheduler.model.options.pools import Pool, pools_of
+from scheduler.model.variables.decisions import Decisions, UnitGroup
 
 Stay = tuple[int, int, IntVar]
 """A unit count that stands from a day until another."""

@@ -5,8 +5,8 @@ from collections import defaultdict
 from ortools.sat.python.cp_model import CpModel, IntVar, LinearExprT
 
 from scheduler.farm.shared import standing as standing_of
-from scheduler.model.decide import emptied_days, entry_day, units_standing
-from scheduler.model.decisions import Decisions, RaftClass, UnitGroup
+from scheduler.model.variables.decide import emptied_days, entry_day, units_standing
+from scheduler.model.variables.decisions import Decisions, RaftClass, UnitGroup
 
 
 def whole_units(model: CpModel, chosen: Decisions) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from scheduler.farm.readings import Sifted
+from scheduler.farm.from_book.readings import Sifted
 from scheduler.outputs.chart_svg import svg_of
 from scheduler.outputs.drawings.palette import COLOURS
 from scheduler.outputs.readings.ranges import UNITS

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Mapping
 
 from scheduler.book.grids import Grid
-from scheduler.farm.readings import Sifted, means, said
+from scheduler.farm.from_book.readings import Sifted, means, said
 
 TABLE = "temperatures"
 COLUMNS = ("place", "month", "date", "water", "air")

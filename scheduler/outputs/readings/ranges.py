@@ -6,7 +6,7 @@ from datetime import date
 from crops.library import cards
 from crops.published import table
 from scheduler.book.book import Book
-from scheduler.farm.readings import Sifted, means, named, outside
+from scheduler.farm.from_book.readings import Sifted, means, named, outside
 
 FIGURES = {"pH": "pH", "conductivity": "EC", "water": "best_root_temp"}
 """What is measured -> figure of a card, in the same unit."""

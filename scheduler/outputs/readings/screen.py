@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 
 from scheduler.book.book import Book
 from scheduler.book.readings import Doubt
-from scheduler.farm.readings import Sifted, means, named, said
+from scheduler.farm.from_book.readings import Sifted, means, named, said
 from scheduler.outputs.readings.ranges import UNITS, warnings
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.words import worth_listing

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from scheduler.farm.farm import Farm
-from scheduler.farm.water import FRUITING, LEAFY, Water
+from scheduler.farm.loops.water import FRUITING, LEAFY, Water
 from scheduler.outputs.report.say import own, period
 from scheduler.outputs.water import DECIDE
 from scheduler.outputs.water.chart import water_chart

@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterator
 
-from scheduler.farm.boxes import AT_MOST, NEVER, Box, BoxShare, BoxSlot, BoxWish
+from scheduler.farm.orders.boxes import AT_MOST, NEVER, Box, BoxShare, BoxSlot, BoxWish
 from scheduler.farm.units import MILLI
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger

@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Mapping
 
 from scheduler.farm.farm import Demand
-from scheduler.farm.goods import reach_of
-from scheduler.farm.reach import earliest_reach, has_harvest_day
+from scheduler.farm.orders.goods import reach_of
+from scheduler.farm.orders.reach import earliest_reach, has_harvest_day
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
 from scheduler.plan.rows import DemandRow

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 
-from scheduler.farm.pace import Pace
+from scheduler.farm.growth.pace import Pace
 
 
 @dataclass(frozen=True, slots=True)

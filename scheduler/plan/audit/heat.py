@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from scheduler.farm.crops import Crop, StageKind
-from scheduler.farm.stages import PLACE_OF, may_stand
+from scheduler.farm.growth.stages import PLACE_OF, may_stand
 from scheduler.farm.units import CENT, MILLI
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger

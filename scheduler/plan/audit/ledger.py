@@ -7,8 +7,8 @@ from typing import TypeVar
 
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm, Growing
+from scheduler.farm.growth.stages import next_work
 from scheduler.farm.places import Place, PlaceKind
-from scheduler.farm.stages import next_work
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.growth import Growth
 from scheduler.plan.bed_rows import PlantingRow

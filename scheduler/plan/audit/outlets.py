@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterator
 
-from scheduler.farm.outlets import OutletWeek
+from scheduler.farm.orders.outlets import OutletWeek
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
 from scheduler.plan.sale_rows import OutletRow, SaleRow

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import StageKind
-from scheduler.farm.stages import next_work
+from scheduler.farm.growth.stages import next_work
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
 from scheduler.plan.bed_rows import PlantingRow

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Farm
-from scheduler.farm.picking import Pick, picks_of
+from scheduler.farm.growth.picking import Pick, picks_of
 from scheduler.plan.bed_rows import PickingRow, PlantingRow
 from scheduler.plan.decided import BedBatch, Decided
 from scheduler.plan.layout.lots import Found, lot_code

@@ -1,8 +1,8 @@
 """Why a place of a box is empty: the rules of its share may leave nothing that could be there in time."""
 
-from scheduler.farm.box_aims import Coming
-from scheduler.farm.boxes import Box, BoxShare, BoxSlot
 from scheduler.farm.farm import Demand, Farm
+from scheduler.farm.orders.box_aims import Coming
+from scheduler.farm.orders.boxes import Box, BoxShare, BoxSlot
 from scheduler.farm.units import MILLI
 from scheduler.plan.boxes import Held, held, worth
 from scheduler.plan.rows import Plan

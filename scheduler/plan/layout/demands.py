@@ -1,8 +1,8 @@
 """What every delivery gets and, where it is short, what most likely stood in the way."""
 
 from scheduler.farm.farm import Demand, Farm
-from scheduler.farm.goods import reach_of
-from scheduler.farm.reach import earliest_reach, has_harvest_day
+from scheduler.farm.orders.goods import reach_of
+from scheduler.farm.orders.reach import earliest_reach, has_harvest_day
 from scheduler.plan.layout.box_reasons import BoxReasons
 from scheduler.plan.layout.reasons import Reasons
 from scheduler.plan.rows import DemandRow, Plan

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Farm, Growing
-from scheduler.farm.reach import is_overdue
+from scheduler.farm.orders.reach import is_overdue
 from scheduler.farm.units import share_down
 from scheduler.plan.decided import Decided
 from scheduler.plan.rows import LotRow

@@ -5,8 +5,8 @@ from collections.abc import Iterable
 
 from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Farm, Growing
+from scheduler.farm.growth.stages import PLACE_OF
 from scheduler.farm.shared import batch_of, is_carrier, mates
-from scheduler.farm.stages import PLACE_OF
 from scheduler.plan.decided import BoardMove, Decided, TrayMove
 from scheduler.plan.layout.lots import Found, lot_code
 from scheduler.plan.layout.units import Cuts, Part, Unit, longest_first, pack, pack_found

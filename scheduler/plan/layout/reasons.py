@@ -6,12 +6,12 @@ from dataclasses import dataclass
 
 from scheduler.farm.calendar import Work
 from scheduler.farm.coolers import coolers_for
-from scheduler.farm.course import homes_of
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Demand, Farm
-from scheduler.farm.goods import crops_for
+from scheduler.farm.growth.course import homes_of
+from scheduler.farm.growth.stages import may_stand
+from scheduler.farm.orders.goods import crops_for
 from scheduler.farm.places import Place, PlaceKind
-from scheduler.farm.stages import may_stand
 from scheduler.plan.rows import Plan
 
 FULL, NEARLY = 100, 90

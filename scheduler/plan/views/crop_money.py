@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from scheduler.farm.farm import Demand, Farm
-from scheduler.farm.goods import prices
+from scheduler.farm.orders.goods import prices
 from scheduler.farm.places import Place, PlaceKind
 from scheduler.farm.units import SQUARE_MM_PER_M2
 from scheduler.plan.positions import positions_in

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from scheduler.farm.farm import Farm
-from scheduler.farm.goods import prices
+from scheduler.farm.orders.goods import prices
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.units import CENT
 from scheduler.plan.harvest import harvests_of

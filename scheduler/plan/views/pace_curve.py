@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from scheduler.farm.climate import HalfMonth
-from scheduler.farm.course import Homes, course_of, homes_of
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
-from scheduler.farm.pace import half_month
+from scheduler.farm.growth.climate import HalfMonth
+from scheduler.farm.growth.course import Homes, course_of, homes_of
+from scheduler.farm.growth.pace import half_month
 from scheduler.plan.views.fullest import week_spans
 
 

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from scheduler.farm.farm import Farm
-from scheduler.farm.mixes import heads_for
+from scheduler.farm.orders.mixes import heads_for
 from scheduler.plan.harvest import harvests_of
 from scheduler.plan.rows import DemandRow, Plan, SupplyRow
 from scheduler.plan.tally import WORKS, demand_heads

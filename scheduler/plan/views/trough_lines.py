@@ -4,7 +4,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from scheduler.farm.outlets import stalls_of
+from scheduler.farm.orders.outlets import stalls_of
 from scheduler.plan.instead import products_by_cut
 from scheduler.plan.rows import ContentRow, CutRow, DemandRow, LotRow
 from scheduler.plan.tally import lane_order

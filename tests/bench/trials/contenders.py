@@ -7,13 +7,13 @@ from dataclasses import dataclass, field
 from ortools.sat.python import cp_model
 
 from scheduler.farm.farm import Farm
-from scheduler.model.engine import Engine
-from scheduler.model.incumbent import Incumbent
-from scheduler.model.part import Parts
-from scheduler.model.read_back import NotReadBack, values_of
-from scheduler.model.repair import Repair
+from scheduler.model.answers.read_back import NotReadBack, values_of
+from scheduler.model.search.incumbent import Incumbent
+from scheduler.model.search.part import Parts
+from scheduler.model.search.repair import Repair
 from scheduler.model.settings import Progress, SolveSettings
 from scheduler.model.solve import plan_farm
+from scheduler.model.solver.engine import Engine
 from scheduler.plan.layout import lay_out
 from scheduler.plan.rows import Plan
 

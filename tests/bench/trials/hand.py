@@ -9,11 +9,11 @@ from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from scheduler.farm.box_turns import BoxTurns
-from scheduler.farm.boxes import BoxPlace
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Demand, Farm
-from scheduler.farm.goods import crops_for
+from scheduler.farm.orders.box_turns import BoxTurns
+from scheduler.farm.orders.boxes import BoxPlace
+from scheduler.farm.orders.goods import crops_for
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div, share_down
 
 from .ledger import Ledger, Queue, Stay

@@ -13,7 +13,7 @@ import numpy as np
 from ortools.linear_solver import pywraplp
 
 from scheduler.model.build import Built
-from scheduler.model.written import Row, Written, read_model, variable_of
+from scheduler.model.solver.written import Row, Written, read_model, variable_of
 
 OPEN = 2**62
 """From here on a limit means that there is none."""

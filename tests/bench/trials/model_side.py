@@ -6,14 +6,14 @@ from dataclasses import replace
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import Place
+from scheduler.model.answers.solution import decided
 from scheduler.model.build import Built, build, list_options
-from scheduler.model.decisions import Homes
-from scheduler.model.frame import Frame, season
 from scheduler.model.goals import blend, shortage
-from scheduler.model.options import BoardOut, RaftSet, TrayOut
-from scheduler.model.pools import bundles_of
-from scheduler.model.solution import decided
+from scheduler.model.options.frame import Frame, season
+from scheduler.model.options.options import BoardOut, RaftSet, TrayOut
+from scheduler.model.options.pools import bundles_of
 from scheduler.model.solve import MOST_SOURCES, SMALL_BOOK
+from scheduler.model.variables.decisions import Homes
 from scheduler.plan.layout import lay_out
 from scheduler.plan.rows import Plan
 

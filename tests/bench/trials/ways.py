@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Farm
+from scheduler.farm.growth.stages import PLACE_OF, stage_days
 from scheduler.farm.places import Place, PlaceKind
-from scheduler.farm.stages import PLACE_OF, stage_days
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

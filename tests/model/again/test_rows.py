@@ -6,7 +6,7 @@ from farms import delivery, make_farm
 from solving import quick_crop, solved
 
 from scheduler.model.again.rows import bundles_for
-from scheduler.model.decide import HOLD_DAYS
+from scheduler.model.variables.decide import HOLD_DAYS
 from scheduler.plan.earlier import earlier
 
 

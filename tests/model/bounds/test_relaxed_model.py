@@ -8,11 +8,11 @@ import pytest
 from model.any_season import any_season
 from ortools.sat import cp_model_pb2
 
-from scheduler.model.bound import bounds
+from scheduler.model.bounds.bound import bounds
 from scheduler.model.build import build
-from scheduler.model.frame import season
 from scheduler.model.goals import shortage
-from scheduler.model.pools import bundles_of
+from scheduler.model.options.frame import season
+from scheduler.model.options.pools import bundles_of
 
 SAMPLE = range(800, 840)
 

@@ -5,8 +5,8 @@ from farms import growing, make_farm, make_mix, market
 from solving import allows, quick_crop
 
 from scheduler.farm.crops import StageKind
-from scheduler.model.decisions import MIXED
 from scheduler.model.rules.outlets import outlets
+from scheduler.model.variables.decisions import MIXED
 
 GROWN = [growing("Lettuce", StageKind.RAFT, 0, 24, 4)]
 

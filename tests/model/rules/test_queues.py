@@ -7,8 +7,8 @@ from solving import allows, least, posed, quick_crop
 
 from scheduler.farm.crops import StageKind
 from scheduler.model.build import build
-from scheduler.model.frame import season
-from scheduler.model.pools import bundles_of
+from scheduler.model.options.frame import season
+from scheduler.model.options.pools import bundles_of
 from scheduler.model.rules.units import queues
 
 

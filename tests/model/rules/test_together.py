@@ -7,11 +7,11 @@ from farms import delivery, growing, make_farm
 from solving import got, quick_crop, solved
 
 from scheduler.farm.crops import StageKind
+from scheduler.model.answers.read_back import values_of
 from scheduler.model.build import build
-from scheduler.model.frame import season
-from scheduler.model.part import Parts
-from scheduler.model.pools import bundles_of
-from scheduler.model.read_back import values_of
+from scheduler.model.options.frame import season
+from scheduler.model.options.pools import bundles_of
+from scheduler.model.search.part import Parts
 from scheduler.plan.audit import audit, fault_lines
 
 CROPS = [quick_crop(), quick_crop("Kale")]

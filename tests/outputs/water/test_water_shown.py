@@ -10,8 +10,8 @@ from farms import make_farm
 from openpyxl import load_workbook
 from plan.layout.amounts import Batch, laid
 
-from scheduler.farm.fish import FishTank
-from scheduler.farm.water import Band, Member, Water
+from scheduler.farm.loops.fish import FishTank
+from scheduler.farm.loops.water import Band, Member, Water
 from scheduler.outputs.chart_svg import INK
 from scheduler.outputs.charts import CHARTS
 from scheduler.outputs.csv_folder import csv_tables

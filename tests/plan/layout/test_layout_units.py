@@ -8,7 +8,7 @@ from farms import EVER, growing, make_crop, make_farm
 from plan.layout.amounts import Batch, decided
 
 from scheduler.farm.crops import StageKind
-from scheduler.farm.pace import Pace
+from scheduler.farm.growth.pace import Pace
 from scheduler.farm.places import Place, PlaceKind, Steps
 from scheduler.plan.audit import audit
 from scheduler.plan.decided import CutAmount, Decided, RaftBatch, RaftLeave

@@ -17,7 +17,7 @@ from scheduler.book.book import read_book
 from scheduler.farm.build import build_farm
 from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Substitute
-from scheduler.farm.water import Water
+from scheduler.farm.loops.water import Water
 from scheduler.outputs.csv_folder import read_plan
 from scheduler.outputs.show.answer import answer
 from scheduler.outputs.show.page import rendered

@@ -1,0 +1,241 @@
+"""Notes on orders: deliveries that cannot be met whatever is sown, and rows that change nothing."""
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from scheduler.book.book import Book
+from scheduler.book.faults import Note
+from scheduler.book.rows import Row
+from scheduler.farm.calendar import Work
+from scheduler.farm.crops import Crop
+from scheduler.farm.farm import Demand, Farm, Growing, Product
+from scheduler.farm.from_book.days import Season
+from scheduler.farm.from_book.demands import order_days
+from scheduler.farm.orders.goods import reach_of
+from scheduler.farm.orders.mixes import heads_for, units_made
+from scheduler.farm.orders.reach import cut_days_of_growing, earliest_reach, has_harvest_day
+from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
+
+NAME_COLUMNS = {"orders": "order", "deliveries": "delivery", "targets": "target"}
+
+
+def order_notes(farm: Farm, book: Book) -> list[Note]:
+    """Return the notes on orders, changes, single deliveries and targets."""
+    demands: dict[str, list[Demand]] = defaultdict(list)
+    for demand in farm.demands:
+        if demand.reported:
+            demands[demand.order].append(demand)
+    early = _too_early(farm)
+    notes: list[Note] = []
+    for table in NAME_COLUMNS:
+        for row in book.rows(table):
+            name = _order_name(table, row)
+            mine = _of_row(farm, table, row, demands.get(name, []))
+            notes += _outside_notes(farm, table, row)
+            notes += _early_note(farm, (table, row), [d for d in mine if d.name in early], early)
+            notes += _harvest_note(farm, table, row, mine)
+            notes += _closed_note(farm, table, row, mine)
+    return [*notes, *_change_notes(farm, book)]
+
+
+def _of_row(farm: Farm, table: str, row: Row, demands: list[Demand]) -> list[Demand]:
+    """Return the demands of a row: single deliveries of one name are told apart by product and date."""
+    if table != "deliveries":
+        return demands
+    day = farm.calendar.day_of(row.date("date"))
+    return [d for d in demands if d.first == day and d.product == row.text("product")]
+
+
+def _order_name(table: str, row: Row) -> str:
+    """Return the name under which a row's demands are kept; rows without one are numbered."""
+    words = {"deliveries": "Delivery", "targets": "Target"}
+    return row.text(NAME_COLUMNS[table]) or f"{words[table]} {row.number - 1}"
+
+
+def _too_early(farm: Farm) -> dict[str, int | None]:
+    """Return demand -> earliest day of its product, where neither sowing nor what grows is in time."""
+    earliest = earliest_reach(farm)
+    cuts = cuts_to_come(farm)
+    early: dict[str, int | None] = {}
+    for demand in farm.demands:
+        day = reach_of(demand, earliest)
+        if day is not None and demand.last >= day:
+            continue
+        if has_harvest_day(farm, demand) and not _take(cuts, demand, farm):
+            early[demand.name] = day
+    return early
+
+
+@dataclass(slots=True)
+class GrowingCut:
+    """One cut of something that grows: on which days it may be, and the heads not yet spoken for."""
+
+    crop: str
+    days: tuple[int, ...]
+    heads: int
+
+
+def cuts_to_come(farm: Farm) -> list[GrowingCut]:
+    """Return every cut that what grows can still give, those that are over soonest first."""
+    cuts = []
+    for row in farm.growing:
+        crop = farm.crops[row.crop]
+        for days in cut_days_of_growing(farm, row):
+            cuts.append(GrowingCut(row.crop, tuple(days), _heads(crop, row)))
+    return sorted(cuts, key=lambda cut: cut.days[-1])
+
+
+def heads_to_come(farm: Farm, index: int) -> int:
+    """Return the heads a growing row can still give, its later cuts included."""
+    row = farm.growing[index]
+    crop = farm.crops[row.crop]
+    return _heads(crop, row) * (crop.cuts - row.cuts_done)
+
+
+def _heads(crop: Crop, row: Growing) -> int:
+    """Return the heads a growing row gives at one cut."""
+    kinds = [stage.kind for stage in crop.route]
+    plants = row.plants
+    for stage in crop.route[kinds.index(row.stage) : -1]:
+        if stage.kind != kinds[0]:
+            plants = plants * stage.survival // WHOLE_SHARE
+    return plants * crop.heads_share // WHOLE_SHARE
+
+
+def _take(cuts: list[GrowingCut], demand: Demand, farm: Farm) -> bool:
+    """Take a demand from the cuts that are fresh for it; say whether they have all of it, else take none."""
+    first, missing = demand.first - demand.max_age, demand.amount
+    fresh = [cut for cut in cuts if any(first <= day <= demand.last for day in cut.days)]
+    there: dict[str, int] = defaultdict(int)
+    for cut in fresh:
+        there[cut.crop] += cut.heads
+    needed: dict[str, int] = defaultdict(int)
+    for name in demand.products:
+        product = farm.products[name]
+        units = min(missing, units_made(product, there))
+        for crop, heads in _heads_taken(product, there, units).items():
+            there[crop] -= heads
+            needed[crop] += heads
+        missing -= units
+    if missing:
+        return False
+    for cut in fresh:
+        heads = min(cut.heads, needed[cut.crop])
+        cut.heads -= heads
+        needed[cut.crop] -= heads
+    return True
+
+
+def _heads_taken(product: Product, there: Mapping[str, int], units: int) -> dict[str, int]:
+    """Return crop -> heads that some units of a product take of what is there."""
+    if product.parts:
+        return {crop: min(heads, there[crop]) for crop, heads in heads_for(product, units).items()}
+    taken: dict[str, int] = {}
+    for crop, plants in product.sources.items():
+        here = min(units, there[crop] * MILLI // plants)
+        taken[crop] = ceil_div(here * plants, MILLI)
+        units -= here
+    return taken
+
+
+def _early_note(
+    farm: Farm, at: tuple[str, Row], early: list[Demand], earliest: dict[str, int | None]
+) -> Iterator[Note]:
+    if not early:
+        return
+    table, row = at
+    day = earliest[early[0].name]
+    first = farm.date_of(early[0].first)
+    count = f"{len(early)} deliveries, the first on {first}, come" if len(early) > 1 else f"{first} comes"
+    when = "no sowing gets there at all" if day is None else f"the earliest is {farm.date_of(day)}"
+    text = (
+        f"{count} too early for a sowing from {farm.date_of(farm.today)} on, and what grows does not cover it"
+    )
+    yield Note(
+        place=row.cell("date" if table == "deliveries" else "from"), text=f"{text}; {when}", code="too-early"
+    )
+
+
+def _harvest_note(farm: Farm, table: str, row: Row, demands: list[Demand]) -> Iterator[Note]:
+    """Tell of deliveries before which no harvest day falls within the age allowed."""
+    missed = [
+        demand
+        for demand in demands
+        if not farm.calendar.open_days(Work.HARVEST, demand.first - demand.max_age, demand.last)
+    ]
+    if not missed:
+        return
+    first = farm.date_of(missed[0].first)
+    if table == "targets":
+        text = f"no harvest day in {len(missed)} of {len(demands)} weeks, the first from {first}"
+        yield Note(place=row.cell("target"), text=text, code="no-harvest-day")
+        return
+    age = missed[0].max_age
+    back = (
+        "on the day itself"
+        if age == 0
+        else f"within {age} days before it"
+        if age > 1
+        else "on it or the day before"
+    )
+    text = (
+        f"{len(missed)} of {len(demands)} deliveries, the first on {first:%A} {first}, "
+        f"cannot be filled: no harvest day {back}"
+    )
+    column = "date" if table == "deliveries" else "weekdays"
+    yield Note(place=row.cell(column), text=text, code="no-harvest-day")
+
+
+def _closed_note(farm: Farm, table: str, row: Row, demands: list[Demand]) -> Iterator[Note]:
+    if table == "targets":
+        return
+    closed = [d for d in demands if all(d.first in farm.calendar.closed[work] for work in Work)]
+    if closed:
+        first = farm.date_of(closed[0].first)
+        one = len(closed) == 1
+        count = (
+            f"the delivery on {first} falls on a closed day"
+            if one
+            else f"{len(closed)} deliveries fall on closed days, the first on {first}"
+        )
+        which = "it" if one else "them"
+        column, advice = (
+            ("date", f"give {which} another date")
+            if table == "deliveries"
+            else ("weekdays", f"skip {which} in order_changes")
+        )
+        text = f"{count}; {advice}, unless you deliver all the same"
+        yield Note(place=row.cell(column), text=text, code="closed-day")
+
+
+def _outside_notes(farm: Farm, table: str, row: Row) -> Iterator[Note]:
+    """Tell of rows that lie wholly before or after the plan."""
+    calendar = farm.calendar
+    if table == "deliveries":
+        first_name, last_name = "date", "date"
+    else:
+        first_name, last_name = "from", "to"
+    first, last = row.date_or_none(first_name), row.date_or_none(last_name)
+    if last is not None and calendar.day_of(last) < 0:
+        text = f"{last} lies before the first day of the plan, {calendar.first_day}; nothing is delivered"
+        yield Note(place=row.cell(last_name), text=text, code="outside-plan")
+    elif first is not None and calendar.day_of(first) >= calendar.days:
+        text = f"{first} lies after the last day of the plan, {calendar.date_of(calendar.days - 1)}"
+        yield Note(place=row.cell(first_name), text=text, code="outside-plan")
+
+
+def _change_notes(farm: Farm, book: Book) -> Iterator[Note]:
+    """Tell of changes that touch no delivery of the plan."""
+    calendar = farm.calendar
+    season = Season(first_day=calendar.first_day, days=calendar.days)
+    orders = {row.text("order"): set(order_days(row, season, calendar)) for row in book.rows("orders")}
+    for row in book.rows("order_changes"):
+        first = season.day(row.date("from"))
+        end = row.date_or_none("to")
+        endless = row.text("change") in ("pause", "amount")
+        last = season.day(end) if end else calendar.span if endless else first
+        days = orders[row.text("order")]
+        if first < calendar.span and last >= 0 and not any(first <= day <= last for day in days):
+            text = f"'{row.text('order')}' has no delivery between these days, so nothing changes"
+            yield Note(place=row.cell("from"), text=text, code="no-change")

@@ -1,0 +1,33 @@
+"""Notes on measures that look as if they were given in another unit than the book's."""
+
+from collections.abc import Iterator
+
+from scheduler.book.book import Book
+from scheduler.book.faults import FaultLog, Note
+from scheduler.farm.from_book.troughs import measure_troughs
+from scheduler.farm.units import MM_PER, SQUARE_MM_PER_M2
+
+SMALLEST_RAFT, LARGEST_RAFT = 0.15, 4.0
+"""Square metres of one raft or board that people lift by hand: 0.6 by 1.2 m is usual (estimate)."""
+
+LARGEST_TROUGH = 3_000
+"""Square metres of one trough (estimate)."""
+
+DOUBT = "; are its measures in another unit than the length_unit of the settings?"
+
+
+def size_notes(book: Book) -> Iterator[Note]:
+    """Tell of rafts that nobody could lift or that hold hardly a plant, and of troughs as large as fields."""
+    unit = book.settings.text("length_unit")
+    for trough in measure_troughs(book, FaultLog()).values():
+        row = trough.row
+        area = float(trough.raft_area)
+        if not SMALLEST_RAFT <= area <= LARGEST_RAFT:
+            short, long = (f"{float(row.number_of(name)):g}" for name in ("raft_width", "raft_length"))
+            text = f"a raft of {short} by {long} {unit} covers {area:.2g} m2{DOUBT}"
+            yield Note(place=row.cell("raft_width"), text=text, code="odd-raft")
+        water = float(row.number_of("width") * row.number_of("length") * MM_PER[unit] ** 2 / SQUARE_MM_PER_M2)
+        if water > LARGEST_TROUGH:
+            wide, long = (f"{float(row.number_of(name)):g}" for name in ("width", "length"))
+            text = f"'{trough.name}' of {wide} by {long} {unit} covers {water:,.0f} m2{DOUBT}"
+            yield Note(place=row.cell("width"), text=text, code="odd-trough")

@@ -1,0 +1,1 @@
+"""Answers of the solver as plain amounts, and plans as answers."""

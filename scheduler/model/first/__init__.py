@@ -1,0 +1,1 @@
+"""First plans: by hand, delivery by delivery, and a steady cycle laid over the season."""

@@ -1,0 +1,155 @@
+"""A search that begins from a plan: of the same farm, or of one with less of something.
+
+A larger farm can do all a smaller one does. Its search need not find that again; it begins there, and lets
+crops stand in the rows they have and in those that are still empty.
+"""
+
+import threading
+from collections import defaultdict
+from collections.abc import Callable
+from dataclasses import replace
+
+from scheduler.farm.farm import Farm
+from scheduler.farm.orders.goods import reach_of
+from scheduler.farm.orders.reach import earliest_reach, has_harvest_day
+from scheduler.farm.places import PlaceKind
+from scheduler.model.answers.read_back import NotReadBack, values_of
+from scheduler.model.answers.solution import decided
+from scheduler.model.build import build, list_options
+from scheduler.model.first.line_up import has_many_rows, lined_up_as
+from scheduler.model.goals import blend
+from scheduler.model.options.frame import Frame, season
+from scheduler.model.options.pools import Bundle, bundles_of
+from scheduler.model.search.incumbent import Incumbent
+from scheduler.model.search.part import Parts
+from scheduler.model.search.repair import Repair, filling_until
+from scheduler.model.settings import SolveSettings
+from scheduler.model.solver.engine import Engine, Stopped
+from scheduler.model.variables.decisions import Homes
+from scheduler.plan.layout import lay_out
+from scheduler.plan.rows import Plan
+from scheduler.plan.tally import first_positions
+
+SMALL = 1_500
+"""Up to this many possible cuts, times bundles of rows, every way of raising a crop is looked at."""
+
+LARGEST = 60_000
+"""Up to so many, every way is looked at where the plan has one that is usually left out."""
+
+Tell = Callable[[str], None]
+
+
+def plan_from(
+    farm: Farm,
+    plan: Plan,
+    settings: SolveSettings,
+    tell: Tell | None = None,
+    stop: threading.Event | None = None,
+) -> Plan | None:
+    """Return a better plan than one that is sound on the farm; None when none was found in time.
+
+    Also None where the plan holds what the planner would not look at on this farm: rows it bundles otherwise,
+    or batches that wait longer than it lets them.
+
+    Args:
+        farm: the farm.
+        plan: a plan the audit finds no fault in on this farm; its tasks and goals are not looked at.
+        settings: effort.
+        tell: called with what is searched after every step.
+        stop: when set, the search ends soon with the best plan so far.
+    """
+    engine = Engine(settings, stop)
+    try:
+        best = _read(engine, farm, plan)
+    except Stopped:
+        return None
+    if best is None:
+        return None
+    until = settings.seconds * 0.97
+    repair = Repair(engine, best, tell or _silent, beyond_reach(best.built.chosen.frame))
+    repair.shortages(filling_until(farm, until))
+    repair.sell(until)
+    repair.sweep(until)
+    if not best.improved:
+        return None
+    return lay_out(farm, decided(best.built.chosen, best.values), (), dict(plan.made))
+
+
+def _silent(_: str) -> None:
+    return
+
+
+def _read(engine: Engine, farm: Farm, plan: Plan) -> Incumbent | None:
+    """Return the plan as an answer of a model of the farm; None where none holds it.
+
+    Raises:
+        Stopped: the time was up before a model was there.
+    """
+    frame, bundles = season(farm), _bundles(farm, plan)
+    options = list_options(frame)
+    steps = sum(len(option.cuttings) for option in options.raft_sets) * len(bundles)
+    steps += sum(len(out.cuts) for out in options.tray_outs)
+    homes = homes_from(farm, plan, bundles)
+    if steps <= SMALL:
+        return _answer(engine, (frame, bundles, None), plan)
+    best = _answer(engine, (replace(frame, sources=1), bundles, homes), plan)
+    if best is None and steps <= LARGEST:
+        best = _answer(engine, (frame, bundles, homes), plan)
+    return best
+
+
+def _answer(
+    engine: Engine, of: tuple[Frame, tuple[Bundle, ...], Homes | None], plan: Plan
+) -> Incumbent | None:
+    built = build(*of, engine.check)
+    built.model.minimize(blend(built.chosen))
+    parts = Parts(built.model, engine.check)
+    try:
+        values = values_of(built, plan)
+    except NotReadBack:
+        return None
+    return Incumbent(built, parts, values) if parts.holds(values) else None
+
+
+def _bundles(farm: Farm, plan: Plan) -> tuple[Bundle, ...]:
+    """Return the bundles of a farm; of many rows those in which the plan's crops can keep their order."""
+    if not has_many_rows(farm):
+        return bundles_of(farm)
+    crop_of = {lot.lot: lot.crop for lot in plan.lots}
+    first = first_positions(plan.positions)
+    crops_in: dict[str, set[str]] = defaultdict(set)
+    for row in plan.contents:
+        position = first.get(row.unit)
+        if position is not None:
+            crops_in[position.place].add(crop_of[row.lot])
+    return lined_up_as(farm, crops_in)
+
+
+def homes_from(farm: Farm, plan: Plan, bundles: tuple[Bundle, ...]) -> Homes:
+    """Let each crop stand where it stands in the plan, and in every bundle that has an empty row."""
+    bundle_of = {place.name: bundle.name for bundle in bundles for place in bundle.places}
+    crop_of = {lot.lot: lot.crop for lot in plan.lots}
+    first = first_positions(plan.positions)
+    used: dict[str, set[str]] = defaultdict(set)
+    taken: set[str] = set()
+    for row in plan.contents:
+        position = first.get(row.unit)
+        if position is not None and position.place in bundle_of:
+            used[crop_of[row.lot]].add(bundle_of[position.place])
+            taken.add(position.place)
+    lanes = (lane.name for lane in farm.places_of(PlaceKind.LANE))
+    empty = {bundle_of[lane] for lane in lanes if lane not in taken}
+    every = frozenset(bundle.name for bundle in bundles)
+    return {name: frozenset(used[name] | empty) if used[name] else every for name in farm.crops}
+
+
+def beyond_reach(frame: Frame) -> set[int]:
+    """Return the wishes that no sowing from today on can reach."""
+    farm = frame.farm
+    reach = earliest_reach(farm)
+    fresh = {demand.name for demand in farm.demands if has_harvest_day(farm, demand)}
+    return {
+        index
+        for index, wish in enumerate(frame.wishes)
+        if wish.name not in fresh or wish.first < (reach_of(wish, reach) or frame.end + 1)
+    }

@@ -1,0 +1,357 @@
+"""Repairs a plan where it hurts: frees a part of it, solves that part again, keeps what is better.
+
+The rest of the plan stays as it is, so each step is a small model whatever the size of the farm. Several
+steps run side by side; an answer that no longer fits what others have changed meanwhile is dropped.
+"""
+
+import math
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator, Set
+from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
+from dataclasses import dataclass
+
+from scheduler.farm.farm import Farm
+from scheduler.farm.orders.goods import crops_for
+from scheduler.model.goals import FLEXIBLE_UNIT
+from scheduler.model.search.incumbent import Incumbent, Score
+from scheduler.model.search.part import PartModel
+from scheduler.model.search.selection import Part, Selection
+from scheduler.model.solver.engine import Answer, Engine, Stopped
+from scheduler.model.variables.box_picks import products_in
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Around:
+    """How much to free around a short delivery.
+
+    Attributes:
+        days: days before and after those that serve it.
+        neighbours: other crops of the same rows.
+        later: whether batches that serve it by a later cut than their first are freed too.
+        seconds: time for one step.
+    """
+
+    days: int
+    neighbours: int
+    later: bool
+    seconds: float
+
+
+ROUNDS = (
+    Around(days=0, neighbours=0, later=False, seconds=0.8),
+    Around(days=7, neighbours=1, later=False, seconds=1.5),
+    Around(days=7, neighbours=2, later=True, seconds=3.0),
+    Around(days=14, neighbours=4, later=True, seconds=5.0),
+    Around(days=21, neighbours=8, later=True, seconds=8.0),
+    Around(days=42, neighbours=100, later=True, seconds=15.0),
+)
+"""Rounds of repair: narrow and quick first, wide and slow where that brings nothing."""
+
+
+BEFORE_SELLING = 0.9
+"""Share of the time after which nothing more is filled where outlets sell what is left."""
+
+NARROW = 3
+"""Of these the narrow ones."""
+
+FEW_NEIGHBOURS = 2
+"""Other crops up to which a place of a box is filled product by product."""
+
+SELLING = 28
+"""Days of cutting of which one part shares out what is left over."""
+
+LONGEST = 21
+"""Days of setting on rafts that one part frees at least together."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """A part that is being searched, and the version of the plan it was cut from."""
+
+    cut: PartModel
+    version: int
+
+
+Settled = Callable[[int, Score], bool]
+"""Says of a level and a score that no plan is less short in that level."""
+
+
+def _never(_level: int, _score: Score) -> bool:
+    return False
+
+
+def filling_until(farm: Farm, until: float) -> float:
+    """Return how long shortages are filled in a search that lasts ``until``."""
+    return until * BEFORE_SELLING if farm.outlets else until
+
+
+class Repair:
+    """A search that frees parts of a plan in turn, larger ones when small ones bring nothing."""
+
+    def __init__(
+        self,
+        engine: Engine,
+        incumbent: Incumbent,
+        tell: Callable[[str], None],
+        beyond: Set[int] = frozenset(),
+        rounds: tuple[Around, ...] = ROUNDS,
+        settled: Settled = _never,
+    ) -> None:
+        """Take the plan to improve.
+
+        ``tell`` is called with what is searched after every step; wishes ``beyond`` reach are not repaired,
+        nor is a level of shortage that is ``settled``, so that no plan is less short in it.
+        """
+        self._rounds = rounds
+        demands = {demand.name: demand.reported for demand in incumbent.built.chosen.farm.demands}
+        wishes = incumbent.built.chosen.frame.wishes
+        self._tail = {index for index, wish in enumerate(wishes) if not demands.get(wish.name, True)}
+        self._beyond, self._settled = beyond, settled
+        self._engine = engine
+        self._patience, self._gained = math.inf, engine.spent
+        self._best = incumbent
+        self._tell = tell
+        chosen = incumbent.built.chosen
+        self._selection = Selection(chosen)
+        self._products = products_in(chosen)
+        self._cuts: dict[str, list[tuple[int, int, list[int]]]] = defaultdict(list)
+        for out in chosen.options.tray_outs:
+            if out.cuts:
+                self._cuts[out.crop].append((out.sown, 1, list(out.cuts)))
+        for option in chosen.options.raft_sets:
+            number = min((step.number for step in option.cuttings), default=0)
+            firsts = sum(1 for step in option.cuttings if step.number == number)
+            self._cuts[option.crop].append((option.day, firsts, [step.day for step in option.cuttings]))
+        for planting in chosen.options.bed_sets:
+            picked = [pick.day for pick in planting.picks]
+            self._cuts[planting.crop].append((planting.day, len(picked), picked))
+        self._stay = {
+            name: crop.finish.days + crop.finish.wait + (crop.cuts - 1) * crop.cut_interval
+            for name, crop in chosen.farm.crops.items()
+        }
+
+    def shortages(self, until: float, rounds: int | None = None) -> None:
+        """Free the plants that could fill each short delivery, round by round more of them.
+
+        Firm ones come first, flexible ones and targets after them; the narrow rounds of both again and again
+        while they bring something, and only then the wide ones, which take long and seldom help. With
+        ``rounds`` only the first so many are run, once.
+        """
+        if rounds is not None:
+            self._all_rounds(until, 0, rounds)
+            return
+        wide = len(self._rounds)
+        while True:
+            if self._all_rounds(until, 0, NARROW):
+                continue
+            if not self._all_rounds(until, NARROW, wide):
+                return
+
+    def _all_rounds(self, until: float, first: int, end: int) -> bool:
+        """Run the rounds from ``first`` up to ``end`` once; say whether it is worth another time."""
+        before = self._best.score[:2]
+        for level in (1, 2):
+            for number in range(first, min(end, len(self._rounds))):
+                if self._over(until) or self._in_vain() or not self.short(level):
+                    break
+                around, phase = self._rounds[number], f"filling shortages, round {number + 1}"
+                seconds = min(around.seconds, self._patience)
+                self._run(self._around_shortages(level, around), phase, seconds, until)
+        return not self._over(until) and not self._in_vain() and self._best.score[:2] < before
+
+    def give_up_after(self, patience: float) -> None:
+        """End the filling of shortages, now and later, once none was filled for so long."""
+        self._patience, self._gained = patience, self._engine.spent
+
+    def _over(self, until: float) -> bool:
+        return self._engine.stopped or self._engine.spent >= until
+
+    def _in_vain(self) -> bool:
+        return self._engine.spent >= self._gained + self._patience
+
+    def short(self, level: int) -> list[int]:
+        """Return the wishes of a level that are short and within reach, largest weight first.
+
+        Firm wishes past the last reported day wait for the second level: they only keep the farm going.
+        """
+        if level == 1:
+            return [index for index in self._fillable(1) if index not in self._tail]
+        return [*self._fillable(2), *(index for index in self._fillable(1) if index in self._tail)]
+
+    def _fillable(self, level: int) -> list[int]:
+        """Return the wishes of a level that are short and within reach, of a level that can be less short."""
+        if self._settled(level, self._best.score):
+            return []
+        return [index for index in self._best.short_wishes(level) if index not in self._beyond]
+
+    def sweep(self, until: float) -> None:
+        """Free stretches of weeks one after another, all crops, to save cost; wider when nothing is won."""
+        frame = self._best.built.chosen.frame
+        # The first stretch takes along the rafts that grow on the first day.
+        earliest = min([frame.start, *(row.since for row in frame.farm.growing)])
+        width = 14
+        while not self._over(until):
+            before = self._best.version
+            stretches = (
+                Part(
+                    crops=frozenset(),
+                    first=first if first > frame.start else earliest,
+                    last=first + 2 * width,
+                )
+                for first in range(frame.start, frame.end, width)
+            )
+            self._run(stretches, "saving seed, work and space", 4.0, until, gap=0.0)
+            if self._best.version == before:
+                if width >= frame.end - frame.start:
+                    return
+                width *= 2
+
+    def _run(
+        self,
+        parts: Iterable[Part],
+        phase: str,
+        seconds: float,
+        until: float,
+        gap: float = FLEXIBLE_UNIT * 0.9,
+    ) -> None:
+        """Search parts one after another, as many side by side as there are workers."""
+        hands = self._engine.hands
+        waiting = iter(parts)
+        with ThreadPoolExecutor(hands) as pool:
+            running: dict[Future[Answer], _Step] = {}
+            while True:
+                while len(running) < hands and not self._over(until):
+                    step = self._next(waiting)
+                    if step is None:
+                        break
+                    limit = min(seconds, until - self._engine.spent)
+                    running[pool.submit(self._solve, step, limit, gap)] = step
+                if not running:
+                    return
+                for future in wait(running, return_when=FIRST_COMPLETED).done:
+                    self._keep(running.pop(future), future.result())
+                    self._tell(phase)
+
+    def _next(self, waiting: Iterator[Part]) -> _Step | None:
+        """Cut the next part; None when there is no other, or the search ends meanwhile."""
+        part = next(waiting, None)
+        if part is None:
+            return None
+        free = self._selection.variables(part) - self._best.held
+        try:
+            cut = self._best.parts.cut(self._best.values, free)
+        except Stopped:
+            return None
+        return _Step(cut, self._best.version)
+
+    def _solve(self, step: _Step, seconds: float, gap: float) -> Answer:
+        return self._engine.run(step.cut.model, seconds, step.cut.hint, gap=gap, alone=False)
+
+    def _keep(self, step: _Step, answer: Answer) -> bool:
+        if answer.values is None:
+            return False
+        changes = {
+            index: new
+            for index, old, new in zip(step.cut.index, step.cut.hint, answer.values, strict=True)
+            if new != old
+        }
+        short = self._best.score[:2]
+        taken = self._best.take_changes(changes, step.version)
+        if self._best.score[:2] < short:
+            self._gained = self._engine.spent
+        return taken
+
+    def _around_shortages(self, level: int, around: Around) -> Iterator[Part]:
+        """Yield a part for each short wish that is still short when its turn comes; each part once."""
+        chosen = self._best.built.chosen
+        seen: set[Part] = set()
+        for index in self.short(level):
+            if self._in_vain():
+                return
+            if not self._best.values[chosen.short[index].index]:
+                continue
+            if self._settled(chosen.frame.wishes[index].level, self._best.score):
+                continue
+            for part in self._parts_for(index, around):
+                if part not in seen:
+                    seen.add(part)
+                    yield part
+
+    def _parts_for(self, index: int, around: Around) -> Iterator[Part]:
+        """Yield parts that could fill a wish: the crops that serve it, on the raft days that serve it.
+
+        What is cut again and again could have been set months before: each stretch of these days is a part.
+        Into a place of a box goes one product or few: in the narrow rounds each is a part of its own.
+        """
+        frame = self._best.built.chosen.frame
+        wish = frame.wishes[index]
+        every = set(crops_for(frame.farm, wish))
+        for crops in self._choices(index, every, around):
+            days = {
+                begun
+                for crop in crops
+                for begun, firsts, cuts in self._cuts[crop]
+                if any(frame.serves(day, wish) for day in (cuts if around.later else cuts[:firsts]))
+            }
+            beside = self._neighbours(crops, around.neighbours) if around.neighbours else set()
+            for opens, closes in _stretches(sorted(days), LONGEST + around.days):
+                if not self._best.values[self._best.built.chosen.short[index].index]:
+                    return
+                # Whole weeks, so that shortages close together free the same part once.
+                swap = every - crops - beside
+                yield Part(
+                    crops=frozenset(crops | beside),
+                    first=(opens - around.days) // 7 * 7,
+                    last=-(-(closes + around.days) // 7) * 7,
+                    outlets=self._selling(),
+                    swap=frozenset(swap),
+                    since=wish.first - wish.age - around.days if swap else 0,
+                    until=wish.last + around.days if swap else 0,
+                )
+
+    def _choices(self, index: int, crops: set[str], around: Around) -> list[set[str]]:
+        """Return the crops that are freed together for a wish: all, or those of each product of a box."""
+        found = self._products.get(index)
+        return [crops] if found is None or around.neighbours > FEW_NEIGHBOURS else found
+
+    def _selling(self) -> bool:
+        """Say whether anything is sold at outlets yet: until it is, they are no part of any search."""
+        sold = self._best.built.chosen.sold.values()
+        return any(self._best.values[units.index] for units in sold)
+
+    def sell(self, until: float) -> None:
+        """Sell at outlets what is left over of what is cut, stretch by stretch; deliveries come first."""
+        frame = self._best.built.chosen.frame
+        if not frame.outlets:
+            return
+        stretches = (
+            Part(crops=frozenset(), first=first, last=first + SELLING - 1, goods=True)
+            for first in range(frame.start, frame.end + 1, SELLING)
+        )
+        self._run(stretches, "selling what is left", 2.0, until, gap=0.0)
+
+    def _neighbours(self, crops: set[str], most: int) -> set[str]:
+        """Return crops that share a row with some crops, nearest stay first.
+
+        What is cut in its trays shares the shelves with all others.
+        """
+        chosen = self._best.built.chosen
+        places = {crop: {*chosen.bundles_of[crop], *chosen.beds_of(crop)} for crop in chosen.farm.crops}
+        theirs = {name for crop in crops for name in places[crop]}
+        in_trays = {crop for crop in self._cuts if chosen.farm.crops[crop].is_cut_in_trays}
+        shared = {crop for crop, names in places.items() if names & theirs} | in_trays
+        shared = (set(self._cuts) if crops & in_trays else shared) - crops
+        stay = max(self._stay[crop] for crop in crops)
+        ranked = sorted(shared, key=lambda crop: (abs(self._stay[crop] - stay), crop))
+        return set(ranked[:most])
+
+
+def _stretches(days: list[int], longest: int) -> list[tuple[int, int]]:
+    """Part days into stretches no longer than some days, the latest first."""
+    found: list[tuple[int, int]] = []
+    for day in reversed(days):
+        if found and found[-1][1] - day <= longest:
+            found[-1] = (day, found[-1][1])
+        else:
+            found.append((day, day))
+    return found

@@ -1,0 +1,1 @@
+"""The solver as a part: its engine, and models as plain rows."""

@@ -1,0 +1,163 @@
+"""The rows of a model as arrays, and a part of it written as the text of a model of its own.
+
+Taking parts out is done hundreds of times in a search. One row after another as objects took as long as
+solving the parts (measured), so whole parts are handled at once.
+"""
+
+from collections.abc import Iterable, Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scheduler.model.solver.written import Written, variable_of
+
+Numbers = NDArray[np.int64]
+
+_OPEN = 2**62
+"""From here on a limit means that there is none."""
+
+
+class Sparse:
+    """Constraints by row and by variable; read once from a model."""
+
+    def __init__(self, written: Written) -> None:
+        """Take a model as plain rows."""
+        rows = written.rows
+        self._starts = _starts(len(row.terms) for row in rows)
+        self._variables = _array(variable for row in rows for variable, _ in row.terms)
+        self._weights = _array(weight for row in rows for _, weight in row.terms)
+        self._low, self._high = _array(row.low for row in rows), _array(row.high for row in rows)
+        self._when = {number: row.when for number, row in enumerate(rows) if row.when}
+        self._lowest = _array(domain[0] for domain in written.domains)
+        self._highest = _array(domain[-1] for domain in written.domains)
+        self._goal = np.zeros(len(written.domains), dtype=np.int64)
+        self._goal[list(written.objective)] = list(written.objective.values())
+        literals = [(variable_of(one), number) for number, when in self._when.items() for one in when]
+        owners = np.concatenate([self._variables, _array(variable for variable, _ in literals)])
+        numbers = np.concatenate([self._owners(), _array(number for _, number in literals)])
+        order = np.argsort(owners, kind="stable")
+        self._rows_of = numbers[order]
+        self._rows_start = np.searchsorted(owners[order], np.arange(len(written.domains) + 1))
+
+    def _owners(self) -> Numbers:
+        """Return the row of each term."""
+        return np.repeat(np.arange(len(self._starts) - 1), np.diff(self._starts))
+
+    def part(self, values: Numbers, free: Numbers, most: Mapping[int, int], highs: Mapping[int, int]) -> str:
+        """Return a model of the ``free`` variables (in order) in the text form of the solver's models.
+
+        All others keep their ``values``; rows that then hold whatever is chosen are left out. ``most`` lowers
+        upper limits of variables, ``highs`` gives rows another highest value.
+        """
+        place = np.full(len(values), -1, dtype=np.int64)
+        place[free] = np.arange(len(free))
+        high = self._highest[free]
+        for variable, limit in most.items():
+            if place[variable] >= 0:
+                high[place[variable]] = min(high[place[variable]], limit)
+        low = self._lowest[free]
+        limits = zip(low.tolist(), high.tolist(), strict=True)
+        text = [f"variables{{domain:[{first},{last}]}}" for first, last in limits]
+        tops = self._high.copy() if highs else self._high
+        tops[list(highs)] = list(highs.values())
+        text += self._constraints(values, place, (self._touched(free), tops), (low, high))
+        goal = np.flatnonzero(self._goal[free])
+        if len(goal):
+            text.append(f"objective{{vars:{goal.tolist()} coeffs:{self._goal[free][goal].tolist()}}}")
+        return "\n".join(text)
+
+    def broken(self, values: Numbers) -> list[int]:
+        """Return the numbers of the rows that do not hold, in order."""
+        sums = _sums(self._weights * values[self._variables], self._starts)
+        found = np.flatnonzero((sums < self._low) | (sums > self._high)).tolist()
+        nowhere = np.full(len(values), -1, dtype=np.int64)
+        return [row for row in found if self._literals(row, values, nowhere) is not None]
+
+    def beyond(self, values: Numbers) -> list[int]:
+        """Return the variables whose value lies outside their own limits."""
+        outside: list[int] = np.flatnonzero((values < self._lowest) | (values > self._highest)).tolist()
+        return outside
+
+    def _touched(self, free: Numbers) -> Numbers:
+        """Return the rows in which a free variable stands, in order."""
+        spans = _spans(self._rows_start[free], self._rows_start[free + 1])
+        return np.unique(self._rows_of[spans])
+
+    def _constraints(
+        self,
+        values: Numbers,
+        place: Numbers,
+        touched: tuple[Numbers, Numbers],
+        limits: tuple[Numbers, Numbers],
+    ) -> list[str]:
+        """Write the rows ``touched``, given with the highest values of all rows."""
+        rows, tops = touched
+        spans = _spans(self._starts[rows], self._starts[rows + 1])
+        counts = self._starts[rows + 1] - self._starts[rows]
+        starts = np.concatenate([np.zeros(1, dtype=np.int64), np.cumsum(counts)])
+        variables, weights = self._variables[spans], self._weights[spans]
+        at = place[variables]
+        given = at < 0
+        fixed = _sums(np.where(given, weights * values[variables], 0), starts)
+        owner = np.repeat(np.arange(len(rows)), counts)[~given]
+        at, weights = at[~given], weights[~given]
+        starts = np.searchsorted(owner, np.arange(len(rows) + 1))
+        ends = [weights * limit[at] for limit in limits]
+        least, greatest = _sums(np.minimum(*ends), starts), _sums(np.maximum(*ends), starts)
+        low, high = self._low[rows], tops[rows]
+        low = np.where(low <= -_OPEN, low, low - fixed)
+        high = np.where(high >= _OPEN, high, high - fixed)
+        kept = np.flatnonzero((least < low) | (greatest > high))
+        bounds = zip(
+            rows[kept].tolist(),
+            starts[kept].tolist(),
+            starts[kept + 1].tolist(),
+            low[kept].tolist(),
+            high[kept].tolist(),
+            strict=True,
+        )
+        terms, factors = at.tolist(), weights.tolist()
+        text = []
+        for row, first, last, lowest, highest in bounds:
+            when = self._literals(row, values, place)
+            if when is not None:
+                text.append(
+                    f"constraints{{{when}linear{{vars:{terms[first:last]} coeffs:{factors[first:last]} "
+                    f"domain:[{lowest},{highest}]}}}}"
+                )
+        return text
+
+    def _literals(self, row: int, values: Numbers, place: Numbers) -> str | None:
+        """Return what switches a row on, as text; None where something given switches it off."""
+        found = []
+        for literal in self._when.get(row, ()):
+            variable = variable_of(literal)
+            if place[variable] >= 0:
+                at = int(place[variable])
+                found.append(at if literal >= 0 else -at - 1)
+            elif (values[variable] == 1) != (literal >= 0):
+                return None
+        return f"enforcement_literal:{found} " if found else ""
+
+
+def _array(numbers: Iterable[int]) -> Numbers:
+    return np.fromiter(numbers, dtype=np.int64)
+
+
+def _starts(lengths: Iterable[int]) -> Numbers:
+    return np.concatenate([np.zeros(1, dtype=np.int64), np.cumsum(_array(lengths))])
+
+
+def _spans(starts: Numbers, ends: Numbers) -> Numbers:
+    """Return all numbers from each start up to its end, one span behind another."""
+    counts = ends - starts
+    before = np.cumsum(counts) - counts
+    found: Numbers = np.arange(counts.sum(), dtype=np.int64) + np.repeat(starts - before, counts)
+    return found
+
+
+def _sums(amounts: Numbers, starts: Numbers) -> Numbers:
+    """Add up the amounts of each row, exactly; those of one lie between two ``starts``."""
+    total = np.concatenate([np.zeros(1, dtype=np.int64), np.cumsum(amounts)])
+    found: Numbers = total[starts[1:]] - total[starts[:-1]]
+    return found
