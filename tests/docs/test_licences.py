@@ -60,3 +60,9 @@ def test_what_raftway_runs_with_is_told_apart_from_what_tests_it(listed):
 
 def test_no_package_is_without_a_licence(listed):
     assert [name for name, row in listed.items() if "not known" in row[1] or "there is none" in row[1]] == []
+
+
+def test_no_licence_forbids_any_use(listed):
+    forbids = re.compile(r"\bnc\b|non-?commercial|proprietary|no.?derivatives", re.IGNORECASE)
+    assert forbids.search("cc_by_nc; BSD License".replace("_", " "))
+    assert [name for name, row in listed.items() if forbids.search(row[1].replace("_", " "))] == []

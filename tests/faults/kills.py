@@ -17,19 +17,16 @@ from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from datetime import date
-from importlib import import_module
 from pathlib import Path
-from pkgutil import walk_packages
 from random import Random
 
+from forked import load_all
 from helpers import write_book
 
-import scheduler
 from scheduler.book.guard import csv_text
 from scheduler.cli import record_command, record_telling, replan_command, status_command
 from scheduler.cli.main import run
 from scheduler.outputs import everything
-from scheduler.outputs.fonts import load_charts
 from scheduler.records.backup import checked
 from scheduler.sweep import executors
 
@@ -260,16 +257,7 @@ def _stand_ins() -> None:
     executors.local = lambda _workers: lambda: ThreadPoolExecutor(1)
 
 
-def _load_all() -> None:
-    """Load what commands load when they are asked for, so that no fork has to."""
-    for module in walk_packages(scheduler.__path__, "scheduler."):
-        import_module(module.name)
-    load_charts()
-    for name in ("openpyxl", "jinja2", "icalendar", "rich.console", "matplotlib.figure"):
-        import_module(name)
-
-
 if __name__ == "__main__":
-    _load_all()
+    load_all()
     _stand_ins()
     main(Path(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3]), sys.argv[4:])

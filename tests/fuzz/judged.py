@@ -132,9 +132,6 @@ def judged(number: int, *, plan: bool = True) -> Verdict:
             wrong += planned_wrongly(planned, folder / "plan")
     finally:
         shutil.rmtree(folder)
-    memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    if memory > MOST_MEMORY:
-        wrong.append(f"{memory} kilobytes")
     return Verdict(
         number=number,
         base=book.base,
@@ -145,7 +142,7 @@ def judged(number: int, *, plan: bool = True) -> Verdict:
         faults=faults,
         wrong=tuple(wrong),
         seconds=(checked.seconds, 0 if planned is None else planned.seconds),
-        memory=memory,
+        memory=resource.getrusage(resource.RUSAGE_SELF).ru_maxrss,
     )
 
 
@@ -244,16 +241,21 @@ def judged_safely(number: int, *, plan: bool = True) -> Verdict:
     try:
         return judged(number, plan=plan)
     except Exception as error:  # noqa: BLE001 - whatever comes out of a command is what is looked for
-        book = mutated(number)
-        return Verdict(
-            number=number,
-            base=book.base,
-            form=book.form,
-            kinds=book.kinds,
-            checked=-1,
-            planned=None,
-            faults=0,
-            wrong=(f"{type(error).__name__}: {error}",),
-            seconds=(0, 0),
-            memory=0,
-        )
+        return nothing_told(number, f"{type(error).__name__}: {error}")
+
+
+def nothing_told(number: int, why: str) -> Verdict:
+    """Return the verdict of a book whose commands came to no end of their own."""
+    book = mutated(number)
+    return Verdict(
+        number=number,
+        base=book.base,
+        form=book.form,
+        kinds=book.kinds,
+        checked=-1,
+        planned=None,
+        faults=0,
+        wrong=(why,),
+        seconds=(0, 0),
+        memory=0,
+    )

@@ -1,7 +1,8 @@
 """Sun and light against published examples and tables, and against other packages.
 
 FAO-56 is the source of the equations, the examples and the tables (READ-2; fao56 in
-shared/reference/sources.csv). fao56 computes the same equations; astral knows the real sun.
+shared/reference/sources.csv). The sun followed minute by minute gives the same without its sums in closed
+form; astral knows the real sun.
 """
 
 import datetime
@@ -10,7 +11,6 @@ import math
 import pytest
 from astral import Observer
 from astral.sun import daylight
-from fao56 import chap3
 
 from crops.library import card, cards
 from crops.published import quantities, table
@@ -70,15 +70,26 @@ def test_the_tables_are_whole():
         assert len(cells) == len(table(name)) == 13 * 12
 
 
+def height_of_sun(latitude, number, hour):
+    """Return the sine of the sun's height, worked out on the sphere: zenith and sun as arrows, multiplied."""
+    tilt = 0.409 * math.sin(2 * math.pi * number / 365 - 1.39)
+    turned = (hour - 12) * math.pi / 12
+    sun_at = (math.cos(tilt) * math.cos(turned), math.cos(tilt) * math.sin(turned), math.sin(tilt))
+    north = math.radians(latitude)
+    zenith = (math.cos(north), 0.0, math.sin(north))
+    return sum(one * other for one, other in zip(sun_at, zenith, strict=True))
+
+
 @pytest.mark.parametrize("latitude", [-55, -34, -20, 0, 20, 40, 52, 60])
-def test_another_package_of_the_same_equations_gives_the_same_numbers(latitude):
-    for number in range(1, 366):
-        delta = chap3.eq24(number)
-        angle = chap3.eq25(math.radians(latitude), delta)
-        above = chap3.eq21(chap3.eq23(number), angle, math.radians(latitude), delta)
-        assert math.isclose(sun.declination(number), delta, rel_tol=1e-12)
-        assert math.isclose(sun.daylight_hours(latitude, number), chap3.eq34(angle), rel_tol=1e-12)
-        assert math.isclose(sun.radiation_above_air(latitude, number), above, rel_tol=1e-12)
+def test_the_sun_followed_minute_by_minute_gives_the_same_days_and_radiation(latitude):
+    for number in range(1, 366, 7):
+        heights = [height_of_sun(latitude, number, (minute + 0.5) / 60) for minute in range(1440)]
+        up = [height for height in heights if height > 0]
+        near = 1 + 0.033 * math.cos(2 * math.pi * number / 365)
+        assert abs(sun.daylight_hours(latitude, number) - len(up) / 60) <= 1 / 30
+        assert math.isclose(
+            sun.radiation_above_air(latitude, number), 0.0820 * near * sum(up), rel_tol=1e-4, abs_tol=1e-3
+        )
 
 
 @pytest.mark.parametrize(
