@@ -13,6 +13,7 @@ from typing import Any
 
 from scheduler.farm.calendar import Work
 from scheduler.farm.farm import Farm
+from scheduler.farm.orders.boxes import NEVER, BoxWish
 from scheduler.farm.places import PlaceKind, Steps
 from scheduler.plan.audit import RULES
 from scheduler.plan.rows import CutRow, FillRow, Plan, PositionRow, UnitRow
@@ -473,6 +474,21 @@ def twice_in_a_box(draw: Random, farm: Farm, plan: Plan) -> Broken:
     if pair is None:
         return None
     return farm, replace(plan, fills=(*plan.fills, replace(pair[0], demand=pair[1], heads=1, substitute="")))
+
+
+@operator("boxes")
+def what_is_never_to_come(draw: Random, farm: Farm, plan: Plan) -> Broken:
+    """Let a household ask never to get, on one day, what is in its box."""
+    demands = {demand.name: demand for demand in farm.demands}
+    fill = one(draw, [fill for fill in plan.fills if fill.demand in farm.boxes.places and fill.heads])
+    if fill is None:
+        return None
+    share = farm.boxes.shares[farm.boxes.places[fill.demand].share]
+    demand = demands[fill.demand]
+    product = farm.boxes.categories[demand.product].product_of[fill.crop]
+    wish = BoxWish(product=product, kind=NEVER, first=demand.first, last=demand.last)
+    shares = {**farm.boxes.shares, share.name: replace(share, wishes=(*share.wishes, wish))}
+    return replace(farm, boxes=replace(farm.boxes, shares=shares)), plan
 
 
 @operator("outlets", "fresh", "coolers")

@@ -1,23 +1,26 @@
 """Mutated books through ``check`` and ``plan``: no traceback, faults in place, bounded time and memory.
 
-The long run takes ``RAFTWAY_BOOKS`` of them, 10,000 unless given, side by side as pytest-xdist has workers.
+The long run takes ``RAFTWAY_BOOKS`` of them, 10,000 unless given, and keeps what it has done in the folder
+``RAFTWAY_KEPT``, if one is given, so that it can be stopped and goes on.
 """
 
+import json
 import os
 import subprocess
 import sys
+from dataclasses import asdict
 
 import pytest
-from fuzz.base_books import NAMES, SMALL, base_book
+from fuzz.base_books import NAMES, ROOT, SMALL, base_book
 from fuzz.forms import plain_folder, plain_workbook
 from fuzz.judged import judged_safely, ran
 from fuzz.mutated import EVERY_KIND, mutated
-from fuzz.results import note
+from fuzz.results import kept_in, long_run, note
+from fuzz.run_books import read_verdicts
 
 from scheduler.book.schema import load_schema
 
 BOOKS = int(os.environ.get("RAFTWAY_BOOKS", "10000"))
-CHUNK = 250
 
 
 def written(folder, files):
@@ -64,10 +67,34 @@ def test_a_mutated_book_is_told_the_same_by_a_process_of_its_own(tmp_path):
     assert "Traceback" not in done.stderr
 
 
+def test_a_run_of_books_that_was_stopped_goes_on(tmp_path):
+    verdicts = tmp_path / "verdicts"
+    whole = "".join(f"{json.dumps(asdict(judged_safely(number, plan=False)))}\n" for number in range(3))
+    verdicts.write_text(whole[:-20])
+    assert long_run("run_books.py", str(verdicts), "3", "9").startswith("3 books, ")
+    assert list(read_verdicts(verdicts)) == [0, 1, 2]
+    assert verdicts.read_text().splitlines()[:2] == whole.splitlines()[:2]
+
+
+DEADLY = """
+import os
+from forked import each_apart
+print(list(each_apart(lambda number: os.kill(os.getpid(), 9) if number == 2 else number, range(5), 9, 3)))
+"""
+
+
+def test_work_that_ends_its_process_is_told_and_the_rest_is_done():
+    path = {**os.environ, "PYTHONPATH": os.pathsep.join([str(ROOT), str(ROOT / "tests")])}
+    done = subprocess.run(
+        [sys.executable, "-c", DEADLY], capture_output=True, text=True, env=path, check=True
+    )
+    assert done.stdout == "[(0, 0, 0), (1, 1, 0), (2, None, -9), (3, 3, 0), (4, 4, 0)]\n"
+
+
 @pytest.mark.soak
-@pytest.mark.parametrize("first", range(0, BOOKS, CHUNK))
-def test_mutated_books_are_read_and_planned_without_a_fault_of_ours_long(first):
-    verdicts = [judged_safely(number) for number in range(first, min(first + CHUNK, BOOKS))]
-    assert [verdict for verdict in verdicts if verdict.wrong] == []
-    planned = sum(verdict.planned is not None for verdict in verdicts)
-    note("mutated books, of which so many sound ones were planned too", len(verdicts), planned)
+def test_mutated_books_are_read_and_planned_without_a_fault_of_ours_long(tmp_path):
+    verdicts = kept_in(tmp_path) / "books.jsonl"
+    long_run("run_books.py", str(verdicts), str(BOOKS))
+    made = read_verdicts(verdicts).values()
+    planned = sum(verdict.planned is not None for verdict in made)
+    note("mutated books, of which so many sound ones were planned too", len(made), planned)

@@ -139,18 +139,18 @@ def farm_for(seed):
     )
 
 
-def fills_everything(seed):
+def fills_everything(seed, seconds):
     farm = farm_for(seed)
-    filled = got(solved(farm, seconds=10))
+    filled = got(solved(farm, seconds=seconds))
     assert {demand.name: demand.amount for demand in farm.demands} == filled
 
 
-@pytest.mark.parametrize("seed", range(15))
+@pytest.mark.parametrize("seed", range(8))
 def test_a_farm_that_some_plan_fits_is_filled(seed):
-    fills_everything(seed)
+    fills_everything(seed, seconds=1)
 
 
 @pytest.mark.soak
 @pytest.mark.parametrize("seed", range(15, 315))
 def test_a_farm_that_some_plan_fits_is_filled_long(seed):
-    fills_everything(seed)
+    fills_everything(seed, seconds=10)

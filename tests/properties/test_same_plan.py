@@ -1,39 +1,38 @@
-"""What must not matter to a plan: the form of the book, the order of its rows, its units, and the year.
+"""What must not matter to a plan: the form of the book, the order of its rows, its units, and the year."""
 
-Dates are moved by 364 days, which keeps the days of the week. Books whose pace, light or heat goes by the
-month are left out there, for a day earlier in the season is another day to them.
-"""
-
-import re
-from dataclasses import astuple, replace
-from datetime import date, timedelta
-from fractions import Fraction
+import os
+import tempfile
+from dataclasses import astuple
+from pathlib import Path
 from random import Random
 
 import pytest
-from fuzz.base_books import NAMES, base_book
+from fuzz.alike import (
+    a_year_on,
+    all_a_year_on,
+    farm_of,
+    in_units,
+    of_no_season,
+    order_blind,
+    shuffled,
+    unit_blind,
+)
+from fuzz.base_books import EXAMPLES, NAMES, base_book
 from fuzz.forms import plain_folder, plain_workbook
+from fuzz.mutated import mutated
+from fuzz.results import note
 
-from scheduler.book.book import read_book
-from scheduler.book.schema import CellType, load_schema
-from scheduler.farm.build import build_farm
+from scheduler.book.faults import BookFaults
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solve import plan_farm
 from scheduler.plan.rows import TABLES
 
-YEAR = 364
-EXACT = {"length": (("ft", "m"), Fraction("0.3048")), "mass": (("lb", "kg"), Fraction("0.45359237"))}
-"""Unit of a column -> the two units of a book, and how many of the second one of the first is."""
+BOOKS = int(os.environ.get("RAFTWAY_BOOKS", "10000"))
+PLANNED = 20
+"""Of so many random books one is planned."""
 
-ORDERED = ("settings", "outlets", "coolers", "recipes", "growing")
-"""Tables whose order says something: steps, the first that suits, the head of a recipe, the rank in a row."""
-
-
-def farm_of(folder, files):
-    folder.mkdir()
-    for name, data in files.items():
-        (folder / name).write_bytes(data)
-    return build_farm(read_book(folder / "book.xlsx" if "book.xlsx" in files else folder))
+PRICED_BY_MASS = "osier-ford"
+"""The price of its weighed seed is one for a unit of mass, and would have to be rounded to the cent."""
 
 
 def planned(farm):
@@ -42,94 +41,43 @@ def planned(farm):
     return plan
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_a_folder_and_a_workbook_are_one_farm(tmp_path, name):
-    folder = farm_of(tmp_path / "folder", plain_folder(base_book(name)))
-    assert folder == farm_of(tmp_path / "typed", plain_workbook(base_book(name), typed=True))
-    assert folder == farm_of(tmp_path / "text", plain_workbook(base_book(name), typed=False))
+def is_one_farm_in_both_forms(folder, tables):
+    farm = farm_of(folder / "csv", plain_folder(tables))
+    assert farm == farm_of(folder / "typed", plain_workbook(tables, typed=True))
+    assert farm == farm_of(folder / "text", plain_workbook(tables, typed=False))
 
 
-@pytest.mark.parametrize("name", ["rafts", "hot"])
-def test_the_order_of_rows_and_columns_changes_no_goal_that_is_proven(tmp_path, name):
-    tables, draw = base_book(name), Random(name)
-    for table, grid in tables.items():
-        columns = draw.sample(range(len(grid[0])), len(grid[0]))
-        rows = grid[1:]
-        if table not in ORDERED:
-            draw.shuffle(rows)
-        tables[table] = [[row[at] for at in columns] for row in (grid[0], *rows)]
-    first = planned(farm_of(tmp_path / "first", plain_folder(base_book(name))))
-    second = planned(farm_of(tmp_path / "second", plain_folder(tables)))
-    assert {row.demand: row.amount for row in first.demands} == {
-        row.demand: row.amount for row in second.demands
+def is_the_same_in_any_order(folder, tables, draw):
+    first = farm_of(folder / "first", plain_folder(tables))
+    second = farm_of(folder / "second", plain_folder(shuffled(tables, draw)))
+    assert order_blind(first) == order_blind(second)
+    return first, second
+
+
+def is_planned_the_same(first, second):
+    one, other = planned(first), planned(second)
+    assert {row.demand: row.amount for row in one.demands} == {
+        row.demand: row.amount for row in other.demands
     }
     goals = [
-        (one.value, other.value)
-        for one, other in zip(first.goals, second.goals, strict=True)
-        if one.status == other.status == "proven"
+        (a.value, b.value)
+        for a, b in zip(one.goals, other.goals, strict=True)
+        if a.status == b.status == "proven"
     ]
-    assert goals
-    assert [one for one, _ in goals] == [other for _, other in goals]
+    assert [a for a, _ in goals] == [b for _, b in goals]
+    return goals
 
 
-def figures_aside(farm):
-    """Return a farm without the text of the grower's own figures, which stands as it was written."""
-    return replace(farm, crops={name: replace(crop, own_figures=()) for name, crop in farm.crops.items()})
+def is_the_same_in_any_units(folder, tables):
+    feet = farm_of(folder / "feet", plain_folder(in_units(tables, first=True)))
+    metres = farm_of(folder / "metres", plain_folder(in_units(tables, first=False)))
+    assert unit_blind(metres) == unit_blind(feet)
 
 
-def in_units(tables, first):
-    """Return the tables with every length and mass in the first units of ``EXACT``, or in the second."""
-    made = {table: [list(row) for row in grid] for table, grid in tables.items()}
-    for table, grid in made.items():
-        units = {column.name: column.unit for column in load_schema().tables[table].columns}
-        for row in grid[1:]:
-            for at, text in enumerate(row):
-                unit = units.get(grid[0][at])
-                if unit == "yield":  # of a crop that is counted in pieces it is no mass
-                    unit = "mass" if table == "crops" and "pieces" not in row else ""
-                if unit in EXACT and text and not first:
-                    row[at] = f"{float(Fraction(text) * EXACT[unit][1]):.12f}".rstrip("0")
-    for setting, (names, _) in zip(("length_unit", "mass_unit"), EXACT.values(), strict=True):
-        row = next(row for row in made["settings"] if row[0] == setting)
-        row[1] = names[0 if first else 1]
-    return made
-
-
-@pytest.mark.parametrize("name", ["rafts", "beds", "greens"])
-def test_feet_and_pounds_are_the_same_farm_as_metres_and_kilograms(tmp_path, name):
-    feet = farm_of(tmp_path / "feet", plain_folder(in_units(base_book(name), first=True)))
-    metres = farm_of(tmp_path / "metres", plain_folder(in_units(base_book(name), first=False)))
-    assert figures_aside(metres) == replace(figures_aside(feet), length_unit="m", mass_unit="kg")
-
-
-def a_year_on(text):
-    """Return a text with its dates 364 days later, also those in codes of lots and names of units."""
-
-    def iso(found):
-        return (date.fromisoformat(found.group()) + timedelta(days=YEAR)).isoformat()
-
-    def short(found):
-        day = date(2000 + int(found[1]), int(found[2]), int(found[3])) + timedelta(days=YEAR)
-        return f"{day:%y%m%d}"
-
-    text = re.sub(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", iso, text)
-    return re.sub(r"(?<![0-9])(2[0-9])([01][0-9])([0-3][0-9])(?![0-9])", short, text)
-
-
-@pytest.mark.parametrize("name", ["rafts", "beds"])
-def test_all_dates_364_days_later_give_the_same_plan_364_days_later(tmp_path, name):
-    tables = base_book(name)
-    for by_season in ("pace", "chores"):
-        tables.pop(by_season, None)
-    later = {table: [list(row) for row in grid] for table, grid in tables.items()}
-    for table, grid in later.items():
-        kinds = {column.name: column.type for column in load_schema().tables[table].columns}
-        for row in grid[1:]:
-            for at, text in enumerate(row):
-                if text and (kinds.get(grid[0][at]) is CellType.DATE or row[0] == "first_day" and at == 1):
-                    row[at] = a_year_on(text)
-    first = planned(farm_of(tmp_path / "first", plain_folder(tables)))
-    second = planned(farm_of(tmp_path / "second", plain_folder(later)))
+def is_planned_the_same_a_year_on(folder, tables):
+    tables = of_no_season(tables)
+    first = planned(farm_of(folder / "now", plain_folder(tables)))
+    second = planned(farm_of(folder / "later", plain_folder(all_a_year_on(tables))))
     for table in TABLES:
         moved = [
             tuple(a_year_on(value) if isinstance(value, str) else value for value in astuple(row))
@@ -137,3 +85,68 @@ def test_all_dates_364_days_later_give_the_same_plan_364_days_later(tmp_path, na
         ]
         rows = [astuple(row) for row in getattr(second, table)]
         assert [pair for pair in zip(moved, rows, strict=True) if pair[0] != pair[1]] == [], table
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_folder_and_a_workbook_are_one_farm(tmp_path, name):
+    is_one_farm_in_both_forms(tmp_path, base_book(name))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_order_of_rows_and_columns_changes_nothing_of_a_farm(tmp_path, name):
+    is_the_same_in_any_order(tmp_path, base_book(name), Random(name))
+
+
+@pytest.mark.parametrize("name", ["rafts", "hot"])
+def test_the_order_of_rows_and_columns_changes_no_goal_that_is_proven(tmp_path, name):
+    assert is_planned_the_same(*is_the_same_in_any_order(tmp_path, base_book(name), Random(name)))
+
+
+@pytest.mark.parametrize("name", [name for name in NAMES if name != PRICED_BY_MASS])
+def test_feet_and_pounds_are_the_same_farm_as_metres_and_kilograms(tmp_path, name):
+    is_the_same_in_any_units(tmp_path, base_book(name))
+
+
+@pytest.mark.parametrize("name", ["rafts", "beds"])
+def test_all_dates_364_days_later_give_the_same_plan_364_days_later(tmp_path, name):
+    is_planned_the_same_a_year_on(tmp_path, base_book(name))
+
+
+def farm_or_none(folder, tables):
+    """Return the farm of some tables, None where the book has a fault."""
+    try:
+        return farm_of(folder, plain_folder(tables))
+    except BookFaults:
+        return None
+
+
+def random_book(folder, number):
+    """Return the tables of a random sound book: other sizes, dates and names; None where it is not sound."""
+    book = mutated(number)
+    if book.base in EXAMPLES or not set(book.kinds) <= {"sizes", "dates", "names"}:
+        return None
+    return None if farm_or_none(folder, book.tables) is None else book.tables
+
+
+@pytest.mark.soak
+def test_random_books_are_the_same_in_any_form_order_units_and_year_long():
+    made = planned_too = 0
+    for number in range(BOOKS):
+        with tempfile.TemporaryDirectory() as name:
+            folder = Path(name)
+            tables = random_book(folder / "book", number)
+            if tables is None:
+                continue
+            made += 1
+            is_one_farm_in_both_forms(folder, tables)
+            pair = is_the_same_in_any_order(folder, tables, Random(number))
+            in_feet, in_metres = (
+                farm_or_none(folder / unit, in_units(tables, first=unit == "ft")) for unit in ("ft", "m")
+            )
+            if in_feet and in_metres:  # a length may be too small or too large in one of them
+                assert unit_blind(in_metres) == unit_blind(in_feet), number
+            if number % PLANNED == 0:
+                planned_too += 1
+                is_planned_the_same(*pair)
+                is_planned_the_same_a_year_on(folder, tables)
+    note("random books in another form, order and units, of which so many planned again", made, planned_too)
