@@ -25,7 +25,7 @@ test: setup
 	$(RUN)/ruff format --check .
 	$(RUN)/mypy
 	$(RUN)/lint-imports
-	$(RUN)/pytest -n 2 -m "not soak"
+	$(RUN)/pytest -n 2 --dist loadfile -m "not soak"
 
 test-all:
 	@.ci/programs

@@ -16,6 +16,7 @@ from scheduler.outputs.csv_folder import note_file, table_files
 from scheduler.outputs.folder import NOTE, replace_folder
 from scheduler.plan.rows import Plan
 
+EFFORT = SolveSettings(seconds=0.3, deterministic=True)
 ORDERS = (
     "order,customer,product,amount,weekdays,from,to\n"
     "R1,Harbour Table,Butterhead head,12,Fri,2026-04-24,2026-04-24\n"
@@ -44,7 +45,7 @@ def planned(folder: Path, today: str | None = None, **tables: str) -> Planned:
     book = write_book(folder, **{"orders": ORDERS, **tables})
     raw = read_raw(book)
     farm = build_farm(typed_book(raw), today=None if today is None else date.fromisoformat(today))
-    found = plan_farm(farm, SolveSettings(seconds=1, deterministic=True), None, None).plan
+    found = plan_farm(farm, EFFORT).plan
     assert found is not None
     return Planned(book, book_copy(raw), farm, found)
 

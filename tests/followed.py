@@ -31,7 +31,7 @@ from scheduler.records.tasks import Done, Tasks
 
 __all__ = ["Followed", "told"]
 
-EFFORT = SolveSettings(seconds=1.0, deterministic=True)
+EFFORT = SolveSettings(seconds=0.4, deterministic=True)
 
 
 class Followed:

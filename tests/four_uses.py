@@ -13,7 +13,7 @@ from scheduler.cli.main import run
 ROOT = Path(__file__).resolve().parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 SECTION = README.split("\n## Four uses, from question to answer\n")[1].split("\n## ")[0]
-QUICK = ("--seconds", "2", "--deterministic")
+QUICK = ("--seconds", "1", "--deterministic")
 """What is added to a command that plans: the last of an option counts."""
 
 

@@ -52,7 +52,7 @@ _number = 0
 
 def told(what: str, day: int, op: str = "", **given: Any) -> Told:
     """Return one entry as it is told."""
-    global _number  # noqa: PLW0603 - a name of its own for each
+    global _number  # a name of its own for each
     _number += 1
     words = {"what": what, "when": on(day), **given}
     words = {name: value for name, value in words.items() if value is not None}

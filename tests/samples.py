@@ -3,6 +3,7 @@
 import types
 import typing
 from dataclasses import replace
+from functools import cache
 
 from farms import FIRST_DAY, make_farm
 from hypothesis import strategies as st
@@ -156,13 +157,17 @@ def any_value(column: Column) -> st.SearchStrategy[object]:
     return st.none() | value if column.blank and column.type != "text" else value
 
 
+@cache
+def _any_rows(table: str) -> st.SearchStrategy[list[object]]:
+    """A few rows of anything; made once, for making strategies takes longer than drawing from them."""
+    given = {column.column: any_value(column) for column in columns()[table]}
+    return st.lists(st.builds(rows.TABLES[table], **given), max_size=2)
+
+
 @st.composite
 def any_plan(draw: st.DrawFn) -> rows.Plan:
     """Any plan: a few rows of anything in every table."""
-    tables = {}
-    for table, documented in columns().items():
-        one = st.builds(rows.TABLES[table], **{column.column: any_value(column) for column in documented})
-        tables[table] = tuple(draw(st.lists(one, max_size=2)))
+    tables = {table: tuple(draw(_any_rows(table))) for table in columns()}
     return rows.Plan(**tables, made={"seed": draw(st.integers(0, 9))})
 
 

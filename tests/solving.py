@@ -31,7 +31,7 @@ def quick_crop(name: str = "Lettuce", **needs: Any) -> Crop:
     return make_crop(name, **({"tray": (3, 1, 10_000), "board": None, "raft": (4, 2, 10_000)} | needs))
 
 
-def outcome(farm: Farm, seconds: float = 2.0, seed: int = 1) -> Outcome:
+def outcome(farm: Farm, seconds: float = 0.5, seed: int = 1) -> Outcome:
     """Plan a farm in deterministic time; the plan, if there is one, has no fault in the audit."""
     found = plan_farm(farm, SolveSettings(seconds=seconds, seed=seed, deterministic=True))
     if found.plan is not None:
@@ -39,7 +39,7 @@ def outcome(farm: Farm, seconds: float = 2.0, seed: int = 1) -> Outcome:
     return found
 
 
-def solved(farm: Farm, seconds: float = 2.0) -> Plan:
+def solved(farm: Farm, seconds: float = 0.5) -> Plan:
     """Return the audited plan of a farm."""
     plan = outcome(farm, seconds).plan
     assert plan is not None

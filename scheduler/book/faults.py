@@ -32,7 +32,7 @@ class Note:
         return f"{self.place}: {self.text}"
 
 
-class BookFaults(Exception):  # noqa: N818 - the word is the message: these are the faults of the book
+class BookFaults(Exception):  # the word is the message: these are the faults of the book
     """Faults of a book, in the order of its tables, rows and columns.
 
     Attributes:

@@ -32,7 +32,7 @@ DAMAGE = (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, Runtime
 """What reading a part of a damaged zip file raises."""
 
 
-class NoWorkbook(Exception):  # noqa: N818 - it is an answer, not an error of the program
+class NoWorkbook(Exception):  # it is an answer, not an error of the program
     """A file that is no workbook that can be read; ``found`` says what it is, ``expected`` what to do."""
 
     def __init__(self, found: str, expected: str = WORKBOOK) -> None:

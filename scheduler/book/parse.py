@@ -31,7 +31,7 @@ WEEKDAY_WORDS = {
 EVERY_DAY = frozenset(range(7))
 
 
-class Refused(Exception):  # noqa: N818 - it is an answer, not an error of the program
+class Refused(Exception):  # it is an answer, not an error of the program
     """A cell whose text cannot be taken; the caller knows its place."""
 
     def __init__(self, found: str, expected: str, code: str) -> None:

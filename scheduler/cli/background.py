@@ -27,7 +27,7 @@ class Background(threading.Thread, Generic[Made]):
         """Do the work; whatever it raises is kept for ``result``."""
         try:
             self._made.append(self._work())
-        except BaseException as error:  # noqa: BLE001
+        except BaseException as error:
             self._error = error
 
     def result(self) -> Made:

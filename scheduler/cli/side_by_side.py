@@ -28,11 +28,11 @@ if TYPE_CHECKING:
 Work = Callable[["Search"], dict[str, Any]]
 
 
-class NoPlan(Exception):  # noqa: N818 - the word is the message
+class NoPlan(Exception):  # the word is the message
     """There is a farm for which no plan was found in time, its own or another's."""
 
 
-class Unsound(Exception):  # noqa: N818 - the word is the message
+class Unsound(Exception):  # the word is the message
     """A plan breaks a rule: a fault of raftway itself; what it breaks was told on stderr."""
 
 

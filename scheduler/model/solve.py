@@ -16,8 +16,6 @@ from ortools.sat.python.cp_model import LinearExpr
 
 from scheduler import __version__
 from scheduler.farm.farm import Farm
-from scheduler.farm.orders.goods import reach_of
-from scheduler.farm.orders.reach import earliest_reach, has_harvest_day
 from scheduler.farm.units import CENT, MILLI
 from scheduler.model.answers.reached import COST, SHORTAGES, reached
 from scheduler.model.answers.solution import decided
@@ -32,6 +30,7 @@ from scheduler.model.first.line_up import has_many_rows, line_up
 from scheduler.model.first.longer import CycleSearch
 from scheduler.model.first.start import idle
 from scheduler.model.goals import Term, blend, cost, shortage, simplicity
+from scheduler.model.options.beyond import beyond_reach, not_reported
 from scheduler.model.options.frame import season
 from scheduler.model.options.pools import Bundle, bundles_of
 from scheduler.model.search.incumbent import Incumbent
@@ -116,14 +115,8 @@ class _Search:
         self._tell = tell
         self._frame = season(farm)
         self._bundles = bundles_of(farm)
-        reach = earliest_reach(farm)
-        fresh = {demand.name for demand in farm.demands if has_harvest_day(farm, demand)}
-        self._beyond = {
-            index
-            for index, wish in enumerate(self._frame.wishes)
-            if wish.name not in fresh or wish.first < (reach_of(wish, reach) or self._frame.end + 1)
-        }
-        self._reported = {demand.name for demand in farm.demands if demand.reported}
+        self._beyond = beyond_reach(self._frame)
+        self._untold = self._beyond | not_reported(self._frame)
         self._lost = self._beyond
         self._proof = Proof(engine, self._frame)
         self._all_proven = False
@@ -351,20 +344,10 @@ class _Search:
         if self._tell is None:
             return
         best = self._first_plan if best is None else self._better(best)
-        short = -1
-        if best is not None:
-            chosen = best.built.chosen
-            short = sum(
-                best.values[variable.index]
-                for index, variable in chosen.short.items()
-                if index not in self._beyond
-                and chosen.frame.wishes[index].level == 1
-                and chosen.frame.wishes[index].name in self._reported
-            )
         self._tell(
             Progress(
                 phase=phase,
-                short=short,
+                short=-1 if best is None else best.units_short(1, self._untold),
                 value=float(max(0, best.score[0] - self._lost_of(1))) if best else 0.0,
                 bound=float(self._least(1, best)) if best else 0.0,
                 seconds=self._engine.spent,

@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 INK, QUIET = "#222222", "#8A8A8A"
 """Colours of text and limits, and of what should stand back."""
 
+SIGNS: dict[str, Any] = {"linestyle": "none", "markeredgecolor": INK, "markeredgewidth": 0.8}
+"""Signs that stand alone, without a line from one to the next."""
+
 _SETTINGS: dict[str, Any] = {
     "svg.fonttype": "none",
     "text.parse_math": False,  # a dollar sign in a name is a dollar sign

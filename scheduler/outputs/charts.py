@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, cast
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.outputs.chart_axes import legend_name, mark_dates
-from scheduler.outputs.chart_svg import INK, svg_of
+from scheduler.outputs.chart_svg import INK, SIGNS, svg_of
 from scheduler.outputs.drawings.palette import COLOURS, crop_styles
 from scheduler.outputs.pace.chart import pace_chart
 from scheduler.outputs.water.chart import water_chart
@@ -87,12 +87,10 @@ def harvest_chart(farm: Farm, plan: Plan) -> str:
             shown += axes.plot(
                 list(short),
                 list(short.values()),
-                linestyle="none",
+                **SIGNS,
                 marker="v",
                 markersize=7.5,
                 color=RED,
-                markeredgecolor=INK,
-                markeredgewidth=0.8,
                 label="a firm delivery is short",
             )
         _scale(axes, [*ordered, *(week.heads_cut for week in found)])

@@ -26,7 +26,7 @@ BOOK = "book"
 """Folder of the copy of the book."""
 
 
-class NotAllMade(Exception):  # noqa: N818 - the word is the message
+class NotAllMade(Exception):  # the word is the message
     """Some files could not be made for a fault of raftway; the others are written.
 
     Attributes:

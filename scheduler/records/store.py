@@ -28,7 +28,7 @@ READS = "raftway_reads"
 """Marks a connection that will not write, so that it need not wait for writers."""
 
 
-class RecordsFailed(Exception):  # noqa: N818 - it is an answer, not an error of the program
+class RecordsFailed(Exception):  # it is an answer, not an error of the program
     """The database cannot be read or written; the message says why and what to do."""
 
 

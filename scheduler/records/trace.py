@@ -107,7 +107,7 @@ class Trace:
         return sorted(found, key=lambda pair: (pair[1].entry.day, pair[1].entry.customer, pair[1].number))
 
 
-class Untraced(Exception):  # noqa: N818 - it is an answer, not an error of the program
+class Untraced(Exception):  # it is an answer, not an error of the program
     """There is nothing of that name in the records; ``known`` are names there are."""
 
     def __init__(self, what: str, name: str, known: Iterable[str]) -> None:

@@ -18,7 +18,7 @@ CELLS, SEEDLINGS, GOOD, PLANTS = "cells", "seedlings", "good seedlings", "plants
 """What ``plants`` counts: cells sown, cells with a seedling, seedlings to be moved on, plants."""
 
 
-class Refused(Exception):  # noqa: N818 - it is an answer, not an error of the program
+class Refused(Exception):  # it is an answer, not an error of the program
     """What an entry says cannot be; ``name`` is the field of the entry that says so."""
 
     def __init__(self, name: str, found: str, expected: str, code: str) -> None:

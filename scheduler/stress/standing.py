@@ -11,7 +11,7 @@ from scheduler.plan.rows import Plan, PositionRow, UnitRow
 from scheduler.plan.tally import daily, lane_order
 
 
-class NoRoom(Exception):  # noqa: N818 - the word is the message
+class NoRoom(Exception):  # the word is the message
     """There is no room for extra seed; the message says where and when."""
 
 

@@ -15,7 +15,7 @@ MakeExecutor = Callable[[], AbstractContextManager[Executor]]
 CONNECT_SECONDS = 15
 
 
-class NoCluster(Exception):  # noqa: N818 - the word is the message
+class NoCluster(Exception):  # the word is the message
     """There is no cluster to work with; the message says why."""
 
 

@@ -14,7 +14,7 @@ BEGINS = b'{"answer": '
 """How every line begins, so that a line that was cut off can be told from a file of something else."""
 
 
-class Damaged(Exception):  # noqa: N818 - the word is the message
+class Damaged(Exception):  # the word is the message
     """A line in the middle of the file is none of ours; the message says which."""
 
 

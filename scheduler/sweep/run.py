@@ -29,7 +29,7 @@ class Item:
     given: tuple[Any, ...]
 
 
-class Lost(Exception):  # noqa: N818 - the word is the message
+class Lost(Exception):  # the word is the message
     """Workers were lost again and again; the message says with which items."""
 
 

@@ -2,7 +2,6 @@
 
 import csv
 import io
-import tempfile
 from fractions import Fraction
 from pathlib import Path
 
@@ -10,13 +9,12 @@ from any_books import SCHEMA, any_raw_book, any_valid_book, there_and_back, valu
 from hypothesis import given, settings
 from workbooks import texts
 
-from scheduler.book.book import read_book, read_raw, typed_book
+from scheduler.book.book import read_raw, typed_book
 from scheduler.book.grids import Grid, grids_of
 from scheduler.book.parse import NUMBER
 from scheduler.book.raw import RawBook, raw_table
 from scheduler.book.schema import CellRule, CellType
 from scheduler.book.to_csv import csv_files
-from scheduler.book.to_xlsx import workbook_file
 
 
 def normal(rule: CellRule | None, text: str) -> str:
@@ -49,7 +47,7 @@ def content(raw: RawBook) -> dict[str, list[dict[str, str]]]:
     return {name: rows for name, rows in found.items() if rows}
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=10, deadline=None)
 @given(any_raw_book())
 def test_any_text_in_any_cell_comes_through_both_forms(raw: RawBook) -> None:
     first, second, third = there_and_back(raw)
@@ -57,15 +55,12 @@ def test_any_text_in_any_cell_comes_through_both_forms(raw: RawBook) -> None:
     assert content(third) == content(first)
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(any_valid_book())
 def test_a_valid_book_means_the_same_in_both_forms(raw: RawBook) -> None:
     first, second, third = there_and_back(raw)
     assert content(second) == content(first) == content(third)
-    with tempfile.TemporaryDirectory() as folder:
-        workbook = Path(folder) / "book.xlsx"
-        workbook.write_bytes(workbook_file(grids_of(first)))
-        assert values(read_book(workbook)) == values(typed_book(raw))
+    assert values(typed_book(second)) == values(typed_book(raw))
 
 
 def test_a_table_as_csv_is_what_any_csv_reader_reads() -> None:

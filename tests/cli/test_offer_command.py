@@ -36,14 +36,18 @@ def ask(farm, *more, plan=True):
     return run(["offer", str(farm / "book"), "--product", "butterhead head", *of, *SEARCH, *more])
 
 
-def test_an_order_that_fits_ends_with_0_and_leaves_the_book_alone(farm, capsys):
-    before = every_byte(farm)
-    assert ask(farm, "--amount", "10", "--weekday", "Fri") == 0
+def test_an_order_that_fits_is_taken_and_its_plan_is_written_where_asked(farm, tmp_path, capsys):
+    before, out = every_byte(farm), tmp_path / "with"
+    assert ask(farm, "--amount", "10", "--weekday", "Fri", "--out", str(out)) == 0
     text = " ".join(capsys.readouterr().out.split())
     assert "10 Butterhead head every Fri Yes, from Fri 24 Apr 2026 on" in text
     assert "It earns 25.00 in this plan (as other orders of it pay)" in text
     assert "order NEW-1" in text
+    assert "Written to" in text
     assert every_byte(farm) == before
+    assert "NEW-1,New customer,Butterhead head,10,Fri,2026-04-24" in (out / "book" / "orders.csv").read_text()
+    assert run(["audit", str(out / "book"), str(out)]) == 0
+    assert "NEW-1 2026-04-24" in (out / "tables" / "demands.csv").read_text()
 
 
 def test_an_order_beyond_the_boards_ends_with_3(farm, capsys):
@@ -51,15 +55,6 @@ def test_an_order_beyond_the_boards_ends_with_3(farm, capsys):
     text = " ".join(capsys.readouterr().out.split())
     assert "No way was found" in text
     assert "add this row" not in text
-
-
-def test_the_plan_with_it_is_written_where_asked_and_is_the_plan_of_its_book(farm, tmp_path, capsys):
-    out = tmp_path / "with"
-    assert ask(farm, "--amount", "10", "--weekday", "Fri", "--out", str(out)) == 0
-    assert "Written to" in capsys.readouterr().out
-    assert "NEW-1,New customer,Butterhead head,10,Fri,2026-04-24" in (out / "book" / "orders.csv").read_text()
-    assert run(["audit", str(out / "book"), str(out)]) == 0
-    assert "NEW-1 2026-04-24" in (out / "tables" / "demands.csv").read_text()
 
 
 def test_without_a_plan_one_is_searched_first(farm, capsys):

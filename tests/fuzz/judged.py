@@ -72,7 +72,7 @@ class Verdict:
     memory: int
 
 
-class TooLong(Exception):  # noqa: N818 - it is a verdict
+class TooLong(Exception):
     """A command took more of the processor than it may."""
 
 
@@ -240,7 +240,7 @@ def judged_safely(number: int, *, plan: bool = True) -> Verdict:
     """As ``judged``; what comes out of a command as an exception stands in the verdict."""
     try:
         return judged(number, plan=plan)
-    except Exception as error:  # noqa: BLE001 - whatever comes out of a command is what is looked for
+    except Exception as error:
         return nothing_told(number, f"{type(error).__name__}: {error}")
 
 

@@ -11,6 +11,7 @@ from itertools import combinations
 
 import highspy
 from model.second_beds import Beds
+from model.second_shortage import MANY, added, products_of, shortage
 
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop, StageKind
@@ -18,7 +19,6 @@ from scheduler.farm.farm import Farm, Growing
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.work import set_on_board_per_plant, set_on_raft_per_plant, sow_per_cell
 
-MANY = 400
 MOST_RAFTS = 20
 
 
@@ -80,7 +80,7 @@ def least_shortage(farm: Farm) -> int:
     _units(model)
     _rows(model)
     _hours(model)
-    solver.minimize(_shortage(model))
+    solver.minimize(shortage(model))
     assert solver.getModelStatus() == highspy.HighsModelStatus.kOptimal
     return round(solver.getObjectiveValue())
 
@@ -128,7 +128,7 @@ def _grow(model, crop):
             model.trays[crop.tray.unit, sown, owner, kind.rows].append((day, rows))
             model.minutes[sown].append(rows * (sow_per_cell(crop, kind) * kind.cells_per_row))
             out = _next_stage(model, crop, lot, sown, day)
-            model.keep(10_000 * _sum(out) <= crop.tray.survival * kind.cells_per_row * rows)
+            model.keep(10_000 * added(out) <= crop.tray.survival * kind.cells_per_row * rows)
 
 
 def _grow_in_trays(model, crop, kind, shelf):
@@ -172,7 +172,7 @@ def _next_stage(model, crop, lot, sown, day):
     trough = farm.places_of(PlaceKind.ZONE)[0].belongs_to
     for off in _days(farm, Work.RAFT, trough, day, crop.board):
         staying.append(_board_part(model, crop, lot, day, off))
-    model.keep(_sum(staying) == plants)
+    model.keep(added(staying) == plants)
     return [plants]
 
 
@@ -181,7 +181,7 @@ def _board_part(model, crop, lot, day, off, growing=None):
     per_unit = crop.board.plants_per_unit if growing is None else -(-growing.plants // growing.units)
     shared = model.farm.rules.share_boards and growing is None
     model.boards[crop.board.unit, day, "shared" if shared else lot, per_unit].append((off, part))
-    model.keep(10_000 * _sum(_rafts(model, crop, (*lot, day), off)) <= crop.board.survival * part)
+    model.keep(10_000 * added(_rafts(model, crop, (*lot, day), off)) <= crop.board.survival * part)
     return part
 
 
@@ -211,15 +211,10 @@ def _sequences(farm, crop, place, days, number=1):
     return found
 
 
-def _products(demand):
-    """The product ordered and all that may stand in for it: for a shortage one is as good as another."""
-    return [demand.product] + [each.product for each in demand.substitutes]
-
-
 def _is_wanted(farm, crop, day):
     """Say whether heads cut on a day could go into some delivery: a crop cut once is cut on no other day."""
     return any(
-        any(crop.name in farm.products[name].sources for name in _products(demand))
+        any(crop.name in farm.products[name].sources for name in products_of(demand))
         and demand.first - demand.max_age <= day <= demand.last
         for demand in farm.demands
     )
@@ -239,7 +234,7 @@ def _cut(model, stay, plants, sequences):
             model.minutes[day].append(part * stay.crop.minutes.cut)
     rest = model.whole()
     model.rafts[stay].append((max(stay.enters, model.farm.today), rest))
-    model.keep(_sum(parts) + rest == plants)
+    model.keep(added(parts) + rest == plants)
 
 
 def _grow_on(model, index, row: Growing):
@@ -275,11 +270,11 @@ def _grow_on(model, index, row: Growing):
             part = model.whole()
             moved.append(part)
             model.trays[crop.tray.unit, row.since, lot, per_unit].append((day, part))
-            model.keep(_sum(_next_stage(model, crop, lot, row.since, day)) <= part)
+            model.keep(added(_next_stage(model, crop, lot, row.since, day)) <= part)
     else:
         for day in _days_of_growing(farm, Work.RAFT, place, row.since, crop.board):
             moved.append(_board_part(model, crop, lot, row.since, day, row))
-    model.keep(_sum(moved) <= row.plants)
+    model.keep(added(moved) <= row.plants)
 
 
 def _units(model):
@@ -292,16 +287,18 @@ def _units(model):
             for day in leaving:
                 # What stays until a day or longer stands in units that stay as long.
                 staying = [part for off, part in parts if off >= day]
-                model.keep(_sum(staying) <= per_unit * _sum([n for off, n in leaving.items() if off >= day]))
+                model.keep(
+                    added(staying) <= per_unit * added([n for off, n in leaving.items() if off >= day])
+                )
             for off, number in leaving.items():
                 for day in range(max(enters, farm.today), off + farm.equipment[unit].wash_days):
                     owned[unit, day].append(number)
                     if day < off:
                         slots[day].append(number)
         for day, numbers in slots.items():
-            model.keep(_sum(numbers) <= sum(place.slots.on(day) for place in farm.places_of(kind)))
+            model.keep(added(numbers) <= sum(place.slots.on(day) for place in farm.places_of(kind)))
         for (unit, _day), numbers in owned.items():
-            model.keep(_sum(numbers) <= farm.equipment[unit].owned)
+            model.keep(added(numbers) <= farm.equipment[unit].owned)
 
 
 def _rows(model):
@@ -320,7 +317,7 @@ def _rows(model):
         enters = max(parts[0][0], farm.today)
         leaving = _leaving(model, enters, [part[1:] for part in parts], per_raft)
         if not rank[0]:
-            model.keep(_sum(leaving.values()) == farm.growing[rank[3]].units)
+            model.keep(added(leaving.values()) == farm.growing[rank[3]].units)
         for off, number in leaving.items():
             used = model.solver.addBinary()
             model.keep(number <= MOST_RAFTS * used)
@@ -333,9 +330,9 @@ def _rows(model):
     _in_order(model, {} if farm.rules.lift_out else stays)
     _keep_apart(model, {row: held for row, held in resting.items() if farm.place(row).rest})
     for (row, day), numbers in standing.items():
-        model.keep(_sum(numbers) <= farm.place(row).slots.on(day))
+        model.keep(added(numbers) <= farm.place(row).slots.on(day))
     for (unit, _day), numbers in owned.items():
-        model.keep(_sum(numbers) <= farm.equipment[unit].owned)
+        model.keep(added(numbers) <= farm.equipment[unit].owned)
 
 
 def _keep_apart(model, stays):
@@ -351,7 +348,7 @@ def _leaving(model, enters, parts, per_raft):
     leaving = {day: model.whole(MOST_RAFTS) for day in range(enters, _last(model.farm) + 2)}
     for day in leaving:
         staying = [part for off, part in parts if off >= day]
-        model.keep(_sum(staying) <= per_raft * _sum([n for off, n in leaving.items() if off >= day]))
+        model.keep(added(staying) <= per_raft * added([n for off, n in leaving.items() if off >= day]))
     return leaving
 
 
@@ -373,79 +370,4 @@ def _hours(model):
     if model.farm.crew is not None:
         for day, parts in model.minutes.items():
             if day >= model.farm.today:
-                model.keep(_sum(parts) <= model.farm.crew.on(day))
-
-
-def _shortage(model):
-    farm = model.farm
-    sold = defaultdict(list)
-    for (crop, _, _, _), parts in model.heads.items():
-        days = sorted({day for day, _ in parts})
-        taken = {day: model.whole() for day in days}
-        share = farm.crops[crop].heads_share
-        for day in days:
-            cut = _sum([part for d, part in parts if d <= day])
-            model.keep(10_000 * _sum([n for d, n in taken.items() if d <= day]) <= share * cut)
-            of_day = _sum([part for d, part in parts if d == day])
-            model.keep(10_000 * taken[day] <= share * of_day + 9_999)
-            sold[crop, day].append(taken[day])
-    for key, picked in model.picked.items():
-        sold[key] += picked
-    given = defaultdict(list)
-    missing = []
-    for demand in farm.demands:
-        filled = []
-        for product in (farm.products[name] for name in _products(demand)):
-            into = {crop: _fills(model, demand, crop, sold, given) for crop in product.sources}
-            filled += _mixed(model, product, into) if product.parts else _any_of(model, product, into)
-        short = model.whole()
-        model.keep(_sum(filled) + short == demand.amount)
-        if farm.rules.all_or_nothing and not demand.is_target:
-            made = model.solver.addBinary()
-            model.keep(_sum(filled) == demand.amount * made)
-        if demand.firm:
-            missing.append(short * (max(demand.price, 1) * 10 ** (5 - demand.priority)))
-    for key, fills in given.items():
-        model.keep(_sum(fills) <= _sum(sold[key]))
-    return _sum(missing)
-
-
-def _fills(model, demand, crop, sold, given):
-    """Heads of a crop that go into a delivery, a variable for each day on which they may be cut."""
-    found = []
-    for day in range(demand.first - demand.max_age, demand.last + 1):
-        if (crop, day) in sold:
-            found.append(model.whole())
-            given[crop, day].append(found[-1])
-    return found
-
-
-def _any_of(model, product, into):
-    """Units of a product, a variable for each of its crops."""
-    found = []
-    for crop, fills in into.items():
-        found.append(model.whole())
-        model.keep(product.sources[crop] * found[-1] <= 1000 * _sum(fills))
-    return found
-
-
-def _mixed(model, mix, into):
-    """Units of a mix: of each part so many grams go in, within its shares, and together the weight."""
-    units = model.whole()
-    grams = []
-    for part in mix.parts:
-        inside = model.solver.addVariable(0, MANY * mix.weight)
-        model.keep(inside <= part.grams * _sum(into[part.crop]))
-        model.keep(10_000 * inside >= part.least * mix.weight * units)
-        model.keep(10_000 * inside <= part.most * mix.weight * units)
-        grams.append(inside)
-    model.keep(_sum(grams) == mix.weight * units)
-    return [units]
-
-
-def _sum(parts):
-    """Add up expressions; an empty sum is an expression as well."""
-    total = highspy.highs.highs_linear_expression()
-    for part in parts:
-        total += part
-    return total
+                model.keep(added(parts) <= model.farm.crew.on(day))

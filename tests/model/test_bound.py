@@ -18,7 +18,7 @@ from scheduler.farm.farm import Substitute
 from scheduler.model.bounds.bound import Bounds, bounds
 from scheduler.model.options.frame import Frame, season
 
-SAMPLE, LONG = range(700, 740), range(1200, 3200)
+SAMPLE, LONG = range(700, 730), range(1200, 3200)
 SEASONS, LONG_SEASONS = [353, *range(500, 530)], range(600, 2600)
 OTHERS, LONG_OTHERS = range(3300, 3320), range(3400, 4400)
 SECONDS = 60

@@ -73,6 +73,6 @@ def test_crops_get_no_more_rows_where_a_second_model_would_not_fit(monkeypatch):
     monkeypatch.setattr(memory, "used", lambda: 6.0)
     phases = []
     plan_farm(
-        farm(), SolveSettings(seconds=2, deterministic=True, memory=10.0), lambda p: phases.append(p.phase)
+        farm(), SolveSettings(seconds=0.3, deterministic=True, memory=10.0), lambda p: phases.append(p.phase)
     )
     assert "giving short crops more rows" not in phases

@@ -89,7 +89,7 @@ def test_rows_of_one_bundle_whose_slots_change_still_take_all_the_plan_sets_out(
         demands=demands,
     )
     assert len(bundles_of(farm)) < 14
-    assert got(solved(farm, seconds=5)) == {demand.name: demand.amount for demand in demands}
+    assert got(solved(farm)) == {demand.name: demand.amount for demand in demands}
 
 
 def test_rafts_found_in_a_row_whose_slots_close_are_planned_row_by_row():

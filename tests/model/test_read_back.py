@@ -4,8 +4,12 @@ from collections import Counter
 from dataclasses import replace
 
 import pytest
+from boxed import box_farm, share, slot
+from boxed_plans import raft
 from farms import delivery, growing, make_crop, make_farm
 from model.test_optimum import any_farm
+from plans import build as written
+from plans import settle
 from properties.test_feasible_farms import farm_for
 from solving import quick_crop, solved
 
@@ -20,6 +24,7 @@ from scheduler.model.options.pools import bundles_of
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.part import Parts
 from scheduler.plan.audit import audit, fault_lines
+from scheduler.plan.boxes import box_item_rows, box_rows
 from scheduler.plan.layout import lay_out
 
 
@@ -40,8 +45,8 @@ def told(plan):
     }
 
 
-def is_read_back(farm, seconds=2.0):
-    plan = solved(farm, seconds)
+def is_read_back(farm, plan=None):
+    plan = plan or solved(farm)
     built = built_of(farm)
     parts = Parts(built.model)
     values = values_of(built, plan)
@@ -74,16 +79,16 @@ def bed_farm(**needs):
 
 def test_a_plan_with_plants_in_beds_is_read_back():
     made = bed_farm()
-    plan = solved(made, 2.0)
+    plan = solved(made)
     assert sum(row.heads for row in plan.pickings)
     assert plan.fills
-    is_read_back(made)
+    is_read_back(made, plan)
 
 
 def test_plants_that_stand_in_a_bed_stay_there_when_read_back():
     stands = growing("Tomato", StageKind.BED, -4, 4, 4)
     made = bed_farm(growing=[stands])
-    built, plan = built_of(made), solved(made, 2.0)
+    built, plan = built_of(made), solved(made)
     values = values_of(built, plan)
     assert Parts(built.model).holds(values)
     again = lay_out(made, decided(built.chosen, values), (), {})
@@ -92,7 +97,7 @@ def test_plants_that_stand_in_a_bed_stay_there_when_read_back():
 
 def test_plants_in_a_bed_on_days_the_planner_has_not_are_not_read_back():
     made = bed_farm()
-    plan = solved(made, 2.0)
+    plan = solved(made)
     moved = tuple(replace(row, enters=row.enters + 1) for row in plan.plantings)
     with pytest.raises(NotReadBack):
         values_of(built_of(made), replace(plan, plantings=moved))
@@ -175,6 +180,22 @@ def test_more_heads_than_a_delivery_asks_for_are_not_counted_on():
     built = built_of(less)
     values = values_of(built, plan)
     assert [values[fill.index] for fill in built.chosen.fills.values() if values[fill.index]] == [4]
+
+
+def test_a_box_place_with_more_of_one_product_than_is_asked_for_is_read_back_with_all_its_products():
+    farm = box_farm(share(slot(most_products=2)), on=[9], boxes=(4, 2), lanes=3)
+    batches = [raft("Lettuce", 9, (6,), "Trough 1"), raft("Kale", 9, (6,), "Trough 2")]
+    fills = [("Box First 9", "LET-260304", 9, 5), ("Box First 9", "KAL-260304", 9, 1)]
+    plan = settle(farm, written(farm, *batches, fills=fills))
+    plan = replace(plan, boxes=tuple(box_rows(farm, plan)), box_items=tuple(box_item_rows(farm, plan)))
+    assert fault_lines(audit(farm, plan)) == []
+    built = built_of(farm)
+    values = values_of(built, plan)
+    assert Parts(built.model).holds(values)
+    again = lay_out(farm, decided(built.chosen, values), (), {})
+    assert fault_lines(audit(farm, again)) == []
+    assert {row.product for row in again.box_items} == {"Lettuce", "Kale"}
+    assert told(again)["filled"] == {"Box First 9": 5}
 
 
 @pytest.mark.parametrize(

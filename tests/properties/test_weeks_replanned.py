@@ -18,7 +18,7 @@ ORDERS = (
     "R1,Harbour Table,Butterhead head,12,Tue Fri,2026-04-24,firm\n"
     "R2,Linnet Kitchen,Basil,8,Wed,2026-04-15,flexible\n"
 )
-WEEKS = 12
+WEEKS = 10
 EFFORT = SolveSettings(seconds=0.2, deterministic=True)
 
 

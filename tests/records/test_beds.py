@@ -136,7 +136,7 @@ def test_the_next_book_begins_with_the_plants_in_their_positions(book, farm, tmp
 def plan_of(book):
     raw = read_raw(book)
     farm = build_farm(typed_book(raw))
-    plan = plan_farm(farm, SolveSettings(seconds=1, deterministic=True)).plan
+    plan = plan_farm(farm, SolveSettings(seconds=0.3, deterministic=True)).plan
     assert plan is not None
     assert all(row.filled == row.amount for row in plan.demands)
     return Planned(book, book_copy(raw), farm, plan)
@@ -182,7 +182,7 @@ def test_planning_again_keeps_what_stands_in_beds_and_what_is_to_be_set_in(plan_
     for day in (7, 35):
         again = Followed(plan_of.book, plan_of.farm, plan_of.plan)
         again.until(day)
-        plan = again.again(day, SolveSettings(seconds=0.5, deterministic=True))
+        plan = again.again(day, SolveSettings(seconds=0.3, deterministic=True))
         assert fault_lines(audit(again.farm, plan)) == []
         assert all(row.filled == row.amount for row in plan.demands)
         before = in_days_of(again.farm, plan_of.farm, plan_of.plan)
@@ -197,7 +197,7 @@ def test_planning_again_fills_what_lost_plants_gave(plan_of):
     again.until(21)
     lot = next(each.lot for unit in again.state(21).units for each in unit.contents)
     again.tell(told("lost", 20, lot=lot, plants=1))
-    plan = again.again(21, SolveSettings(seconds=0.5, deterministic=True))
+    plan = again.again(21, SolveSettings(seconds=0.3, deterministic=True))
     assert fault_lines(audit(again.farm, plan)) == []
     short = [row.day for row in plan.demands if row.filled < row.amount]
     # a new sowing takes 14 days in trays and 14 in the bed

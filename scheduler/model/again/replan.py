@@ -23,8 +23,9 @@ from scheduler.model.build import Built, build, list_options
 from scheduler.model.first.bed_start import plant_beds
 from scheduler.model.first.line_up import has_many_rows
 from scheduler.model.goals import blend
+from scheduler.model.options.beyond import beyond_reach, not_reported
 from scheduler.model.options.frame import Raised, season
-from scheduler.model.search.begun import SMALL, beyond_reach, homes_from
+from scheduler.model.search.begun import SMALL, homes_from
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.part import Parts
 from scheduler.model.search.repair import ROUNDS, Repair, filling_until
@@ -253,15 +254,7 @@ class _Search:
     def _say(self, phase: str, best: Incumbent | None) -> None:
         if self._tell is None:
             return
-        short = -1
-        if best is not None:
-            chosen = best.built.chosen
-            reported = {demand.name for demand in self._farm.demands if demand.reported}
-            short = sum(
-                best.values[variable.index]
-                for index, variable in chosen.short.items()
-                if chosen.frame.wishes[index].level == 1 and chosen.frame.wishes[index].name in reported
-            )
+        short = -1 if best is None else best.units_short(1, not_reported(best.built.chosen.frame))
         value = float(best.score[0]) if best else 0.0
         self._tell(Progress(phase=phase, short=short, value=value, bound=0.0, seconds=self._engine.spent))
 

@@ -5,7 +5,7 @@ sometimes more (a row's own order). What they leave open is chosen so that every
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from scheduler.farm.crops import StageKind
 from scheduler.farm.orders.mixes import units_made
@@ -23,7 +23,8 @@ from scheduler.model.variables.box_picks import set_marks
 from scheduler.model.variables.crates import set_crates
 from scheduler.model.variables.decide import emptied_days, entry_day
 from scheduler.model.variables.decisions import MIXED, Decisions, Queue, UnitGroup
-from scheduler.plan.rows import Plan
+from scheduler.plan.rows import FillRow, Plan
+from scheduler.plan.sale_rows import SaleRow
 
 __all__ = ["NotReadBack", "values_of"]
 
@@ -71,39 +72,49 @@ def _throw_strangers(chosen: Decisions, rows: PlanRows, ways: Ways, values: list
 
 
 def _set_deliveries(chosen: Decisions, plan: Plan, ways: Ways, values: list[int]) -> None:
-    wishes = chosen.frame.wishes
-    number_of = {
-        (wishes[parcel.wish].name, parcel.product): number for number, parcel in enumerate(chosen.parcels)
-    }
-    stalls = {key: stall.name for key, (_, stall) in stalls_of(chosen.frame.outlets).items()}
-    wanted = {wish.name: wish.product for wish in wishes}
     by_lot: Counter[tuple[str, int]] = Counter()
     heads: dict[tuple[int, str], int] = defaultdict(int)
-    for row in plan.fills:
-        number = number_of.get((row.demand, row.substitute or wanted.get(row.demand, "")), -1)
-        fill = chosen.fills.get((row.crop, row.cut_day, number))
+    for number, each in _given(chosen, plan):
+        fill = chosen.fills.get((each.crop, each.cut_day, number))
         if fill is None:
             # The wish was moved or asks for something else by now: these heads go nowhere.
             continue
         # More heads than make up what is asked for are not counted on.
-        taken = min(row.heads, chosen.most(fill) - values[fill.index])
+        taken = min(each.heads, chosen.most(fill) - values[fill.index])
         values[fill.index] += taken
-        by_lot[row.lot, row.cut_day] += taken
-        heads[number, row.crop] += taken
+        by_lot[each.lot, each.cut_day] += taken
+        heads[number, each.crop] += taken
+    left = _set_units(chosen, heads, values)
+    for index, missing in enumerate(left):
+        values[chosen.short[index].index] = missing
+        if index in chosen.whole:
+            values[chosen.whole[index].index] = int(missing == 0)
+    set_marks(chosen, values)
+    _set_sold(chosen, left, values)
+    set_heads(chosen, by_lot, ways, values)
+
+
+def _given(chosen: Decisions, plan: Plan) -> Iterator[tuple[int, FillRow | SaleRow]]:
+    """Yield each fill and sale of a plan with the number of the parcel it goes into, -1 for none."""
+    wishes = chosen.frame.wishes
+    number_of = {
+        (wishes[parcel.wish].name, parcel.product): number for number, parcel in enumerate(chosen.parcels)
+    }
+    wanted = {wish.name: wish.product for wish in wishes}
+    for row in plan.fills:
+        yield number_of.get((row.demand, row.substitute or wanted.get(row.demand, "")), -1), row
+    stalls = {key: stall.name for key, (_, stall) in stalls_of(chosen.frame.outlets).items()}
     for sale in plan.sales:
-        number = number_of.get((stalls.get((sale.outlet, sale.product, sale.day), ""), sale.product), -1)
-        fill = chosen.fills.get((sale.crop, sale.cut_day, number))
-        if fill is None:
-            # The outlet does not sell it then any more.
-            continue
-        taken = min(sale.heads, chosen.most(fill) - values[fill.index])
-        values[fill.index] += taken
-        by_lot[sale.lot, sale.cut_day] += taken
-        heads[number, sale.crop] += taken
-    left = [wish.amount for wish in wishes]
+        stall = stalls.get((sale.outlet, sale.product, sale.day), "")
+        yield number_of.get((stall, sale.product), -1), sale
+
+
+def _set_units(chosen: Decisions, heads: Mapping[tuple[int, str], int], values: list[int]) -> list[int]:
+    """Set the units that heads of each crop make in each parcel; return what each wish then lacks."""
+    left = [wish.amount for wish in chosen.frame.wishes]
     for number, parcel in enumerate(chosen.parcels):
         product = chosen.farm.products[parcel.product]
-        of_crop = {crop: heads[number, crop] for crop in product.sources}
+        of_crop = {crop: heads.get((number, crop), 0) for crop in product.sources}
         apart = [of_crop] if product.parts else [{crop: number_of} for crop, number_of in of_crop.items()]
         made = [units_made(product, some) for some in apart]
         for at, some in enumerate(apart):
@@ -113,13 +124,7 @@ def _set_deliveries(chosen: Decisions, plan: Plan, ways: Ways, values: list[int]
             crop = MIXED if product.parts else next(iter(some))
             values[chosen.units[number, crop].index] = units
             left[parcel.wish] -= units
-    for index, missing in enumerate(left):
-        values[chosen.short[index].index] = missing
-        if index in chosen.whole:
-            values[chosen.whole[index].index] = int(missing == 0)
-    set_marks(chosen, values)
-    _set_sold(chosen, left, values)
-    set_heads(chosen, by_lot, ways, values)
+    return left
 
 
 def _set_sold(chosen: Decisions, left: Sequence[int], values: list[int]) -> None:

@@ -14,7 +14,7 @@ from scheduler.plan.rows import CutRow, LotRow, Plan, UnitRow
 from scheduler.plan.tally import first_positions, growing_units
 
 
-class NotReadBack(Exception):  # noqa: N818 - the word is the message
+class NotReadBack(Exception):  # the word is the message
     """A plan holds something the planner would not have looked at; the message says what."""
 
 

@@ -10,14 +10,13 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from scheduler.farm.farm import Farm
-from scheduler.farm.orders.goods import reach_of
-from scheduler.farm.orders.reach import earliest_reach, has_harvest_day
 from scheduler.farm.places import PlaceKind
 from scheduler.model.answers.read_back import NotReadBack, values_of
 from scheduler.model.answers.solution import decided
 from scheduler.model.build import build, list_options
 from scheduler.model.first.line_up import has_many_rows, lined_up_as
 from scheduler.model.goals import blend
+from scheduler.model.options.beyond import beyond_reach
 from scheduler.model.options.frame import Frame, season
 from scheduler.model.options.pools import Bundle, bundles_of
 from scheduler.model.search.incumbent import Incumbent
@@ -141,15 +140,3 @@ def homes_from(farm: Farm, plan: Plan, bundles: tuple[Bundle, ...]) -> Homes:
     empty = {bundle_of[lane] for lane in lanes if lane not in taken}
     every = frozenset(bundle.name for bundle in bundles)
     return {name: frozenset(used[name] | empty) if used[name] else every for name in farm.crops}
-
-
-def beyond_reach(frame: Frame) -> set[int]:
-    """Return the wishes that no sowing from today on can reach."""
-    farm = frame.farm
-    reach = earliest_reach(farm)
-    fresh = {demand.name for demand in farm.demands if has_harvest_day(farm, demand)}
-    return {
-        index
-        for index, wish in enumerate(frame.wishes)
-        if wish.name not in fresh or wish.first < (reach_of(wish, reach) or frame.end + 1)
-    }

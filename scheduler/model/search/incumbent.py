@@ -1,6 +1,6 @@
 """The best plan so far, and how another one is judged against it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 
 from scheduler.farm.units import MILLI
 from scheduler.model.build import Built
@@ -91,9 +91,10 @@ class Incumbent:
         self.values, self._totals, self.score = values, totals, _score(totals)
         self.improved, self.version = True, self.version + 1
 
-    def units_short(self, level: int) -> int:
-        """Return the units a level of wishes is short of, whatever they weigh."""
-        return sum(self.values[self.built.chosen.short[index].index] for index in self.short_wishes(level))
+    def units_short(self, level: int, but: Container[int] = ()) -> int:
+        """Return the units a level of wishes is short of, whatever they weigh; some left out."""
+        short = self.built.chosen.short
+        return sum(self.values[short[index].index] for index in self.short_wishes(level) if index not in but)
 
     def short_wishes(self, level: int) -> list[int]:
         """Return the wishes of a level that are short, largest weight first."""

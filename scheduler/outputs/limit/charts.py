@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from scheduler.outputs.chart_svg import INK, QUIET, svg_of
+from scheduler.outputs.chart_svg import INK, QUIET, SIGNS, svg_of
 from scheduler.outputs.drawings.palette import COLOURS
 from scheduler.outputs.limit.lines import NOUNS
 from scheduler.plan.capacity import Frontier
@@ -56,12 +56,10 @@ def _panel(axes: Axes, frontier: Frontier) -> None:
     axes.plot(
         [number for number, _ in whole],
         [units for _, units in whole],
-        linestyle="none",
+        **SIGNS,
         marker="o",
         markersize=4.5,
         color=BLUE,
-        markeredgecolor=INK,
-        markeredgewidth=0.6,
         label="whole units",
     )
     axes.axvline(frontier.now, color=QUIET, linewidth=1.1, linestyle=(0, (4, 2)), label="what there is now")
@@ -70,12 +68,10 @@ def _panel(axes: Axes, frontier: Frontier) -> None:
     axes.plot(
         bends,
         [at[number] for number in bends],
-        linestyle="none",
+        **SIGNS,
         marker="v",
         markersize=7,
         color=RED,
-        markeredgecolor=INK,
-        markeredgewidth=0.7,
         label="bend",
     )
     for number in bends:

@@ -64,7 +64,7 @@ class Looks:
 
     def take(self, drawing: str) -> str:
         """Return a drawing with signs in the place of its groups."""
-        root = fromstring(drawing)  # noqa: S314  own drawing, not a file from outside
+        root = fromstring(drawing)  # our own drawing, no file from outside
         kept = {name: value for name, value in root.attrib.items() if name not in PAGE_GIVES}
         inside = self._inside(root, (0.0, 0.0))
         self._count(inside)

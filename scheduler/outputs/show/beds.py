@@ -5,25 +5,15 @@ from collections.abc import Iterator, Sequence
 from rich.text import Text
 
 from scheduler.farm.farm import Farm
-from scheduler.outputs.show.page import (
-    Part,
-    day_in_text,
-    day_of,
-    head,
-    left_out,
-    long_day,
-    row,
-    table,
-    titled,
-)
+from scheduler.outputs.show.coming import coming_parts
+from scheduler.outputs.show.page import Part, day_in_text, head, left_out, long_day, row, table
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.positions import positions_text
 from scheduler.plan.rows import Plan
-from scheduler.plan.views.bed_page import BedEvent, BedPage, InBed, bed_page
+from scheduler.plan.views.bed_page import BedEvent, InBed, bed_page
 from scheduler.plan.words import heads_in_words, worth_listing
 
 DAYS = 21
-EVENTS = 14
 PLANTINGS = 24
 
 
@@ -48,7 +38,7 @@ def bed_parts(farm: Farm, plan: Plan, name: str, day: int) -> Iterator[Part]:
         yield Text(f"free: {_positions(found.free)}")
     if found.cleaned:
         yield Text(f"being cleaned up: {_positions(found.cleaned)}")
-    yield from _coming(farm, found)
+    yield from coming_parts(farm, found.last, found.coming, _event)
 
 
 def _positions(numbers: Sequence[int]) -> str:
@@ -60,20 +50,6 @@ def _holds(farm: Farm, each: InBed) -> str:
     if each.next_pick is not None:
         said += f", picked {day_in_text(farm, each.next_pick)}"
     return f"{said}, pulled out {day_in_text(farm, each.row.leaves)}"
-
-
-def _coming(farm: Farm, found: BedPage) -> Iterator[Part]:
-    until = f"through {day_in_text(farm, found.last)}"
-    yield titled(f"What happens {until}" if found.coming else f"Nothing happens there {until}.")
-    lines = table("day", "what", "rest")
-    shown = worth_listing(len(found.coming), EVENTS)
-    before = -1
-    for each in found.coming[:shown]:
-        row(lines, day_of(farm, each.day) if each.day != before else "", *_event(each))
-        before = each.day
-    yield lines
-    if len(found.coming) > shown:
-        yield left_out(len(found.coming) - shown, "tables/tasks.csv")
 
 
 def _event(each: BedEvent) -> tuple[str, str]:

@@ -7,26 +7,16 @@ from rich.text import Text
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
 from scheduler.outputs.show.beds import bed_parts
-from scheduler.outputs.show.page import (
-    Part,
-    day_in_text,
-    day_of,
-    head,
-    left_out,
-    long_day,
-    row,
-    table,
-    titled,
-)
+from scheduler.outputs.show.coming import coming_parts
+from scheduler.outputs.show.page import Part, day_in_text, head, left_out, long_day, row, table
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.layout.words import slots_in_words
 from scheduler.plan.rows import Plan
-from scheduler.plan.views.place_page import Happening, PlacePage, place_page
+from scheduler.plan.views.place_page import Happening, place_page
 from scheduler.plan.views.standing import Load, Standing
 from scheduler.plan.words import heads_in_words, plant_word, worth_listing
 
 DAYS = 21
-EVENTS = 14
 SLOTS = 24
 KINDS = {PlaceKind.LANE: "raft", PlaceKind.ZONE: "board", PlaceKind.TIER: "tray"}
 
@@ -56,7 +46,7 @@ def place_parts(farm: Farm, plan: Plan, name: str, day: int) -> Iterator[Part]:
         yield Text(f"free: {slots_in_words(place.free)}")
     if place.closed:
         yield Text(f"closed: {slots_in_words(place.closed)}")
-    yield from _coming(farm, found, item)
+    yield from coming_parts(farm, found.last, found.coming, lambda each: _event(each, item))
 
 
 def _holds(farm: Farm, standing: Standing) -> str:
@@ -72,20 +62,6 @@ def _load(farm: Farm, standing: Standing, load: Load) -> str:
         return said
     what = "cut" if load.due.cut else "out" if standing.item == "raft" else "goes on"
     return f"{said}, {what} {day_in_text(farm, load.due.day)}"
-
-
-def _coming(farm: Farm, found: PlacePage, item: str) -> Iterator[Part]:
-    until = f"through {day_in_text(farm, found.last)}"
-    yield titled(f"What happens {until}" if found.coming else f"Nothing happens there {until}.")
-    lines = table("day", "what", "rest")
-    shown = worth_listing(len(found.coming), EVENTS)
-    before = -1
-    for each in found.coming[:shown]:
-        row(lines, day_of(farm, each.day) if each.day != before else "", *_event(each, item))
-        before = each.day
-    yield lines
-    if len(found.coming) > shown:
-        yield left_out(len(found.coming) - shown, "tables/tasks.csv")
 
 
 def _event(each: Happening, item: str) -> Sequence[str]:

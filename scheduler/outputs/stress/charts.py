@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from scheduler.outputs.chart_svg import INK, QUIET, svg_of
+from scheduler.outputs.chart_svg import QUIET, SIGNS, svg_of
 from scheduler.outputs.drawings.palette import COLOURS
 from scheduler.stress.risk import Risk
 
@@ -37,12 +37,10 @@ def weekly_chart(risk: Risk) -> str:
         axes.plot(
             days,
             [min(weeks[day]) for day in days],
-            linestyle="none",
+            **SIGNS,
             marker="v",
             markersize=5,
             color=RED,
-            markeredgecolor=INK,
-            markeredgewidth=0.6,
             label="least sure delivery of the week",
         )
         axes.axhline(95, color=QUIET, linewidth=1.0, linestyle=(0, (4, 2)), label="95 percent")

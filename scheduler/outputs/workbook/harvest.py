@@ -136,6 +136,16 @@ def harvests_sheet(farm: Farm, plan: Plan) -> TableSheet:
     )
 
 
+ASKED = (
+    Column(heading="day", kind=Kind.DATE, note="Day of delivery; of a target, the first day of its week."),
+    Column(heading="kind"),
+    Column(heading="order", widest=20),
+    Column(heading="customer", widest=24),
+    Column(heading="product", widest=24),
+)
+"""What was asked for, as :func:`_asked` fills it."""
+
+
 def deliveries_sheet(farm: Farm, plan: Plan) -> TableSheet:
     """Return each reported delivery and week of a target, what it gets, from which lots, and why not all."""
     lots = _lots_of_demands(farm, plan)
@@ -145,11 +155,7 @@ def deliveries_sheet(farm: Farm, plan: Plan) -> TableSheet:
         name="deliveries",
         title="Deliveries and targets",
         columns=(
-            Column(heading="day", kind=Kind.DATE, note=DAY),
-            Column(heading="kind"),
-            Column(heading="order", widest=20),
-            Column(heading="customer", widest=24),
-            Column(heading="product", widest=24),
+            *ASKED,
             Column(heading="ordered (units)", kind=Kind.WHOLE),
             Column(heading="filled (units)", kind=Kind.WHOLE),
             *(
@@ -188,7 +194,6 @@ def deliveries_sheet(farm: Farm, plan: Plan) -> TableSheet:
     )
 
 
-DAY = "Day of delivery; of a target, the first day of its week."
 STATES = (
     "filled; short; too early: no sowing from the first day could be ready; "
     "out of reach: no open harvest day lies near enough before it."
@@ -201,11 +206,7 @@ def shortfalls_sheet(farm: Farm, plan: Plan) -> TableSheet:
         name="shortfalls",
         title="What is not filled, and why",
         columns=(
-            Column(heading="day", kind=Kind.DATE, note=DAY),
-            Column(heading="kind"),
-            Column(heading="order", widest=20),
-            Column(heading="customer", widest=24),
-            Column(heading="product", widest=24),
+            *ASKED,
             Column(heading="state", note=STATES),
             Column(heading="missing (units)", kind=Kind.WHOLE),
             Column(heading="of (units)", kind=Kind.WHOLE),

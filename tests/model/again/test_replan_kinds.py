@@ -48,7 +48,7 @@ CASES = {
 @pytest.mark.parametrize("kind", CASES)
 def test_weeks_of_loss_and_planning_again_keep_every_rule(tmp_path, kind):
     case = dict(CASES[kind])
-    settings = {"weeks": "12", **case.pop("settings", {})}
+    settings = {"weeks": "10", **case.pop("settings", {})}
     made = planned(tmp_path, settings=settings, **case)
     farm = Followed(made.book, made.farm, made.plan)
     filled = 0

@@ -3,7 +3,7 @@
 import pytest
 from farms import EVER, make_crop, make_farm
 from solving import quick_crop
-from weeks import EFFORT, limit, linear, room, week_of
+from weeks import limit, linear, room, week_of
 
 from scheduler.farm.calendar import Work
 from scheduler.model.capacity.limit import Depth, limit_of
@@ -77,7 +77,7 @@ def test_half_a_plant_is_none():
 def test_beds_and_rafts_are_carried_together():
     farm = bedded(crops=[TOMATO, quick_crop()], lanes=1, lane_slots=8)
     week = week_of(farm, mix={"Lettuce": 84, "Tomato": 84})
-    found = limit_of(week, EFFORT, Depth(season=False))
+    found = limit_of(week, SolveSettings(seconds=0.5, deterministic=True), Depth(season=False))
     assert found.left_out == ()
     assert found.linear == pytest.approx(1)
     assert found.whole == 1000

@@ -64,7 +64,7 @@ def test_every_part_of_the_file_is_sound(text):
     farm = replace(small_farm(name=text), currency=text)
     with zipfile.ZipFile(io.BytesIO(plan_workbook(farm, plan))) as archive:
         for name in archive.namelist():
-            root = fromstring(archive.read(name))  # noqa: S314 - our own file
+            root = fromstring(archive.read(name))  # our own file
             assert not root.findall(".//{*}sheetData//{*}f"), name
 
 

@@ -1,0 +1,74 @@
+"""Ways to break what tables say of each other."""
+
+from dataclasses import fields, replace
+from random import Random
+from typing import Any
+
+from fuzz.operators import Broken, one, operator, put
+
+from scheduler.farm.farm import Farm
+from scheduler.plan.audit import RULES
+from scheduler.plan.rows import Plan
+
+# --- bookkeeping ----------------------------------------------------------------------------------
+
+TOLD = {
+    "demands": ("amount", "filled", "day", "priority", "price"),
+    "use": ("used", "slots"),
+    "equipment": ("in_use", "washing", "owned"),
+    "hours": ("minutes",),
+    "coolers": ("heads", "crates", "room"),
+    "chains": ("heads", "cut_day", "raft_day"),
+    "seed": ("cells", "seeds", "cost"),
+    "supplies": ("needed", "packs", "amount", "cost"),
+    "boxes": ("value", "products", "short", "boxes"),
+    "box_items": ("wanted", "filled"),
+    "outlets": ("units", "takings"),
+}
+"""Tables that follow from others, and columns of them that are worked out."""
+
+
+@operator("bookkeeping", "products", "boxes", "outlets", totals=False)
+def a_total_that_is_wrong(draw: Random, farm: Farm, plan: Plan) -> Broken:
+    """Tell one more of something that is worked out from other tables."""
+    table = one(draw, [table for table in TOLD if getattr(plan, table)])
+    if table is None:
+        return None
+    row, column = draw.choice(getattr(plan, table)), draw.choice(TOLD[table])
+    return farm, put(plan, table, row, **{column: getattr(row, column) + 1})
+
+
+@operator("bookkeeping", "products", "boxes", "outlets", totals=False)
+def a_total_left_out(draw: Random, farm: Farm, plan: Plan) -> Broken:
+    """Leave out a row of a table that follows from others, or tell it twice."""
+    table = one(draw, [table for table in TOLD if getattr(plan, table)])
+    if table is None:
+        return None
+    rows = list(getattr(plan, table))
+    at = draw.randrange(len(rows))
+    rows[at : at + 1] = draw.choice(([], [rows[at], rows[at]]))
+    tables: dict[str, Any] = {table: tuple(rows)}
+    return farm, replace(plan, **tables)
+
+
+NAMED = {
+    "positions": ("unit", "place"),
+    "contents": ("unit", "lot"),
+    "cuts": ("unit", "lot"),
+    "fills": ("demand",),
+    "units": ("kind",),
+    "lots": ("crop",),
+    "use": ("place",),
+}
+"""Tables and columns of them that name something."""
+
+
+@operator("bookkeeping", *sorted(set(RULES) - {"bookkeeping"}), totals=False)
+def a_name_that_is_unknown(draw: Random, farm: Farm, plan: Plan) -> Broken:
+    """Name what does not exist."""
+    table = one(draw, [table for table in NAMED if getattr(plan, table)])
+    if table is None:
+        return None
+    row, column = draw.choice(getattr(plan, table)), draw.choice(NAMED[table])
+    assert column in {field.name for field in fields(row)}
+    return farm, put(plan, table, row, **{column: "No such thing"})
