@@ -28,6 +28,7 @@ from scheduler.model.first.by_date import by_date
 from scheduler.model.first.laying import laid
 from scheduler.model.first.line_up import has_many_rows, line_up
 from scheduler.model.first.longer import CycleSearch
+from scheduler.model.first.papers import Papers
 from scheduler.model.first.start import idle
 from scheduler.model.goals import Term, blend, cost, shortage, simplicity
 from scheduler.model.options.beyond import beyond_reach, not_reported
@@ -61,6 +62,12 @@ OVERTAKING = 0.6
 
 STEADY, TURNS = 0.2, 0.35
 """Shares of the time for finding a steady week: usually, and where boxes take turns, which is harder."""
+
+ON_PAPER = 0.12
+"""Share of the time for planning on paper, where boxes are filled."""
+
+TOO_FULL = 0.05
+"""Part left short on paper from which a steady week, which would be short of much too, is not looked for."""
 
 Tell = Callable[[Progress], None]
 
@@ -142,7 +149,7 @@ class _Search:
             self._frame = replace(self._frame, sources=MOST_SOURCES)
             try:
                 best = self._from_line_up() if has_many_rows(self._farm) else None
-                best = best or self._from_cycle(seconds)
+                best = best or self._from_paper(seconds) or self._from_cycle(seconds)
             except Stopped:
                 return self._first_plan
         if best is None or (self._engine.stopped and not best.improved):
@@ -245,7 +252,7 @@ class _Search:
         Raises:
             Stopped: the search was to end before there was a plan.
         """
-        self._first_plan = self._from_line_up()
+        self._first_plan = self._first_plan or self._from_line_up()
         cycle = None
         if any(crop.picking is None for crop in self._farm.crops.values()):
             self._say("finding a steady week", None)
@@ -260,6 +267,33 @@ class _Search:
         if best is not None and cycle is not None:
             best.take(laid(self._engine, best, cycle))
             self._say("laying the steady week over the season", best)
+        return best
+
+    def _from_paper(self, seconds: float) -> Incumbent | None:
+        """Start on paper where boxes are filled, with all rows for all crops.
+
+        None where so little is short then that a steady week may do better; then it is the first plan.
+
+        Raises:
+            Stopped: the search was to end before there was a plan.
+        """
+        if not self._farm.boxes:
+            return None
+        self._say("planning on paper", None)
+        built = self._built(None, self._engine.check)
+        best = self._first(built, Parts(built.model, self._engine.check), seconds * 0.1)
+        if best is None:
+            return None
+        papers = Papers(self._engine, built.chosen)
+        papers.begin()
+        too_full = papers.part_short() >= TOO_FULL
+        if too_full:
+            papers.go_on(seconds * ON_PAPER)
+        best.take(papers.values(best))
+        self._say("planning on paper", best)
+        if not best.improved or not too_full:
+            self._first_plan = best if best.improved else None
+            return None
         return best
 
     def _from_line_up(self) -> Incumbent | None:

@@ -27,6 +27,10 @@ class BoxTurns:
         """Put a product into a place of a box."""
         self._in[box.share, box.number][slot.name].append(product)
 
+    def take_out(self, box: Box, slot: BoxSlot, product: str) -> None:
+        """Take a product out of a place of a box again."""
+        self._in[box.share, box.number][slot.name].remove(product)
+
     def held(self, box: Box, slot: BoxSlot) -> list[str]:
         """Return the products in a place of a box, in the order in which they were put in."""
         return list(self._in[box.share, box.number][slot.name])
@@ -41,7 +45,7 @@ class BoxTurns:
         found = [name for name in self._boxes.candidates(box, slot) if self._may(box, slot, name)]
         prices = self._boxes.categories[slot.category].prices
         return sorted(
-            found, key=lambda name: (self._liking(box, name), -self._since(box, name), -prices[name], name)
+            found, key=lambda name: (self.liking(box, name), -self._since(box, name), -prices[name], name)
         )
 
     def _may(self, box: Box, slot: BoxSlot, product: str) -> bool:
@@ -83,7 +87,8 @@ class BoxTurns:
         own = self._in.get((box.share, box.number), {})
         return {product for products in own.values() for product in products}
 
-    def _liking(self, box: Box, product: str) -> int:
+    def liking(self, box: Box, product: str) -> int:
+        """Return -1 for a favourite of a box, 1 for what it dislikes, else 0."""
         about = [
             w.kind for w in self._boxes.shares[box.share].wishes if w.product == product and w.is_about(box)
         ]

@@ -150,13 +150,17 @@ class Repair:
     def _all_rounds(self, until: float, first: int, end: int) -> bool:
         """Run the rounds from ``first`` up to ``end`` once; say whether it is worth another time."""
         before = self._best.score[:2]
-        for level in (1, 2):
-            for number in range(first, min(end, len(self._rounds))):
-                if self._over(until) or self._in_vain() or not self.short(level):
-                    break
-                around, phase = self._rounds[number], f"filling shortages, round {number + 1}"
-                seconds = min(around.seconds, self._patience)
-                self._run(self._around_shortages(level, around), phase, seconds, until)
+        numbers = range(first, min(end, len(self._rounds)))
+        turns = [(level, number) for level in (1, 2) for number in numbers]
+        if self._products:
+            # Boxes take much of what is wanted: a round of each in turn, or one has all the time.
+            turns.sort(key=lambda turn: turn[1])
+        for level, number in turns:
+            if self._over(until) or self._in_vain():
+                break
+            around, phase = self._rounds[number], f"filling shortages, round {number + 1}"
+            seconds = min(around.seconds, self._patience)
+            self._run(self._around_shortages(level, around), phase, seconds, until)
         return not self._over(until) and not self._in_vain() and self._best.score[:2] < before
 
     def give_up_after(self, patience: float) -> None:

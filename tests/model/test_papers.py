@@ -1,0 +1,181 @@
+"""Planning on paper: what is left stands for the next, boxes take what needs least room, orders are tried."""
+
+import random
+
+import pytest
+from boxed import box_farm, share, slot, wish
+from farms import delivery, make_farm
+from model.any_season import any_season
+from model.test_many_rows import contents, short_in
+from model.test_substitutes import instead
+from solving import outcome, quick_crop
+
+import scheduler.model.solve as solve
+from scheduler.farm.orders.boxes import DISLIKE, FAVOURITE
+from scheduler.model.build import build
+from scheduler.model.first.on_paper import OnPaper
+from scheduler.model.first.papers import Papers
+from scheduler.model.first.sharing import in_order
+from scheduler.model.first.start import idle
+from scheduler.model.options.frame import season
+from scheduler.model.options.pools import bundles_of
+from scheduler.model.search.incumbent import Incumbent
+from scheduler.model.search.part import Parts
+from scheduler.model.settings import SolveSettings
+from scheduler.model.solve import plan_farm
+from scheduler.model.solver.engine import Engine, Stopped
+
+STANDS = quick_crop(raft=(4, 6, 10_000))
+
+
+def on_paper(farm, seconds=1.0):
+    """Return the built model, the answer that stands on the paper and keeps every rule, and the papers."""
+    built = build(season(farm), bundles_of(farm))
+    engine, parts = Engine(SolveSettings(seconds=9, deterministic=True)), Parts(built.model)
+    best = Incumbent(built, parts, idle(engine, built, parts, 1))
+    papers = Papers(engine, built.chosen)
+    papers.begin()
+    papers.go_on(seconds)
+    values = papers.values(best)
+    assert values is not None
+    assert parts.holds(values)
+    return built, values
+
+
+def test_what_is_left_on_a_raft_stands_for_a_later_delivery():
+    orders = [delivery("Lettuce", day, 3, max_age=0) for day in (10, 14)]
+    farm = make_farm(days=16, crops=[STANDS], lane_slots=1, demands=orders)
+    built, values = on_paper(farm)
+    assert set(short_in(built, values).values()) == {0}
+    assert sum(values[v.index] for v in built.chosen.raft_plants.values()) == 6
+
+
+def test_a_raft_stands_no_longer_than_it_may():
+    orders = [delivery("Lettuce", day, 3, max_age=0) for day in (10, 11 + STANDS.finish.wait)]
+    farm = make_farm(days=18, crops=[STANDS], lane_slots=1, demands=orders)
+    built, values = on_paper(farm)
+    assert sum(values[v.index] for v in built.chosen.raft_plants.values()) == 12
+
+
+def test_a_raft_does_not_stand_where_others_behind_it_have_to_leave():
+    orders = [delivery("Lettuce", day, 3, max_age=0) for day in (10, 14)]
+    orders.append(delivery("Cress", 12, 6, max_age=0, priority=1))
+    crops = [STANDS, quick_crop("Cress", raft=(4, 0, 10_000))]
+    farm = make_farm(days=16, crops=crops, lane_slots=2, rafts=2, demands=orders)
+    found = short_in(*on_paper(farm))
+    assert found["Cress 12"] == 0
+
+
+def test_what_is_left_of_a_second_cut_serves_another_delivery():
+    crop = quick_crop(cuts=2, interval=5, raft=(4, 0, 10_000))
+    orders = [delivery("Lettuce", day, 3, max_age=0) for day in (10, 15)]
+    orders.append(delivery("Lettuce", 15, 3, max_age=0, name="Lettuce too"))
+    farm = make_farm(days=18, crops=[crop], lane_slots=1, demands=orders)
+    built, values = on_paper(farm)
+    assert set(short_in(built, values).values()) == {0}
+    assert sum(values[v.index] for v in built.chosen.raft_plants.values()) == 6
+
+
+def test_a_substitute_is_given_where_what_was_ordered_has_no_room():
+    order = delivery("Lettuce", 10, 9, max_age=0, substitutes=instead("Kale"))
+    crops = [quick_crop("Lettuce", lanes=["Trough 1"]), quick_crop("Kale", lanes=["Trough 2"])]
+    farm = make_farm(days=14, crops=crops, lanes=2, lane_slots=1, demands=[order])
+    built, values = on_paper(farm)
+    assert short_in(built, values) == {"Lettuce 10": 0}
+    given = {crop: values[v.index] for (_, crop), v in built.chosen.units.items()}
+    assert given == {"Lettuce": 6, "Kale": 3}
+
+
+def test_a_delivery_that_wants_all_or_nothing_is_not_given_a_part():
+    order = delivery("Lettuce", 10, 20, max_age=0)
+    farm = make_farm(days=14, crops=[quick_crop()], lane_slots=2, demands=[order, delivery("Lettuce", 12, 6)],
+                     rules={"all_or_nothing": True})  # fmt: skip
+    assert short_in(*on_paper(farm)) == {"Lettuce 10": 20, "Lettuce 12": 0}
+
+
+# --- boxes ---
+
+
+def test_a_place_takes_what_needs_least_room_and_favourites_before_it():
+    crops = [quick_crop("Lettuce", per_raft=2), quick_crop("Kale", per_raft=3), quick_crop("Cress")]
+    for liked, product in (((), "Cress"), ((("Kale", FAVOURITE),), "Kale"), ((("Cress", DISLIKE),), "Kale")):
+        own = share(slot(), wishes=tuple(wish(name, kind) for name, kind in liked))
+        farm = box_farm(own, on=(9,), boxes=(5, 0), crops=crops, lanes=3)
+        assert contents(*on_paper(farm)) == {0: [product]}
+
+
+def test_a_place_takes_what_fills_most_of_it_where_nothing_fills_it():
+    crops = [quick_crop("Lettuce", per_raft=4), quick_crop("Kale", per_raft=3), quick_crop("Cress", sowing=())]
+    farm = box_farm(share(slot()), on=(9,), boxes=(5, 0), crops=crops, lanes=1, lane_slots=1)
+    built, values = on_paper(farm)
+    assert contents(built, values) == {0: ["Lettuce"]}
+    assert sum(short_in(built, values).values()) == 1
+
+
+def test_boxes_on_paper_keep_the_rules_of_boxes_one_after_another():
+    own = share(slot("First"), slot("Second"), most_running=1, max_age=0)
+    farm = box_farm(own, on=range(9, 44, 7), days=49, boxes=(5, 0), lanes=4)
+    built, values = on_paper(farm)
+    held = contents(built, values)
+    assert all(set(held[number]).isdisjoint(held[number + 1]) for number in range(4))
+
+
+# --- again and again ---
+
+
+def test_what_is_heavy_and_late_is_let_ahead():
+    orders = [delivery("Lettuce", 10, 6, max_age=0, priority=3)]
+    orders.append(delivery("Cress", 12, 6, max_age=0, priority=1))
+    crops = [quick_crop("Lettuce"), quick_crop("Cress", raft=(6, 0, 10_000))]
+    farm = make_farm(days=14, crops=crops, lane_slots=1, demands=orders)
+    assert short_in(*on_paper(farm)) == {"Lettuce 10": 6, "Cress 12": 0}
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_what_is_rubbed_out_leaves_the_paper_as_it_was(seed):
+    farm = any_season(seed)
+    chosen = build(season(farm), bundles_of(farm)).chosen
+    paper, draw = OnPaper(chosen, lambda: None), random.Random(seed)
+    for _ in range(6):
+        order = in_order(chosen)
+        draw.shuffle(order)
+        fresh = OnPaper(chosen, lambda: None)
+        assert dict(paper.plan(order)) == dict(fresh.plan(order))
+
+
+@pytest.mark.parametrize("seed", range(600, 630))
+def test_plans_on_paper_keep_every_rule(seed):
+    built, values = on_paper(any_season(seed), seconds=0.5)
+    assert len(values) == len(built.model.proto.variables)
+
+
+def test_once_asked_to_stop_nothing_is_planned_on_paper():
+    farm = make_farm(days=14, crops=[quick_crop()], demands=[delivery("Lettuce", 10, 6)])
+    built = build(season(farm), bundles_of(farm))
+    with pytest.raises(Stopped):
+        Papers(Engine(SolveSettings(seconds=0.0)), built.chosen).begin()
+
+
+# --- whole plans ---
+
+
+@pytest.fixture
+def large(monkeypatch):
+    """Every book is too large to be solved whole."""
+    monkeypatch.setattr(solve, "SMALL_BOOK", 0)
+
+
+def phases(farm, seconds=0.1):
+    told = []
+    settings = SolveSettings(seconds=seconds, deterministic=True)
+    plan_farm(farm, settings, lambda progress: told.append(progress.phase))
+    return told
+
+
+def test_a_farm_too_full_for_its_boxes_goes_on_from_the_paper(large):
+    own = share(slot("First"), slot("Second"), most_running=2)
+    full = box_farm(own, on=(9, 16), days=21, boxes=(9, 0), lanes=1, lane_slots=1)
+    roomy = box_farm(own, on=(9, 16), days=21, boxes=(9, 0), lanes=2, lane_slots=3)
+    assert "finding a steady week" not in phases(full)
+    assert "finding a steady week" in phases(roomy)
+    outcome(full, seconds=0.1)
