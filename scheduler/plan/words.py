@@ -62,6 +62,13 @@ def _sum_noun(crop: Crop) -> str:
     return f"{head_word(crop)}s"
 
 
+def own_nouns(farm: Farm) -> str:
+    """Return what is counted crop by crop on a farm: ``heads``, or ``heads, g and pieces``."""
+    words = list(dict.fromkeys(head_word(crop) for crop in farm.crops.values())) or ["head"]
+    words = [word if word == "g" else f"{word}s" for word in words]
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+
+
 def done_word(farm: Farm) -> str:
     """Return what is done to the crops of a farm: ``cut``, ``picked`` in beds, ``harvested`` for both."""
     ways = {crop.picking is None for crop in farm.crops.values()}

@@ -105,7 +105,11 @@ def test_a_place_takes_what_needs_least_room_and_favourites_before_it():
 
 
 def test_a_place_takes_what_fills_most_of_it_where_nothing_fills_it():
-    crops = [quick_crop("Lettuce", per_raft=4), quick_crop("Kale", per_raft=3), quick_crop("Cress", sowing=())]
+    crops = [
+        quick_crop("Lettuce", per_raft=4),
+        quick_crop("Kale", per_raft=3),
+        quick_crop("Cress", sowing=()),
+    ]
     farm = box_farm(share(slot()), on=(9,), boxes=(5, 0), crops=crops, lanes=1, lane_slots=1)
     built, values = on_paper(farm)
     assert contents(built, values) == {0: ["Lettuce"]}

@@ -8,6 +8,7 @@ from scheduler.farm.crops import StageKind
 from scheduler.farm.units import CENT
 from scheduler.outputs.words import plain
 from scheduler.plan.views.compared import CaseTotals, Comparison, UseLine, UseOf
+from scheduler.plan.words import done_word, sum_nouns
 
 MINUTES = 60
 KINDS = ("firm deliveries", "flexible deliveries", "weeks of targets")
@@ -61,7 +62,8 @@ def _delivered(comparison: Comparison) -> Iterator[Line]:
             yield Line(label=kind, cells=tuple(_filled(t, kind) for t in comparison.totals))
     yield _numbers("units delivered", comparison, lambda totals: totals.filled)
     yield _numbers("units short", comparison, lambda totals: totals.missing)
-    yield _numbers("heads cut", comparison, lambda totals: totals.heads)
+    farm = comparison.farm
+    yield _numbers(f"{sum_nouns(farm)} {done_word(farm)}", comparison, lambda totals: totals.heads)
 
 
 def _filled(totals: CaseTotals, kind: str) -> str:

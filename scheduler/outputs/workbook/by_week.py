@@ -10,6 +10,7 @@ from scheduler.outputs.workbook.sheets import CLOSED, FULL, SHORT, Column, Mark,
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.fullest import Fullest, place_weeks, week_spans, weeks_full
 from scheduler.plan.views.weeks import Week
+from scheduler.plan.words import done_word, sum_nouns
 
 KINDS = {
     PlaceKind.TIER: "tiers",
@@ -56,7 +57,7 @@ def weeks_sheet(farm: Farm, weeks: Sequence[Week]) -> TableSheet:
             Column(heading="cells sown", kind=Kind.WHOLE),
             Column(heading="boards set", kind=Kind.WHOLE),
             Column(heading="rafts set", kind=Kind.WHOLE),
-            Column(heading="heads cut", kind=Kind.WHOLE),
+            Column(heading=f"{sum_nouns(farm)} {done_word(farm)}", kind=Kind.WHOLE),
             Column(heading=WORK, kind=Kind.HOURS),
             *((Column(heading=CREW, kind=Kind.HOURS),) if limited else ()),
             *(Column(heading=in_use(kind), kind=Kind.SHARE, note=used) for kind in kinds),

@@ -23,7 +23,7 @@ from scheduler.plan.rows import Plan
 from scheduler.plan.views.fullest import kind_season
 from scheduler.plan.views.reached import Shortfall, Totals, crop_totals, reached, shortfalls, totals
 from scheduler.plan.views.season import Asked
-from scheduler.plan.words import done_word, sum_in_words, worth_listing
+from scheduler.plan.words import done_word, own_nouns, sum_in_words, sum_nouns, worth_listing
 
 TITLE = "What the plan reaches"
 WIDTHS = (26, *[14] * 8)
@@ -50,7 +50,7 @@ def write_summary(
     _say(rows, "Reached", words_of(farm, plan))
     _put(rows, "Deliveries", DELIVERIES, _deliveries(plan))
     _put(rows, "Goals, each kept before the next", GOALS, _goals(plan))
-    crops = (*CROPS, (in_money(farm, "seed"), Kind.MONEY))
+    crops = (*_crop_columns(farm), (in_money(farm, "seed"), Kind.MONEY))
     _put(rows, "Crops", crops, _crops(farm, plan))
     _link(rows, sheets)
 
@@ -74,15 +74,6 @@ GOALS = (
     ("proven limit", Kind.NUMBER),
     ("", Kind.TEXT),
 )
-CROPS = (
-    ("crop", Kind.TEXT),
-    ("lots sown", Kind.WHOLE),
-    ("cells", Kind.WHOLE),
-    ("seeds", Kind.WHOLE),
-    ("heads cut", Kind.WHOLE),
-    ("asked for", Kind.WHOLE),
-    ("left over", Kind.WHOLE),
-)
 
 
 def words_of(farm: Farm, plan: Plan) -> list[tuple[str, str]]:
@@ -104,7 +95,7 @@ def words_of(farm: Farm, plan: Plan) -> list[tuple[str, str]]:
     found, goods = totals(farm, plan), gone(farm, plan)
     said.append(
         (
-            "Heads",
+            f"{sum_nouns(farm)[0].upper()}{sum_nouns(farm)[1:]}",
             f"{found.heads:,} are {done_word(farm)}, {found.delivered:,} go into deliveries, "
             + (f"{sum(goods.sold.values()):,} are sold at outlets, " if farm.outlets else "")
             + f"{found.heads - found.delivered - sum(goods.sold.values()):,} are left over.",
@@ -231,6 +222,18 @@ def _goals(plan: Plan) -> Block:
 
 def _known(value: float | None) -> Value:
     return value if value is not None and math.isfinite(value) else "not known"
+
+
+def _crop_columns(farm: Farm) -> tuple[tuple[str, Kind], ...]:
+    return (
+        ("crop", Kind.TEXT),
+        ("lots sown", Kind.WHOLE),
+        ("cells", Kind.WHOLE),
+        ("seeds", Kind.WHOLE),
+        (f"{own_nouns(farm)} {done_word(farm)}", Kind.WHOLE),
+        ("asked for", Kind.WHOLE),
+        ("left over", Kind.WHOLE),
+    )
 
 
 def _crops(farm: Farm, plan: Plan) -> Block:
