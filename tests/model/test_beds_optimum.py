@@ -4,8 +4,8 @@ import random
 from dataclasses import replace
 
 import pytest
-from farms import EVER, delivery, growing, make_crop, make_farm
-from model.test_optimum import agrees, any_work_days
+from farms import EVER, growing, make_crop, make_farm
+from model.test_optimum import agrees, any_demands, any_work_days
 
 from scheduler.farm.crops import StageKind
 
@@ -67,18 +67,8 @@ def any_farm(seed):
     if lettuce:
         crops.append(make_crop("Lettuce", tray=(3, 1, 9_000), board=None, raft=(3, 2, 10_000)))
     products = {"Box": {name: draw.choice((1000, 2500)) for name in names}} if draw.random() < 0.3 else {}
-    demands = [
-        delivery(
-            draw.choice([*[crop.name for crop in crops], *products]),
-            draw.randint(2, DAYS - 2),
-            draw.randint(1, 7),
-            name=f"D{n}",
-            price=draw.randint(0, 3),
-            priority=draw.choice((4, 5)),
-            max_age=draw.randint(0, 2),
-        )
-        for n in range(draw.randint(2, 5))
-    ]
+    wanted = [*[crop.name for crop in crops], *products]
+    demands = any_demands(draw, wanted, (2, DAYS - 2), 7, draw.randint(2, 5))
     farm = make_farm(
         days=DAYS,
         crops=crops,

@@ -3,9 +3,9 @@
 import random
 
 import pytest
-from farms import delivery, growing, make_crop, make_farm, make_greens
+from farms import growing, make_crop, make_farm, make_greens
 from model.test_bound import no_better
-from model.test_optimum import agrees, any_work_days
+from model.test_optimum import agrees, any_demands, any_work_days
 from solving import outcome
 
 from scheduler.farm.calendar import Work
@@ -53,18 +53,8 @@ def any_farm(seed):
         again = {"cuts_done": 1, "last_cut": 0} if greens[0].cuts == 2 and draw.random() < 0.5 else {}
         since, held = -draw.randint(0, 3), min(plants, 2)
         rows = [growing(greens[0].name, StageKind.TRAY, since, plants, held, **again)]
-    demands = [
-        delivery(
-            draw.choice([crop.name for crop in crops]),
-            draw.randint(3, DAYS - 2),
-            draw.randint(1, 6),
-            name=f"D{n}",
-            price=draw.randint(0, 3),
-            priority=draw.choice((4, 5)),
-            max_age=draw.randint(0, 2),
-        )
-        for n in range(draw.randint(2, 4))
-    ]
+    names = [crop.name for crop in crops]
+    demands = any_demands(draw, names, (3, DAYS - 2), 6, draw.randint(2, 4))
     return make_farm(
         days=DAYS,
         crops=crops,

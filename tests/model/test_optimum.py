@@ -44,6 +44,22 @@ def any_work_days(draw):
     return {work: draw.choice(days) for work in Work}
 
 
+def any_demands(draw, products, days, most, number):
+    """So many deliveries of any of some products, on any of some days, of up to ``most`` units."""
+    return [
+        delivery(
+            draw.choice(products),
+            draw.randint(*days),
+            draw.randint(1, most),
+            name=f"D{n}",
+            price=draw.randint(0, 3),
+            priority=draw.choice((4, 5)),
+            max_age=draw.randint(0, 2),
+        )
+        for n in range(number)
+    ]
+
+
 def any_farm(seed):
     """A farm of a few slots, a few trays and a few deliveries, more than it can always fill."""
     draw = random.Random(seed)
@@ -68,18 +84,8 @@ def any_farm(seed):
     elif draw.random() < 0.5:
         rows = [growing(names[0], StageKind.TRAY, -draw.randint(0, 2), draw.randint(1, 20), 1)]
     products = {"Mix": {name: draw.choice((1000, 1500)) for name in names}} if draw.random() < 0.3 else {}
-    demands = [
-        delivery(
-            draw.choice([*names, *products]),
-            draw.randint(3 if rows else 8, DAYS - 2),
-            draw.randint(1, 14),
-            name=f"D{n}",
-            price=draw.randint(0, 3),
-            priority=draw.choice((4, 5)),
-            max_age=draw.randint(0, 2),
-        )
-        for n in range(draw.randint(1, 4))
-    ]
+    days = (3 if rows else 8, DAYS - 2)
+    demands = any_demands(draw, [*names, *products], days, 14, draw.randint(1, 4))
     return make_farm(
         days=DAYS,
         crops=crops,
