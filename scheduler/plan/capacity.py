@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
+from itertools import pairwise
 
 
 class RoomKind(StrEnum):
@@ -200,8 +201,7 @@ def bends_of(points: tuple[Point, ...]) -> tuple[Bend, ...]:
     Points may lie apart: between two of them the curve counts as straight.
     """
     slopes = [
-        (after.linear - before.linear) / (after.number - before.number)
-        for before, after in zip(points, points[1:], strict=False)
+        (after.linear - before.linear) / (after.number - before.number) for before, after in pairwise(points)
     ]
     least = max(slopes, default=0.0) / 100
     found = []

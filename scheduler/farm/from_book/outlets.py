@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterator
+from itertools import pairwise
 
 from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog
@@ -56,7 +57,7 @@ def _age(book: Book, row: Row) -> int:
 
 def _check_steps(rows: list[Row], log: FaultLog) -> None:
     """Steps of one outlet and product share their days, and each brings no more than the one before."""
-    for before, row in zip(rows, rows[1:], strict=False):
+    for before, row in pairwise(rows):
         price, best = row.number_of("price"), before.number_of("price")
         if price > best:
             expected = f"at most {float(best):g}, the price of the step before ({before.cell('price')})"

@@ -8,6 +8,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from itertools import pairwise
 from statistics import median
 
 from scheduler.book.readings import Doubt, Reading
@@ -59,9 +60,9 @@ def sift(readings: Iterable[Reading], source: str) -> Sifted:
 
     for key, found in series.items():
         name = named(*key)
-        back = sum(1 for one, two in zip(found, found[1:], strict=False) if two.when < one.when)
+        back = sum(1 for one, two in pairwise(found) if two.when < one.when)
         if back:
-            row = next(two.row for one, two in zip(found, found[1:], strict=False) if two.when < one.when)
+            row = next(two.row for one, two in pairwise(found) if two.when < one.when)
             doubt(row, f"{name}: {back} out of order from here, put in order", "out-of-order")
         ordered = _once(sorted(found, key=lambda each: (each.when, each.row)), name, doubt)
         low, high = POSSIBLE[key[1]]
@@ -116,12 +117,12 @@ def _without_jumps(ordered: Sequence[Reading], key: Series, doubt: Tell) -> tupl
 
 
 def _tell_gaps(ordered: Sequence[Reading], name: str, doubt: Tell) -> None:
-    steps = [two.when - one.when for one, two in zip(ordered, ordered[1:], strict=False)]
+    steps = [two.when - one.when for one, two in pairwise(ordered)]
     if not steps:
         return
     usual = median(step.total_seconds() for step in steps)
     longest = max(LONG_GAP, timedelta(seconds=TIMES_USUAL * usual))
-    for one, two in zip(ordered, ordered[1:], strict=False):
+    for one, two in pairwise(ordered):
         if two.when - one.when > longest:
             doubt(two.row, f"{name}: nothing from {one.when} to {two.when}", "gap")
 

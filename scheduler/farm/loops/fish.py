@@ -8,6 +8,7 @@ the yield of a year is known is fed alike on every day.
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from scheduler.farm.units import MILLI, WHOLE_SHARE
 
@@ -83,7 +84,7 @@ def at(curve: Curve, x: int) -> int:
     """Return the value of a curve: straight between its points, level beyond them, rounded down."""
     if x <= curve[0][0]:
         return curve[0][1]
-    for (left, low), (right, high) in zip(curve, curve[1:], strict=False):
+    for (left, low), (right, high) in pairwise(curve):
         if x < right:
             return int(low + Fraction((high - low) * (x - left), right - left) // 1)
     return curve[-1][1]

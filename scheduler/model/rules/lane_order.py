@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Callable
+from itertools import pairwise
 
 from ortools.sat.python.cp_model import CpModel, IntVar
 
@@ -108,7 +109,7 @@ class _Order:
     def _clear(self, entry: int, cleared: dict[int, IntVar], before: dict[int, IntVar]) -> None:
         """An entry is cleared when none of it leaves later, all before it is cleared, and it stays so."""
         days = sorted(cleared)
-        for day, after in zip(days, days[1:], strict=False):
+        for day, after in pairwise(days):
             self._model.add_implication(cleared[day], cleared[after])
         for day in days:
             later = [some for d, rafts in self._leaving[entry].items() if d > day for some in rafts]

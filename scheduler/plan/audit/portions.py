@@ -6,6 +6,7 @@ of in the end could not have been found by any other way of sharing out.
 """
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 Givers = Sequence[Sequence[int]]
 """For each taker, the givers it may take from, those it prefers first."""
@@ -57,7 +58,7 @@ class Portions:
         return []
 
     def _move(self, path: list[tuple[int, int]]) -> None:
-        given_up = [(giver, before[1]) for before, (giver, _) in zip(path, path[1:], strict=False)]
+        given_up = [(giver, before[1]) for before, (giver, _) in pairwise(path)]
         first, last = path[0][0], path[-1][1]
         number = min(self._spare[first], self.short[last], *(self.taken[pair] for pair in given_up))
         self._spare[first] -= number

@@ -10,6 +10,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import pairwise
 
 from scheduler.farm.farm import Demand, Farm
 from scheduler.farm.orders.goods import prices
@@ -312,7 +313,7 @@ def _days(rows: Sequence[ContentRow], crop_of: Mapping[str, str], first: int, un
         return
     edges = sorted({first, until, *(day for row in rows for day in (row.enters, row.leaves))})
     last = max((row.leaves for row in rows), default=0)
-    for start, end in zip(edges, edges[1:], strict=False):
+    for start, end in pairwise(edges):
         if not first <= start < until:
             continue
         there = [row for row in rows if row.enters <= start < row.leaves]

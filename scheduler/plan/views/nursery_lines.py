@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
+from itertools import pairwise
 
 from scheduler.plan.rows import ContentRow, LotRow
 from scheduler.plan.views.ledger import Ledger, holdings_of
@@ -131,7 +132,7 @@ def _moves(ledger: Ledger) -> Iterator[Dated]:
         unit = ledger.units[name]
         if unit.item == "raft":
             continue
-        for old, new in zip(stands, stands[1:], strict=False):
+        for old, new in pairwise(stands):
             line = Moving(
                 kind=unit.kind,
                 item=unit.item,
