@@ -108,7 +108,7 @@ def seasons(draw):
     return plans
 
 
-@settings(QUICK, max_examples=20)
+@settings(QUICK, max_examples=12)
 @given(seasons())
 def test_a_phone_that_imports_every_publication_shows_the_latest_plan(plans):
     check_that_phones_follow(plans)
@@ -140,7 +140,7 @@ def check_that_phones_follow(plans):
     assert publish(*tasks, farm=farm, demands=demands, before=files) == files
 
 
-@settings(QUICK, max_examples=25)
+@settings(QUICK, max_examples=15)
 @given(seasons())
 @example([(0, (task("a", 1, "sow"),), ()), (0, (), ()), (0, (task("a", 1, "sow"),), ())])
 def test_an_event_never_changes_its_name_for_a_lower_number_or_an_older_time(plans):
