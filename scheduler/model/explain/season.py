@@ -78,19 +78,6 @@ class Asked:
     rafts: int = 0
 
 
-class _Rows(Parts):
-    """The rows of a model as they can be compared with those of another."""
-
-    def rows_of(self, first: int, end: int) -> Sequence[tuple[object, int]]:
-        """Return what stands in some rows, and their highest values."""
-        return [((row.terms, row.when), row.high) for row in self._rows[first:end]]
-
-    @property
-    def count(self) -> int:
-        """Return the number of rows."""
-        return len(self._rows)
-
-
 class Season:
     """A season's model with a plan as its answer.
 
@@ -126,7 +113,7 @@ class Season:
         self._bare = self._model.clone()
         self._ends = self._keep_rules()
         self._model.minimize(blend(self.chosen))
-        self._parts = _Rows(self._model, pulse)
+        self._parts = Parts(self._model, pulse)
         if self._parts.count != len(self._model.proto.constraints):
             raise ValueError("a constraint of the model is not one row")
         self.values = values_of(Built(model=self._model, chosen=self.chosen), asked.plan)
@@ -214,7 +201,7 @@ class Season:
             model = self._bare.clone()
             bare = len(model.proto.constraints)
             rule(model, eased)
-            rows = read_model(model, self._pulse).rows[bare:]
+            rows = read_model(model, self._pulse).rows(bare)
             highs |= self._raised(rule, [((row.terms, row.when), row.high) for row in rows])
         return farm, highs
 
@@ -225,8 +212,8 @@ class Season:
             wanted[key].append(high)
         first, end = self._ends[rule]
         own: dict[object, list[int]] = defaultdict(list)
-        for number, (key, _) in enumerate(self._parts.rows_of(first, end), first):
-            own[key].append(number)
+        for number, row in enumerate(self._parts.rows(first, end), first):
+            own[row.terms, row.when].append(number)
         highs: dict[int, int] = {}
         for key, numbers in own.items():
             found = wanted.get(key, [])

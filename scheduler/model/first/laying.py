@@ -5,6 +5,8 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import accumulate, chain
 
+from ortools.sat.python.cp_model import IntVar
+
 from scheduler.farm.units import WHOLE_SHARE, ceil_div
 from scheduler.model.build import Built
 from scheduler.model.first.convoys import Convoy, Cycle, convoys, tray_convoys
@@ -172,45 +174,46 @@ def _nursery(chosen: Decisions, plants: Counter[RaftSet], values: list[int]) -> 
 
 def set_cleared(chosen: Decisions, values: list[int]) -> None:
     """Say for each row and entry the days by which all that entered up to it has left, and what comes in."""
-    for (bundle, crop, day), yes in chosen.entering.items():
-        values[yes.index] = int(
-            any(
-                values[rafts.index]
-                for queue, days in chosen.queues.items()
-                if (queue.bundle, queue.raft_class.crop, queue.enters) == (bundle, crop, day)
-                for rafts in days.values()
-            )
-        )
     last: dict[str, dict[int, int]] = defaultdict(dict)
+    came: set[tuple[str, str, int]] = set()
     for queue, days in chosen.queues.items():
         left = [day for day, rafts in days.items() if values[rafts.index]]
         if left:
+            came.add((queue.bundle, queue.raft_class.crop, queue.enters))
             entries = last[queue.bundle]
             entries[queue.entry] = max(entries.get(queue.entry, left[0]), *left)
-    for bundle in {bundle for bundle, _, _ in chosen.cleared}:
-        entries = _cycled(last[bundle], chosen.frame.period)
-        asked = sorted((entry, day, yes) for (b, entry, day), yes in chosen.cleared.items() if b == bundle)
+    for key, yes in chosen.entering.items():
+        values[yes.index] = int(key in came)
+    asked: dict[str, list[tuple[int, int, IntVar]]] = defaultdict(list)
+    for (bundle, entry, day), yes in chosen.cleared.items():
+        asked[bundle].append((entry, day, yes))
+    of_bundle = {name: _cycled(last[name], chosen.frame.period) for name in asked}
+    for bundle, entries in of_bundle.items():
         order = sorted(entries)
         latest, position = -MANY_DAYS, 0
-        for entry, day, yes in sorted(asked, key=lambda item: item[:2]):
+        for entry, day, yes in sorted(asked[bundle], key=lambda item: item[:2]):
             while position < len(order) and order[position] <= entry:
                 latest = max(latest, entries[order[position]])
                 position += 1
             values[yes.index] = int(latest <= day)
-        _set_lifts(chosen, values, bundle, entries)
+    _set_lifts(chosen, values, of_bundle)
 
 
-def _set_lifts(chosen: Decisions, values: list[int], bundle: str, entries: Mapping[int, int]) -> None:
+def _set_lifts(chosen: Decisions, values: list[int], of_bundle: Mapping[str, Mapping[int, int]]) -> None:
     """Count as lifted what leaves a bundle while something that entered before stays."""
-    order = sorted(entries)
-    latest = list(accumulate((entries[entry] for entry in order), max))
+    order = {bundle: sorted(entries) for bundle, entries in of_bundle.items()}
+    latest = {
+        bundle: list(accumulate((entries[entry] for entry in order[bundle]), max))
+        for bundle, entries in of_bundle.items()
+    }
     for (queue, day), lifted in chosen.lifts.items():
-        if queue.bundle == bundle:
-            ahead = bisect_left(order, queue.entry)
+        if queue.bundle in order:
+            ahead = bisect_left(order[queue.bundle], queue.entry)
             leave = chosen.queues[queue][day]
             if queue.raft_class.growing >= 0 and day == chosen.frame.start:
                 leave = leaving_first(chosen, queue, leave)
-            values[lifted.index] = values[leave.index] if ahead and latest[ahead - 1] > day else 0
+            held_up = ahead and latest[queue.bundle][ahead - 1] > day
+            values[lifted.index] = values[leave.index] if held_up else 0
 
 
 def _cycled(entries: dict[int, int], period: int) -> dict[int, int]:

@@ -24,18 +24,18 @@ def fractions_of(model: CpModel, pulse: Pulse = no_pulse) -> list[float] | None:
         return None
     values = result.solutions[0].primal_solution.variable_values
     found = {variable.id: value for variable, value in values.items()}
-    return [found.get(number, 0.0) for number in range(len(written.domains))]
+    return [found.get(number, 0.0) for number in range(len(written.lowest))]
 
 
 def _proto(written: Written) -> model_pb2.ModelProto:
     proto = model_pb2.ModelProto()
     columns, rows, matrix = proto.variables, proto.linear_constraints, proto.linear_constraint_matrix
-    for number, domain in enumerate(written.domains):
+    for number, limits in enumerate(zip(written.lowest.tolist(), written.highest.tolist(), strict=True)):
         columns.ids.append(number)
-        columns.lower_bounds.append(domain[0])
-        columns.upper_bounds.append(domain[-1])
+        columns.lower_bounds.append(limits[0])
+        columns.upper_bounds.append(limits[1])
         columns.integers.append(False)
-    for number, row in enumerate(row for row in written.rows if not row.when):
+    for number, row in enumerate(row for row in written.rows() if not row.when):
         rows.ids.append(number)
         rows.lower_bounds.append(row.low if row.low > -NO_LIMIT else -math.inf)
         rows.upper_bounds.append(row.high if row.high < NO_LIMIT else math.inf)

@@ -4,14 +4,11 @@ Taking parts out is done hundreds of times in a search. One row after another as
 solving the parts (measured), so whole parts are handled at once.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
 import numpy as np
-from numpy.typing import NDArray
 
-from scheduler.model.solver.written import Written, variable_of
-
-Numbers = NDArray[np.int64]
+from scheduler.model.solver.written import Numbers, Written, variable_of
 
 _OPEN = 2**62
 """From here on a limit means that there is none."""
@@ -21,27 +18,27 @@ class Sparse:
     """Constraints by row and by variable; read once from a model."""
 
     def __init__(self, written: Written) -> None:
-        """Take a model as plain rows."""
-        rows = written.rows
-        self._starts = _starts(len(row.terms) for row in rows)
-        self._variables = _array(variable for row in rows for variable, _ in row.terms)
-        self._weights = _array(weight for row in rows for _, weight in row.terms)
-        self._low, self._high = _array(row.low for row in rows), _array(row.high for row in rows)
-        self._when = {number: row.when for number, row in enumerate(rows) if row.when}
-        self._lowest = _array(domain[0] for domain in written.domains)
-        self._highest = _array(domain[-1] for domain in written.domains)
-        self._goal = np.zeros(len(written.domains), dtype=np.int64)
+        """Take a model as it was read."""
+        self._starts, self._variables, self._weights = written.starts, written.variables, written.weights
+        self._low, self._high = written.low, written.high
+        self._lowest, self._highest = written.lowest, written.highest
+        self._goal = np.zeros(len(self._lowest), dtype=np.int64)
         self._goal[list(written.objective)] = list(written.objective.values())
-        literals = [(variable_of(one), number) for number, when in self._when.items() for one in when]
-        owners = np.concatenate([self._variables, _array(variable for variable, _ in literals)])
-        numbers = np.concatenate([self._owners(), _array(number for _, number in literals)])
+        self._literals = written.literals
+        rows = np.arange(len(self._low) + 1)
+        self._literals_start = np.searchsorted(written.switched, rows)
+        switches = np.where(self._literals >= 0, self._literals, -self._literals - 1)
+        owners = np.concatenate([self._variables, switches])
+        numbers = np.concatenate([np.repeat(rows[:-1], np.diff(self._starts)), written.switched])
         order = np.argsort(owners, kind="stable")
-        self._rows_of = numbers[order]
-        self._rows_start = np.searchsorted(owners[order], np.arange(len(written.domains) + 1))
+        self._rows_of = numbers[order].astype(np.int32)
+        self._rows_start = np.searchsorted(owners[order], np.arange(len(self._lowest) + 1))
 
-    def _owners(self) -> Numbers:
-        """Return the row of each term."""
-        return np.repeat(np.arange(len(self._starts) - 1), np.diff(self._starts))
+    def variables_of(self, row: int) -> set[int]:
+        """Return the variables of a row, those that switch it on included."""
+        terms = self._variables[self._starts[row] : self._starts[row + 1]].tolist()
+        literals = self._literals[self._literals_start[row] : self._literals_start[row + 1]].tolist()
+        return {*terms, *(variable_of(literal) for literal in literals)}
 
     def part(self, values: Numbers, free: Numbers, most: Mapping[int, int], highs: Mapping[int, int]) -> str:
         """Return a model of the ``free`` variables (in order) in the text form of the solver's models.
@@ -69,9 +66,27 @@ class Sparse:
     def broken(self, values: Numbers) -> list[int]:
         """Return the numbers of the rows that do not hold, in order."""
         sums = _sums(self._weights * values[self._variables], self._starts)
-        found = np.flatnonzero((sums < self._low) | (sums > self._high)).tolist()
-        nowhere = np.full(len(values), -1, dtype=np.int64)
-        return [row for row in found if self._literals(row, values, nowhere) is not None]
+        found = np.flatnonzero((sums < self._low) | (sums > self._high))
+        broken: list[int] = self._switched_on(found, values).tolist()
+        return broken
+
+    def allows(self, values: Numbers, changed: Numbers) -> bool:
+        """Say whether every row holds in which one of the changed variables stands."""
+        rows = self._touched(changed)
+        counts = self._starts[rows + 1] - self._starts[rows]
+        spans = _spans(self._starts[rows], self._starts[rows + 1])
+        sums = _sums(self._weights[spans] * values[self._variables[spans]], _starts(counts))
+        outside = rows[(sums < self._low[rows]) | (sums > self._high[rows])]
+        return not len(self._switched_on(outside, values))
+
+    def _switched_on(self, rows: Numbers, values: Numbers) -> Numbers:
+        """Return those of some rows that count: all that switches one on is so."""
+        first, end = self._literals_start[rows], self._literals_start[rows + 1]
+        literals = self._literals[_spans(first, end)]
+        held = np.where(literals >= 0, values[literals] == 1, values[-literals - 1] != 1)
+        off = _sums((~held).astype(np.int64), _starts(end - first))
+        on: Numbers = rows[off == 0]
+        return on
 
     def beyond(self, values: Numbers) -> list[int]:
         """Return the variables whose value lies outside their own limits."""
@@ -94,7 +109,7 @@ class Sparse:
         rows, tops = touched
         spans = _spans(self._starts[rows], self._starts[rows + 1])
         counts = self._starts[rows + 1] - self._starts[rows]
-        starts = np.concatenate([np.zeros(1, dtype=np.int64), np.cumsum(counts)])
+        starts = _starts(counts)
         variables, weights = self._variables[spans], self._weights[spans]
         at = place[variables]
         given = at < 0
@@ -119,7 +134,7 @@ class Sparse:
         terms, factors = at.tolist(), weights.tolist()
         text = []
         for row, first, last, lowest, highest in bounds:
-            when = self._literals(row, values, place)
+            when = self._when(row, values, place)
             if when is not None:
                 text.append(
                     f"constraints{{{when}linear{{vars:{terms[first:last]} coeffs:{factors[first:last]} "
@@ -127,10 +142,11 @@ class Sparse:
                 )
         return text
 
-    def _literals(self, row: int, values: Numbers, place: Numbers) -> str | None:
+    def _when(self, row: int, values: Numbers, place: Numbers) -> str | None:
         """Return what switches a row on, as text; None where something given switches it off."""
         found = []
-        for literal in self._when.get(row, ()):
+        first, end = self._literals_start[row : row + 2].tolist()
+        for literal in self._literals[first:end].tolist() if first < end else ():
             variable = variable_of(literal)
             if place[variable] >= 0:
                 at = int(place[variable])
@@ -140,12 +156,8 @@ class Sparse:
         return f"enforcement_literal:{found} " if found else ""
 
 
-def _array(numbers: Iterable[int]) -> Numbers:
-    return np.fromiter(numbers, dtype=np.int64)
-
-
-def _starts(lengths: Iterable[int]) -> Numbers:
-    return np.concatenate([np.zeros(1, dtype=np.int64), np.cumsum(_array(lengths))])
+def _starts(counts: Numbers) -> Numbers:
+    return np.concatenate([np.zeros(1, dtype=np.int64), np.cumsum(counts)])
 
 
 def _spans(starts: Numbers, ends: Numbers) -> Numbers:
@@ -158,6 +170,6 @@ def _spans(starts: Numbers, ends: Numbers) -> Numbers:
 
 def _sums(amounts: Numbers, starts: Numbers) -> Numbers:
     """Add up the amounts of each row, exactly; those of one lie between two ``starts``."""
-    total = np.concatenate([np.zeros(1, dtype=np.int64), np.cumsum(amounts)])
+    total = _starts(amounts)
     found: Numbers = total[starts[1:]] - total[starts[:-1]]
     return found
