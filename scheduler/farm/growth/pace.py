@@ -45,6 +45,9 @@ class Pace:
     halves: Mapping[str, tuple[int | None, ...]] = field(default_factory=dict)
     read: Mapping[str, Mapping[int, int]] = field(default_factory=dict)
     _sums: dict[str, _Sums] = field(default_factory=dict, init=False, repr=False, compare=False)
+    _signatures: dict[str, tuple[int, ...]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
 
     def on(self, place: str, day: int) -> int:
         """Return the pace of a shelf or trough on a day; a place's own row goes before the general one."""
@@ -80,7 +83,10 @@ class Pace:
 
     def grown(self, place: str, start: int, end: int) -> int:
         """Return thousandths of card days grown from ``start`` up to, not including, ``end``."""
-        return sum(self.on(place, day) for day in range(start, end))
+        if end <= start:
+            return 0
+        sums = self._sums_over(place, start, end)
+        return sums.grown[end - sums.start] - sums.grown[start - sums.start]
 
     def first_day_reached(self, place: str, start: int, days: int) -> int:
         """Return the first day on which something placed on ``start`` has grown ``days`` card days."""
@@ -94,30 +100,48 @@ class Pace:
 
     def latest_start(self, place: str, end: int, days: int) -> int:
         """Return the last day on which something could be placed so that it has grown ``days`` by ``end``."""
-        grown, day = 0, end
-        while grown < days * MILLI:
-            day -= 1
-            grown += self.on(place, day)
-        return day
+        target, first = days * MILLI, end
+        if target <= 0:
+            return end
+        while True:
+            sums = self._sums_over(place, first, end)
+            before = sums.grown[end - sums.start] - target
+            if before >= 0:
+                return sums.start + bisect_right(sums.grown, before, hi=end - sums.start) - 1
+            first = sums.start - 1
 
     def _sums_up_to(self, place: str, start: int, growth: int) -> tuple[_Sums, int]:
         """Return sums that go past ``growth`` from ``start`` on, and the sum at which it is reached."""
+        sums = self._sums_over(place, start, start)
+        grown = sums.grown
+        while grown[-1] <= grown[start - sums.start] + growth:
+            self._lengthen(place, sums)
+        return sums, grown[start - sums.start] + growth
+
+    def _sums_over(self, place: str, start: int, end: int) -> _Sums:
+        """Return sums of a place that reach from one day or before to another or past it."""
         sums = self._sums.get(place)
         if sums is None or start < sums.start:
             sums = _Sums(start - start % BLOCK, [0])
             self._sums[place] = sums
-        grown = sums.grown
-        while len(grown) <= start - sums.start or grown[-1] <= grown[start - sums.start] + growth:
-            first = sums.start + len(grown) - 1
-            for day in range(first, first + BLOCK):
-                grown.append(grown[-1] + self.on(place, day))
-        return sums, grown[start - sums.start] + growth
+        while len(sums.grown) <= end - sums.start:
+            self._lengthen(place, sums)
+        return sums
+
+    def _lengthen(self, place: str, sums: _Sums) -> None:
+        first = sums.start + len(sums.grown) - 1
+        for day in range(first, first + BLOCK):
+            sums.grown.append(sums.grown[-1] + self.on(place, day))
 
     def signature(self, place: str) -> tuple[int, ...]:
         """Return the paces of the 24 half months, then days and paces read: equal ones grow alike."""
-        halves = []
-        for half in range(24):
-            given = self._given(place, half // 2 + 1)
-            halves.append(self._worked_out(place, half) if given is None else given)
-        read = sorted(self.read.get(place, {}).items())
-        return (*halves, *(number for pair in read for number in pair))
+        known = self._signatures.get(place)
+        if known is None:
+            halves = []
+            for half in range(24):
+                given = self._given(place, half // 2 + 1)
+                halves.append(self._worked_out(place, half) if given is None else given)
+            read = sorted(self.read.get(place, {}).items())
+            known = (*halves, *(number for pair in read for number in pair))
+            self._signatures[place] = known
+        return known

@@ -80,8 +80,16 @@ def _leaving_days(
 
 def _open_through(places: tuple[Place, ...], first: int, end: int) -> bool:
     """Say whether at least one slot is open on every day from ``first`` up to, not including, ``end``."""
+    if any(_stays_open(place, first, end) for place in places):
+        return True
     changes = {first, *(day for place in places for day in place.slots.changes() if first < day < end)}
     return all(any(place.slots.on(day) > 0 for place in places) for day in changes)
+
+
+def _stays_open(place: Place, first: int, end: int) -> bool:
+    if place.slots.on(first) <= 0:
+        return False
+    return all(place.slots.on(day) > 0 for day in place.slots.changes() if first < day < end)
 
 
 def _first(days: Iterable[int | None]) -> int | None:

@@ -54,8 +54,7 @@ def placed_over(
     """
     chosen, parts, empty = best.built.chosen, best.parts, best.values
     kept = dict(enumerate(found))
-    finder = _Touched(chosen)
-    touched = {number: finder.by(convoy) for number, convoy in kept.items()}
+    touched: dict[int, set[int]] = {}
     for _ in range(MOST_TRIES):
         engine.check()
         values = _placed(chosen, kept.values(), empty)
@@ -63,6 +62,9 @@ def placed_over(
         stuck += [{variable} for variable in parts.beyond(values)]
         if not stuck:
             return values, list(kept.values())
+        if not touched:
+            finder = _Touched(chosen)
+            touched = {number: finder.by(convoy) for number, convoy in kept.items()}
         culprits = _culprits(stuck, kept, touched)
         if not culprits:
             break

@@ -56,12 +56,14 @@ class Row:
 
         It waits for all that entered before, and may not hold up what enters later and leaves earlier.
         """
-        before = self._stays[: bisect_left(self._stays, enters, key=_enters)]
-        leaves = max(emptied, max((stay.leaves for stay in before[-LOOK:]), default=emptied))
+        at = bisect_left(self._stays, enters, key=_enters)
+        before = self._stays[max(0, at - LOOK) : at]
+        leaves = max(emptied, max((stay.leaves for stay in before), default=emptied))
         if leaves - emptied > HOLD_DAYS:
             return None
-        behind = self._stays[bisect_right(self._stays, enters, key=_enters) :]
-        return leaves if all(stay.leaves >= leaves for stay in behind[:LOOK]) else None
+        at = bisect_right(self._stays, enters, lo=at, key=_enters)
+        behind = self._stays[at : at + LOOK]
+        return leaves if all(stay.leaves >= leaves for stay in behind) else None
 
     def put(self, enters: int, leaves: int, rafts: int) -> None:
         """Add rafts that have been found to fit."""
@@ -144,17 +146,18 @@ class Sheet:
     def _steps(self, group: UnitGroup, amount: int, leaves: int) -> Iterator[tuple[int, int, int]]:
         """Yield (day, until, units more) for each stretch in which a group then needs more units."""
         before = self._leaving[group]
-        after = before + Counter({leaves: amount})
+        days = sorted({*before, leaves})
+        steps: list[tuple[int, int]] = []
+        there = now = 0
+        for until in reversed(days):
+            there += before[until]
+            now += before[until] + (amount if until == leaves else 0)
+            steps.append((until, ceil_div(now, group.per_unit) - ceil_div(there, group.per_unit)))
         start = group.enters
-        for until in sorted(after):
-            more = _units(after, until, group.per_unit) - _units(before, until, group.per_unit)
+        for until, more in reversed(steps):
             if more:
                 yield start, until, more
             start = until
-
-
-def _units(leaving: Counter[int], until: int, per_unit: int) -> int:
-    return ceil_div(sum(amount for day, amount in leaving.items() if day >= until), per_unit)
 
 
 def _pools(chosen: Decisions, kind: PlaceKind) -> Iterable[Pool]:

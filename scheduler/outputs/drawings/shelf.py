@@ -10,7 +10,7 @@ from scheduler.outputs.drawings.sheet import Heading, sheets
 from scheduler.outputs.drawings.tray import tray_box
 from scheduler.outputs.words import counted
 from scheduler.plan.rows import Plan
-from scheduler.plan.views.standing import PlaceDay, standing_on
+from scheduler.plan.views.standing import PlaceDay, Yard, standing_in
 
 FOLDED = 3
 """From this many alike tiers on in which nothing stands, they are told in one line."""
@@ -31,8 +31,12 @@ def shelf_svg(farm: Farm, plan: Plan, shelf: str, day: int) -> str:
     return shelf_sheets(farm, plan, shelf, day, tallest=None)[0]
 
 
-def shelf_sheets(farm: Farm, plan: Plan, shelf: str, day: int, tallest: float | None = PAGE) -> list[str]:
+def shelf_sheets(
+    farm: Farm, plan: Plan, shelf: str, day: int, tallest: float | None = PAGE, yard: Yard | None = None
+) -> list[str]:
     """Return the same in several drawings where one would be higher than ``tallest``.
+
+    ``yard`` has the plan's rows by day, for who draws many.
 
     Raises:
         KeyError: the farm has no such shelf.
@@ -40,7 +44,7 @@ def shelf_sheets(farm: Farm, plan: Plan, shelf: str, day: int, tallest: float | 
     if shelf not in shelves(farm):
         raise KeyError(shelf)
     pen = pen_for(farm, "shelf", shelf, day)
-    tiers = standing_on(farm, plan, day, shelf)
+    tiers = standing_in(yard or Yard(farm, plan), day, shelf)
     trays = sum(len(tier.standing) for tier in tiers)
     heading = Heading(
         name=shelf,

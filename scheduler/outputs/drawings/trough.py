@@ -14,7 +14,7 @@ from scheduler.outputs.drawings.svg import label, line
 from scheduler.outputs.drawings.text import width_of
 from scheduler.outputs.words import counted
 from scheduler.plan.rows import Plan
-from scheduler.plan.views.standing import PlaceDay, standing_on
+from scheduler.plan.views.standing import PlaceDay, Yard, standing_in
 
 FOLDED = 3
 """From this many alike rows on in which nothing stands, they are told in one line."""
@@ -32,8 +32,12 @@ def trough_svg(farm: Farm, plan: Plan, trough: str, day: int) -> str:
     return trough_sheets(farm, plan, trough, day, tallest=None)[0]
 
 
-def trough_sheets(farm: Farm, plan: Plan, trough: str, day: int, tallest: float | None = PAGE) -> list[str]:
+def trough_sheets(
+    farm: Farm, plan: Plan, trough: str, day: int, tallest: float | None = PAGE, yard: Yard | None = None
+) -> list[str]:
     """Return the same in several drawings where one would be higher than ``tallest``; all are 804 wide.
+
+    ``yard`` has the plan's rows by day, for who draws many.
 
     Raises:
         KeyError: the farm has no such trough.
@@ -41,7 +45,7 @@ def trough_sheets(farm: Farm, plan: Plan, trough: str, day: int, tallest: float 
     if trough not in troughs(farm):
         raise KeyError(trough)
     pen = pen_for(farm, "trough", trough, day)
-    places = standing_on(farm, plan, day, trough)
+    places = standing_in(yard or Yard(farm, plan), day, trough)
     lanes = [place for place in places if place.kind is PlaceKind.LANE]
     zones = [place for place in places if place.kind is PlaceKind.ZONE]
     standing = [each.item for place in places for each in place.standing]

@@ -11,7 +11,7 @@ from scheduler.outputs.labels.sheets import LabelSheet, mm, sheet_of
 from scheduler.outputs.templates import environment
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.rows import Plan
-from scheduler.plan.views.labels import Label, labels_due
+from scheduler.plan.views.labels import Label, labels_by_day, labels_due
 
 WEEKS = 4
 """Weeks of labels that are made unless asked otherwise."""
@@ -96,12 +96,12 @@ def _due(farm: Farm, plan: Plan, first: int, last: int | None) -> tuple[int, tup
     end = farm.calendar.days - 1
     if last is not None:
         return min(last, end), tuple(labels_due(farm, plan, first, min(last, end)))
+    numbers = labels_by_day(farm, plan)
     for weeks in range(WEEKS, 0, -1):
         until = min(first + 7 * weeks - 1, end)
-        due = tuple(labels_due(farm, plan, first, until))
-        if len(due) <= MOST:
+        if sum(numbers[day] for day in range(first, until + 1)) <= MOST:
             break
-    return until, due
+    return until, tuple(labels_due(farm, plan, first, until))
 
 
 def _sheets(sheet: LabelSheet, faces: Sequence[Face], skip: int) -> Iterator[list[Placed]]:

@@ -13,6 +13,7 @@ from scheduler.outputs.report.page import Sheets, part_html, report_html
 from scheduler.outputs.report.pictures import Pictures
 from scheduler.outputs.report.week import WeekSheet, week_sheet
 from scheduler.plan.rows import Plan
+from scheduler.plan.views.standing import Yard
 from scheduler.plan.views.week import week_sheets
 
 REPORT = "report.html"
@@ -55,8 +56,9 @@ def slots_of(farm: Farm) -> int:
 
 def _sheets(farm: Farm, plan: Plan) -> Iterator[tuple[WeekSheet, Pictures]]:
     drawn = slots_of(farm) <= DRAWN
+    yard = Yard(farm, plan) if drawn else None
     for week in week_sheets(farm, plan):
-        pictures = Pictures(farm, plan)
+        pictures = Pictures(farm, plan, yard)
         if not drawn:
             days = tuple(replace(day, troughs=(), shelves=()) for day in week.days)
             week = replace(week, days=days)

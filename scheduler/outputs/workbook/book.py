@@ -4,7 +4,7 @@ from scheduler.book.to_xlsx import fixed_bytes
 from scheduler.farm.farm import Farm
 from scheduler.outputs.words import plain
 from scheduler.outputs.workbook.cells import said_day
-from scheduler.outputs.workbook.sheets import Page, TableSheet, write_table_sheet
+from scheduler.outputs.workbook.sheets import Page, TableSheet, continued, write_table_sheet
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.weeks import weeks
 
@@ -57,11 +57,12 @@ def plan_workbook(farm: Farm, plan: Plan) -> bytes:
     )
     if plan.water:
         sheets = (*sheets, water_sheet(farm, plan))
+    sheets = tuple(part for table in sheets for part in continued(table))
     write_summary(workbook, farm, plan, page, sheets)
     write_charts(workbook, by_week, page)
     for table in sheets:
         write_table_sheet(workbook, table, page)
-    write_made(workbook, farm, plan, page, sheets)
+    write_made(workbook, farm, plan, page)
     workbook.properties.title = f"Plan of {plain(farm.name)[:LONGEST_TITLE]}"
     return fixed_bytes(workbook, farm.calendar.first_day)
 

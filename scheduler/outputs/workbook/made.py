@@ -14,10 +14,8 @@ from scheduler.farm.units import CENT
 from scheduler.outputs.words import plain
 from scheduler.outputs.workbook.cells import Kind, Value, aligned, new_cell, text_cell
 from scheduler.outputs.workbook.sheets import (
-    MOST_ROWS,
     Page,
     Rows,
-    TableSheet,
     finish_sheet,
     heading_cell,
 )
@@ -35,7 +33,7 @@ LEFT_OUT = (
 )
 
 
-def write_made(workbook: Workbook, farm: Farm, plan: Plan, page: Page, sheets: Sequence[TableSheet]) -> None:
+def write_made(workbook: Workbook, farm: Farm, plan: Plan, page: Page) -> None:
     """Write the last sheet."""
     sheet: Worksheet = workbook.create_sheet("made")
     for at, width in enumerate((44, 40, 30), start=1):
@@ -57,12 +55,7 @@ def write_made(workbook: Workbook, farm: Farm, plan: Plan, page: Page, sheets: S
         ("crop", "figure", "value"),
         [(row.crop, row.figure, row.value) for row in plan.own_figures],
     )
-    cut = [
-        (f"sheet {each.name}", f"only its first {MOST_ROWS:,} of {len(each.rows):,} rows have room")
-        for each in sheets
-        if len(each.rows) > MOST_ROWS
-    ]
-    _put(rows, "What this workbook leaves out", ("where to find it", "what"), [*LEFT_OUT, *cut])
+    _put(rows, "What this workbook leaves out", ("where to find it", "what"), LEFT_OUT)
 
 
 def _settings(farm: Farm) -> list[tuple[Value, ...]]:

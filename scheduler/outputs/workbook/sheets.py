@@ -1,7 +1,8 @@
 """A sheet with one table: heading, rows, widths, colours that are words as well, and how it prints."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from copy import copy
+from dataclasses import dataclass, field, replace
 from math import ceil
 
 from openpyxl.cell.cell import Cell
@@ -94,7 +95,7 @@ class TableSheet:
     """A sheet with one table.
 
     Attributes:
-        name: of the sheet; the table is called ``plan_<name>``.
+        name: of the sheet; the table is called ``plan_<name>``, with _ for a blank.
         title: stands on top of every printed page.
         columns: as they stand.
         rows: values of each row, in whole units of the columns' kinds.
@@ -125,12 +126,9 @@ class Page:
 
 
 def write_table_sheet(workbook: Workbook, table: TableSheet, page: Page) -> None:
-    """Write one table as a sheet of its own.
-
-    Rows beyond what a sheet has room for are left out; the note on how the plan was made says so.
-    """
+    """Write one table, of no more rows than a sheet has room for, as a sheet of its own."""
     sheet: Worksheet = workbook.create_sheet(table.name)
-    rows = table.rows[:MOST_ROWS]
+    rows = table.rows
     widths = [_width(column, [row[at] for row in rows]) for at, column in enumerate(table.columns)]
     for (_, at), form in table.forms.items():
         # the number, and the words of its format without their quotation marks
@@ -152,6 +150,25 @@ def write_table_sheet(workbook: Workbook, table: TableSheet, page: Page) -> None
         letter = _letter(table, heading)
         choice.add(f"{letter}2:{letter}{last}")
         sheet.data_validations.append(choice)
+
+
+def continued(table: TableSheet) -> list[TableSheet]:
+    """Return a table as sheets with as many rows as each has room for: ``tasks``, ``tasks 2`` and so on."""
+    parts = [table]
+    for first in range(MOST_ROWS, len(table.rows), MOST_ROWS):
+        number = len(parts) + 1
+        parts.append(
+            replace(
+                table,
+                name=f"{table.name} {number}",
+                title=f"{table.title}, part {number}",
+                rows=table.rows[first : first + MOST_ROWS],
+                forms={(row - first, at): form for (row, at), form in table.forms.items() if row >= first},
+                choices={heading: copy(choice) for heading, choice in table.choices.items()},
+            )
+        )
+    parts[0] = replace(table, rows=table.rows[:MOST_ROWS])
+    return parts
 
 
 def finish_sheet(
@@ -279,7 +296,7 @@ def lines_of(text: str, room: int) -> int:
 
 def _add_table(sheet: Worksheet, table: TableSheet, last: int) -> None:
     where = f"A1:{get_column_letter(len(table.columns))}{last}"
-    made = Table(displayName=f"plan_{table.name}", ref=where)
+    made = Table(displayName=f"plan_{table.name.replace(' ', '_')}", ref=where)
     made.tableColumns = [
         TableColumn(id=at, name=safe_text(column.heading)) for at, column in enumerate(table.columns, start=1)
     ]

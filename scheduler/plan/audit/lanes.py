@@ -5,12 +5,11 @@ from collections.abc import Iterator
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
 from scheduler.plan.rows import UnitRow
-from scheduler.plan.tally import lane_order
 
 
 def lane_rules(ledger: Ledger) -> Iterator[AuditFault]:
     """Report rafts that change lanes, stand in a lane their crop may not use, or overtake others."""
-    for lane, rafts in lane_order(ledger.farm, ledger.plan).items():
+    for lane, rafts in ledger.queues.items():
         for raft in rafts:
             yield from _own_lane(ledger, lane, raft)
         if not ledger.farm.rules.lift_out:
@@ -19,7 +18,7 @@ def lane_rules(ledger: Ledger) -> Iterator[AuditFault]:
 
 def rests(ledger: Ledger) -> Iterator[AuditFault]:
     """Report rafts that come into a row that rests between crops, while another is there or just left."""
-    for lane, rafts in lane_order(ledger.farm, ledger.plan).items():
+    for lane, rafts in ledger.queues.items():
         days = ledger.places[lane].rest
         crops = {raft.unit: _crops(ledger, raft) for raft in rafts if days}
         for raft in rafts if days else ():

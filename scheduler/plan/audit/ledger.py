@@ -15,7 +15,7 @@ from scheduler.plan.bed_rows import PlantingRow
 from scheduler.plan.bed_tally import growing_plantings
 from scheduler.plan.positions import positions_in
 from scheduler.plan.rows import ContentRow, CutRow, LotRow, Plan, PositionRow, UnitRow
-from scheduler.plan.tally import first_positions, growing_units, names_of
+from scheduler.plan.tally import first_positions, growing_units, lane_order, names_of
 
 OVERDUE_GRACE = 7
 """Days from today within which an overdue lot must be moved on or cut."""
@@ -38,6 +38,7 @@ class Ledger:
         entries: growing lots -> their entries.
         plantings: plantings in beds by name.
         planted: those that stood there on day 0 -> their entry.
+        queues: rafts of each lane, first in first.
         overdue: growing lots' entries that were past their last good day, by ``id``.
     """
 
@@ -54,6 +55,7 @@ class Ledger:
     entries: dict[str, list[Growing]]
     plantings: dict[str, PlantingRow]
     planted: dict[str, Growing]
+    queues: dict[str, list[UnitRow]]
     overdue: frozenset[int]
     growth: Growth
 
@@ -157,6 +159,7 @@ def read(farm: Farm, plan: Plan) -> Ledger:
         entries=entries,
         plantings=plantings,
         planted=growing_plantings(farm, sound),
+        queues=lane_order(farm, sound),
         overdue=frozenset(id(entry) for entry in farm.growing if entry_overdue(farm, entry)),
         growth=Growth(farm.pace),
     )

@@ -10,7 +10,7 @@ from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
 from scheduler.plan.audit.runs import runs_over
 from scheduler.plan.rows import PositionRow, UnitRow
-from scheduler.plan.tally import daily, lane_order
+from scheduler.plan.tally import daily
 
 KEPT_FOR = {Keeps.NURSERY: "the nursery", Keeps.GREENS: "crops that are cut in their trays"}
 PLACE_FOR = {"tray": PlaceKind.TIER, "board": PlaceKind.ZONE, "raft": PlaceKind.LANE}
@@ -30,7 +30,7 @@ def slots(ledger: Ledger) -> Iterator[AuditFault]:
             ledger.places[name].kind is not PlaceKind.LANE
         ):  # ranks are never equal, and lanes are held to ranks
             yield from _same_slot(ledger, name, by_place[name])
-    for lane, rafts in lane_order(ledger.farm, ledger.plan).items():
+    for lane, rafts in ledger.queues.items():
         yield from _ranks(ledger, lane, rafts)
 
 
@@ -87,10 +87,11 @@ def _space(ledger: Ledger, name: str, rows: list[PositionRow]) -> Iterator[Audit
     for day, length, number, limit in runs_over(used, there):
         lasting = f" for {length} days" if length > 1 else ""
         yield ledger.fault("slots", name, day, f"{number} {units}, {limit} slots there{lasting}")
+    least = min(there)
     for row in rows:
         if row.slot < 1:
             yield ledger.fault("slots", name, row.enters, f"{row.unit} is in slot {row.slot}; the first is 1")
-        for day in range(max(row.enters, 0), row.until):
+        for day in range(max(row.enters, 0), row.until if row.slot > least else 0):
             if row.slot > there[day] >= used[day]:
                 yield ledger.fault("slots", name, day, f"{row.unit} is in slot {row.slot} of {there[day]}")
                 break

@@ -8,7 +8,7 @@ from scheduler.farm.calendar import Work
 from scheduler.farm.coolers import coolers_for
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Demand, Farm
-from scheduler.farm.growth.course import homes_of
+from scheduler.farm.growth.course import Homes, homes_of
 from scheduler.farm.growth.stages import may_stand
 from scheduler.farm.orders.goods import crops_for
 from scheduler.farm.places import Place, PlaceKind
@@ -50,16 +50,17 @@ class Reasons:
             self._crates[crates.day][crates.cooler] += crates.crates
         self._crew = self._crew_days(plan)
         self._supplies: dict[tuple[str, StageKind], list[_Supply]] = {}
+        self._homes: dict[str, Homes] = {}
 
     def why_short(self, demand: Demand) -> str:
         """Return one sentence, without a full stop, on what most likely stood in the way."""
         crops = [self._farm.crops[name] for name in crops_for(self._farm, demand)]
-        unsown = _why_unsown(self._farm, crops, demand)
+        unsown = self._why_unsown(crops, demand)
         if unsown:
             return unsown
         best: tuple[float, int, str] = (0, 0, NOTHING_FULL)
         for crop in crops:
-            for stage, start, end in _spans(self._farm, crop, demand):
+            for stage, start, end in self._spans(crop, demand):
                 first, last = max(start, self._farm.today), min(end, self._days)
                 for supply in self._of(crop, stage):
                     best = max(best, self._judge(supply, first, last), key=lambda found: found[:2])
@@ -140,6 +141,51 @@ class Reasons:
             for day in range(self._days)
         ]
 
+    def _spans(self, crop: Crop, demand: Demand) -> list[tuple[StageKind, int, int]]:
+        """Return (stage, first day, day after the last) of a delivery's plants, in their fastest places."""
+        end = demand.last
+        homes = self._homes_of(crop)
+        spans = []
+        for stage in reversed(crop.route):
+            start = max(
+                (self._farm.pace.latest_start(home, end, stage.days) for home in homes[stage.kind]),
+                default=end - stage.days,
+            )
+            spans.append((stage.kind, start, end))
+            end = start
+        return spans
+
+    def _why_unsown(self, crops: Iterable[Crop], demand: Demand) -> str:
+        """Say why none of some crops could be sown for a delivery; nothing if one could, or on no day."""
+        kept_by_heat = False
+        for crop in crops:
+            days = self._farm.calendar.open_days(Work.SOW, *self._sowing_days(crop, demand))
+            if not days or any(crop.may_sow(day) for day in days):
+                return ""
+            kept_by_heat = kept_by_heat or any(crop.in_window(day) for day in days)
+        return IN_HEAT if kept_by_heat else OUT_OF_WINDOW
+
+    def _sowing_days(self, crop: Crop, demand: Demand) -> tuple[int, int]:
+        """Return the first and the last day of sowing from which a delivery's plants could come."""
+        homes = self._homes_of(crop)
+        first, last = demand.first - demand.max_age, demand.last
+        for stage in reversed(crop.route):
+            if homes[stage.kind]:
+                longest = stage.days + stage.wait
+                first = min(self._farm.pace.latest_start(home, first, longest) for home in homes[stage.kind])
+                last = max(self._farm.pace.latest_start(home, last, stage.days) for home in homes[stage.kind])
+        return max(first, self._farm.today), last
+
+    def _homes_of(self, crop: Crop) -> Homes:
+        """Return a shelf or trough for each pace at which a stage of a crop may go."""
+        if crop.name not in self._homes:
+            pace = self._farm.pace
+            self._homes[crop.name] = {
+                kind: tuple({pace.signature(home): home for home in reversed(homes)}.values())
+                for kind, homes in homes_of(self._farm.places, crop).items()
+            }
+        return self._homes[crop.name]
+
     def _crew_days(self, plan: Plan) -> list[int] | None:
         if self._farm.crew is None:
             return None
@@ -150,44 +196,6 @@ class Reasons:
             _percent(minutes[day], self._farm.crew.on(day)) if minutes[day] else 0
             for day in range(self._days)
         ]
-
-
-def _spans(farm: Farm, crop: Crop, demand: Demand) -> list[tuple[StageKind, int, int]]:
-    """Return (stage, first day, day after the last) of a delivery's plants, in their fastest places."""
-    end = demand.last
-    homes = homes_of(farm.places, crop)
-    spans = []
-    for stage in reversed(crop.route):
-        start = max(
-            (farm.pace.latest_start(home, end, stage.days) for home in homes[stage.kind]),
-            default=end - stage.days,
-        )
-        spans.append((stage.kind, start, end))
-        end = start
-    return spans
-
-
-def _why_unsown(farm: Farm, crops: Iterable[Crop], demand: Demand) -> str:
-    """Say why none of some crops could be sown for a delivery; nothing if one could, or on no day."""
-    kept_by_heat = False
-    for crop in crops:
-        days = farm.calendar.open_days(Work.SOW, *_sowing_days(farm, crop, demand))
-        if not days or any(crop.may_sow(day) for day in days):
-            return ""
-        kept_by_heat = kept_by_heat or any(crop.in_window(day) for day in days)
-    return IN_HEAT if kept_by_heat else OUT_OF_WINDOW
-
-
-def _sowing_days(farm: Farm, crop: Crop, demand: Demand) -> tuple[int, int]:
-    """Return the first and the last day of sowing from which a delivery's plants could come."""
-    homes = homes_of(farm.places, crop)
-    first, last = demand.first - demand.max_age, demand.last
-    for stage in reversed(crop.route):
-        if homes[stage.kind]:
-            longest = stage.days + stage.wait
-            first = min(farm.pace.latest_start(home, first, longest) for home in homes[stage.kind])
-            last = max(farm.pace.latest_start(home, last, stage.days) for home in homes[stage.kind])
-    return max(first, farm.today), last
 
 
 def _percent(used: int, there: int) -> int:

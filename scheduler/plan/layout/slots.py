@@ -6,7 +6,8 @@ day its slot closes, and there is a slot for it because the units of that day fi
 """
 
 from bisect import bisect_right, insort
-from collections import Counter
+from collections import Counter, defaultdict
+from collections.abc import Sequence
 from heapq import heapify, heappop, heappush
 
 from scheduler.farm.farm import Farm
@@ -23,6 +24,7 @@ class _Room:
         self.name = place.name
         self.free = list(range(1, place.slots.highest() + 1))
         self.held: Counter[str] = Counter()
+        self.shelves: list[tuple[_Shelf, int]] = []
         self._slots = place.slots
         self._changes = place.slots.changes()
 
@@ -55,15 +57,67 @@ class _Room:
     def take(self, slot: int, unit: Unit) -> None:
         if slot in self.free:
             self.free.remove(slot)
-        self.held.update({unit.lot: 1, f"crop {unit.crop}": 1})
+            self._moved(len(self.free) + 1)
+        self._hold(unit, 1)
 
     def give_back(self, slot: int, unit: Unit) -> None:
         insort(self.free, slot)
-        self.held.subtract({unit.lot: 1, f"crop {unit.crop}": 1})
+        self._moved(len(self.free) - 1)
+        self._hold(unit, -1)
+
+    def _moved(self, before: int) -> None:
+        for shelf, at in self.shelves:
+            shelf.by_free[before].remove(at)
+            insort(shelf.by_free[len(self.free)], at)
+
+    def _hold(self, unit: Unit, more: int) -> None:
+        for what in (unit.lot, f"crop {unit.crop}"):
+            self.held[what] += more
+            for shelf, at in self.shelves:
+                if self.held[what] == more > 0:
+                    insort(shelf.holding[what], at)
+                elif not self.held[what]:
+                    shelf.holding[what].remove(at)
 
     def rank(self, unit: Unit) -> tuple[bool, bool, int]:
         """Say how well a unit fits in: with its own lot, with its crop, in the fullest place."""
         return self.held[unit.lot] > 0, self.held[f"crop {unit.crop}"] > 0, -len(self.free)
+
+
+class _Shelf:
+    """Places of which some units may take any: which have so many free slots, and which hold what.
+
+    A farm may have hundreds: looking through all of them for every unit took most of the time of layout.
+    """
+
+    def __init__(self, rooms: Sequence[_Room]) -> None:
+        self._rooms = rooms
+        self.by_free: dict[int, list[int]] = defaultdict(list)
+        self.holding: dict[str, list[int]] = defaultdict(list)
+        for at, room in enumerate(rooms):
+            self.by_free[len(room.free)].append(at)
+            for what, number in room.held.items():
+                if number:
+                    self.holding[what].append(at)
+            room.shelves.append((self, at))
+
+    def choose(self, unit: Unit, day: int) -> tuple[_Room, int] | None:
+        """Return the place that suits a unit best (the first of several) and a slot there, if any has one."""
+        for what in (unit.lot, f"crop {unit.crop}"):
+            best: tuple[tuple[bool, bool, int], _Room, int] | None = None
+            for at in self.holding.get(what, ()):
+                room = self._rooms[at]
+                slot = room.find(day, unit.leaves)
+                if slot is not None and (best is None or room.rank(unit) > best[0]):
+                    best = room.rank(unit), room, slot
+            if best is not None:
+                return best[1], best[2]
+        for free in sorted(self.by_free):
+            for at in self.by_free[free] if free else ():
+                slot = self._rooms[at].find(day, unit.leaves)
+                if slot is not None:
+                    return self._rooms[at], slot
+        return None
 
 
 class _Floor:
@@ -71,6 +125,7 @@ class _Floor:
 
     def __init__(self, farm: Farm, kind: PlaceKind) -> None:
         self._rooms = {place.name: _Room(place) for place in farm.places_of(kind)}
+        self._shelves: dict[tuple[str, ...], _Shelf] = {}
         self._leaving: list[tuple[int, int, str, int, Unit]] = []
         self._count = 0
 
@@ -92,14 +147,11 @@ class _Floor:
         return until
 
     def _choose(self, unit: Unit, names: tuple[str, ...], day: int) -> tuple[_Room, int, int]:
-        best: tuple[tuple[bool, bool, int], _Room, int] | None = None
-        for name in names:
-            room = self._rooms[name]
-            slot = room.find(day, unit.leaves)
-            if slot is not None and (best is None or room.rank(unit) > best[0]):
-                best = room.rank(unit), room, slot
-        if best is not None:
-            return best[1], best[2], unit.leaves
+        if names not in self._shelves:
+            self._shelves[names] = _Shelf([self._rooms[name] for name in names])
+        found = self._shelves[names].choose(unit, day)
+        if found is not None:
+            return *found, unit.leaves
         return self._choose_for_a_while(names, day)
 
     def _choose_for_a_while(self, names: tuple[str, ...], day: int) -> tuple[_Room, int, int]:

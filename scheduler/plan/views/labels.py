@@ -92,6 +92,15 @@ def labels_due(farm: Farm, plan: Plan, first: int, last: int) -> list[Label]:
     return sorted(made, key=lambda label: (label.due, ITEMS.index(label.item), label.unit, label.lot))
 
 
+def labels_by_day(farm: Farm, plan: Plan) -> Counter[int]:
+    """Return how many labels are due on each day."""
+    trace = Trace(farm, plan)
+    due = {
+        (row.enters, row.unit, lot) for lot in trace.lots for item in ITEMS for row in trace.held(lot, item)
+    }
+    return Counter(day for day, _, _ in due)
+
+
 def _label(trace: Trace, rows: list[ContentRow], count: tuple[int, int]) -> Label:
     """Return the label of one lot in one unit, ``count`` being which of how many."""
     lot, unit = trace.lots[rows[0].lot], trace.units[rows[0].unit]
@@ -135,15 +144,18 @@ def _holes(trace: Trace, kind: str) -> int:
 
 def _later(trace: Trace, rows: list[ContentRow]) -> dict[str, list[ContentRow]]:
     """Return what units of each kind hold of these plants, those of the label itself included."""
-    reached: dict[str, list[ContentRow]] = {item: [] for item in ITEMS}
-    ahead = list(rows)
+    reached: dict[str, dict[ContentRow, None]] = {item: {} for item in ITEMS}
+    ahead, followed = list(rows), set()
     while ahead:
-        row = ahead.pop(0)
-        of_item = reached[trace.units[row.unit].item]
-        if row not in of_item:
-            of_item.append(row)
+        row = ahead.pop()
+        item = trace.units[row.unit].item
+        reached[item][row] = None
+        # Plants of one lot that came and went on the same days all go the same ways.
+        way = item, row.lot, row.enters, row.leaves
+        if way not in followed:
+            followed.add(way)
             ahead += trace.onward(row)
-    return reached
+    return {item: list(found) for item, found in reached.items()}
 
 
 def _board_days(rows: list[ContentRow], item: str, *, has: bool) -> tuple[int, ...]:

@@ -76,6 +76,7 @@ class Ledger:
         for stand in sorted(plan.positions, key=lambda stand: stand.enters):
             self.stands[stand.unit].append(stand)
         self._numbers = _place_numbers(farm)
+        self._rank = {name: at for at, name in enumerate(self._numbers)}
         self._found = self._found_slots()
 
     def _found_slots(self) -> dict[str, int]:
@@ -113,8 +114,7 @@ class Ledger:
                 number=self._numbers[name],
                 slots=tuple(sorted(slots[name] - {0})),
             )
-            for name in self._numbers
-            if name in slots
+            for name in sorted(slots, key=self._rank.__getitem__)
         )
 
     def stacks(self, lot: str, holdings: Iterable[Holding], day: int, *, begins: bool) -> tuple[Stack, ...]:
@@ -149,8 +149,7 @@ class Ledger:
                     shared_with=shared,
                 )
             )
-        order = list(self._numbers)
-        return tuple(sorted(found, key=lambda stack: (order.index(stack.spot.place), stack.spot.slots)))
+        return tuple(sorted(found, key=lambda stack: (self._rank[stack.spot.place], stack.spot.slots)))
 
     def held(self, lot: str, item: str) -> Iterator[ContentRow]:
         """Yield what a lot has in trays, boards or rafts."""

@@ -13,6 +13,8 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.places import Place, PlaceKind
 from scheduler.plan.rows import ContentRow, CutRow, Plan, PositionRow, UnitRow
 
+WEEK = 7
+
 NEXT = {"tray": ("board", "raft", "bed"), "board": ("raft",), "raft": ()}
 """What plants may be set into next."""
 
@@ -157,20 +159,60 @@ def standing_on(farm: Farm, plan: Plan, day: int, belongs_to: str | None = None)
     Places come in the order of the farm. Units, lots and crops that the plan or the farm does not know
     are passed over; the audit reports those.
     """
-    ground = _Ground(farm, plan, day)
+    return standing_in(Yard(farm, plan), day, belongs_to)
+
+
+def standing_in(yard: "Yard", day: int, belongs_to: str | None = None) -> tuple[PlaceDay, ...]:
+    """Return the same of a plan whose rows are looked up by day: for looks at many days."""
+    ground = _Ground(yard, day)
     return tuple(
-        ground.place(place) for place in farm.places if belongs_to is None or place.belongs_to == belongs_to
+        ground.place(place)
+        for place in yard.farm.places
+        if belongs_to is None or place.belongs_to == belongs_to
     )
+
+
+class Yard:
+    """A plan's rows by unit and week: to look through all of them for each day took minutes on a large farm.
+
+    Attributes:
+        farm: the farm.
+        units: by name; crops: lot -> crop, of those that the farm knows.
+        contents: unit -> what it holds of such lots; cuts: (unit, lot) -> its cuts.
+        plantings: those of the plan.
+    """
+
+    def __init__(self, farm: Farm, plan: Plan) -> None:
+        """Sort the rows of a plan."""
+        self.farm = farm
+        self.units = {row.unit: row for row in plan.units}
+        self.crops = {row.lot: row.crop for row in plan.lots if row.crop in farm.crops}
+        self.plantings = plan.plantings
+        self.contents: dict[str, list[ContentRow]] = defaultdict(list)
+        for content in plan.contents:
+            if content.lot in self.crops:
+                self.contents[content.unit].append(content)
+        self.cuts: dict[tuple[str, str], list[CutRow]] = defaultdict(list)
+        for cut in plan.cuts:
+            self.cuts[cut.unit, cut.lot].append(cut)
+        self._weeks: dict[int, list[PositionRow]] = defaultdict(list)
+        for row in plan.positions:
+            if row.unit in self.units:
+                for week in range(row.enters // WEEK, row.until // WEEK + 1):
+                    self._weeks[week].append(row)
+
+    def near(self, day: int) -> list[PositionRow]:
+        """Return all positions that a day could be in, others too, in the order of the plan."""
+        return self._weeks.get(day // WEEK, [])
 
 
 class _Ground:
     """The plan's rows of one day, looked up by unit and by place."""
 
-    def __init__(self, farm: Farm, plan: Plan, day: int) -> None:
-        self._farm, self._day = farm, day
-        self._units = {row.unit: row for row in plan.units}
-        self._crops = {row.lot: row.crop for row in plan.lots if row.crop in farm.crops}
-        known = [row for row in plan.positions if row.unit in self._units]
+    def __init__(self, yard: Yard, day: int) -> None:
+        self._farm, self._day = yard.farm, day
+        self._units, self._crops, self._cuts = yard.units, yard.crops, yard.cuts
+        known = yard.near(day)
         self._here = _by_place(row for row in known if row.enters <= day < row.until)
         self._before = {row.unit: row for row in known if _is_evening_before(row, day)}
         staying = {row.unit: row.place for rows in self._here.values() for row in rows}
@@ -178,16 +220,10 @@ class _Ground:
             row for row in self._before.values() if row.until <= day and staying.get(row.unit) != row.place
         )
         self._at = staying
-        wanted = staying.keys() | self._before.keys()
-        self._contents: dict[str, list[ContentRow]] = defaultdict(list)
-        for content in plan.contents:
-            if content.unit in wanted and content.lot in self._crops:
-                self._contents[content.unit].append(content)
-        self._cuts: dict[tuple[str, str], list[CutRow]] = defaultdict(list)
-        for cut in plan.cuts:
-            if cut.unit in wanted:
-                self._cuts[cut.unit, cut.lot].append(cut)
-        self._planted = [row for row in plan.plantings if row.enters == day and row.from_day is not None]
+        self._contents: dict[str, list[ContentRow]] = {
+            unit: yard.contents.get(unit, []) for unit in (*staying, *self._before)
+        }
+        self._planted = [row for row in yard.plantings if row.enters == day and row.from_day is not None]
         self._to, self._from = self._ways()
 
     def _ways(self) -> tuple[dict[tuple[str, str], set[str]], dict[tuple[str, str], set[str]]]:
@@ -279,7 +315,7 @@ class _Ground:
 
     def _load(self, unit: UnitRow, lot: str, rows: list[ContentRow]) -> Load:
         crop = self._farm.crops[self._crops[lot]]
-        cuts = self._cuts[unit.unit, lot]
+        cuts = self._cuts.get((unit.unit, lot), [])
         left = [row for row in rows if row.leaves > self._day]
         done = sum(cut.plants for cut in cuts if cut.number >= crop.cuts and cut.day <= self._day)
         put_in = sum(row.plants for row in rows)

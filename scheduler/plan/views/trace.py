@@ -26,14 +26,17 @@ class Trace:
         self.lots: dict[str, LotRow] = {row.lot: row for row in plan.lots if row.crop in farm.crops}
         self.units: dict[str, UnitRow] = {row.unit: row for row in plan.units if row.item in ITEMS}
         self.demands: dict[str, DemandRow] = {row.demand: row for row in plan.demands}
-        self._of_lot: dict[str, list[ContentRow]] = defaultdict(list)
+        self._of_lot: dict[tuple[str, str], list[ContentRow]] = defaultdict(list)
+        self._filled: dict[tuple[str, str, int], list[ContentRow]] = defaultdict(list)
         self._in_unit: dict[str, list[ContentRow]] = defaultdict(list)
         self._stands: dict[str, list[PositionRow]] = defaultdict(list)
         self._cuts: dict[tuple[str, str], list[CutRow]] = defaultdict(list)
         self._fills: dict[str, list[FillRow]] = defaultdict(list)
         for row in sorted(plan.contents, key=lambda row: (row.enters, row.unit, row.leaves)):
             if row.unit in self.units and row.lot in self.lots:
-                self._of_lot[row.lot].append(row)
+                item = self.units[row.unit].item
+                self._of_lot[row.lot, item].append(row)
+                self._filled[row.lot, item, row.enters].append(row)
                 self._in_unit[row.unit].append(row)
         for position in sorted(plan.positions, key=lambda row: row.enters):
             self._stands[position.unit].append(position)
@@ -56,7 +59,7 @@ class Trace:
 
     def held(self, lot: str, item: str) -> list[ContentRow]:
         """Return what trays, boards or rafts held of a lot, by the day they were filled, then by unit."""
-        return [row for row in self._of_lot[lot] if self.units[row.unit].item == item]
+        return self._of_lot.get((lot, item), [])
 
     def inside(self, unit: str) -> list[ContentRow]:
         """Return all that a unit held."""
@@ -121,8 +124,6 @@ class Trace:
         following = stages[stages.index(item) + 1] if item in stages else ""
         return [
             later
-            for later in self.held(row.lot, following)
-            if later.enters == row.leaves
-            and later.from_day is not None
-            and (item == "tray" or later.from_day == row.enters)
+            for later in self._filled.get((row.lot, following, row.leaves), ())
+            if later.from_day is not None and (item == "tray" or later.from_day == row.enters)
         ]

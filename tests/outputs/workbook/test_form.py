@@ -252,13 +252,19 @@ def test_pandas_reads_dates_and_numbers_from_every_table():
     assert frames["places"]["slots"].tolist() == [4, 4, 6, 9, 9]
 
 
-def test_rows_a_sheet_has_no_room_for_are_left_out_and_told(monkeypatch):
+def test_rows_a_sheet_has_no_room_for_go_on_in_further_sheets(monkeypatch):
     monkeypatch.setattr(sheets, "MOST_ROWS", 2)
-    monkeypatch.setattr("scheduler.outputs.workbook.made.MOST_ROWS", 2)
     plan = small_plan(tasks=tuple(task(f"{n}", n, "sow") for n in range(5)))
     found = opened(small_farm(), plan)
-    assert len(table(found, "tasks")) == 2
-    assert "sheet tasks | only its first 2 of 5 rows have room" in words(found, "made")
+    names = ("tasks", "tasks 2", "tasks 3")
+    assert [len(table(found, name)) for name in names] == [2, 2, 1]
+    assert [row["task"] for name in names for row in table(found, name)] == ["0", "1", "2", "3", "4"]
+    assert [name for name in names if name not in words(found, "summary")] == []
+    for name, rows in zip(names, (2, 2, 1), strict=True):
+        (made,) = found[name].tables.values()
+        assert (made.displayName, made.ref.split(":")[0]) == (f"plan_{name.replace(' ', '_')}", "A1")
+        (choice,) = found[name].data_validations.dataValidation
+        assert [str(cells) for cells in choice.sqref.ranges] == [f"K2:K{rows + 1}" if rows > 1 else "K2"]
 
 
 def test_four_hundred_rows_over_two_years_stay_a_small_file():
