@@ -186,6 +186,7 @@ class _Search:
                 return best
         self._proof.look(best.score, shortages_done=True)
         repair.sell(until)
+        repair.thin_beds(until)
         repair.sweep(until)
         return best
 
@@ -286,8 +287,7 @@ class _Search:
             return None
         papers = Papers(self._engine, built.chosen)
         papers.begin()
-        too_full = papers.part_short() >= TOO_FULL
-        if too_full:
+        if too_full := papers.part_short() >= TOO_FULL:
             papers.go_on(seconds * ON_PAPER)
         best.take(papers.values(best))
         self._say("planning on paper", best)

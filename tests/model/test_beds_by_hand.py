@@ -12,6 +12,7 @@ from scheduler.model.options.frame import season
 from scheduler.model.options.pools import bundles_of
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.part import Parts
+from scheduler.model.search.repair import Repair
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solver.engine import Engine
 
@@ -76,3 +77,21 @@ def test_a_plan_with_hardly_any_time_holds_at_least_what_is_planned_by_hand():
     demands = [delivery("Tomato", day, 6) for day in (12, 20, 34, 42)]
     farm, filled = by_hand(demands=demands, clean_days=3)
     assert got(solved(farm, 0.001)) == filled
+
+
+def test_plants_that_nobody_needs_are_thinned_out_of_the_beds():
+    farm = make_farm(days=70, crops=[TOMATO], beds={"Bed": 6}, lanes=0, zones=0,
+                     demands=[delivery("Tomato", day, 2, max_age=0) for day in (12, 14, 40)])  # fmt: skip
+    built = build(season(farm), bundles_of(farm))
+    plants = list(built.chosen.bed_plants.values())
+    most = built.model.clone()
+    most.add(sum(built.chosen.short.values()) == 0)
+    most.maximize(sum(plants))
+    engine = Engine(SolveSettings(seconds=5, deterministic=True))
+    crowded = engine.run(most, 1).values
+    built.model.minimize(blend(built.chosen))
+    best = Incumbent(built, Parts(built.model), crowded)
+    assert sum(best.values[each.index] for each in plants) > 4
+    Repair(engine, best, lambda _: None).thin_beds(5)
+    assert sum(best.values[each.index] for each in plants) == 4
+    assert best.units_short(1) == 0

@@ -51,6 +51,9 @@ ROUNDS = (
 BEFORE_SELLING = 0.9
 """Share of the time after which nothing more is filled where outlets sell what is left."""
 
+BEFORE_THINNING = 0.95
+"""The same where beds are thinned out."""
+
 NARROW = 3
 """Of these the narrow ones."""
 
@@ -82,7 +85,9 @@ def _never(_level: int, _score: Score) -> bool:
 
 def filling_until(farm: Farm, until: float) -> float:
     """Return how long shortages are filled in a search that lasts ``until``."""
-    return until * BEFORE_SELLING if farm.outlets else until
+    if farm.outlets:
+        return until * BEFORE_SELLING
+    return until * BEFORE_THINNING if any(crop.picking for crop in farm.crops.values()) else until
 
 
 class Repair:
@@ -322,6 +327,20 @@ class Repair:
         """Say whether anything is sold at outlets yet: until it is, they are no part of any search."""
         sold = self._best.built.chosen.sold.values()
         return any(self._best.values[units.index] for units in sold)
+
+    def thin_beds(self, until: float) -> None:
+        """Free all of one crop in beds at a time, for the whole season: fewer plants may give the same.
+
+        What stands for months reaches past the stretches that :meth:`sweep` frees.
+        """
+        chosen = self._best.built.chosen
+        planted = {
+            option.crop for option, plants in chosen.bed_plants.items() if self._best.values[plants.index]
+        }
+        frame = chosen.frame
+        first = min([frame.start, *(row.since for row in frame.farm.growing)])
+        parts = (Part(crops=frozenset({crop}), first=first, last=frame.end) for crop in sorted(planted))
+        self._run(parts, "thinning out the beds", 4.0, until, gap=0.0)
 
     def sell(self, until: float) -> None:
         """Sell at outlets what is left over of what is cut, stretch by stretch; deliveries come first."""
