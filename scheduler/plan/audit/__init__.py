@@ -11,6 +11,7 @@ from scheduler.plan.audit.beds import bed_rules
 from scheduler.plan.audit.boxes import boxes
 from scheduler.plan.audit.chains import chains
 from scheduler.plan.audit.chores import chores
+from scheduler.plan.audit.cleaning import cleaning
 from scheduler.plan.audit.coolers import coolers
 from scheduler.plan.audit.cuts import cut_windows, heads_cut
 from scheduler.plan.audit.demands import demands
@@ -61,6 +62,7 @@ CHECKS: tuple[Callable[[Ledger], Iterator[AuditFault]], ...] = (
     totals,
     supplies,
     chores,
+    cleaning,
 )
 
 
