@@ -1,6 +1,7 @@
 """The largest farm raftway is meant for: 400 rows, 40 crops, 200 customers, 104 weeks; what its outputs cost.
 
 big.py book FOLDER       write its book; plan it with raftway plan FOLDER --out PLAN --seconds 300
+big.py first BOOK        its first plan step by step: processor seconds, memory so far, rows and faults
 big.py outputs PLAN      make every output of the plan once more: processor seconds, memory and bytes of each
 big.py opened PLAN       open them with Chromium, LibreOffice and icalendar, print, and tell the same
 """
@@ -12,16 +13,34 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
 from time import perf_counter
+from typing import TypeVar
 
 from trials.books import book_at, write_tables
 from trials.families import FAMILIES, Case, resized
 
+from scheduler.book.book import read_book
+from scheduler.farm.build import build_farm
+from scheduler.model.answers.solution import decided
+from scheduler.model.build import build
+from scheduler.model.first.by_date import by_date
+from scheduler.model.first.line_up import line_up
+from scheduler.model.first.start import idle
+from scheduler.model.goals import blend
+from scheduler.model.options.frame import season
+from scheduler.model.search.incumbent import Incumbent
+from scheduler.model.search.part import Parts
+from scheduler.model.settings import SolveSettings
+from scheduler.model.solve import MOST_SOURCES
+from scheduler.model.solver.engine import Engine
 from scheduler.outputs.calendars import calendar_files
 from scheduler.outputs.csv_folder import table_files
 from scheduler.outputs.everything import PAGES
 from scheduler.outputs.saved import open_plan
+from scheduler.plan.audit import audit
+from scheduler.plan.layout import lay_out
 
 CASE = Case(family=resized(FAMILIES["huge"], 104, None, None), load=85, orders="steady", seed=1)
 SCALE = 980.0
@@ -34,18 +53,58 @@ CUSTOMERS = [f"{who} {where}" for who in WHO.split() for where in WHERE.split()]
 
 MEGA = 1_000_000
 
+ROWS = ("lots", "units", "contents", "positions", "cuts", "fills", "demands", "tasks", "chains", "use")
+"""Tables of a plan whose rows are counted."""
+
+Made = TypeVar("Made")
+
 
 def main(arguments: list[str]) -> None:
     """Do what the command line asks for."""
     match arguments:
         case ["book", folder]:
             _say(str(write_tables(book_at(CASE, SCALE, CUSTOMERS), Path(folder))))
+        case ["first", book]:
+            _first(Path(book))
         case ["outputs", plan]:
             _outputs(Path(plan))
         case ["opened", plan]:
             _opened(Path(plan))
         case _:
             _say(str(__doc__))
+
+
+def _first(path: Path) -> None:
+    """Go the way to a first plan, one step after the other, and tell what each takes."""
+    farm = _step("reading book and farm", lambda: build_farm(read_book(path)))
+    engine = Engine(SolveSettings(seconds=86_400, workers=1))
+    frame = replace(season(farm), sources=MOST_SOURCES)
+    line = _step("lining up", lambda: line_up(frame, engine.check))
+    if line is None:
+        raise SystemExit("the rows of this farm are not lined up")
+    built = _step("writing the model", lambda: build(frame, line.bundles, line.homes, engine.check))
+    _step("its goal", lambda: built.model.minimize(blend(built.chosen)))
+    parts = _step("reading it back", lambda: Parts(built.model, engine.check))
+    empty = idle(engine, built, parts, 60)
+    if empty is None:
+        raise SystemExit("no answer that sows nothing")
+    best = _step("scoring", lambda: Incumbent(built, parts, empty))
+    best.take(_step("delivery by delivery", lambda: by_date(engine, best)))
+    plan = _step("rows of the plan", lambda: lay_out(farm, decided(built.chosen, best.values), (), {}))
+    faults = _step("audit", lambda: audit(farm, plan))
+    proto = built.model.proto
+    _say(f"{len(proto.variables):,} variables, {len(proto.constraints):,} constraints, {len(faults)} faults")
+    _say(f"units short: firm {best.units_short(1):,}, flexible {best.units_short(2):,}")
+    _say(", ".join(f"{len(getattr(plan, name)):,} {name}" for name in ROWS))
+
+
+def _step(name: str, make: Callable[[], Made]) -> Made:
+    began = resource.getrusage(resource.RUSAGE_SELF)
+    made = make()
+    ended = resource.getrusage(resource.RUSAGE_SELF)
+    seconds = ended.ru_utime + ended.ru_stime - began.ru_utime - began.ru_stime
+    _say(f"{name:<22} {seconds:8.1f} s  {ended.ru_maxrss / 1024:7,.0f} MiB")
+    return made
 
 
 def _outputs(folder: Path) -> None:
