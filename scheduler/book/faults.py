@@ -60,8 +60,9 @@ class FaultLog:
         self._faults: list[Fault] = []
 
     def add(self, place: Cell, found: str, expected: str, code: str) -> None:
-        """Note one fault."""
-        self._faults.append(Fault(place=place, found=found, expected=expected, code=code))
+        """Note one fault; signs that cannot be seen are shown as question marks."""
+        fault = Fault(place=place, found=_visible(found), expected=_visible(expected), code=code)
+        self._faults.append(fault)
 
     def extend(self, faults: Iterable[Fault]) -> None:
         """Note faults that were found elsewhere."""
@@ -90,4 +91,8 @@ def _sort_key(item: Fault | Note) -> tuple[int, Cell, str]:
 def quoted(text: str, most: int = 60) -> str:
     """Return text between quotation marks as a message shows it; long text is cut short."""
     shown = text if len(text) <= most else text[: most - 3] + "..."
-    return "'" + "".join(char if char.isprintable() else "?" for char in shown) + "'"
+    return f"'{_visible(shown)}'"
+
+
+def _visible(text: str) -> str:
+    return text if text.isprintable() else "".join(char if char.isprintable() else "?" for char in text)

@@ -140,8 +140,8 @@ class _Search:
             built = self._built(None)
             best = self._first(built, Parts(built.model), seconds * 0.2)
             if best is not None:
-                self._all_proven = self._goal_by_goal(best, seconds)
-                if self._all_proven:
+                if self._goal_by_goal(best, seconds):
+                    self._all_proven = built.chosen.options.whole
                     return best
                 if self._engine.stopped and not best.improved:
                     return None
@@ -330,7 +330,7 @@ class _Search:
             if answer.values is not None:
                 best.take(answer.values)
             reached = sum(weight * best.values[variable.index] for weight, variable in terms)
-            if number < len(SHORTAGES):
+            if number < len(SHORTAGES) and chosen.options.whole:  # else it is no limit of all plans
                 self._proof.add(SHORTAGES[number], _bound(answer), best.score[0])
             proven = proven and answer.proven
             self._say("solving the whole book", best)

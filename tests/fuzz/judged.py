@@ -42,6 +42,8 @@ ALSO = {
     "loops": ("fish_tanks", "troughs", "beds"),
     "crops": ("yield_curve", "equipment", "products", "recipes"),
     "products": ("recipes",),
+    "orders": ("recipes",),
+    "deliveries": ("recipes",),
 }
 """Tables that are held against others without a column that refers to them."""
 

@@ -25,6 +25,9 @@ from scheduler.plan.audit import audit, fault_lines
 UNITS = (0.5, 2.0, 8.0)
 """The solver's own units of time that a farm gets, one after the other as long as something is short."""
 
+SHORTAGES = (1, 2)
+"""Levels of the goals that count what is short."""
+
 FUSE = 300
 """Seconds of the processor after which the system ends the process of one farm."""
 
@@ -41,6 +44,11 @@ def told(seed: int) -> dict[str, Any]:
             short = {demand.name: demand.amount for demand in farm.demands}
             continue
         faults += fault_lines(audit(farm, plan))
+        faults += [
+            f"{goal.goal}: limit {goal.bound:g}, and a plan without shortage is known"
+            for goal in plan.goals
+            if goal.level in SHORTAGES and goal.bound
+        ]
         short = {row.demand: row.amount - row.filled for row in plan.demands if row.filled < row.amount}
         if faults or not short:
             break

@@ -9,7 +9,10 @@ import pytest
 from forked import lines_of
 from fuzz.hidden_farms import hidden_farm
 from fuzz.results import kept_in, long_run, note
-from fuzz.run_farms import UNITS, told
+from fuzz.run_farms import SHORTAGES, UNITS, told
+
+from scheduler.model.settings import SolveSettings
+from scheduler.model.solve import plan_farm
 
 FARMS = int(os.environ.get("RAFTWAY_FARMS", "2000"))
 
@@ -19,6 +22,13 @@ def test_a_farm_of_any_kind_that_some_plan_fits_is_filled(seed):
     verdict = told(seed)
     assert verdict["faults"] == []
     assert verdict["short"] == {}
+
+
+def test_no_shortage_is_told_as_proven_where_a_plan_without_it_is_known():
+    # days of its second cuts that the planner does not look at would fill all of this farm
+    plan = plan_farm(hidden_farm(18), SolveSettings(seconds=0.5, deterministic=True)).plan
+    assert plan is not None
+    assert [goal.bound for goal in plan.goals if goal.level in SHORTAGES and goal.bound] == []
 
 
 def test_the_farms_are_of_every_kind():

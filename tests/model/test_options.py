@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+import pytest
 from farms import delivery, growing, make_crop, make_farm
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
@@ -235,3 +236,12 @@ def test_rows_of_one_trough_grow_alike_and_are_listed_once():
         days=40, lanes=2, crops=crops, demands=[delivery("Lettuce", 30, 5), delivery("Kale", 30, 5)]
     )
     assert {option.pool for option in list_options(season(farm)).raft_sets} == {"Trough 1"}
+
+
+@pytest.mark.parametrize(
+    ("cuts", "wait", "whole"), [(1, 9, True), (2, 1, True), (2, 2, False), (3, 1, False)]
+)
+def test_options_tell_whether_days_of_repeat_cuts_were_left_out(cuts, wait, whole):
+    crop = make_crop("Basil", board=None, cuts=cuts, interval=7 if cuts > 1 else 0, raft=(14, wait, 10_000))
+    farm = make_farm(crops=[crop], demands=[delivery("Basil", day, 6) for day in range(30, 50)])
+    assert list_options(season(farm)).whole is whole

@@ -5,6 +5,7 @@ sowing window and at least one useful cut allow them, so the planner never meets
 Options are compared by identity: each is made once, and they serve as keys of many tables.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from functools import partial
 
@@ -16,6 +17,7 @@ from scheduler.farm.orders.reach import OVERDUE_DAYS, is_overdue
 from scheduler.farm.places import PlaceKind
 from scheduler.model.options.bed_options import BedLister, BedSet
 from scheduler.model.options.pools import Pool, pools_of
+from scheduler.model.options.windows import Windows
 
 MOST_CUT_DAYS = 3
 """Harvest days looked at for one cut of a repeat-cut crop; the earliest ones.
@@ -118,12 +120,13 @@ class Span:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Options:
-    """All options of a span, and the pools they use."""
+    """All options of a span; ``whole`` says whether no day of a repeat cut was left out."""
 
     tray_outs: tuple[TrayOut, ...]
     board_outs: tuple[BoardOut, ...]
     raft_sets: tuple[RaftSet, ...]
     bed_sets: tuple[BedSet, ...] = ()
+    whole: bool = True
 
 
 class OptionLister:
@@ -143,6 +146,7 @@ class OptionLister:
         self._raft_sets: list[RaftSet] = []
         self._beds = BedLister(farm, span.sow_from, span.end, useful)
         self._bed_sets: list[BedSet] = []
+        self._whole = True
 
     def list_all(self) -> Options:
         """List every option of the span."""
@@ -159,6 +163,7 @@ class OptionLister:
             board_outs=tuple(self._board_outs),
             raft_sets=tuple(self._raft_sets),
             bed_sets=tuple(self._bed_sets),
+            whole=self._whole,
         )
 
     def _open(self, work: Work, first: int, last: int) -> list[int]:
@@ -183,7 +188,7 @@ class OptionLister:
                 if not may_stand(crop, tiers.places[0]):
                     continue
                 if crop.is_cut_in_trays:
-                    window = _Windows(crop, self._farm, tiers.pace_of).first_cut(sown)
+                    window = Windows(crop, self._farm, tiers.pace_of).first_cut(sown)
                     self._cut_in_trays(
                         crop,
                         TrayOut(crop=crop.name, sown=sown, growing=-1, pool=tiers.name, day=0),
@@ -232,7 +237,7 @@ class OptionLister:
             opens = self._opens(growing)
             key = (crop.name, lanes.name, day, opens)
             if key not in self._cut_plans:
-                windows = _Windows(crop, self._farm, lanes.pace_of)
+                windows = Windows(crop, self._farm, lanes.pace_of)
                 first, last = windows.first_cut(day)
                 self._cut_plans[key] = self._cut_plan(crop, (max(first, opens), last), 1, windows)
             if self._cut_plans[key]:
@@ -248,7 +253,7 @@ class OptionLister:
                 )
 
     def _cut_plan(
-        self, crop: Crop, window: tuple[int, int], number: int, windows: "_Windows", *, grows: bool = False
+        self, crop: Crop, window: tuple[int, int], number: int, windows: Windows, *, grows: bool = False
     ) -> tuple[Cutting, ...]:
         """List the cuts from ``number`` on: a first cut in ``window``, each next one an interval later.
 
@@ -258,15 +263,18 @@ class OptionLister:
         days = self._open(Work.HARVEST, *window)
         if crop.cuts == 1:
             return tuple(Cutting(number=number, day=d, after=None) for d in days if self._is_useful(crop, d))
-        most, most_next, chosen_of = MOST_CUT_DAYS, MOST_NEXT_DAYS, _earliest
+        most, most_next, choose = MOST_CUT_DAYS, MOST_NEXT_DAYS, _earliest
         if grows:
             most, most_next = MOST_GROWING_DAYS, MOST_NEXT_GROWING
-            chosen_of = partial(self._useful_first, crop)
+            choose = partial(self._useful_first, crop)
+        chosen_of = partial(self._kept, choose)
         found: list[Cutting] = []
         frontier: dict[int | None, list[int]] = {None: chosen_of(days, most)}
         while frontier and number <= crop.cuts:
             steps = [Cutting(number=number, day=d, after=a) for a, later in frontier.items() for d in later]
             found += steps
+            if number == crop.cuts:
+                break
             reached = chosen_of(sorted({step.day for step in steps}), most)
             frontier = {
                 d: chosen_of(self._open(Work.HARVEST, *windows.next_cut(d)), most_next) for d in reached
@@ -276,6 +284,11 @@ class OptionLister:
             frontier = {a: [d for d in later if d in chosen] for a, later in frontier.items()}
             number += 1
         return tuple(found) if any(self._is_useful(crop, step.day) for step in found) else ()
+
+    def _kept(self, choose: "_Choose", days: list[int], most: int) -> list[int]:
+        """Return at most so many days, and note when some are left out."""
+        self._whole = self._whole and len(days) <= most
+        return choose(days, most)
 
     def _useful_first(self, crop: Crop, days: list[int], most: int) -> list[int]:
         """Return at most so many of some days in order: the earliest useful ones before others."""
@@ -288,16 +301,15 @@ class OptionLister:
     def _cut_in_trays(self, crop: Crop, out: TrayOut, number: int, window: tuple[int, int]) -> None:
         """List the ways trays may be cut on the shelf, a list of cut days each; ``out`` says which trays."""
         pace_of = next(pool.pace_of for pool in self._tiers if pool.name == out.pool)
-        windows = _Windows(crop, self._farm, pace_of)
+        windows = Windows(crop, self._farm, pace_of)
         ways: list[tuple[int, ...]] = [()]
         for _ in range(number, crop.cuts + 1):
-            longer = [
-                (*way, day)
-                for way in ways
-                for day in self._open(Work.HARVEST, *(windows.next_cut(way[-1]) if way else window))[
-                    : MOST_NEXT_DAYS if way else None
+            longer = []
+            for way in ways:
+                days = self._open(Work.HARVEST, *(windows.next_cut(way[-1]) if way else window))
+                longer += [
+                    (*way, day) for day in (self._kept(_earliest, days, MOST_NEXT_DAYS) if way else days)
                 ]
-            ]
             for way in longer:
                 if any(self._is_useful(crop, day) for day in way[-1:]):
                     self._tray_outs.append(replace(out, day=way[-1], cuts=way, first_cut=number))
@@ -347,13 +359,13 @@ class OptionLister:
         return self._stage_days(stage, pool, row.since, work)
 
     def _growing_cuts(self, crop: Crop, row: Growing, pool: Pool) -> tuple[Cutting, ...]:
-        windows = _Windows(crop, self._farm, pool.pace_of)
+        windows = Windows(crop, self._farm, pool.pace_of)
         window = self._growing_window(crop, row, pool)
         return self._cut_plan(crop, window, row.cuts_done + 1, windows, grows=True)
 
     def _growing_window(self, crop: Crop, row: Growing, pool: Pool) -> tuple[int, int]:
         """Return the first and last day of the next cut of what is ready for cutting where it stands."""
-        windows = _Windows(crop, self._farm, pool.pace_of)
+        windows = Windows(crop, self._farm, pool.pace_of)
         first, last = windows.first_cut(row.since)
         if row.cuts_done and row.last_cut is not None:
             first, last = windows.next_cut(row.last_cut)
@@ -373,26 +385,9 @@ class OptionLister:
         raise KeyError(row.place)
 
 
+_Choose = Callable[[list[int], int], list[int]]
+"""Chooses at most so many of some days."""
+
+
 def _earliest(days: list[int], most: int) -> list[int]:
     return days[:most]
-
-
-class _Windows:
-    """First and last good days for the cuts of one crop at one pace."""
-
-    def __init__(self, crop: Crop, farm: Farm, pace_of: str) -> None:
-        self._crop, self._pace, self._place = crop, farm.pace, pace_of
-
-    def first_cut(self, since: int) -> tuple[int, int]:
-        raft = self._crop.finish
-        return (
-            self._pace.first_day_reached(self._place, since, raft.days),
-            self._pace.last_day_within(self._place, since, raft.days + raft.wait),
-        )
-
-    def next_cut(self, cut: int) -> tuple[int, int]:
-        raft, interval = self._crop.finish, self._crop.cut_interval
-        return (
-            self._pace.first_day_reached(self._place, cut, interval),
-            self._pace.last_day_within(self._place, cut, interval + raft.wait),
-        )

@@ -83,6 +83,7 @@ def _only(options: Options, kept: set[RaftSet], planted: set[BedSet]) -> Options
         board_outs=tuple(out for out in options.board_outs if out in boards),
         raft_sets=tuple(option for option in options.raft_sets if option in kept),
         bed_sets=tuple(option for option in options.bed_sets if option in planted),
+        whole=False,
     )
 
 
