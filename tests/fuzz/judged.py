@@ -44,6 +44,7 @@ ALSO = {
     "products": ("recipes",),
     "orders": ("recipes",),
     "deliveries": ("recipes",),
+    "box_shares": ("box_slots",),
 }
 """Tables that are held against others without a column that refers to them."""
 
