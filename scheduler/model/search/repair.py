@@ -5,19 +5,19 @@ steps run side by side; an answer that no longer fits what others have changed m
 """
 
 import math
-from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Set
 from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
 from dataclasses import dataclass
+from typing import Protocol
 
 from scheduler.farm.farm import Farm
-from scheduler.farm.orders.goods import crops_for
 from scheduler.model.goals import FLEXIBLE_UNIT
+from scheduler.model.search.draws import Draws
 from scheduler.model.search.incumbent import Incumbent, Score
 from scheduler.model.search.part import PartModel
 from scheduler.model.search.selection import Part, Selection
-from scheduler.model.solver.engine import Answer, Engine, Stopped
-from scheduler.model.variables.box_picks import products_in
+from scheduler.model.search.serving import Serving
+from scheduler.model.solver.engine import Answer, Engine, Hand, Stopped
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,11 +60,41 @@ NARROW = 3
 FEW_NEIGHBOURS = 2
 """Other crops up to which a place of a box is filled product by product."""
 
-SELLING = 28
+SELLING_DAYS = 28
 """Days of cutting of which one part shares out what is left over."""
 
 LONGEST = 21
 """Days of setting on rafts that one part frees at least together."""
+
+
+DRAWN_IN_VAIN = 0.15
+"""Share of the time after which drawing parts is given up where none of them has brought anything."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Manner:
+    """How parts are searched: in words, with seconds for one, by whom, and how far from proven at the end."""
+
+    phase: str
+    seconds: float
+    gap: float = FLEXIBLE_UNIT * 0.9
+    hand: Hand = Hand.ONE
+
+
+DRAWING = Manner(phase="filling shortages, parts drawn by chance", seconds=1.0, hand=Hand.ONE_WITH_EVERY_ROW)
+SELLING = Manner(phase="selling what is left", seconds=2.0, gap=0.0)
+SAVING = Manner(phase="saving seed, work and space", seconds=4.0, gap=0.0)
+
+
+class Learn(Protocol):
+    """Told of a part whether it was solved to its best, and whether the plan is better by it."""
+
+    def __call__(self, *, finished: bool, gained: bool) -> None:
+        """Take it in."""
+
+
+def _forget(*, finished: bool, gained: bool) -> None:
+    """Take nothing in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,55 +148,61 @@ class Repair:
         self._tell = tell
         chosen = incumbent.built.chosen
         self._selection = Selection(chosen)
-        self._products = products_in(chosen)
-        self._cuts: dict[str, list[tuple[int, int, list[int]]]] = defaultdict(list)
-        for out in chosen.options.tray_outs:
-            if out.cuts:
-                self._cuts[out.crop].append((out.sown, 1, list(out.cuts)))
-        for option in chosen.options.raft_sets:
-            number = min((step.number for step in option.cuttings), default=0)
-            firsts = sum(1 for step in option.cuttings if step.number == number)
-            self._cuts[option.crop].append((option.day, firsts, [step.day for step in option.cuttings]))
-        for planting in chosen.options.bed_sets:
-            picked = [pick.day for pick in planting.picks]
-            self._cuts[planting.crop].append((planting.day, len(picked), picked))
-        self._stay = {
-            name: crop.finish.days + crop.finish.wait + (crop.cuts - 1) * crop.cut_interval
-            for name, crop in chosen.farm.crops.items()
-        }
+        self._serving = Serving(chosen)
 
-    def shortages(self, until: float, rounds: int | None = None) -> None:
-        """Free the plants that could fill each short delivery, round by round more of them.
+    def shortages(self, until: float) -> None:
+        """Fill what is short by parts drawn by chance, and once those bring nothing more, round by round.
 
-        Firm ones come first, flexible ones and targets after them; the narrow rounds of both again and again
-        while they bring something, and only then the wide ones, which take long and seldom help. With
-        ``rounds`` only the first so many are run, once.
+        Of the rounds the narrow ones are run again and again while they bring something, and only then the
+        wide ones, which take long and seldom help.
         """
-        if rounds is not None:
-            self._all_rounds(until, 0, rounds)
-            return
         wide = len(self._rounds)
         while True:
+            self._drawn(until)
             if self._all_rounds(until, 0, NARROW):
                 continue
             if not self._all_rounds(until, NARROW, wide):
                 return
+
+    def one_by_one(self, until: float) -> None:
+        """Look once at each short firm wish by itself."""
+        self._round(1, 0, until)
+
+    def _drawn(self, until: float) -> None:
+        """Search parts that are drawn by chance, until none has brought anything for a while."""
+        if self._best.built.chosen.frame.period:
+            return
+        seed = self._engine.settings.seed + self._best.version
+        draws = Draws(self._best, self._serving, self.short, self._selling(), seed)
+        begun, vain = self._engine.spent, self._engine.settings.seconds * DRAWN_IN_VAIN
+
+        def parts() -> Iterator[Part]:
+            for part in draws:
+                if self._in_vain() or self._engine.spent > max(begun, self._gained) + vain:
+                    return
+                yield part
+
+        self._run(parts(), DRAWING, until, draws.learn)
 
     def _all_rounds(self, until: float, first: int, end: int) -> bool:
         """Run the rounds from ``first`` up to ``end`` once; say whether it is worth another time."""
         before = self._best.score[:2]
         numbers = range(first, min(end, len(self._rounds)))
         turns = [(level, number) for level in (1, 2) for number in numbers]
-        if self._products:
+        if self._serving.boxes:
             # Boxes take much of what is wanted: a round of each in turn, or one has all the time.
             turns.sort(key=lambda turn: turn[1])
         for level, number in turns:
-            if self._over(until) or self._in_vain():
-                break
-            around, phase = self._rounds[number], f"filling shortages, round {number + 1}"
-            seconds = min(around.seconds, self._patience)
-            self._run(self._around_shortages(level, around), phase, seconds, until)
+            self._round(level, number, until)
         return not self._over(until) and not self._in_vain() and self._best.score[:2] < before
+
+    def _round(self, level: int, number: int, until: float) -> None:
+        """Run one round for a level."""
+        if self._over(until) or self._in_vain() or not self.short(level):
+            return
+        around = self._rounds[number]
+        phase, seconds = f"filling shortages, round {number + 1}", min(around.seconds, self._patience)
+        self._run(self._around_shortages(level, around), Manner(phase=phase, seconds=seconds), until)
 
     def give_up_after(self, patience: float) -> None:
         """End the filling of shortages, now and later, once none was filled for so long."""
@@ -209,7 +245,7 @@ class Repair:
                 )
                 for first in range(frame.start, frame.end, width)
             )
-            self._run(stretches, "saving seed, work and space", 4.0, until, gap=0.0)
+            self._run(stretches, SAVING, until)
             if self._best.version == before:
                 if width >= frame.end - frame.start:
                     return
@@ -218,12 +254,14 @@ class Repair:
     def _run(
         self,
         parts: Iterable[Part],
-        phase: str,
-        seconds: float,
+        manner: Manner,
         until: float,
-        gap: float = FLEXIBLE_UNIT * 0.9,
+        learn: Learn = _forget,
     ) -> None:
-        """Search parts one after another, as many side by side as there are workers."""
+        """Search parts one after another, as many side by side as there are workers.
+
+        ``learn`` is told of each how it ended.
+        """
         hands = self._engine.hands
         waiting = iter(parts)
         with ThreadPoolExecutor(hands) as pool:
@@ -233,13 +271,15 @@ class Repair:
                     step = self._next(waiting)
                     if step is None:
                         break
-                    limit = min(seconds, until - self._engine.spent)
-                    running[pool.submit(self._solve, step, limit, gap)] = step
+                    limit = min(manner.seconds, until - self._engine.spent)
+                    running[pool.submit(self._solve, step, limit, manner)] = step
                 if not running:
                     return
                 for future in wait(running, return_when=FIRST_COMPLETED).done:
-                    self._keep(running.pop(future), future.result())
-                    self._tell(phase)
+                    answer = future.result()
+                    gained = self._keep(running.pop(future), answer)
+                    learn(finished=answer.finished, gained=gained)
+                    self._tell(manner.phase)
 
     def _next(self, waiting: Iterator[Part]) -> _Step | None:
         """Cut the next part; None when there is no other, or the search ends meanwhile."""
@@ -253,8 +293,8 @@ class Repair:
             return None
         return _Step(cut, self._best.version)
 
-    def _solve(self, step: _Step, seconds: float, gap: float) -> Answer:
-        return self._engine.run(step.cut.model, seconds, step.cut.hint, gap=gap, alone=False)
+    def _solve(self, step: _Step, seconds: float, manner: Manner) -> Answer:
+        return self._engine.run(step.cut.model, seconds, step.cut.hint, manner.gap, manner.hand)
 
     def _keep(self, step: _Step, answer: Answer) -> bool:
         if answer.values is None:
@@ -292,24 +332,19 @@ class Repair:
         What is cut again and again could have been set months before: each stretch of these days is a part.
         Into a place of a box goes one product or few: in the narrow rounds each is a part of its own.
         """
-        frame = self._best.built.chosen.frame
-        wish = frame.wishes[index]
-        every = set(crops_for(frame.farm, wish))
-        for crops in self._choices(index, every, around):
-            days = {
-                begun
-                for crop in crops
-                for begun, firsts, cuts in self._cuts[crop]
-                if any(frame.serves(day, wish) for day in (cuts if around.later else cuts[:firsts]))
-            }
-            beside = self._neighbours(crops, around.neighbours) if around.neighbours else set()
-            for opens, closes in _stretches(sorted(days), LONGEST + around.days):
+        wish = self._best.built.chosen.frame.wishes[index]
+        every = self._serving.crops(index)
+        together = around.neighbours > FEW_NEIGHBOURS
+        for crops in [every] if together else self._serving.choices(index):
+            days = self._serving.days(index, crops, later=around.later)
+            beside = self._serving.neighbours(crops)[: around.neighbours]
+            for opens, closes in _stretches(days, LONGEST + around.days):
                 if not self._best.values[self._best.built.chosen.short[index].index]:
                     return
                 # Whole weeks, so that shortages close together free the same part once.
-                swap = every - crops - beside
+                swap = every - crops - set(beside)
                 yield Part(
-                    crops=frozenset(crops | beside),
+                    crops=frozenset(crops.union(beside)),
                     first=(opens - around.days) // 7 * 7,
                     last=-(-(closes + around.days) // 7) * 7,
                     outlets=self._selling(),
@@ -317,11 +352,6 @@ class Repair:
                     since=wish.first - wish.age - around.days if swap else 0,
                     until=wish.last + around.days if swap else 0,
                 )
-
-    def _choices(self, index: int, crops: set[str], around: Around) -> list[set[str]]:
-        """Return the crops that are freed together for a wish: all, or those of each product of a box."""
-        found = self._products.get(index)
-        return [crops] if found is None or around.neighbours > FEW_NEIGHBOURS else found
 
     def _selling(self) -> bool:
         """Say whether anything is sold at outlets yet: until it is, they are no part of any search."""
@@ -348,25 +378,10 @@ class Repair:
         if not frame.outlets:
             return
         stretches = (
-            Part(crops=frozenset(), first=first, last=first + SELLING - 1, goods=True)
-            for first in range(frame.start, frame.end + 1, SELLING)
+            Part(crops=frozenset(), first=first, last=first + SELLING_DAYS - 1, goods=True)
+            for first in range(frame.start, frame.end + 1, SELLING_DAYS)
         )
-        self._run(stretches, "selling what is left", 2.0, until, gap=0.0)
-
-    def _neighbours(self, crops: set[str], most: int) -> set[str]:
-        """Return crops that share a row with some crops, nearest stay first.
-
-        What is cut in its trays shares the shelves with all others.
-        """
-        chosen = self._best.built.chosen
-        places = {crop: {*chosen.bundles_of[crop], *chosen.beds_of(crop)} for crop in chosen.farm.crops}
-        theirs = {name for crop in crops for name in places[crop]}
-        in_trays = {crop for crop in self._cuts if chosen.farm.crops[crop].is_cut_in_trays}
-        shared = {crop for crop, names in places.items() if names & theirs} | in_trays
-        shared = (set(self._cuts) if crops & in_trays else shared) - crops
-        stay = max(self._stay[crop] for crop in crops)
-        ranked = sorted(shared, key=lambda crop: (abs(self._stay[crop] - stay), crop))
-        return set(ranked[:most])
+        self._run(stretches, SELLING, until)
 
 
 def _stretches(days: list[int], longest: int) -> list[tuple[int, int]]:

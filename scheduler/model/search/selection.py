@@ -23,6 +23,7 @@ class Part:
     what is cut from ``first`` through ``last`` is shared out anew among deliveries and outlets.
     What is cut of the crops of ``swap`` is shared out anew as well, for what is open from ``since`` through
     ``until``, but nothing of them grows otherwise.
+    With ``still`` the rafts of all other crops stay in their rows and leave on their days.
     """
 
     crops: frozenset[str]
@@ -33,6 +34,7 @@ class Part:
     swap: frozenset[str] = frozenset()
     since: int = 0
     until: int = 0
+    still: bool = False
 
 
 class Selection:
@@ -58,6 +60,20 @@ class Selection:
         picks = [pick.index for pick in chosen.picks.values()]
         self._shared = self._goods | np.isin(self._index, picks)
         self._at_outlets = np.isin(self._index, at_outlets)
+        self._stands, self._stands_as = self._in_rows()
+
+    def _in_rows(self) -> tuple[NDArray[np.int64], dict[str, set[int]]]:
+        """Return in whose name each variable's rafts stand in a row (0: none), and the names of each crop."""
+        named = {
+            rafts.index: self._crops[queue.raft_class.crop]
+            for queue, days in self._chosen.queues.items()
+            for rafts in days.values()
+        }
+        names: dict[str, set[int]] = defaultdict(set)
+        for group, kind in self._chosen.class_of.items():
+            for option in self._chosen.raft_groups[group]:
+                names[option.crop].add(self._crops[kind.crop])
+        return np.array([named.get(index, 0) for index in self._index.tolist()], dtype=np.int64), names
 
     def variables(self, part: Part) -> set[int]:
         """Return the variables to free.
@@ -84,6 +100,9 @@ class Selection:
             bundles = {name for crop in part.crops for name in self._chosen.bundles_of[crop]}
             free &= np.isin(self._crop, crops)
             free &= np.isin(self._bundle, [0, *(self._bundles[name] for name in bundles)])
+            if part.still:
+                theirs = set().union(*(self._stands_as[crop] for crop in part.crops))
+                free &= np.isin(self._stands, [0, *theirs])
         if part.swap:
             swapped = np.isin(self._crop, [self._crops[crop] for crop in part.swap])
             free |= self._shared & swapped & (self._until >= part.since) & (self._day <= part.until)

@@ -1,0 +1,115 @@
+"""Parts drawn by chance around what is short: many small ones, no bigger than can be solved at once.
+
+Rounds that free the same neighbours each time end where none of those helps. Which crop stands in the way of
+which cannot be told beforehand, so it is drawn: a short wish, a crop that serves it, a few days around one
+of its raft days, and few other crops. Each part is solved to its best within a second or two; where that is
+quick and brings nothing larger ones are drawn, and where there is no time for it smaller ones.
+"""
+
+import random
+from collections.abc import Callable, Iterator
+
+from scheduler.model.search.incumbent import Incumbent
+from scheduler.model.search.selection import Part
+from scheduler.model.search.serving import Serving
+
+SIZES = (
+    (0, 7), (0, 14), (1, 14), (1, 21), (1, 28), (2, 21), (2, 28), (3, 21),
+    (3, 28), (4, 21), (4, 28), (3, 42), (5, 28), (5, 42), (8, 28), (8, 42),
+)  # fmt: skip
+"""Other crops, and days, that a part frees: from small to large."""
+
+FIRST_SIZE = 4
+"""The one begun with."""
+
+LARGER, SMALLER = 0.1, 0.4
+"""Steps by which parts grow where they were solved at once, and shrink where they were not."""
+
+FIRM_DRAWS = 0.8
+"""Share of the draws that are for firm wishes while any of those is short."""
+
+FIRST_CUTS = 0.7
+"""Share of the draws in which a batch has to serve by its first cut, not by a later one."""
+
+STILL = 0.5
+"""Share of the draws in which the rafts of all other crops stay as they are: quick, but not all there is."""
+
+HEAVY = 0.6
+"""Share of the draws in which a wish is the likelier the more its shortage weighs."""
+
+
+class Draws:
+    """Draws parts, and learns from what became of them how large they may be.
+
+    The same seed and the same answers give the same draws.
+    """
+
+    def __init__(
+        self, best: Incumbent, serving: Serving, short: Callable[[int], list[int]], outlets: bool, seed: int
+    ) -> None:
+        """Take the plan, what could serve its wishes, and which wishes of a level are short."""
+        self._best, self._serving, self._short, self._outlets = best, serving, short, outlets
+        self._random = random.Random(seed)
+        self._size = float(FIRST_SIZE)
+
+    def learn(self, *, finished: bool, gained: bool) -> None:
+        """Take in how a part ended: solved to its best or not, and whether the plan is better by it."""
+        if not finished:
+            self._size = max(0.0, self._size - SMALLER)
+        elif not gained:
+            self._size = min(len(SIZES) - 1.0, self._size + LARGER)
+
+    def __iter__(self) -> Iterator[Part]:
+        """Yield parts as long as any wish is short."""
+        while (index := self._wish()) is not None:
+            part = self._part(index)
+            if part is not None:
+                yield part
+
+    def _wish(self) -> int | None:
+        """Draw a short wish; None where there is none."""
+        firm = self._short(1)
+        found = firm if firm and self._random.random() < FIRM_DRAWS else self._short(2) or firm
+        if not found:
+            return None
+        if self._random.random() < HEAVY:
+            chosen, values = self._best.built.chosen, self._best.values
+            weights = [
+                chosen.frame.wishes[index].weight * values[chosen.short[index].index] for index in found
+            ]
+            if any(weights):
+                return self._random.choices(found, weights)[0]
+        return self._random.choice(found)
+
+    def _part(self, index: int) -> Part | None:
+        """Draw a part around a wish; None where nothing that could be drawn for it serves it."""
+        draw, wish = self._random, self._best.built.chosen.frame.wishes[index]
+        every = self._serving.crops(index)
+        choices = self._serving.choices(index)
+        if not choices:
+            return None
+        together = sorted(draw.choice(choices))
+        crop = draw.choice(together) if together else None
+        if crop is None:
+            return None
+        firsts = self._serving.days(index, {crop}, later=False)
+        days = (
+            firsts if firsts and draw.random() < FIRST_CUTS else self._serving.days(index, {crop}, later=True)
+        )
+        if not days:
+            return None
+        others, width = SIZES[min(len(SIZES) - 1, max(0, round(self._size + draw.uniform(-1.5, 1.5))))]
+        beside = self._serving.neighbours({crop})
+        crops = {crop, *draw.sample(beside, min(others, len(beside)))}
+        first = draw.choice(days) - draw.randint(0, width)
+        swap = every - crops if choices != [every] else set()
+        return Part(
+            crops=frozenset(crops),
+            first=first,
+            last=first + width,
+            outlets=self._outlets,
+            still=draw.random() < STILL,
+            swap=frozenset(swap),
+            since=wish.first - wish.age - width // 2 if swap else 0,
+            until=wish.last + width // 2 if swap else 0,
+        )
