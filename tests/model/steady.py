@@ -13,7 +13,7 @@ from scheduler.model.answers.solution import decided
 from scheduler.model.build import build
 from scheduler.model.first.convoys import Cycle
 from scheduler.model.first.laying import laid
-from scheduler.model.first.start import idle, solve_cycle
+from scheduler.model.first.start import idle, nothing, solve_cycle
 from scheduler.model.goals import blend
 from scheduler.model.options.frame import Frame, season
 from scheduler.model.options.pools import bundles_of
@@ -161,3 +161,14 @@ def faults_of(farm, best):
 def units_short(best):
     """Units of any demand that an answer leaves short."""
     return sum(best.values[short.index] for short in best.built.chosen.short.values())
+
+
+def engine_of(stop=None, **settings):
+    return Engine(SolveSettings(**({"seconds": 10.0, "deterministic": True} | settings)), stop)
+
+
+def idle_plan(farm, engine=None):
+    """The answer that sows nothing, as the best so far."""
+    built = built_of(season(farm), bundles_of(farm))
+    parts = Parts(built.model, engine.check) if engine else Parts(built.model)
+    return Incumbent(built, parts, nothing(built))

@@ -157,8 +157,8 @@ def lying(monkeypatch):
     def use(*lies):
         honest = Engine._asked  # noqa: SLF001
 
-        def told(self, model, seconds, gap, *, alone, presolve=True):
-            response = honest(self, model, seconds, gap, alone=alone, presolve=presolve)
+        def told(self, model, seconds, gap, hand, *, presolve=True):
+            response = honest(self, model, seconds, gap, hand, presolve=presolve)
             asked.append(presolve)
             return Told(response, **lies[len(asked) - 1]) if len(asked) <= len(lies) else response
 

@@ -5,7 +5,7 @@ import threading
 import pytest
 from boxed import box_farm, share, slot
 from farms import EVER, delivery, growing, make_farm
-from model.steady import any_steady_farm, built_of, faults_of, laid_over, units_short
+from model.steady import any_steady_farm, built_of, engine_of, faults_of, idle_plan, laid_over, units_short
 from solving import quick_crop
 
 from scheduler.farm.crops import StageKind
@@ -14,21 +14,8 @@ from scheduler.model.options.frame import season
 from scheduler.model.options.pools import bundles_of
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.part import Parts
-from scheduler.model.search.repair import NARROW, ROUNDS, Repair
+from scheduler.model.search.repair import DRAWING, ROUNDS, Repair
 from scheduler.model.search.selection import Selection
-from scheduler.model.settings import SolveSettings
-from scheduler.model.solver.engine import Engine
-
-
-def engine_of(stop=None, **settings):
-    return Engine(SolveSettings(**({"seconds": 10.0, "deterministic": True} | settings)), stop)
-
-
-def idle_plan(farm, engine=None):
-    """The answer that sows nothing, as the best so far."""
-    built = built_of(season(farm), bundles_of(farm))
-    parts = Parts(built.model, engine.check) if engine else Parts(built.model)
-    return Incumbent(built, parts, nothing(built))
 
 
 def orders(*days, **changes):
@@ -82,13 +69,14 @@ def test_wishes_beyond_reach_are_not_searched():
     assert best.values[best.built.chosen.short[1].index] == 0
 
 
-@pytest.mark.parametrize(("rounds", "told"), [(1, {1}), (2, {1, 2}), (None, {1, 2, 3, 4, 5, 6})])
-def test_rounds_go_on_while_something_is_short(rounds, told):
+def test_once_parts_drawn_by_chance_bring_nothing_the_rounds_go_on_while_something_is_short():
     # Nothing can fill a delivery of more than the row holds.
     made = make_farm(days=14, lane_slots=1, crops=[quick_crop()], demands=[delivery("Lettuce", 10, 60)])
     phases = []
-    Repair(engine_of(), idle_plan(made), phases.append).shortages(5.0, rounds=rounds)
-    assert {int(phase.rsplit(" ", 1)[1]) for phase in phases} == told
+    Repair(engine_of(), idle_plan(made), phases.append).shortages(5.0)
+    told = list(dict.fromkeys(phases))
+    assert told[0] == DRAWING.phase
+    assert [int(phase.rsplit(" ", 1)[1]) for phase in told[1:]] == [1, 2, 3, 4, 5, 6]
 
 
 def test_saving_cost_may_keep_what_grows_instead_of_throwing_it_away():
@@ -119,7 +107,7 @@ def test_a_crop_makes_room_for_one_that_is_worth_more_in_the_same_row(shared):
     )
     best = idle_plan(made)
     short = best.built.chosen.short
-    Repair(engine_of(), best, lambda _: None, beyond={1}).shortages(5.0)
+    Repair(engine_of(), best, lambda _: None, beyond={1}).one_by_one(5.0)
     assert [best.values[short[index].index] for index in (0, 1)] == [0, 6]
     Repair(engine_of(), best, lambda _: None).shortages(5.0)
     assert [best.values[short[index].index] for index in (0, 1)] == [6, 0]
@@ -165,7 +153,7 @@ def test_narrow_rounds_fill_a_place_of_a_box_product_by_product(monkeypatch):
     monkeypatch.setattr(
         Selection, "variables", lambda self, part: freed.append(part) or variables(self, part)
     )
-    Repair(engine_of(), best, lambda _: None, rounds=ROUNDS[:NARROW]).shortages(5.0)
+    Repair(engine_of(), best, lambda _: None).one_by_one(5.0)
     assert units_short(best) == 0
     assert faults_of(farm, best) == []
     assert {len(part.crops) for part in freed} == {1}

@@ -25,6 +25,12 @@ FIRST_SIZE = 4
 LARGER, SMALLER = 0.1, 0.4
 """Steps by which parts grow where they were solved at once, and shrink where they were not."""
 
+MOST_IN_VAIN = 150
+"""Parts one after another that may bring nothing before no more are drawn."""
+
+MOST_NOTHING = 50
+"""Draws one after another for which nothing serves the wish before no more are made."""
+
 FIRM_DRAWS = 0.8
 """Share of the draws that are for firm wishes while any of those is short."""
 
@@ -50,19 +56,22 @@ class Draws:
         """Take the plan, what could serve its wishes, and which wishes of a level are short."""
         self._best, self._serving, self._short, self._outlets = best, serving, short, outlets
         self._random = random.Random(seed)
-        self._size = float(FIRST_SIZE)
+        self._size, self._vain = float(FIRST_SIZE), 0
 
     def learn(self, *, finished: bool, gained: bool) -> None:
         """Take in how a part ended: solved to its best or not, and whether the plan is better by it."""
+        self._vain = 0 if gained else self._vain + 1
         if not finished:
             self._size = max(0.0, self._size - SMALLER)
         elif not gained:
             self._size = min(len(SIZES) - 1.0, self._size + LARGER)
 
     def __iter__(self) -> Iterator[Part]:
-        """Yield parts as long as any wish is short."""
-        while (index := self._wish()) is not None:
+        """Yield parts as long as any wish is short, something serves it, and parts bring anything."""
+        nothing = 0
+        while nothing < MOST_NOTHING and self._vain < MOST_IN_VAIN and (index := self._wish()) is not None:
             part = self._part(index)
+            nothing = nothing + 1 if part is None else 0
             if part is not None:
                 yield part
 

@@ -83,6 +83,7 @@ class Manner:
 
 DRAWING = Manner(phase="filling shortages, parts drawn by chance", seconds=1.0, hand=Hand.ONE_WITH_EVERY_ROW)
 SELLING = Manner(phase="selling what is left", seconds=2.0, gap=0.0)
+THINNING = Manner(phase="thinning out the beds", seconds=4.0, gap=0.0)
 SAVING = Manner(phase="saving seed, work and space", seconds=4.0, gap=0.0)
 
 
@@ -165,8 +166,9 @@ class Repair:
                 return
 
     def one_by_one(self, until: float) -> None:
-        """Look once at each short firm wish by itself."""
-        self._round(1, 0, until)
+        """Look once at each short firm wish by itself, and where there are boxes at the flexible ones too."""
+        for level in (1, 2) if self._serving.boxes else (1,):
+            self._round(level, 0, until)
 
     def _drawn(self, until: float) -> None:
         """Search parts that are drawn by chance, until none has brought anything for a while."""
@@ -370,7 +372,7 @@ class Repair:
         frame = chosen.frame
         first = min([frame.start, *(row.since for row in frame.farm.growing)])
         parts = (Part(crops=frozenset({crop}), first=first, last=frame.end) for crop in sorted(planted))
-        self._run(parts, "thinning out the beds", 4.0, until, gap=0.0)
+        self._run(parts, THINNING, until)
 
     def sell(self, until: float) -> None:
         """Sell at outlets what is left over of what is cut, stretch by stretch; deliveries come first."""
