@@ -59,10 +59,8 @@ ROOM_FOR_ANOTHER = 0.5
 
 OVERTAKING = 0.35
 """Share of the time in which a steady week has to overtake the first plan, or else that is gone on from."""
-
 BEFORE_WIDENING = 0.12
 """Share of the time after which crops that are short are given more rows, and again others that still are."""
-
 STEADY, TURNS = 0.2, 0.35
 """Shares of the time for finding a steady week: usually, and where boxes take turns, which is harder."""
 
@@ -176,16 +174,15 @@ class _Search:
     def _repaired(self, best: Incumbent, until: float) -> Incumbent:
         """Fill what is short, with more rows for crops that stay short; then save cost."""
         filling = filling_until(self._farm, until)
-        slice_of_it = until * BEFORE_WIDENING
-        repair = self._repair(best)
-        repair.one_by_one(min(filling, self._engine.spent + slice_of_it))
+        repair, some = self._repair(best), until * BEFORE_WIDENING
+        repair.one_by_one(min(filling, self._engine.spent + some))
         while not self._engine.stopped and (homes := self._wider(best, repair)) is not None:
             try:
                 best = self._with_homes(best, homes)
             except Stopped:
                 return best
             repair = self._repair(best)
-            repair.shortages(min(filling, self._engine.spent + slice_of_it))
+            repair.shortages(min(filling, self._engine.spent + some))
         repair.shortages(filling)
         self._proof.look(best.score, shortages_done=True)
         repair.sell(until)

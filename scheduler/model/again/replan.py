@@ -170,6 +170,7 @@ class _Search:
         filling = begun + filling_until(self._farm, seconds)
         repair = self._repair(best)
         repair.give_up_after(patience)
+        repair.one_by_one(filling)
         repair.shortages(filling)
         wider = self._wider(best, repair, begun + seconds * WIDENING)
         if wider is not None:

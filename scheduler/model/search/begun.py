@@ -66,6 +66,7 @@ def plan_from(
         return None
     until = settings.seconds * 0.97
     repair = Repair(engine, best, tell or _silent, beyond_reach(best.built.chosen.frame))
+    repair.one_by_one(filling_until(farm, until))
     repair.shortages(filling_until(farm, until))
     repair.sell(until)
     repair.sweep(until)
