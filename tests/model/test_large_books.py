@@ -23,6 +23,7 @@ from scheduler.model.build import build
 from scheduler.model.options.frame import season
 from scheduler.model.options.pools import bundles_of
 from scheduler.model.search.part import Parts
+from scheduler.model.search.repair import DRAWING
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solve import plan_farm
 from scheduler.model.solver.engine import Engine, Stopped
@@ -157,7 +158,7 @@ def test_an_early_delivery_out_of_reach_does_not_end_the_repair_of_others(monkey
     monkeypatch.setattr(solve.Proof, "settled", lambda *_: False)
     demands = [delivery("Kale", 2, 6), delivery("Lettuce", 30, 90, max_age=0)]
     settings = {"deterministic": True, "seconds": 2}
-    found, _ = stopped_at(monkeypatch, weekly_farm(*demands), "filling shortages, round 3", **settings)
+    found, _ = stopped_at(monkeypatch, weekly_farm(*demands), DRAWING.phase, **settings)
     assert found.plan is not None
 
 

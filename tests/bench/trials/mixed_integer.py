@@ -53,8 +53,8 @@ class Mixed:
 def converted(built: Built) -> Mixed:
     """Return a model without conditions that has the same answers."""
     written = read_model(built.model)
-    limits = [(domain[0], domain[-1]) for domain in written.domains]
-    rows = [plain for row in written.rows for plain in _plain(row, limits)]
+    limits = list(zip(written.lowest.tolist(), written.highest.tolist(), strict=True))
+    rows = [plain for row in written.rows() for plain in _plain(row, limits)]
     return Mixed(limits=limits, costs=_costs(written), rows=rows)
 
 
