@@ -8,13 +8,10 @@ deliveries are short, and then made cheaper stretch by stretch.
 import threading
 from collections.abc import Callable
 from dataclasses import replace
-from importlib.metadata import version
 from math import ceil
-from platform import python_version
 
 from ortools.sat.python.cp_model import LinearExpr
 
-from scheduler import __version__
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT, MILLI
 from scheduler.model.answers.reached import COST, SHORTAGES, reached
@@ -31,6 +28,7 @@ from scheduler.model.first.longer import CycleSearch
 from scheduler.model.first.papers import Papers
 from scheduler.model.first.start import idle
 from scheduler.model.goals import Term, blend, cost, shortage, simplicity
+from scheduler.model.made import made_by
 from scheduler.model.options.beyond import beyond_reach, not_reported
 from scheduler.model.options.frame import season
 from scheduler.model.options.pools import Bundle, bundles_of
@@ -59,8 +57,13 @@ ROOM_FOR_ANOTHER = 0.5
 
 OVERTAKING = 0.35
 """Share of the time in which a steady week has to overtake the first plan, or else that is gone on from."""
+
+FEW_BESIDE = 2
+"""Times as many units of firm deliveries that a plan has to be short of for those of another to be few."""
+
 BEFORE_WIDENING = 0.12
 """Share of the time after which crops that are short are given more rows, and again others that still are."""
+
 STEADY, TURNS = 0.2, 0.35
 """Shares of the time for finding a steady week: usually, and where boxes take turns, which is harder."""
 
@@ -98,20 +101,6 @@ def plan_farm(
     plan = lay_out(farm, decided(best.built.chosen, best.values), (), made_by(farm, settings))
     plan = replace(plan, goals=search.goals(best, plan))
     return Outcome(plan=plan, status="short" if is_short(plan) else "filled")
-
-
-def made_by(farm: Farm, settings: SolveSettings) -> dict[str, str | int | float | bool | None]:
-    """Return how the plan was made: enough to make it again."""
-    return {
-        "raftway": __version__,
-        "ortools": version("ortools"),
-        "python": python_version(),
-        "seconds": settings.seconds,
-        "workers": 1 if settings.deterministic else settings.workers,
-        "seed": settings.seed,
-        "deterministic": settings.deterministic,
-        "today": farm.date_of(farm.today).isoformat(),
-    }
 
 
 class _Search:
@@ -157,14 +146,20 @@ class _Search:
             return self._first_plan
         first = self._first_plan
         if first is not None and first.score < best.score:
-            best = self._overtaking(first, best, seconds * OVERTAKING)
+            best = self._overtaking(first, best, seconds)
         return self._better(self._repaired(best, seconds * 0.97))
 
-    def _overtaking(self, first: Incumbent, best: Incumbent, until: float) -> Incumbent:
-        """Let the steady week overtake the first plan, which it mostly does; return the one to go on from."""
-        if best.units_short(1) < first.units_short(1):
-            best = self._repaired(best, until)
-        return self._better(best)
+    def _overtaking(self, first: Incumbent, best: Incumbent, seconds: float) -> Incumbent:
+        """Let the steady week overtake the first plan, which it mostly does; return the one to go on from.
+
+        It has all the time where it is short of few units beside that, though they weigh more.
+        """
+        short, already = best.units_short(1), first.units_short(1)
+        if short * FEW_BESIDE > already:
+            if short < already:
+                best = self._repaired(best, seconds * OVERTAKING)
+            return self._better(best)
+        return best
 
     def _better(self, best: Incumbent) -> Incumbent:
         """Return the better of a plan and the first one of all."""

@@ -23,6 +23,7 @@ from scheduler.model.build import Built, build, list_options
 from scheduler.model.first.bed_start import plant_beds
 from scheduler.model.first.line_up import has_many_rows
 from scheduler.model.goals import blend
+from scheduler.model.made import made_by
 from scheduler.model.options.beyond import beyond_reach, not_reported
 from scheduler.model.options.frame import Raised, season
 from scheduler.model.search.begun import SMALL, homes_from
@@ -31,7 +32,6 @@ from scheduler.model.search.part import Parts
 from scheduler.model.search.repair import ROUNDS, Repair, filling_until
 from scheduler.model.search.widen import carried_over, wider_homes
 from scheduler.model.settings import Progress, SolveSettings
-from scheduler.model.solve import made_by
 from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.model.variables.decisions import Decisions
 from scheduler.plan.earlier import Earlier
