@@ -170,7 +170,7 @@ class _Search:
         """Fill what is short, with more rows for crops that stay short; then save cost."""
         filling = filling_until(self._farm, until)
         repair, some = self._repair(best), until * BEFORE_WIDENING
-        repair.one_by_one(min(filling, self._engine.spent + some))
+        repair.one_by_one(min(filling, self._engine.spent + 2 * some))
         while not self._engine.stopped and (homes := self._wider(best, repair)) is not None:
             try:
                 best = self._with_homes(best, homes)
