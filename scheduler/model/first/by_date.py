@@ -17,15 +17,15 @@ from scheduler.farm.orders.boxes import Box, BoxSlot
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div, share_down
 from scheduler.model.first.convoys import Convoy
 from scheduler.model.first.laying import placed_over
+from scheduler.model.first.raising import Raising
 from scheduler.model.first.sharing import Ahead, Order, by_weight, share_out
 from scheduler.model.first.sheet import Sheet
 from scheduler.model.options.frame import Wish
-from scheduler.model.options.options import BoardOut, Cutting, RaftSet, TrayOut
+from scheduler.model.options.options import Cutting, RaftSet
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.solver.engine import Engine
 from scheduler.model.variables.box_picks import crops_of, places_in
-from scheduler.model.variables.decide import entry_day
-from scheduler.model.variables.decisions import Decisions, Pulse, Queue, UnitGroup, lot_of
+from scheduler.model.variables.decisions import Decisions, Pulse, Queue
 
 MOST_WAYS = 6
 """Ways of raising a batch for one delivery that are tried, the latest first."""
@@ -97,23 +97,7 @@ class _ByDate:
 
     def __init__(self, chosen: Decisions, pulse: Pulse) -> None:
         self._chosen, self._pulse = chosen, pulse
-        self._useful = chosen.frame.useful_days()
-        self._ways: dict[tuple[str, int], list[tuple[RaftSet, Cutting]]] = defaultdict(list)
-        self._group_of: dict[TrayOut | BoardOut | RaftSet, UnitGroup] = {}
-        for groups in (chosen.tray_groups, chosen.board_groups, chosen.raft_groups):
-            for group, options in groups.items():
-                self._group_of.update(dict.fromkeys(options, group))
-        for option in chosen.options.raft_sets:
-            if option.source is not None and lot_of(option)[2] < 0:
-                for step in option.cuttings:
-                    if step.after is None:
-                        self._ways[option.crop, step.day].append((option, step))
-        by_class: dict[tuple[object, int], list[Queue]] = defaultdict(list)
-        for queue in chosen.queues:
-            by_class[queue.raft_class, queue.enters].append(queue)
-        self._queues_of = {
-            group: by_class[kind, entry_day(chosen, group)] for group, kind in chosen.class_of.items()
-        }
+        self._raising = Raising(chosen)
         self._places = places_in(chosen)
         self._begin()
 
@@ -176,9 +160,7 @@ class _ByDate:
         """Return the heads of a crop that a wish gets: left over, then of new batches."""
         heads, opens = self._heads[crop], wish.first - wish.age
         got = heads.take(opens, wish.last, needed)
-        found = [pair for day in range(opens, wish.last + 1) for pair in self._ways.get((crop, day), ())]
-        found.sort(key=lambda pair: (-pair[0].day, -pair[1].day, -lot_of(pair[0])[1]))
-        for option, step in found[:MOST_WAYS]:
+        for option, step in self._raising.ways(crop, opens, wish.last, MOST_WAYS):
             if got >= needed:
                 break
             if self._sow(option, step, needed - got):
@@ -190,7 +172,7 @@ class _ByDate:
         crop = self._chosen.farm.crops[option.crop]
         per_raft = crop.finish.plants_per_unit
         rafts = ceil_div(ceil_div(needed * WHOLE_SHARE, crop.heads_share), per_raft)
-        steps = self._chain(option, first)
+        steps = self._raising.chain(option, first)
         while rafts:
             berths = self._berths(option, steps[-1].day, rafts)
             rafts = sum(count for _, _, count in berths)
@@ -200,25 +182,11 @@ class _ByDate:
             rafts //= 2
         return False
 
-    def _chain(self, option: RaftSet, first: Cutting) -> list[Cutting]:
-        """Return all cuts of a raft: after the first one always the next that may be of use to anybody."""
-        steps = [first]
-        useful = self._useful.get(option.crop, frozenset())
-        while True:
-            last = steps[-1]
-            later = [
-                step for step in option.cuttings
-                if step.number == last.number + 1 and step.after == last.day and step.day in useful
-            ]  # fmt: skip
-            if not later:
-                return steps
-            steps.append(min(later, key=lambda step: step.day))
-
     def _berths(self, option: RaftSet, emptied: int, rafts: int) -> Berths:
         """Find slots for rafts: where they can leave at once before where they wait."""
-        sheet, kind = self._sheet, self._group_of[option].kind
+        sheet, kind = self._sheet, self._raising.group_of[option].kind
         found: Berths = []
-        for queue in self._queues_of[self._group_of[option]]:
+        for queue in self._raising.queues_of[self._raising.group_of[option]]:
             leaves = sheet.leaving(queue.bundle, option.day, emptied)
             if leaves is not None and leaves in self._chosen.queues[queue]:
                 free = sheet.row_free(queue.bundle, option.day, leaves)
@@ -236,30 +204,17 @@ class _ByDate:
 
     def _raise(self, option: RaftSet, plants: int) -> bool:
         """Put a batch into trays and onto boards; False when they have no room for it."""
-        farm, sheet, source = self._chosen.farm, self._sheet, option.source
-        crop = farm.crops[option.crop]
-        boards: tuple[UnitGroup, int, int] | None = None
-        if isinstance(source, BoardOut) and crop.board is not None:
-            plants = ceil_div(plants * WHOLE_SHARE, crop.board.survival)
-            boards = self._group_of[source], plants, source.day
-            if not sheet.fits(*boards):
-                return False
-            source = source.source
-        if not isinstance(source, TrayOut):
+        filled = self._raising.nursery(option, plants)
+        if filled is None or not all(self._sheet.fits(*each) for each in filled):
             return False
-        cells = farm.equipment[crop.tray.unit].cells_per_row
-        trays = self._group_of[source], ceil_div(plants * WHOLE_SHARE, cells * crop.tray.survival), source.day
-        if not sheet.fits(*trays):
-            return False
-        sheet.add(*trays)
-        if boards is not None:
-            sheet.add(*boards)
+        for each in filled:
+            self._sheet.add(*each)
         return True
 
     def _set(self, option: RaftSet, steps: list[Cutting], berths: Berths) -> None:
         """Set a raised batch on rafts, and note it as a convoy."""
         chosen, sheet = self._chosen, self._sheet
-        crop, group = chosen.farm.crops[option.crop], self._group_of[option]
+        crop, group = chosen.farm.crops[option.crop], self._raising.group_of[option]
         rafts = sum(count for _, _, count in berths)
         plants = rafts * crop.finish.plants_per_unit
         last = steps[-1].day

@@ -14,18 +14,15 @@ from scheduler.farm.orders.box_turns import BoxTurns
 from scheduler.farm.orders.boxes import Box, BoxSlot
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div, share_down
 from scheduler.model.first.ledger import Ledger, Stay
+from scheduler.model.first.raising import Raising, Way
 from scheduler.model.first.sharing import Order
 from scheduler.model.options.frame import Wish
-from scheduler.model.options.options import BoardOut, Cutting, RaftSet, TrayOut
+from scheduler.model.options.options import Cutting, RaftSet
 from scheduler.model.variables.box_picks import crops_of, places_in
-from scheduler.model.variables.decide import entry_day
-from scheduler.model.variables.decisions import Decisions, Pulse, Queue, UnitGroup, lot_of
+from scheduler.model.variables.decisions import Decisions, Pulse, Queue, UnitGroup
 
 MOST_WAYS = 12
 """Ways of raising a batch for one delivery that are tried, the latest first."""
-
-Way = tuple[RaftSet, Cutting]
-"""A batch and its first cut."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,29 +76,13 @@ class OnPaper:
     def __init__(self, chosen: Decisions, pulse: Pulse) -> None:
         """Note what is asked again and again."""
         self._chosen, self._pulse = chosen, pulse
-        self._useful = chosen.frame.useful_days()
-        self._by_cut: dict[tuple[str, int], list[Way]] = defaultdict(list)
+        self._raising = Raising(chosen)
         self._ways: dict[tuple[str, int, int], list[Way]] = {}
-        self.group_of: dict[TrayOut | BoardOut | RaftSet, UnitGroup] = {}
-        for groups in (chosen.tray_groups, chosen.board_groups, chosen.raft_groups):
-            for group, options in groups.items():
-                self.group_of.update(dict.fromkeys(options, group))
-        for option in chosen.options.raft_sets:
-            if option.source is not None and lot_of(option)[2] < 0:
-                for step in option.cuttings:
-                    if step.after is None:
-                        self._by_cut[option.crop, step.day].append((option, step))
-        by_class: dict[tuple[object, int], list[Queue]] = defaultdict(list)
-        for queue in chosen.queues:
-            by_class[queue.raft_class, queue.enters].append(queue)
-        self._queues_of = {
-            group: by_class[kind, entry_day(chosen, group)] for group, kind in chosen.class_of.items()
-        }
         self._places = places_in(chosen)
         self._parcels: dict[int, list[int]] = defaultdict(list)
         for number, parcel in enumerate(chosen.parcels):
             self._parcels[parcel.wish].append(number)
-        self._on_rafts = {crop for crop, _ in self._by_cut}
+        self._on_rafts = {crop for crop, _ in self._raising.by_cut}
         self._sheet = Ledger(chosen)
         self._of_crop: dict[str, list[Batch]] = defaultdict(list)
         self._turns = BoxTurns(chosen.farm.boxes)
@@ -109,6 +90,10 @@ class OnPaper:
         self._marks: list[int] = []
         self.batches: list[Batch] = []
         self.short: dict[int, int] = {}
+
+    def group_of(self, option: RaftSet) -> UnitGroup:
+        """Return the units that the plants of a batch share with others."""
+        return self._raising.group_of[option]
 
     def knows(self, index: int) -> bool:
         """Say whether any batch on rafts could go into a wish: trays and beds are not on the paper."""
@@ -229,9 +214,7 @@ class OnPaper:
         """Return the ways to cut a crop on some days, the one sown last first."""
         key = crop, opens, last
         if key not in self._ways:
-            found = [pair for day in range(opens, last + 1) for pair in self._by_cut.get((crop, day), ())]
-            found.sort(key=lambda pair: (-pair[0].day, -pair[1].day, -lot_of(pair[0])[1]))
-            self._ways[key] = found[:MOST_WAYS]
+            self._ways[key] = self._raising.ways(*key, MOST_WAYS)
         return self._ways[key]
 
     def _take(self, batch: Batch, give: Give) -> bool:
@@ -307,7 +290,7 @@ class OnPaper:
         crop = self._chosen.farm.crops[option.crop]
         per_raft = crop.finish.plants_per_unit
         rafts = ceil_div(ceil_div(needed * WHOLE_SHARE, crop.heads_share), per_raft)
-        steps = self._chain(option, first)
+        steps = self._raising.chain(option, first)
         while rafts > 0:
             stays = self._berths(option, steps[-1].day, rafts)
             rafts = sum(stay.rafts for _, stay in stays)
@@ -316,25 +299,11 @@ class OnPaper:
             rafts -= 1
         return None
 
-    def _chain(self, option: RaftSet, first: Cutting) -> list[Cutting]:
-        """Return all cuts of a raft: after the first one always the next that may be of use to anybody."""
-        steps = [first]
-        useful = self._useful.get(option.crop, frozenset())
-        while True:
-            last = steps[-1]
-            later = [
-                step for step in option.cuttings
-                if step.number == last.number + 1 and step.after == last.day and step.day in useful
-            ]  # fmt: skip
-            if not later:
-                return steps
-            steps.append(min(later, key=lambda step: step.day))
-
     def _berths(self, option: RaftSet, emptied: int, rafts: int) -> list[tuple[Queue, Stay]]:
         """Find slots for rafts: where they leave at once, then where others leave soon before and after."""
-        sheet, kind = self._sheet, self.group_of[option].kind
+        sheet, kind = self._sheet, self._raising.group_of[option].kind
         found = []
-        for queue in self._queues_of[self.group_of[option]]:
+        for queue in self._raising.queues_of[self._raising.group_of[option]]:
             gap = sheet.gap(queue.bundle, option.day, emptied)
             if gap is not None and gap.leaves in self._chosen.queues[queue]:
                 free = sheet.row_free(queue.bundle, option.day, gap.leaves)
@@ -352,24 +321,11 @@ class OnPaper:
 
     def _raise(self, option: RaftSet, plants: int) -> bool:
         """Put a batch into trays and onto boards; False when they have no room for it."""
-        farm, sheet, source = self._chosen.farm, self._sheet, option.source
-        crop = farm.crops[option.crop]
-        boards: tuple[UnitGroup, int, int] | None = None
-        if isinstance(source, BoardOut) and crop.board is not None:
-            plants = ceil_div(plants * WHOLE_SHARE, crop.board.survival)
-            boards = self.group_of[source], plants, source.day
-            if not sheet.fits(*boards):
-                return False
-            source = source.source
-        if not isinstance(source, TrayOut):
+        filled = self._raising.nursery(option, plants)
+        if filled is None or not all(self._sheet.fits(*each) for each in filled):
             return False
-        cells = farm.equipment[crop.tray.unit].cells_per_row
-        trays = self.group_of[source], ceil_div(plants * WHOLE_SHARE, cells * crop.tray.survival), source.day
-        if not sheet.fits(*trays):
-            return False
-        sheet.raise_in(*trays)
-        if boards is not None:
-            sheet.raise_in(*boards)
+        for each in filled:
+            self._sheet.raise_in(*each)
         return True
 
     def _set(self, option: RaftSet, steps: list[Cutting], stays: list[tuple[Queue, Stay]]) -> Batch:

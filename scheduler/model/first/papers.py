@@ -143,7 +143,7 @@ class Papers:
     def _convoy(self, batch: Batch) -> Convoy:
         """Return the convoy of a batch; plants nobody has claimed are cut as their raft is emptied."""
         chosen, option = self._chosen, batch.option
-        group = self._paper.group_of[option]
+        group = self._paper.group_of(option)
         amounts: Counter[int] = Counter()
         for step, plants in batch.cuts.items():
             amounts[chosen.cut_plants[option, step].index] += plants

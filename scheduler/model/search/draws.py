@@ -94,24 +94,18 @@ class Draws:
         """Draw a part around a wish; None where nothing that could be drawn for it serves it."""
         draw, wish = self._random, self._best.built.chosen.frame.wishes[index]
         every = self._serving.crops(index)
-        choices = self._serving.choices(index)
+        choices = [sorted(crops) for crops in self._serving.choices(index) if crops]
         if not choices:
             return None
-        together = sorted(draw.choice(choices))
-        crop = draw.choice(together) if together else None
-        if crop is None:
-            return None
-        firsts = self._serving.days(index, {crop}, later=False)
-        days = (
-            firsts if firsts and draw.random() < FIRST_CUTS else self._serving.days(index, {crop}, later=True)
-        )
+        crop = draw.choice(draw.choice(choices))
+        days = self._serving.days(index, {crop}, later=draw.random() >= FIRST_CUTS)
         if not days:
             return None
         others, width = SIZES[min(len(SIZES) - 1, max(0, round(self._size + draw.uniform(-1.5, 1.5))))]
         beside = self._serving.neighbours({crop})
         crops = {crop, *draw.sample(beside, min(others, len(beside)))}
         first = draw.choice(days) - draw.randint(0, width)
-        swap = every - crops if choices != [every] else set()
+        swap = every - crops if choices != [sorted(every)] else set()
         return Part(
             crops=frozenset(crops),
             first=first,
