@@ -1,5 +1,6 @@
 """``raftway limit``: how much of a mix a farm carries every week, and what holds it back."""
 
+import re
 from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
@@ -129,7 +130,7 @@ def _part(farm: "Farm", text: str) -> tuple[str, int]:
 
     name, _, amount = text.rpartition("=")
     name = " ".join(name.split())
-    if not name or not amount.strip().isdecimal() or not 0 < int(amount) <= 1_000_000:
+    if not name or not re.fullmatch(r"[0-9]{1,7}", amount.strip()) or not 0 < int(amount) <= 1_000_000:
         raise click.UsageError(f"{text!r} is no part of a mix; write it like 'Leaf lettuce=60'")
     if name not in farm.products:
         raise click.UsageError(f"no product is called {name!r}; expected {meant(name, farm.products)}")

@@ -16,6 +16,24 @@ if TYPE_CHECKING:
 Command = TypeVar("Command", bound=Callable[..., Any])
 
 
+def day_told(text: str) -> date:
+    """Read a date that a book may have.
+
+    Raises:
+        ValueError: it is none; the message says how to write one.
+    """
+    from scheduler.book.parse import YEARS
+
+    try:
+        day = datetime.strptime(text, "%Y-%m-%d").date()  # noqa: DTZ007
+    except ValueError:
+        raise ValueError(f"{text!r} is not a date; write it like 2026-03-02") from None
+    if day.year not in YEARS:
+        allowed = f"from {YEARS[0]} to {YEARS[-1]}"
+        raise ValueError(f"{text!r} is no day of any book; write one {allowed}, like 2026-03-02")
+    return day
+
+
 class _Day(click.ParamType[date]):
     """A date written like 2026-03-02."""
 
@@ -26,9 +44,9 @@ class _Day(click.ParamType[date]):
         if isinstance(value, date):
             return value
         try:
-            return datetime.strptime(str(value), "%Y-%m-%d").date()  # noqa: DTZ007
-        except ValueError:
-            self.fail(f"{value!r} is not a date; write it like 2026-03-02", param, ctx)
+            return day_told(str(value))
+        except ValueError as wrong:
+            self.fail(str(wrong), param, ctx)
 
 
 class _TimeOfDay(click.ParamType[int]):

@@ -1,6 +1,5 @@
 """Putting a book where there is none yet: whole or not at all, and never over anything."""
 
-import os
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -9,6 +8,7 @@ import click
 from scheduler.disk.whole import (
     absolute,
     beside,
+    give_name,
     may_be_written,
     opened_by,
     push,
@@ -41,7 +41,7 @@ def check_free(path: Path) -> None:
     """
     if path.is_symlink() or path.exists():
         if is_workbook(path) or not path.is_dir() or path.is_symlink():
-            raise click.UsageError(f"{path} is there already; name another, for nothing is written over it")
+            raise _taken(path)
         if any(path.iterdir()):
             raise click.UsageError(f"{path} is not empty; name a new folder, or empty this one")
     _check_folder(path)
@@ -56,7 +56,10 @@ def place_file(path: Path, contents: bytes) -> None:
     """
     with beside(path) as new:
         write_new(new, contents)
-        _rename_to_free(new, path)
+        try:
+            give_name(new, path)
+        except FileExistsError:
+            raise _taken(path) from None
         push(_folder_of(path))
 
 
@@ -102,7 +105,7 @@ def check_free_file(path: Path) -> None:
         click.UsageError: something is there, or its folder may not be written to.
     """
     if path.is_symlink() or path.exists():
-        raise click.UsageError(f"{path} is there already; name another, for nothing is written over it")
+        raise _taken(path)
     _check_folder(path)
 
 
@@ -132,14 +135,5 @@ def _folder_of(path: Path) -> Path:
     return absolute(path).parent
 
 
-def _rename_to_free(new: Path, path: Path) -> None:
-    try:
-        # a hard link, unlike a rename, fails when something has come to that name
-        os.link(new, path)
-    except FileExistsError:
-        raise click.UsageError(
-            f"{path} is there already; name another, for nothing is written over it"
-        ) from None
-    except OSError:
-        check_free(path)  # a disk without hard links
-        new.rename(path)
+def _taken(path: Path) -> click.UsageError:
+    return click.UsageError(f"{path} is there already; name another, for nothing is written over it")

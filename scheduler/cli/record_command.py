@@ -1,7 +1,6 @@
 """``raftway record``: what was really done and counted, written into the farm's records."""
 
 from collections.abc import Callable, Mapping
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -10,7 +9,15 @@ import click
 from scheduler.cli.completing import kinds, of_book
 from scheduler.cli.opening import DAY, PLAN, book_argument
 from scheduler.cli.record_telling import OPTIONS, told_of
-from scheduler.cli.records_opening import farm_of, log_of, now, opened_records, records_option, today
+from scheduler.cli.records_opening import (
+    farm_of,
+    first_day_after,
+    log_of,
+    now,
+    opened_records,
+    records_option,
+    today,
+)
 from scheduler.outputs.words import counted, plain
 
 if TYPE_CHECKING:
@@ -182,10 +189,10 @@ def _new_book(book: Path, where: str | None, name: str, said: Mapping[str, Any])
     log = log_of(book, where, farm)
     if not log:
         raise click.UsageError("nothing is recorded yet: plan the book itself, which says what is growing")
-    last = max(each.entry.day for each in log if each.entry.what != "closed")
-    first: date = said["when"] or max(today(), last + timedelta(days=1))
-    if first <= last:
-        raise click.UsageError(f"there are entries of {last}: say --on {last + timedelta(days=1)} or later")
+    first = first_day_after(log, said["when"], today(), "--on")
+    began = farm.calendar.first_day
+    if first < began:
+        raise click.UsageError(f"{first} lies before the book; say --on {began} or later")
     numbered = [(each.number, each.entry) for each in log]
     state = replay(numbered, first - timedelta(days=1))
     boxes = boxes_before(farm, (each.entry for each in in_force(numbered)), first)

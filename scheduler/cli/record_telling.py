@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from scheduler.cli.opening import DAY
+from scheduler.cli.opening import DAY, day_told
 from scheduler.cli.records_opening import log_of, today
 
 if TYPE_CHECKING:
@@ -150,9 +150,9 @@ def _as_planned(
     from scheduler.records.tasks import Done
 
     try:
-        last = date.fromisoformat(name)
-    except ValueError:
-        raise click.UsageError(f"{name!r} is not a date; write it like 2026-03-02") from None
+        last = day_told(name)
+    except ValueError as wrong:
+        raise click.UsageError(str(wrong)) from None
     if last > today():
         raise click.UsageError(f"{last} is still to come; name a day up to {today()}")
     tasks = _tasks(said)

@@ -1,8 +1,8 @@
 """Steps that the commands about records share: where they are kept, whose they are, what time it is."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -37,6 +37,31 @@ def now() -> str:
 def today() -> date:
     """Return the date by the clock of this computer."""
     return date.today()
+
+
+def first_day_after(log: "Sequence[Logged]", asked: date | None, usual: date, option: str) -> date:
+    """Return the first day of what goes on from the records: as asked, else the usual one or a later one.
+
+    Args:
+        log: all entries; closures may be told ahead, and are not asked.
+        asked: the day that was asked for, None for none.
+        usual: the day unless one is asked for.
+        option: the option that asks for one, for messages.
+
+    Raises:
+        click.UsageError: there are entries of that day or later ones.
+    """
+    from scheduler.records.entries import CLOSED
+
+    last = max((each.entry.day for each in log if each.entry.what != CLOSED), default=None)
+    if last is None:
+        return asked or usual
+    first = asked or max(usual, last + timedelta(days=1))
+    if first <= last:
+        raise click.UsageError(
+            f"there are entries of {last}: say {option} {last + timedelta(days=1)} or later"
+        )
+    return first
 
 
 def farm_of(book: Path) -> "Farm":

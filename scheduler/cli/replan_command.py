@@ -16,7 +16,7 @@ import click
 
 from scheduler.cli.exits import DONE, NO_PLAN, OUR_FAULT, SHORT
 from scheduler.cli.opening import DAY, PLAN, TIME_OF_DAY, book_argument
-from scheduler.cli.records_opening import log_of, records_option, today
+from scheduler.cli.records_opening import first_day_after, log_of, records_option, today
 from scheduler.cli.searching import search_options
 from scheduler.outputs.words import plain
 
@@ -212,12 +212,7 @@ def _first_day(log: "tuple[Logged, ...]", day: date | None, saved: "Saved") -> d
         raise click.UsageError(
             "nothing is recorded yet: raftway record tells what was done, raftway plan plans a book"
         )
-    last = max(each.entry.day for each in log if each.entry.what != "closed")
-    first = day or max(today(), last + timedelta(days=1))
-    if first <= last:
-        raise click.UsageError(
-            f"there are entries of {last}: say --today {last + timedelta(days=1)} or later"
-        )
+    first = first_day_after(log, day, today(), "--today")
     began = saved.farm.calendar.first_day
     if first < began:
         raise click.UsageError(f"{first} lies before the plan so far; say --today {began} or later")

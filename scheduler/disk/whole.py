@@ -4,6 +4,7 @@ A name is given only once every byte is on the disk. What goes wrong is told of 
 not of the hidden one. Hidden files of runs that were killed are cleared by the next run for the same place.
 """
 
+import errno
 import glob
 import os
 import shutil
@@ -83,6 +84,25 @@ def write_all(folder: Path, files: Mapping[str, bytes]) -> None:
             raise ValueError(f"{name!r} leads out of the folder")
         write_new(folder / path, contents)
     push_folders(folder)
+
+
+def give_name(new: Path, path: Path) -> None:
+    """Give a finished file its name, which nothing else may have by now.
+
+    Raises:
+        FileExistsError: something has.
+        OSError: the disk did not take it.
+    """
+    try:
+        # a hard link, unlike a rename, fails when something has come to that name
+        os.link(new, path)
+    except FileExistsError:
+        raise
+    except OSError:
+        # a disk without hard links, such as many that are carried about
+        if path.is_symlink() or path.exists():
+            raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(path)) from None
+        new.rename(path)
 
 
 def replace_file(path: Path, contents: bytes) -> None:

@@ -1,6 +1,5 @@
 """Copies of the log: made while others may be writing, checked before they are trusted."""
 
-import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
@@ -10,7 +9,7 @@ from tempfile import TemporaryDirectory
 
 import sqlalchemy as sa
 
-from scheduler.disk.whole import beside, push
+from scheduler.disk.whole import beside, give_name, push
 from scheduler.records.state import replay
 from scheduler.records.store import READS, Records, RecordsFailed, failures, opened, take_turn
 from scheduler.records.tables import ABOUT, ENTRIES, WRITINGS, guarded, unguarded
@@ -51,7 +50,7 @@ def back_up(records: Records, target: Path, written: str) -> int:
         else:
             _copy_rows_to(records, new, written)
         number = checked(new)
-        os.link(new, target) if hasattr(os, "link") else new.rename(target)
+        give_name(new, target)
         push(target.absolute().parent)
         return number
 

@@ -40,16 +40,16 @@ class Held:
     why: str
 
 
-def closure_rows(farm: Farm, state: State, first_day: date) -> list[ClosureRow]:
+def closure_rows(farm: Farm, state: State, first_day: date, end: date | None = None) -> list[ClosureRow]:
     """Return what is closed from a day on, as the book's table tells it.
 
     Where something stands in a place that is closed on that day, only its free slots are closed: the book
     takes a place that is closed while units stand in it for a fault. A quarantine without an end is closed
-    through the last day that is planned.
+    through ``end``, past the last day that is planned; that of the old book unless given.
     """
     rows: list[ClosureRow] = []
     for each in state.restricted:
-        last = each.last or farm.calendar.date_of(farm.calendar.span)
+        last = each.last or end or farm.calendar.date_of(farm.calendar.span)
         if each.places and last >= first_day:
             rows += _of_restriction(farm, state, each, (max(each.first, first_day), last, first_day))
     return [*rows, *_waiting(farm, state, first_day)]
@@ -103,24 +103,29 @@ def _last_good_day(farm: Farm, state: State, place: Place, unit: Standing) -> da
 
 
 def held_back(state: State, day: date) -> list[Held]:
-    """Return what may not be cut or moved from a day on: treated plants, and all in quarantine."""
+    """Return what may not be cut or moved from a day on: treated plants, and all in quarantine.
+
+    Of several reasons to hold the plants of a lot in a place back, the one that lasts longest is told.
+    """
     found: dict[tuple[str, str], Held] = {}
     for unit in state.units:
         for content in unit.contents:
             if content.until is not None and content.until >= day:
-                key = content.lot, unit.place
-                known = found.get(key)
-                last = max(content.until, known.last) if known and known.last else content.until
-                found[key] = Held(lot=content.lot, place=unit.place, last=last, why="treated")
+                _hold(found, Held(lot=content.lot, place=unit.place, last=content.until, why="treated"))
     for each in state.restricted:
         if each.what != QUARANTINED or (each.last is not None and each.last < day):
             continue
         for unit in state.units:
             for content in unit.contents:
                 if unit.place in each.places or content.lot == each.lot:
-                    key = content.lot, unit.place
-                    found[key] = Held(lot=content.lot, place=unit.place, last=each.last, why=QUARANTINED)
+                    _hold(found, Held(lot=content.lot, place=unit.place, last=each.last, why=QUARANTINED))
     return list(found.values())
+
+
+def _hold(found: dict[tuple[str, str], Held], new: Held) -> None:
+    known = found.get((new.lot, new.place))
+    if known is None or (known.last is not None and (new.last is None or new.last >= known.last)):
+        found[new.lot, new.place] = new
 
 
 def closure_cells(rows: list[ClosureRow]) -> list[list[str]]:

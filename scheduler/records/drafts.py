@@ -13,6 +13,7 @@ from typing import Any
 
 from scheduler.book.faults import Fault, FaultLog, quoted
 from scheduler.book.names import meant
+from scheduler.book.parse import YEARS
 from scheduler.book.place import Cell
 from scheduler.records import entries as kinds
 from scheduler.records.entries import KINDS, Entry, Put, Spot
@@ -21,7 +22,6 @@ from scheduler.records.yard import Refused
 
 MOST_TEXT, MOST_NOTE = 200, 1000
 MOST = 1_000_000
-YEARS = range(1990, 2200)
 
 TEXTS = ("lot", "crop", "seed_lot", "product", "customer", "delivery", "who", "note", "task")
 NUMBERS = ("units", "plants", "left", "heads", "days")
@@ -270,14 +270,13 @@ def _whole(name: str, value: Any) -> int:
 
 
 def _date(name: str, value: Any) -> date:
-    if isinstance(value, date) and not isinstance(value, datetime):
-        return value
+    text = str(value)
     try:
-        found = date.fromisoformat(value) if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", str(value)) else None
+        found = date.fromisoformat(text) if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text) else None
     except ValueError:
         found = None
     if found is None or found.year not in YEARS:
-        raise Refused(name, quoted(str(value)), "a date, such as 2026-03-02", "bad-date")
+        raise Refused(name, quoted(text), "a date, such as 2026-03-02", "bad-date")
     return found
 
 

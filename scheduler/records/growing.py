@@ -13,7 +13,7 @@ from scheduler.records.state import Content, Standing, State
 from scheduler.records.yard import BED, RAFT
 
 LATE = timedelta(days=366)
-"""Past the last day of any book that goes on from this one."""
+"""What is planned beyond the days of a book is shorter than this."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,7 +46,7 @@ class GrowingTable:
     notes: tuple[str, ...]
 
 
-def growing_table(farm: Farm, state: State, first_day: date) -> GrowingTable:
+def growing_table(farm: Farm, state: State, first_day: date, end: date | None = None) -> GrowingTable:
     """Return what stands as rows of the book's table: trays, boards, then rafts by row, beds by position.
 
     Units are exact: a row is made for each group of units that the book would spread the plants over just
@@ -59,12 +59,13 @@ def growing_table(farm: Farm, state: State, first_day: date) -> GrowingTable:
         farm: the farm of the old book.
         state: what stands on the morning of the first day.
         first_day: first day of the new book.
+        end: a day past the last that is planned; that of the old book unless given.
     """
     notes = Notes()
     pieces = fitting(farm, pieces_of(farm, state, notes), first_day, notes)
     note_what_is_left_out(farm, state, notes)
     places = dict.fromkeys(piece.place for piece in pieces)
-    held = _held(farm, state, first_day)
+    held = _held(state, first_day, end or farm.calendar.date_of(farm.calendar.span))
     rows = [row for place in places for row in _rows(state, pieces, place, held)]
     items = [kind.value for kind in StageKind]
     rows.sort(key=lambda row: items.index(row.stage))
@@ -81,11 +82,10 @@ class _Group:
     together: str = ""
 
 
-def _held(farm: Farm, state: State, first_day: date) -> dict[tuple[str, str], date]:
+def _held(state: State, first_day: date, end: date) -> dict[tuple[str, str], date]:
     """Return (lot, place) -> first day its plants may be cut; past the last day while none is known."""
-    never = farm.calendar.date_of(farm.calendar.span) + LATE
     return {
-        (each.lot, each.place): (each.last or never) + timedelta(days=1)
+        (each.lot, each.place): (each.last or end + LATE) + timedelta(days=1)
         for each in held_back(state, first_day)
     }
 

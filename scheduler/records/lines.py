@@ -1,6 +1,7 @@
 """Entries as lines of JSON: one entry a line, from a file or from another program."""
 
 import hashlib
+import io
 import json
 from collections import Counter
 from collections.abc import Iterator, Mapping
@@ -34,7 +35,9 @@ def told_in_lines(data: bytes, name: str, tasks: Tasks | None, log: FaultLog) ->
         log.add(Cell(name), f"{len(data)} bytes", f"at most {MOST_BYTES}", "too-large")
         return []
     try:
-        lines = data.decode("utf-8-sig").splitlines()
+        # not splitlines(): it takes signs for line ends that JSON lets stand in a text
+        text = io.StringIO(data.decode("utf-8-sig"), newline=None)
+        lines = [line.removesuffix("\n") for line in text]
     except UnicodeDecodeError:
         log.add(Cell(name), "letters that are not UTF-8", "lines saved as UTF-8", "bad-encoding")
         return []

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date
+from datetime import date, timedelta
 
 from scheduler.book.book import typed_book
 from scheduler.book.grids import Grid, grids_of
@@ -17,7 +17,7 @@ from scheduler.farm.units import ceil_div
 from scheduler.records.box_past import COLUMNS as BOX_PAST
 from scheduler.records.box_past import BoxesBefore
 from scheduler.records.closures import NEEDED, closure_cells, closure_rows, held_back
-from scheduler.records.growing import growing_cells, growing_table
+from scheduler.records.growing import LATE, growing_cells, growing_table
 from scheduler.records.ready import Promised, ReadyRow, ready_cells, ready_rows
 from scheduler.records.state import State
 
@@ -68,10 +68,12 @@ def next_book(raw: RawBook, farm: Farm, state: State, start: Start) -> NextBook:
     """
     first_day = start.first_day
     grids = dict(grids_of(raw, longest=None))
-    settings = {"first_day": first_day.isoformat(), "weeks": str(start.weeks or _weeks(farm, first_day))}
+    weeks = start.weeks or _weeks(farm, first_day)
+    settings = {"first_day": first_day.isoformat(), "weeks": str(weeks)}
     grids[SETTINGS] = _with_settings(grids[SETTINGS], settings)
-    growing = growing_table(farm, state, first_day)
-    closures = closure_rows(farm, state, first_day)
+    end = _end(farm, first_day, weeks)
+    growing = growing_table(farm, state, first_day, end)
+    closures = closure_rows(farm, state, first_day, end)
     notes = list(growing.notes)
     grids.pop("growing", None)
     grids.pop("ready", None)
@@ -91,8 +93,8 @@ def next_book(raw: RawBook, farm: Farm, state: State, start: Start) -> NextBook:
         grids["box_past"] = _joined(grids.get("box_past"), _grid("box_past", past))
     notes += start.boxes.notes
     for held in held_back(state, first_day):
-        end = f"through {held.last}" if held.last else "without end"
-        notes.append(f"{held.lot} in {held.place} is {held.why}, {end}: {NEEDED}")
+        until = f"through {held.last}" if held.last else "without end"
+        notes.append(f"{held.lot} in {held.place} is {held.why}, {until}: {NEEDED}")
     if "supplies" in grids:
         notes.append("stock in supplies is as in the old book: count it anew")
     return NextBook(raw=_raw(raw.source, grids), files=csv_files(grids), notes=tuple(notes))
@@ -111,6 +113,12 @@ def _weeks(farm: Farm, first_day: date) -> int:
     calendar = farm.calendar
     left = calendar.days - calendar.day_of(first_day)
     return ceil_div(left, WEEK) if left > 0 else calendar.days // WEEK
+
+
+def _end(farm: Farm, first_day: date, weeks: int) -> date:
+    """Return a day past all that a new book plans: that of the old book unless the new one goes on longer."""
+    calendar, over = farm.calendar, first_day + timedelta(weeks=weeks)
+    return calendar.date_of(calendar.span) if calendar.day_of(over) <= calendar.days else over + LATE
 
 
 def _with_settings(grid: Grid, changed: Mapping[str, str]) -> Grid:

@@ -133,7 +133,7 @@ def test_a_disk_without_hard_links_takes_the_file_too(tmp_path, monkeypatch):
     def fail(*_):
         raise PermissionError(1, "Operation not permitted")
 
-    monkeypatch.setattr("scheduler.cli.placing.os.link", fail)
+    monkeypatch.setattr("scheduler.disk.whole.os.link", fail)
     assert run(["new", str(tmp_path / "farm.xlsx"), *FIRST_DAY]) == 0
     assert [path.name for path in tmp_path.iterdir()] == ["farm.xlsx"]
 
@@ -154,3 +154,10 @@ def test_the_folder_it_would_lie_in_must_take_files(capsys, name):
     assert (
         capsys.readouterr().err.splitlines()[-1] == "Error: /proc may not be written to; name another folder"
     )
+
+
+@pytest.mark.parametrize("day", ["9999-12-31", "0001-01-01", "1989-12-31", "2200-01-01"])
+def test_a_day_that_no_book_can_have_is_refused(tmp_path, capsys, day):
+    assert run(["new", str(tmp_path / "farm"), "--first-day", day]) == 2
+    assert "write one from 1990 to 2199, like 2026-03-02" in capsys.readouterr().err
+    assert not list(tmp_path.iterdir())

@@ -264,3 +264,10 @@ def test_a_plan_is_followed_task_by_task_and_by_sheet(plan, tmp_path, capsys):
     page = capsys.readouterr().out
     assert "Everything stands as planned." in page
     assert "None: what stands can still give" in page
+
+
+def test_a_book_may_begin_where_only_a_closure_is_recorded(record, tmp_path):
+    assert record("closed", "--place", "Shelf A 1", "--on", "2026-06-01", "--until", "2026-06-03")[0] == 0
+    code, out, err = record("book", str(tmp_path / "next"))
+    assert code == 0, err
+    assert out.startswith(f"Written to {tmp_path / 'next'}: it begins on 2026-05-21 with 0 units that stand")

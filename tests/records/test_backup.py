@@ -52,6 +52,15 @@ def test_a_backup_is_made_while_others_write(records, tmp_path):
             assert back_up(records, tmp_path / "b.sqlite", AT) == 5
 
 
+def test_a_disk_without_hard_links_takes_a_backup(records, tmp_path, monkeypatch):
+    def no_links(*_):
+        raise PermissionError(1, "Operation not permitted")
+
+    monkeypatch.setattr("os.link", no_links)
+    assert back_up(records, tmp_path / "b.sqlite", AT) == 5
+    assert read(tmp_path / "b.sqlite") == records.read()
+
+
 def test_nothing_is_written_over_by_a_backup(records, tmp_path):
     path = tmp_path / "b.sqlite"
     path.write_text("mine")

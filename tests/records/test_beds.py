@@ -14,11 +14,15 @@ from scheduler.farm.build import build_farm
 from scheduler.farm.crops import StageKind
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solve import plan_farm
+from scheduler.outputs.happened.learned_page import NAMES, learned_page
 from scheduler.outputs.happened.words import log_lines
+from scheduler.outputs.show.page import rendered
 from scheduler.plan.audit import audit, fault_lines
 from scheduler.plan.earlier import in_days_of
 from scheduler.records.compare import differences, not_recorded
 from scheduler.records.doubts import doubts
+from scheduler.records.entries import in_force
+from scheduler.records.learned import learned
 from scheduler.records.next_book import Start, next_book
 from scheduler.records.risk import at_risk
 from scheduler.records.tasks import Done, Tasks
@@ -130,6 +134,15 @@ def test_the_next_book_begins_with_the_plants_in_their_positions(book, farm, tmp
         (row.stage, row.place, row.since, row.plants, row.units, row.order, row.cuts_done, row.last_cut)
         for row in found
     ] == [("bed", "Tunnel", -21, 2, 2, 1, 2, -4), ("bed", "Tunnel", -21, 5, 5, 4, 2, -4)]
+
+
+def test_what_the_records_show_of_plants_in_beds_is_told(farm):
+    log = tell(farm, [], seedlings(), planted(), picked(30, 15))
+    numbered = [(each.number, each.entry) for each in log]
+    found = learned(farm, in_force(numbered), now(log))
+    said = rendered(learned_page(farm.name, found))
+    assert "days in the bed" in said
+    assert {each.figure for each in found} <= set(NAMES)
 
 
 @pytest.fixture(scope="module")

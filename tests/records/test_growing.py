@@ -278,11 +278,43 @@ def test_treated_plants_are_held_back(farm):
     assert {row.not_before.isoformat() for row in rows} == {on(52)}
 
 
+def test_plants_are_held_back_through_the_latest_of_several_days(farm):
+    treated = told("treated", 47, place="North trough 1", product="soap", days=14)
+    apart = told("quarantined", 47, place="North trough 1", until=on(50))
+    log = tell(farm, [], *grown(), treated, apart)
+    (held,) = held_back(now(log), FIRST + timedelta(days=48))
+    assert (held.last.isoformat(), held.why) == (on(60), "treated")
+    rows = growing_table(farm, now(log), FIRST + timedelta(days=48)).rows
+    assert {row.not_before.isoformat() for row in rows} == {on(61)}
+    endless = told("quarantined", 48, lot=LOT)
+    log = tell(farm, log, endless, told("quarantined", 48, place="North trough 1", until=on(70)))
+    (held,) = held_back(now(log), FIRST + timedelta(days=48))
+    assert (held.last, held.why) == (None, "quarantined")
+
+
 def test_a_quarantine_without_end_holds_the_cut_back_past_the_last_day(book, farm, tmp_path):
     log = tell(farm, [], *grown(), told("quarantined", 30, lot=LOT))
     new, notes = reread(book, farm, log, 31, tmp_path / "next")
     assert all(row.not_before > new.calendar.span for row in new.growing)
     assert any("without end" in note for note in notes)
+
+
+def test_a_quarantine_without_end_holds_through_a_new_book_however_long_it_is(book, farm, tmp_path):
+    log = tell(farm, [], *grown(), told("quarantined", 30, place="North trough 1"))
+    start = Start(first_day=FIRST + timedelta(days=31), weeks=156)
+    new = _begun(next_book(read_raw(book), farm, now(log), start), tmp_path / "next")
+    assert new.calendar.span > 3 * 364
+    assert all(row.not_before >= new.calendar.span for row in new.growing)
+    log = tell(farm, [], told("quarantined", 30, place="North trough 1"))
+    new = _begun(next_book(read_raw(book), farm, now(log), start), tmp_path / "empty")
+    assert [new.place("North trough 1").slots.on(day) for day in (0, new.calendar.span - 1)] == [0, 0]
+
+
+def _begun(made, folder):
+    folder.mkdir()
+    for name, contents in made.files.items():
+        (folder / name).write_bytes(contents)
+    return build_farm(read_book(folder))
 
 
 def test_the_rest_of_the_book_stays_as_it_is(tmp_path):

@@ -150,3 +150,13 @@ def test_whatever_comes_is_taken_or_refused_in_words(farm, lines, data):
     except BookFaults as refused:
         faults = refused.faults
     assert all(fault.found and fault.expected for fault in faults)
+
+
+def test_only_line_feeds_and_carriage_returns_part_lines():
+    # signs that JSON lets stand in text as they are, though Python takes them for the end of a line
+    note = "a\u2028b\u0085c"
+    lines = [json.dumps({**SOWN, "note": note}, ensure_ascii=False)] * 2
+    log = FaultLog()
+    told = told_in_lines("\r\n".join(lines).encode(), "a.jsonl", None, log)
+    assert (len(told), list(log)) == (2, [])
+    assert told[0].given["note"] == note

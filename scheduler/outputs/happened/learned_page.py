@@ -21,6 +21,7 @@ NAMES = {
     "days_tray": "days in the tray",
     "days_board": "days on the board",
     "days_raft": "days on the raft",
+    "days_bed": "days in the bed",
 }
 
 COLUMNS = tuple(field.name for field in fields(Learned))
