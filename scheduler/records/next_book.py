@@ -23,6 +23,9 @@ from scheduler.records.state import State
 
 WEEK = 7
 
+STANDING = ("orders", "box_shares")
+"""Tables of what is delivered every so many weeks, counted from its own first day or that of the book."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NextBook:
@@ -55,7 +58,8 @@ def next_book(raw: RawBook, farm: Farm, state: State, start: Start) -> NextBook:
 
     ``first_day`` and ``weeks`` are set so that the last day stays, ``growing`` is what stands by the records,
     ``ready`` what waits in the cooler, ``closures`` has their quarantines and closures as well, and
-    ``box_past`` what boxes held since the old book began; all else is as in the old book.
+    ``box_past`` what boxes held since the old book began. What is delivered every second week or less often
+    goes on in the same weeks; all else is as in the old book.
 
     Args:
         raw: the old book.
@@ -75,6 +79,9 @@ def next_book(raw: RawBook, farm: Farm, state: State, start: Start) -> NextBook:
     growing = growing_table(farm, state, first_day, end)
     closures = closure_rows(farm, state, first_day, end)
     notes = list(growing.notes)
+    for name in STANDING:
+        if name in grids:
+            grids[name] = _counted_from(grids[name], farm.calendar.first_day)
     grids.pop("growing", None)
     grids.pop("ready", None)
     if growing.rows:
@@ -129,6 +136,21 @@ def _with_settings(grid: Grid, changed: Mapping[str, str]) -> Grid:
         cells[value_at] = changed.get(plain(row[name_at]), row[value_at])
         rows.append(tuple(cells))
     return replace(grid, rows=tuple(rows))
+
+
+def _counted_from(grid: Grid, began: date) -> Grid:
+    """Give what is not delivered every week the first day of the old book, from which its weeks count."""
+    if "every_weeks" not in grid.columns:
+        return grid
+    dated = _joined(grid, Grid(name=grid.name, columns=("from",), rows=()))
+    weeks_at, from_at = dated.columns.index("every_weeks"), dated.columns.index("from")
+    rows = []
+    for row in dated.rows:
+        cells = list(row)
+        if cells[weeks_at] not in ("", "1"):
+            cells[from_at] = cells[from_at] or began.isoformat()
+        rows.append(tuple(cells))
+    return replace(dated, rows=tuple(rows))
 
 
 def _grid(name: str, cells: Sequence[Sequence[str]]) -> Grid:

@@ -263,3 +263,10 @@ def test_a_band_turned_round_is_told(tmp_path):
     tanks = "tank,species,yield_per_year,feed_ratio\nTank 1,Tilapia,200,1.5\n"
     found = faults_of(tmp_path, {"feed_leafy_low": "60", "feed_leafy_high": "59"}, fish_tanks=tanks)
     assert found == ["settings!B12: found 59; expected 60 (feed_leafy_low) or more"]
+
+
+def test_fish_stocked_years_ago_are_as_old_and_harvested_when_they_would_be(tmp_path):
+    rows = f"{TANK},growth_percent,harvest_weeks\nTank 1,Tilapia,2024-01-01,9,0.05,1.5,8,5\n"
+    (made,) = farm_of(tmp_path, fish_tanks=rows).water.tanks
+    assert made.stocked == (date(2024, 1, 1) - date(2026, 3, 2)).days
+    assert made.first_harvest == made.stocked + 35

@@ -55,9 +55,10 @@ def farm(book):
     return build_farm(read_book(book))
 
 
-def reread(book, farm, log, day, folder: Path):
+def reread(book, farm, log, day, folder: Path, weeks=None):
     """Write the next book, and return its farm and the notes."""
-    made = next_book(read_raw(book), farm, now(log), Start(first_day=FIRST + timedelta(days=day)))
+    start = Start(first_day=FIRST + timedelta(days=day), weeks=weeks)
+    made = next_book(read_raw(book), farm, now(log), start)
     folder.mkdir(exist_ok=True)
     for name, contents in made.files.items():
         (folder / name).write_bytes(contents)
@@ -301,20 +302,31 @@ def test_a_quarantine_without_end_holds_the_cut_back_past_the_last_day(book, far
 
 def test_a_quarantine_without_end_holds_through_a_new_book_however_long_it_is(book, farm, tmp_path):
     log = tell(farm, [], *grown(), told("quarantined", 30, place="North trough 1"))
-    start = Start(first_day=FIRST + timedelta(days=31), weeks=156)
-    new = _begun(next_book(read_raw(book), farm, now(log), start), tmp_path / "next")
+    new, _ = reread(book, farm, log, 31, tmp_path / "next", weeks=156)
     assert new.calendar.span > 3 * 364
     assert all(row.not_before >= new.calendar.span for row in new.growing)
     log = tell(farm, [], told("quarantined", 30, place="North trough 1"))
-    new = _begun(next_book(read_raw(book), farm, now(log), start), tmp_path / "empty")
+    new, _ = reread(book, farm, log, 31, tmp_path / "empty", weeks=156)
     assert [new.place("North trough 1").slots.on(day) for day in (0, new.calendar.span - 1)] == [0, 0]
 
 
-def _begun(made, folder):
-    folder.mkdir()
-    for name, contents in made.files.items():
-        (folder / name).write_bytes(contents)
-    return build_farm(read_book(folder))
+@pytest.mark.parametrize("begin", ["", "2026-02-09"])
+def test_what_is_delivered_every_second_week_goes_on_in_the_weeks_of_the_old_book(tmp_path, begin):
+    orders = (
+        "order,customer,product,amount,weekdays,from,every_weeks\n"
+        f"R1,Harbour Table,Butterhead head,12,Fri,{begin},2\n"
+        "R2,Linnet Kitchen,Butterhead head,4,Tue,,\n"
+    )
+    shares = {
+        "box_categories": "category,product,price\nGreens,Butterhead head,2\n",
+        "box_shares": f"share,boxes,weekdays,from,every_weeks\nBox,5,Thu,{begin},3\n",
+        "box_slots": "share,slot,category,amount\nBox,A,Greens,1\n",
+    }
+    book = write_book(tmp_path, crops=CROPS, products=PRODUCTS, orders=orders, **shares)
+    farm = build_farm(read_book(book))
+    new, _ = reread(book, farm, tell(farm, [], sown()), 7, tmp_path / "next")
+    later = {demand.name for demand in farm.demands if demand.first >= 7}
+    assert {demand.name for demand in new.demands if demand.first < farm.calendar.span - 7} == later
 
 
 def test_the_rest_of_the_book_stays_as_it_is(tmp_path):

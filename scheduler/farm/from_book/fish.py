@@ -126,7 +126,9 @@ def _tank(
         log.add(row.cell("feed_ratio"), "a blank cell", "feed for one of growth, such as 1.5", "blank")
     if len(log) > before:
         return None
-    stocked, until = season.period(row)
+    # not the first day of the period, which looks back but so far: fish may have been stocked years ago
+    begin, (earliest, until) = row.date_or_none("from"), season.period(row)
+    stocked = earliest if begin is None else season.day(begin)
     every = WEEK * (row.whole_or_none("harvest_weeks") or 0)
     first = row.date_or_none("first_harvest")
     start = row.number_or_none("start_mass")
