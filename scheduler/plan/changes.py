@@ -8,7 +8,7 @@ from scheduler.farm.farm import Farm
 from scheduler.plan.earlier import lot_at_large
 from scheduler.plan.rows import ChangeRow, DemandRow, Plan, TaskRow
 
-WORKS = ("sow", "transplant", "raft", "cut", "discard")
+WORKS = ("sow", "transplant", "raft", "plant", "cut", "pick", "clear", "discard")
 """Kinds of work that are held against each other; orders, lifts and care of seedlings follow from them."""
 
 NEAR = 10

@@ -4,34 +4,13 @@ import re
 from collections import defaultdict
 from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from typing import Any, TypeVar
+from typing import Any
 
 from scheduler.farm.farm import Farm
 from scheduler.plan.bed_rows import PlantingRow
+from scheduler.plan.columns import columns
 from scheduler.plan.rows import ContentRow, CutRow, Plan, PositionRow, UnitRow
 from scheduler.plan.tally import first_positions
-
-Row = TypeVar("Row")
-
-DAYS: Mapping[str, tuple[str, ...]] = {
-    "lots": ("sown",),
-    "units": ("enters", "emptied", "leaves"),
-    "contents": ("enters", "leaves", "from_day"),
-    "positions": ("enters", "until"),
-    "cuts": ("day",),
-    "plantings": ("from_day", "enters", "leaves", "free"),
-    "pickings": ("day",),
-    "fills": ("cut_day",),
-    "demands": ("day", "last", "earliest"),
-    "use": ("day",),
-    "equipment": ("day",),
-    "hours": ("day",),
-    "tasks": ("day",),
-    "chains": ("cut_day", "raft_day", "board_day", "sow_day"),
-    "seed": ("day",),
-    "supplies": ("order_by", "arrive_by", "covers_until"),
-}
-"""Table of a plan -> its columns that are days; tables without any are left out."""
 
 
 def in_days_of(farm: Farm, before: Farm, plan: Plan) -> Plan:
@@ -45,9 +24,14 @@ def in_days_of(farm: Farm, before: Farm, plan: Plan) -> Plan:
     shift = (farm.calendar.first_day - before.calendar.first_day).days
     if not shift:
         return plan
+    days = {
+        table: [column.column for column in documented if column.type == "date"]
+        for table, documented in columns().items()
+    }
     moved: dict[str, Any] = {
         table: tuple(_shifted(row, names, shift) for row in getattr(plan, table))
-        for table, names in DAYS.items()
+        for table, names in days.items()
+        if names
     }
     return replace(plan, **moved)
 

@@ -1,5 +1,6 @@
 """Beds in the records: set in, picked again and again, pulled out, begun from, and planned again."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -18,7 +19,10 @@ from scheduler.outputs.happened.learned_page import NAMES, learned_page
 from scheduler.outputs.happened.words import log_lines
 from scheduler.outputs.show.page import rendered
 from scheduler.plan.audit import audit, fault_lines
+from scheduler.plan.changes import changes
 from scheduler.plan.earlier import in_days_of
+from scheduler.plan.sale_rows import SaleRow
+from scheduler.plan.tables import cells
 from scheduler.records.compare import differences, not_recorded
 from scheduler.records.doubts import doubts
 from scheduler.records.entries import in_force
@@ -201,6 +205,7 @@ def test_planning_again_keeps_what_stands_in_beds_and_what_is_to_be_set_in(plan_
         before = in_days_of(again.farm, plan_of.farm, plan_of.plan)
         kept = [(row.enters, row.plants) for row in before.plantings if row.leaves >= 0]
         assert [(row.enters, row.plants) for row in plan.plantings] == kept
+        assert plan.changes == ()
         stood = [row for row in again.farm.growing if row.stage is StageKind.BED]
         assert bool(stood) is (day == 35)
 
@@ -215,3 +220,25 @@ def test_planning_again_fills_what_lost_plants_gave(plan_of):
     short = [row.day for row in plan.demands if row.filled < row.amount]
     # a new sowing takes 14 days in trays and 14 in the bed
     assert all(day < 32 for day in short)
+
+
+def test_what_changes_in_beds_is_told(plan_of):
+    farm, plan = plan_of.farm, plan_of.plan
+    (first, *_) = (task for task in plan.tasks if task.work == "plant")
+    tasks = [
+        replace(task, day=task.day + 7 * (task.lot == first.lot and task.work in ("plant", "pick", "clear")))
+        for task in plan.tasks
+    ]
+    found = changes(farm, plan, replace(plan, tasks=tuple(tasks)))
+    assert {row.item for row in found} == {first.lot}
+    assert {(row.work, row.change) for row in found} >= {("plant", "moved"), ("clear", "moved")}
+    assert {row.work for row in found} == {"plant", "pick", "clear"}
+
+
+def test_a_plan_in_the_days_of_a_later_book_has_every_day_moved(plan_of):
+    farm = plan_of.farm
+    sale = SaleRow(outlet="Stall", product="Tomato", day=30, crop="Tomato", lot=LOT, cut_day=29, heads=3)
+    plan = replace(plan_of.plan, sales=(sale,))
+    later = replace(farm, calendar=replace(farm.calendar, first_day=FIRST + timedelta(days=7)))
+    moved = in_days_of(later, farm, plan)
+    assert cells(later.calendar, moved) == cells(farm.calendar, plan)
