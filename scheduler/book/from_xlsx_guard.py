@@ -7,6 +7,7 @@ parser; both are refused here. A file is read into memory and closed at once: it
 import io
 import zipfile
 import zlib
+from dataclasses import dataclass
 from pathlib import Path
 from xml.parsers import expat
 
@@ -25,6 +26,24 @@ MOST_RATIO = 200
 """Most times a large part may shrink when packed; sheets of real books shrink 10 to 50 times."""
 
 LARGE = 1_000_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Most:
+    """How large a workbook may be, in bytes.
+
+    Attributes:
+        file: the file itself.
+        unpacked: all its parts together.
+        sheet: one sheet, or all texts of its cells.
+    """
+
+    file: int
+    unpacked: int
+    sheet: int
+
+
+OF_A_BOOK = Most(file=MOST_BYTES, unpacked=MOST_UNPACKED, sheet=MOST_BYTES)
 
 OLD_OFFICE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 WORKBOOK = "an .xlsx workbook with a sheet for each table"
@@ -46,7 +65,7 @@ PROTECTED = ("a workbook with a password", "one without: open it and save it wit
 DAMAGED = ("a damaged workbook", "a whole one: copy it again, or open it, repair it and save it anew")
 
 
-def workbook_bytes(path: Path) -> bytes:
+def workbook_bytes(path: Path, most: Most = OF_A_BOOK) -> bytes:
     """Read a file of a bearable size.
 
     Raises:
@@ -54,15 +73,15 @@ def workbook_bytes(path: Path) -> bytes:
     """
     try:
         size = path.stat().st_size
-        if size > MOST_BYTES:
+        if size > most.file:
             found = f"a file of {size / 1e6:.1f} million bytes"
-            raise NoWorkbook(found, f"at most {MOST_BYTES // 10**6} million")
+            raise NoWorkbook(found, f"at most {most.file // 10**6} million")
         return path.read_bytes()
     except OSError as error:
         raise NoWorkbook(f"a file that cannot be opened ({error.strerror})", "a file to read") from None
 
 
-def safe_archive(path: Path, data: bytes) -> zipfile.ZipFile:
+def safe_archive(path: Path, data: bytes, most: Most = OF_A_BOOK) -> zipfile.ZipFile:
     """Return the contents of a file as an archive that is safe to parse.
 
     Raises:
@@ -73,7 +92,7 @@ def safe_archive(path: Path, data: bytes) -> zipfile.ZipFile:
     try:
         archive = zipfile.ZipFile(io.BytesIO(data))
         _check_kind(archive)
-        _check_sizes(archive)
+        _check_sizes(archive, most)
         for part in archive.infolist():
             if part.filename.endswith((".xml", ".rels", ".vml")):
                 _check_prolog(archive, part)
@@ -128,15 +147,15 @@ def _check_kind(archive: zipfile.ZipFile) -> None:
         raise NoWorkbook("a zip file that is no workbook")
 
 
-def _check_sizes(archive: zipfile.ZipFile) -> None:
+def _check_sizes(archive: zipfile.ZipFile, limits: Most) -> None:
     parts = archive.infolist()
     if len(parts) > MOST_PARTS:
         raise NoWorkbook(f"a workbook of {len(parts)} parts", f"at most {MOST_PARTS}")
     total = sum(part.file_size for part in parts)
-    if total > MOST_UNPACKED:
-        raise _too_large(total, MOST_UNPACKED)
+    if total > limits.unpacked:
+        raise _too_large(total, limits.unpacked)
     for part in parts:
-        most = MOST_STYLES if _is_held(part.filename) else MOST_BYTES
+        most = MOST_STYLES if _is_held(part.filename) else limits.sheet
         if part.file_size > most:
             raise _too_large(part.file_size, most, f" in {part.filename}")
         if part.file_size > LARGE and part.file_size > MOST_RATIO * max(part.compress_size, 1):

@@ -2,14 +2,19 @@
 
 import csv
 import io
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import pytest
-from openpyxl import load_workbook
+from openpyxl import Workbook, load_workbook
 
 from scheduler.book.faults import BookFaults, FaultLog
+from scheduler.book.raw import MOST_ROWS
 from scheduler.outputs.saved import open_plan
+from scheduler.outputs.workbook import sheets
+from scheduler.outputs.workbook.work import tasks_sheet
+from scheduler.records import filled
 from scheduler.records.sheets import told_in_sheet
 from scheduler.records.tasks import Tasks
 
@@ -140,20 +145,30 @@ def test_a_damaged_table_is_told(tmp_path, tasks, contents, found):
 
 
 @pytest.fixture
-def workbook(tmp_path, tasks):
-    """Change the plan's workbook, save it as a spreadsheet program would, and read it."""
+def parted(tmp_path, tasks, monkeypatch):
+    """Write the first 90 tasks of the plan in sheets of 40, change them in a program, and read them."""
 
-    def workbook(change):
-        book = load_workbook(EXAMPLE / "plan.xlsx")
-        sheet = book["tasks"]
-        change(sheet, {cell.value: cell.column for cell in sheet[1]})
-        path = tmp_path / "filled.xlsx"
+    def parted(change):
+        monkeypatch.setattr(sheets, "MOST_ROWS", 40)
+        table, page = tasks_sheet(tasks.farm, tasks.plan), sheets.Page(farm="Alder Quay Greens", period="")
+        written, path = Workbook(write_only=True), tmp_path / "filled.xlsx"
+        for part in reversed(sheets.continued(replace(table, rows=table.rows[:90]))):
+            sheets.write_table_sheet(written, part, page)
+        written.save(path)
+        book = load_workbook(path)
+        change(book, {cell.value: cell.column for cell in book["tasks"][1]})
         book.save(path)
         log = FaultLog()
         told = told_in_sheet(path, tasks, log)
         return told, [str(fault) for fault in log]
 
-    return workbook
+    return parted
+
+
+@pytest.fixture
+def workbook(parted):
+    """Change the first sheet of tasks, and read all."""
+    return lambda change: parted(lambda book, at: change(book["tasks"], at))
 
 
 def test_the_plan_s_workbook_is_read_as_it_was_filled_in(workbook, tasks):
@@ -171,8 +186,10 @@ def test_the_plan_s_workbook_is_read_as_it_was_filled_in(workbook, tasks):
     assert all(key in tasks.by_key for key in keys)
 
 
-def test_the_workbook_as_it_was_written_tells_nothing(workbook):
-    assert workbook(lambda sheet, at: None) == ([], [])
+def test_the_workbook_as_it_was_written_tells_nothing(tasks):
+    log = FaultLog()
+    assert told_in_sheet(EXAMPLE / "plan.xlsx", tasks, log) == []
+    assert list(log) == []
 
 
 def test_a_formula_that_was_never_calculated_is_no_blank(workbook):
@@ -186,8 +203,69 @@ def test_something_else_of_the_same_ending_is_told(tmp_path, tasks):
     path.write_bytes(b"<html>no workbook</html>")
     with pytest.raises(BookFaults, match="a web page"):
         told_in_sheet(path, tasks, FaultLog())
-    book = load_workbook(EXAMPLE / "plan.xlsx")
-    del book["tasks"]
+    book = Workbook()
+    book.active.title = "tasks 2"
     book.save(path)
     with pytest.raises(BookFaults, match="a workbook without a sheet tasks"):
         told_in_sheet(path, tasks, FaultLog())
+
+
+def test_tasks_that_go_on_in_further_sheets_are_read_in_their_order(parted):
+    names = []
+
+    def fill(book, at):
+        names.extend(sheet.title for sheet in book)
+        for number, name in enumerate(("tasks 3", "tasks", "tasks 2")):
+            sheet = book[name]
+            rows = range(2, sheet.max_row + 1)
+            row = next(row for row in rows if sheet.cell(row, at["work"]).value in ("sow", "raft"))
+            sheet.cell(row, at["done"], "yes")
+            sheet.cell(row, at["who"], f"{number} of {name}")
+
+    told, faults = parted(fill)
+    assert (names, faults) == (["tasks 3", "tasks 2", "tasks"], [])
+    assert [entry.given["who"] for entry in told] == ["1 of tasks", "2 of tasks 2", "0 of tasks 3"]
+
+
+def test_faults_of_further_sheets_are_told_with_their_sheet_all_at_once(parted):
+    def fill(book, at):
+        book["tasks 2"].cell(5, at["counted"], "a few")
+        book["tasks 2"].cell(6, at["counted"], "=1+1")
+        book["tasks 3"].cell(1, at["done"], "finished")
+        book["tasks"].cell(3, at["done"], "31/3")
+
+    told, faults = parted(fill)
+    assert told == []
+    assert faults == [
+        "tasks 2!L6: found a formula without a saved value; expected a value: open the workbook in a "
+        "spreadsheet program, save it, and try again",
+        "tasks!K3: found '31/3'; expected yes, no, a date such as 2026-03-02, or a name",
+        "tasks 2!L5: found 'a few'; expected a whole number, such as 36",
+        "tasks 3!A1: found no column done; expected the column done",
+    ]
+
+
+def test_sheets_of_other_names_are_left_alone(parted):
+    told, faults = parted(lambda book, at: book.create_sheet("tasks of Ana").append(["task", "done"]))
+    assert (told, faults) == ([], [])
+
+
+def test_a_task_sheet_that_is_too_large_is_told(tmp_path, tasks, monkeypatch):
+    monkeypatch.setattr(filled, "MOST", replace(filled.MOST, file=3))
+    for name in ("tasks.csv", "filled.xlsx"):
+        path = tmp_path / name
+        path.write_bytes(b"PK44")
+        with pytest.raises(BookFaults, match=rf"{name}: found a file of 0.0 million bytes"):
+            told_in_sheet(path, tasks, FaultLog())
+
+
+def test_a_table_of_more_tasks_than_a_book_may_have_rows_is_read(tmp_path, rows, tasks):
+    path = tmp_path / "tasks.csv"
+    with path.open("w", encoding="utf-8", newline="") as file:
+        writer = csv.writer(file)
+        writer.writerow(["key", "done"])
+        writer.writerows([["sow XXX", ""]] * MOST_ROWS)
+        writer.writerow(["sow XXX", "yes"])
+    log = FaultLog()
+    assert told_in_sheet(path, tasks, log) == []
+    assert [str(fault.place) for fault in log] == [f"tasks.csv!A{MOST_ROWS + 2}"]
