@@ -13,6 +13,9 @@ from scheduler.farm.farm import Farm
 from scheduler.outputs.words import plain
 from scheduler.plan.rows import Plan
 
+MANY_TASKS = 50_000
+"""From more tasks than this on, what follows a search takes minutes."""
+
 
 @click.command(
     short_help="Plan a book and write the plan into a folder.",
@@ -77,6 +80,10 @@ def plan(
                 err=True,
             )
             ctx.exit(NO_PLAN)
+        if len(found.tasks) > MANY_TASKS:
+            click.echo(
+                f"{len(found.tasks):,} tasks are checked, printed and written; this takes minutes", err=True
+            )
         if _broken_rules(farm, found):
             ctx.exit(OUR_FAULT)
         try:

@@ -14,7 +14,7 @@ from rich.text import Text
 
 from scheduler.cli.background import TICK, Background, soft_ctrl_c
 from scheduler.farm.farm import Farm
-from scheduler.model.settings import Outcome, Progress, SolveSettings
+from scheduler.model.settings import LAYING_OUT, Outcome, Progress, SolveSettings
 
 Tell = Callable[[Progress], None]
 Found = TypeVar("Found")
@@ -73,6 +73,8 @@ def watched(
 
 def said(progress: Progress | None, settings: SolveSettings, spent: float, *, stopping: bool) -> str:
     """Return one line on where the search stands."""
+    if progress is not None and progress.phase == LAYING_OUT:
+        return progress.phase.capitalize()
     if stopping:
         return "Stopping"
     if progress is None:

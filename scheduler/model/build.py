@@ -54,8 +54,8 @@ class Built:
     chosen: Decisions
 
 
-def list_options(frame: Frame) -> Options:
-    """List every batch that could be in a frame."""
+def list_options(frame: Frame, pulse: Pulse = no_pulse) -> Options:
+    """List every batch that could be in a frame; ``pulse`` is called on the way."""
     span = Span(
         sow_from=frame.start,
         sow_to=frame.start + frame.period - 1 if frame.period else frame.end,
@@ -63,7 +63,7 @@ def list_options(frame: Frame) -> Options:
         steady=frame.period > 0,
         beds=frame.beds,
     )
-    return thinned(OptionLister(frame.farm, span, frame.useful_days()).list_all(), frame)
+    return thinned(OptionLister(frame.farm, span, frame.useful_days()).list_all(pulse), frame)
 
 
 def build(
@@ -76,7 +76,7 @@ def build(
     """
     pulse()
     model = CpModel()
-    chosen = Decisions(frame, list_options(frame), bundles, homes or {}, pulse)
+    chosen = Decisions(frame, list_options(frame, pulse), bundles, homes or {}, pulse)
     decide(model, chosen)
     for rule in RULES:
         pulse()

@@ -58,15 +58,21 @@ def blend(chosen: Decisions) -> LinearExprT:
     """Return one goal for the search: shortage first by far, then cost and simplicity.
 
     The order of the goals is kept strictly by what the search accepts; the blend only leads it.
+
+    Raises:
+        Exception: whatever the pulse of the decisions raises to give the work up.
     """
     terms: list[Term] = []
     for level, unit in ((1, FIRM_UNIT), (2, FLEXIBLE_UNIT)):
         goal = shortage(chosen, level)
         least = min((weight for weight, _ in goal.terms), default=1)
         terms += [(unit * min(weight // least, MOST_TIMES), short) for weight, short in goal.terms]
+    chosen.pulse()
     terms += care(chosen)
     terms += [(min(weight, FLEXIBLE_UNIT // 2), units) for weight, units in substitution(chosen, SUBSTITUTE)]
+    chosen.pulse()
     terms += [(weight // MILLI, variable) for weight, variable in cost(chosen).terms]
+    chosen.pulse()
     # At once: added one by one, the terms of a large farm take seconds.
     kept = [(weight, variable) for weight, variable in terms if weight]
     return LinearExpr.weighted_sum([variable for _, variable in kept], [weight for weight, _ in kept])

@@ -4,6 +4,9 @@ from dataclasses import dataclass
 
 from scheduler.plan.rows import Plan
 
+LAYING_OUT = "laying out the rows of the plan"
+"""Phase of a search that has ended, and with it its time."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SolveSettings:

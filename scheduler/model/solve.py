@@ -36,7 +36,7 @@ from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.part import Parts
 from scheduler.model.search.repair import Repair, filling_until
 from scheduler.model.search.widen import carried_over, wider_homes
-from scheduler.model.settings import Outcome, Progress, SolveSettings
+from scheduler.model.settings import LAYING_OUT, Outcome, Progress, SolveSettings
 from scheduler.model.solver.engine import Answer, Engine, Stopped
 from scheduler.model.variables.decisions import Homes, Pulse, no_pulse
 from scheduler.plan.layout import lay_out
@@ -98,6 +98,7 @@ def plan_farm(
     if best is None:
         return Outcome(plan=None, status="no plan")
     search.prove(best)
+    search.lays_out(best)
     plan = lay_out(farm, decided(best.built.chosen, best.values), (), made_by(farm, settings))
     plan = replace(plan, goals=search.goals(best, plan))
     return Outcome(plan=plan, status="short" if is_short(plan) else "filled")
@@ -198,7 +199,7 @@ class _Search:
         return wider_homes(chosen, chosen.homes, short)
 
     def _repair(self, best: Incumbent) -> Repair:
-        self._lost = self._beyond - _served(best)
+        self._lost = self._beyond - best.served()
 
         def tell(phase: str) -> None:
             self._proof.look(best.score)
@@ -209,6 +210,10 @@ class _Search:
     def prove(self, best: Incumbent) -> None:
         """Prove what can be proven about the plan in the time that is left."""
         self._proof.prove(best.score)
+
+    def lays_out(self, best: Incumbent) -> None:
+        """Say that the search has ended, which can be a while before the plan is there."""
+        self._say(LAYING_OUT, best)
 
     def _with_homes(self, best: Incumbent, homes: Homes) -> Incumbent:
         self._say("giving short crops more rows", best)
@@ -229,6 +234,7 @@ class _Search:
         self, homes: Homes | None, pulse: Pulse = no_pulse, bundles: tuple[Bundle, ...] | None = None
     ) -> Built:
         built = build(self._frame, bundles or self._bundles, homes, pulse)
+        pulse()
         built.model.minimize(blend(built.chosen))
         return built
 
@@ -302,9 +308,12 @@ class _Search:
         if line is None:
             return None
         built = self._built(line.homes, self._engine.check, line.bundles)
-        best = self._first(built, Parts(built.model, self._engine.check), self._engine.left * 0.1, beds=False)
+        parts = Parts(built.model, self._engine.check)
+        self._engine.check()
+        best = self._first(built, parts, self._engine.left * 0.1, beds=False)
         if best is not None:
             self._say("planning delivery by delivery", None)
+            self._engine.check()
             best.take(by_date(self._engine, best))
             # Else beds are planned with the steady week, which is still to come.
             if best.built.chosen.options.bed_sets and has_many_rows(self._farm):
@@ -337,7 +346,7 @@ class _Search:
 
         Deliveries that neither a sowing nor anything growing can reach are left out, of the limits too.
         """
-        self._lost = self._beyond - _served(best)
+        self._lost = self._beyond - best.served()
         lost = {self._frame.wishes[index].name for index in self._lost}
         money = self._proof.least_cost(best.score)
         least = {level: float(self._least(level, best)) for level in SHORTAGES}
@@ -382,12 +391,6 @@ class _Search:
                 seconds=self._engine.spent,
             )
         )
-
-
-def _served(best: Incumbent) -> set[int]:
-    """Return the wishes that some batch, new or growing, could serve at all."""
-    chosen = best.built.chosen
-    return {chosen.parcels[number].wish for _, _, number in chosen.fills}
 
 
 def _bound(answer: Answer) -> int:

@@ -12,7 +12,7 @@ from samples import small_farm
 
 from scheduler.cli import progress
 from scheduler.cli.progress import HEARD, said, solve_watched
-from scheduler.model.settings import Outcome, Progress, SolveSettings
+from scheduler.model.settings import LAYING_OUT, Outcome, Progress, SolveSettings
 
 NOTHING = Outcome(plan=None, status="no plan")
 SETTINGS = SolveSettings(seconds=30)
@@ -52,6 +52,12 @@ def test_a_line_says_what_is_searched_the_best_so_far_and_the_time_left(given, l
 def test_a_deterministic_search_has_no_time_left_to_tell():
     settings = SolveSettings(seconds=30, deterministic=True)
     assert said(told(short=-1), settings, 4.0, stopping=False) == "Filling | no plan yet"
+
+
+@pytest.mark.parametrize("stopping", [False, True])
+def test_a_search_that_has_ended_tells_what_is_done_with_its_plan(stopping):
+    given = told(phase=LAYING_OUT)
+    assert said(given, SETTINGS, 40.0, stopping=stopping) == "Laying out the rows of the plan"
 
 
 def test_time_past_the_limit_is_no_time_left():

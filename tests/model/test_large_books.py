@@ -20,11 +20,12 @@ from scheduler.book.book import read_raw, typed_book
 from scheduler.farm.build import build_farm
 from scheduler.model import solve
 from scheduler.model.build import build
+from scheduler.model.first import by_date
 from scheduler.model.options.frame import season
 from scheduler.model.options.pools import bundles_of
 from scheduler.model.search.part import Parts
 from scheduler.model.search.repair import DRAWING
-from scheduler.model.settings import SolveSettings
+from scheduler.model.settings import LAYING_OUT, SolveSettings
 from scheduler.model.solve import plan_farm
 from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.plan.audit import audit
@@ -87,7 +88,7 @@ def stopped_at(monkeypatch, farm, phase, **settings):
     stop, later = threading.Event(), []
 
     def tell(progress):
-        if stop.is_set():
+        if stop.is_set() and progress.phase != LAYING_OUT:
             later.append(progress.phase)
         if progress.phase.startswith(phase):
             stop.set()
@@ -111,6 +112,21 @@ def test_a_large_book_stopped_early_has_the_plan_made_delivery_by_delivery(monke
     assert len(later) <= 1
     assert audit(made, found.plan) == []
     assert sum(row.filled for row in found.plan.demands) > 0
+
+
+def test_a_large_book_stopped_while_other_orders_are_tried_has_the_plan_of_the_first(monkeypatch):
+    monkeypatch.setattr(solve, "SMALL_BOOK", -1)
+    made, stop, told, share_out = weekly_farm(TOO_MUCH), threading.Event(), [], by_date.share_out
+
+    def shared(*given):
+        share_out(*given)
+        stop.set()
+
+    monkeypatch.setattr(by_date, "share_out", shared)
+    found = plan_farm(made, SolveSettings(seconds=60), lambda progress: told.append(progress.phase), stop)
+    assert audit(made, found.plan) == []
+    assert sum(row.filled for row in found.plan.demands) > 0
+    assert told[-1] == LAYING_OUT
 
 
 def weekly_farm(*more):

@@ -23,7 +23,7 @@ from scheduler.model.first.sheet import Sheet
 from scheduler.model.options.frame import Wish
 from scheduler.model.options.options import Cutting, RaftSet
 from scheduler.model.search.incumbent import Incumbent
-from scheduler.model.solver.engine import Engine
+from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.model.variables.box_picks import crops_of, places_in
 from scheduler.model.variables.decisions import Decisions, Pulse, Queue
 
@@ -43,8 +43,10 @@ Berths = list[tuple[Queue, int, int]]
 def by_date(engine: Engine, best: Incumbent) -> list[int]:
     """Return an answer in which deliveries are planned one by one, from one in which nothing is sown.
 
+    Where the search is to end before all orders of the deliveries were tried, it is the best so far.
+
     Raises:
-        Stopped: the search was to end before the answer was ready.
+        Stopped: the search was to end before there was any.
     """
     chosen = best.built.chosen
     planning = _ByDate(chosen, engine.check)
@@ -64,14 +66,18 @@ def by_date(engine: Engine, best: Incumbent) -> list[int]:
         answers.append(values)
         return values
 
-    order = Ahead(chosen)
-    values = plan(order.now)
-    for _ in range(AGAIN):
-        if values is None or not order.let_ahead(values):
-            break
+    try:
+        order = Ahead(chosen)
         values = plan(order.now)
-    if len(chosen.frame.wishes) <= FEW_WISHES:
-        plan(by_weight(chosen))
+        for _ in range(AGAIN):
+            if values is None or not order.let_ahead(values):
+                break
+            values = plan(order.now)
+        if len(chosen.frame.wishes) <= FEW_WISHES:
+            plan(by_weight(chosen))
+    except Stopped:
+        if len(answers) == 1:
+            raise
     return min(answers, key=best.score_of)
 
 

@@ -148,9 +148,11 @@ class OptionLister:
         self._bed_sets: list[BedSet] = []
         self._whole = True
 
-    def list_all(self) -> Options:
-        """List every option of the span."""
+    def list_all(self, pulse: Callable[[], None] | None = None) -> Options:
+        """List every option of the span; ``pulse`` is called before those of each crop."""
         for crop in self._farm.crops.values():
+            if pulse is not None:
+                pulse()
             # What stands in a bed for months is no part of a week that repeats, unless it is asked for.
             left_out = self._span.steady and crop.picking and not self._span.beds
             if self._useful.get(crop.name) and not left_out:

@@ -96,6 +96,11 @@ class Incumbent:
         short = self.built.chosen.short
         return sum(self.values[short[index].index] for index in self.short_wishes(level) if index not in but)
 
+    def served(self) -> set[int]:
+        """Return the wishes that some batch, new or growing, could serve at all."""
+        chosen = self.built.chosen
+        return {chosen.parcels[number].wish for _, _, number in chosen.fills}
+
     def short_wishes(self, level: int) -> list[int]:
         """Return the wishes of a level that are short, largest weight first."""
         chosen = self.built.chosen

@@ -38,6 +38,7 @@ class Parts:
         """Read the model once; ``pulse`` is called here and while a part is cut, and may raise to end it."""
         self._pulse = pulse
         self._written = read_model(model, pulse)
+        pulse()
         self._sparse = Sparse(self._written)
 
     @property

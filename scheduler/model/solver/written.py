@@ -75,12 +75,14 @@ def read_model(model: CpModel, pulse: Pulse = no_pulse) -> Written:
         file = Path(folder) / "model.pb"
         if not model.export_to_file(str(file)):
             raise OSError(f"{file} could not be written")
+        pulse()
         proto = cp_model_pb2.CpModelProto.FromString(file.read_bytes())
     reading = _Reading()
     for number, constraint in enumerate(proto.constraints):
         if not number % PULSE_EVERY:
             pulse()
         reading.add(constraint)
+    pulse()
     domains = [variable.domain for variable in proto.variables]
     return Written(
         lowest=_numbers(domain[0] for domain in domains),

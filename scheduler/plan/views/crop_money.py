@@ -277,15 +277,14 @@ def _space(farm: Farm, plan: Plan) -> tuple[dict[str, Fraction], dict[str, Fract
     each = {place.name: _area(farm, place) for place in farm.places}
     area: dict[str, Fraction] = defaultdict(Fraction)
     slots: dict[str, Fraction] = defaultdict(Fraction)
+    stood: dict[tuple[str, str], Fraction | int] = defaultdict(int)
     for row in plan.positions:
         first, until = max(row.enters, farm.today), min(row.until, farm.calendar.days)
-        size = each[row.place]
         for crop, days in _days(held.get(row.unit, ()), crop_of, first, until):
-            weeks = days / WEEK
-            if size:
-                area[crop] += weeks * size
-            else:
-                slots[crop] += weeks
+            stood[crop, row.place] += days
+    for (crop, place), days in stood.items():
+        size = each[place]
+        (area if size else slots)[crop] += Fraction(days) / WEEK * (size or 1)
     for planting in plan.plantings:
         stays = min(planting.free, farm.calendar.days) - max(planting.enters, farm.today)
         held_there = Fraction(max(stays, 0) * len(positions_in(planting.positions) or ()), WEEK)
@@ -304,12 +303,19 @@ def _area(farm: Farm, place: Place) -> Fraction:
     return farm.raft_areas.get(place.belongs_to, Fraction(0))
 
 
-def _days(rows: Sequence[ContentRow], crop_of: Mapping[str, str], first: int, until: int) -> Amounts:
+def _days(
+    rows: Sequence[ContentRow], crop_of: Mapping[str, str], first: int, until: int
+) -> Iterator[tuple[str, Fraction | int]]:
     """Yield the days from first up to until of one slot, shared by the plants that stand in its unit.
 
     A raft that is empty and waits for those ahead of it holds its slot for what was in it last.
     """
     if first >= until:
+        return
+    crops = {crop_of[row.lot] for row in rows}
+    if len(crops) == 1 and all(row.plants for row in rows):
+        # nearly all are: no need of sums in fractions for each of hundreds of thousands
+        yield crops.pop(), until - first
         return
     edges = sorted({first, until, *(day for row in rows for day in (row.enters, row.leaves))})
     last = max((row.leaves for row in rows), default=0)
