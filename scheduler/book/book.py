@@ -38,6 +38,10 @@ class Book:
         return self.tables[table]
 
 
+PLAN_NOTE = "plan.json"
+"""File by which the folder of a plan is known, where one stands in the place of a book."""
+
+
 def read_book(path: str | Path) -> Book:
     """Read a book.
 
@@ -59,6 +63,8 @@ def read_raw(path: Path) -> RawBook:
         if raw.tables or raw.unread or raw.faults:
             return raw
         found, code = "a folder without any CSV file", "no-book"
+        if (path / PLAN_NOTE).is_file():
+            found, expected = "the folder of a plan", f"a book; {path / 'book'} is the one it was made from"
     elif path.is_file():
         return read_workbook(path)
     elif path.exists():

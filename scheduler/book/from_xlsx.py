@@ -32,6 +32,9 @@ NEAR = 0.75
 NOT_READ = ("about", "lists")
 """Sheets of the starter workbook that hold no table."""
 
+SHEETS_OF_A_PLAN = {"summary", "tasks", "made"}
+"""Sheets by which the workbook of a plan is known, where one stands in the place of a book."""
+
 
 def read_workbook(path: Path) -> RawBook:
     """Read every sheet that is a table into a grid of text.
@@ -93,6 +96,8 @@ def _table_sheets(parts: list[SheetPart], log: FaultLog, unread: set[str]) -> di
         else:
             sheets[name] = sheet
     unread |= near - set(sheets)  # the table is there, only under another name
+    if SHEETS_OF_A_PLAN.issubset(sheet.name for sheet in parts):
+        raise NoWorkbook("the workbook of a plan", f"{WORKBOOK} of a book")
     if not sheets and not near:
         names = ", ".join(f"'{sheet.name}'" for sheet in parts[:8])
         raise NoWorkbook(f"a workbook without any table of the book (it has {names})", WORKBOOK)

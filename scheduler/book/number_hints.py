@@ -22,6 +22,8 @@ def number_hint(text: str, what: str, rule: CellRule) -> str:
         return hint
     if NUMBER.fullmatch(squeezed):
         return f"{what} without spaces: {squeezed}"
+    if found := re.fullmatch(r"([+-]?[0-9]{1,12}),([0-9]{1,2})[^0-9.,-]{1,4}", squeezed):
+        return f"{what} alone, with a decimal point and without a unit: {found[1]}.{found[2]}"
     match = re.match(r"[+-]?[0-9]{1,12}(?:\.[0-9]{1,12})?(?=\s*[^0-9.,_\s])", text)
     if match and not re.fullmatch(r"[0-9.+-]+e[+-]?[0-9]+", squeezed.casefold()):
         return f"{what} alone, without a unit: {match.group()}"

@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from scheduler.cli.exits import BREAKS_A_RULE
-from scheduler.cli.opening import PLAN, book_argument
+from scheduler.cli.opening import PLAN, book_argument, check_same_farm
 from scheduler.outputs.words import counted, plain
 
 SOUND = (
@@ -37,7 +37,9 @@ def audit(ctx: click.Context, book: Path, plan: Path) -> None:
     from scheduler.plan.audit import fault_lines
 
     _check_order(book, plan)
-    farm = build_farm(read_book(book), today=_today(read_note(plan)))
+    note = read_note(plan)
+    farm = build_farm(read_book(book), today=_today(note))
+    check_same_farm(plan, str(note.get("farm", farm.name)), farm.name)
     faults = judge(farm, read_plan(plan, farm.calendar))
     for line in fault_lines(faults):
         click.echo(plain(line), err=True)

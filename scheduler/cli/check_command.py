@@ -20,8 +20,8 @@ from scheduler.outputs.words import harmless, plain
 def check(ctx: click.Context, book: Path, *, as_json: bool) -> None:
     """Check BOOK, a workbook or a folder of CSV tables, and plan nothing.
 
-    Every fault goes to stderr with its table and cell. Without faults, notes and what the places hold
-    are printed.
+    Every fault goes to stderr with its table and cell. Without faults, what the places hold,
+    how the crops are grown, and notes are printed.
     """
     try:
         told = _understood(book)
@@ -37,7 +37,7 @@ def check(ctx: click.Context, book: Path, *, as_json: bool) -> None:
         _write_json({"faults": [], **told})
         return
     click.echo(f"{told['farm']}: no faults in the book")
-    for line in (*told["water"], *told["holds"], *told["paces"]):
+    for line in (*told["water"], *told["holds"], *told["crops"], *told["paces"]):
         click.echo(line)
     for note in told["notes"]:
         click.echo(f"Note: {note['place']}: {note['text']}")
@@ -49,7 +49,7 @@ def _understood(book: Path) -> dict[str, Any]:
     from scheduler.farm.advice.light import describe_pace
     from scheduler.farm.build import build_farm
     from scheduler.farm.from_book.troughs import describe_troughs
-    from scheduler.outputs.holds import holds
+    from scheduler.outputs.holds import grown, holds
 
     tables = read_book(book)
     farm = build_farm(tables)
@@ -57,6 +57,7 @@ def _understood(book: Path) -> dict[str, Any]:
         "farm": plain(farm.name),
         "water": [plain(line) for line in describe_troughs(tables)],
         "holds": holds(farm),
+        "crops": grown(farm),
         "paces": [plain(line) for line in describe_pace(farm)],
         "notes": [
             {"place": str(note.place), "text": plain(note.text), "code": note.code}

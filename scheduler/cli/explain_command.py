@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     help="Deliveries to look at, the most valuable first.",
 )
 @click.option(
-    "--order",
+    "--row-order",
     is_flag=True,
     help="Also say what it costs that rafts leave their rows in order; takes as much time again.",
 )
@@ -41,7 +41,7 @@ if TYPE_CHECKING:
     "The same plan gives the same answer; uses one worker.",
 )
 @click.pass_context
-def explain(ctx: click.Context, /, plan: Path, deliveries: int, order: bool, **search: Any) -> None:
+def explain(ctx: click.Context, /, plan: Path, deliveries: int, row_order: bool, **search: Any) -> None:
     """Explain the short deliveries of PLAN, a folder that raftway plan wrote.
 
     For each: what stood in the way, where and when, and what fills it - more tray, board or raft places,
@@ -68,7 +68,7 @@ def explain(ctx: click.Context, /, plan: Path, deliveries: int, order: bool, **s
         result = searched(lambda stop: look(farm, found, settings, deliveries, (tell, stop)))
     except NotReadBack as wrong:
         raise click.UsageError(f"this plan cannot be taken up again: {wrong}; plan the book anew") from None
-    costs = searched(lambda stop: order_cost(farm, found, settings, (tell, stop))) if order else None
+    costs = searched(lambda stop: order_cost(farm, found, settings, (tell, stop))) if row_order else None
     styled = sys.stdout.isatty()
     width = shutil.get_terminal_size().columns if styled else WIDTH
     parts = explain_parts(farm, result.explained, result.left, bottlenecks(farm, found), costs)

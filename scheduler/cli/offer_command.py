@@ -151,6 +151,7 @@ class _Question:
             "kind": "firm",
             "price": asked["price"] or self._usual_price(product),
         }
+        self.changed(self.amount, self.start)  # a fault of the order is told before any search
 
     def _usual_price(self, product: str) -> str:
         """Return the lowest price other orders of the product pay; the book's own default without any."""

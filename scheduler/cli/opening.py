@@ -117,3 +117,13 @@ def farm_with(book: Path, scenarios: Sequence[Path]) -> "Farm":
     made = changed(raw, [read_scenario(path) for path in scenarios])
     with made.told():
         return build_farm(made.book())
+
+
+def check_same_farm(plan: Path, planned: str, asked: str) -> None:
+    """See that a plan is one of the farm that is asked about, by the names of the two.
+
+    Raises:
+        click.UsageError: it is the plan of a farm with another name.
+    """
+    if planned != asked:
+        raise click.UsageError(f"{plan} is a plan of {planned}, not of {asked}; name the plan of this book")

@@ -91,7 +91,9 @@ def record(
     needs_name = word in COMMANDS and word != "list"
     if len(rest) != int(needs_name):
         raise click.UsageError(
-            f"say {word} {NAMED[word]}" if needs_name else f"{word} stands alone; leave out what follows it"
+            f"say {word} {NAMED[word]}, such as: raftway record {book} {word} {SUCH_AS[word]}"
+            if needs_name
+            else f"{word} stands alone; leave out what follows it"
         )
     if word in LOOKED_AFTER:
         LOOKED_AFTER[word](book, records, rest[0] if rest else "", said)
@@ -110,6 +112,17 @@ NAMED = {
     "book": "DIR",
     "backup": "FILE",
     "restore": "FILE",
+}
+SUCH_AS = {
+    "done": '"sow BAS-260305" --plan plan',
+    "planned": "2026-03-08 --plan plan",
+    "sheet": "plan.xlsx --plan plan",
+    "lines": "entries.jsonl",
+    "correct": "12 --plants 34",
+    "withdraw": "12",
+    "book": "next --on 2026-04-22",
+    "backup": "copy.sqlite",
+    "restore": "copy.sqlite",
 }
 COMMANDS = (*NAMED, "list")
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from scheduler.cli.opening import DAY, day_told
+from scheduler.cli.opening import DAY, check_same_farm, day_told
 from scheduler.cli.records_opening import log_of, today
 
 if TYPE_CHECKING:
@@ -60,15 +60,15 @@ def told_of(
     (word, name), log = asked, FaultLog()
     if word == "sheet":
         path = _existing(name)
-        told, source = told_in_sheet(path, _tasks(said), log), path.name
+        told, source = told_in_sheet(path, _tasks(farm, said), log), path.name
     elif word == "lines":
         data = sys.stdin.buffer.read() if name == "-" else _existing(name).read_bytes()
         source = "lines" if name == "-" else Path(name).name
-        told = told_in_lines(data, source, _tasks(said) if said["plan"] else None, log)
+        told = told_in_lines(data, source, _tasks(farm, said) if said["plan"] else None, log)
     elif word == "planned":
         told, source = _as_planned(farm, where, name, said), f"planned {name}"
     elif word == "done":
-        told, source = _task_done(name, said, log), f"done {name}"
+        told, source = _task_done(farm, name, said, log), f"done {name}"
     else:
         given = _given(said) | {"when": said["when"] or today()}
         if word in ("correct", "withdraw"):
@@ -114,12 +114,12 @@ def _in_place_of(
     return given | {"corrects": name}
 
 
-def _task_done(key: str, said: Mapping[str, Any], log: "FaultLog") -> "list[Told]":
+def _task_done(farm: "Farm", key: str, said: Mapping[str, Any], log: "FaultLog") -> "list[Told]":
     from scheduler.book.names import meant
     from scheduler.book.place import Cell
     from scheduler.records.tasks import Done
 
-    tasks = _tasks(said)
+    tasks = _tasks(farm, said)
     if key not in tasks.by_key:
         log.add(
             Cell("done"), f"'{key}'", f"a task of the plan: {meant(key, tasks.by_key, most=3)}", "no-task"
@@ -155,7 +155,7 @@ def _as_planned(
         raise click.UsageError(str(wrong)) from None
     if last > today():
         raise click.UsageError(f"{last} is still to come; name a day up to {today()}")
-    tasks = _tasks(said)
+    tasks = _tasks(farm, said)
     entries = [each.entry for each in log_of(*where, farm)]
     due = not_recorded(tasks, entries, tasks.farm.calendar.day_of(last))
     done = [Done(key=task.key, who=said["who"] or "", where=Cell(task.key)) for task in due]
@@ -166,18 +166,20 @@ def _as_planned(
     ]
 
 
-def _tasks(said: Mapping[str, Any]) -> "Tasks":
+def _tasks(farm: "Farm", said: Mapping[str, Any]) -> "Tasks":
     """Return the tasks of the plan.
 
     Raises:
-        click.UsageError: none is named.
+        click.UsageError: none is named, or that of another farm.
     """
     from scheduler.outputs.saved import open_plan
     from scheduler.records.tasks import Tasks
 
     if said["plan"] is None:
         raise click.UsageError("name the plan whose tasks these are with --plan")
-    return Tasks(*open_plan(said["plan"]))
+    planned, plan = open_plan(said["plan"])
+    check_same_farm(said["plan"], planned.name, farm.name)
+    return Tasks(planned, plan)
 
 
 def _existing(name: str) -> Path:

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from scheduler.cli.exits import DONE, NO_PLAN, OUR_FAULT, SHORT
-from scheduler.cli.opening import DAY, PLAN, TIME_OF_DAY, book_argument
+from scheduler.cli.opening import DAY, PLAN, TIME_OF_DAY, book_argument, check_same_farm
 from scheduler.cli.records_opening import first_day_after, log_of, records_option, today
 from scheduler.cli.searching import search_options
 from scheduler.outputs.words import plain
@@ -168,10 +168,7 @@ def _start(book: Path, plan: Path, where: str | None, days: tuple[date | None, i
     saved = open_saved(plan)
     raw = read_raw(book)
     farm = build_farm(typed_book(raw))
-    if farm.name != saved.farm.name:
-        raise click.UsageError(
-            f"{plan} is a plan of {saved.farm.name}, not of {farm.name}; name the plan of this book"
-        )
+    check_same_farm(plan, saved.farm.name, farm.name)
     log = log_of(book, where, farm)
     first = _first_day(log, days[0], saved)
     numbered = [(each.number, each.entry) for each in log]

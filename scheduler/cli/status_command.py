@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from scheduler.cli.opening import DAY, PLAN, book_argument
+from scheduler.cli.opening import DAY, PLAN, book_argument, check_same_farm
 from scheduler.cli.records_opening import farm_of, log_of, records_option, today
 
 if TYPE_CHECKING:
@@ -45,6 +45,9 @@ def status(book: Path, plan: Path | None, day: date | None, records: str | None)
     numbered = [(each.number, each.entry) for each in log] or list(enumerate(opening_entries(farm), start=1))
     state = replay(numbered, evening)
     happened = [each.entry for each in in_force(numbered) if each.entry.day <= evening]
+    beside: dict[str, Any] = {}
+    if plan is not None:
+        beside = _beside(plan, farm.name, (state, happened), [each.entry for each in log], evening)
     seen = Status(
         farm=farm,
         day=evening,
@@ -53,7 +56,7 @@ def status(book: Path, plan: Path | None, day: date | None, records: str | None)
         last=max((each.written for each in log), default=""),
         held=held_back(state, evening),
         doubts=doubts(farm, state, evening),
-        **({} if plan is None else _beside(plan, (state, happened), [each.entry for each in log], evening)),
+        **beside,
     )
     styled = sys.stdout.isatty()
     width = shutil.get_terminal_size().columns if styled else WIDTH
@@ -61,7 +64,7 @@ def status(book: Path, plan: Path | None, day: date | None, records: str | None)
 
 
 def _beside(
-    plan: Path, happened: "tuple[State, list[Entry]]", told: "list[Entry]", evening: date
+    plan: Path, asked: str, happened: "tuple[State, list[Entry]]", told: "list[Entry]", evening: date
 ) -> dict[str, Any]:
     """Return what is shown beside the plan."""
     from scheduler.outputs.saved import open_plan
@@ -70,6 +73,7 @@ def _beside(
     from scheduler.records.tasks import Tasks
 
     farm, found = open_plan(plan)
+    check_same_farm(plan, farm.name, asked)
     state, entries = happened
     day = _day(farm, evening)
     return {
@@ -89,6 +93,7 @@ def _day(farm: "Farm", evening: date) -> int:
     if not 0 <= day < farm.calendar.days:
         last = farm.calendar.date_of(farm.calendar.days - 1)
         raise click.UsageError(
-            f"{evening} lies outside the plan, {farm.calendar.first_day} to {last}; say --today"
+            f"{evening} lies outside the plan, {farm.calendar.first_day} to {last}; "
+            f"say --today {farm.calendar.first_day}, or another day of it"
         )
     return day

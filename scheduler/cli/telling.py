@@ -4,6 +4,7 @@
 """
 
 import errno
+import re
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -34,6 +35,9 @@ def show_wrong_use(error: click.ClickException) -> None:
     """Print on stderr how the command is used, an example, and what is wrong."""
     from scheduler.outputs.words import harmless
 
+    if isinstance(error, click.exceptions.NoArgsIsHelpError):
+        click.echo(error.format_message(), err=True)
+        return
     context = error.ctx if isinstance(error, click.UsageError) else None
     if context is not None:
         click.echo(context.get_usage(), err=True)
@@ -47,13 +51,15 @@ def show_wrong_use(error: click.ClickException) -> None:
 def _message(error: click.ClickException) -> str:
     """Return what is wrong; of an option that takes a number, with the numbers it takes."""
     told = error.format_message()
+    if extra := re.fullmatch(r"Got unexpected extra arguments? \((.*)\)", told, re.DOTALL):
+        return f"{extra[1]!r} is too much here; write a name that has blanks within quotation marks"
     kind = error.param.type if isinstance(error, click.BadParameter) and error.param is not None else None
     if not isinstance(kind, click.IntRange | click.FloatRange):
         return told
     noun = OF_NUMBERS["integer" if isinstance(kind, click.IntRange) else "float"]
     least, most = (f"{bound:,}" if bound is not None else "" for bound in (kind.min, kind.max))
     allowed = f"from {least} to {most}" if least and most else f"of at least {least}" if least else ""
-    found = told.split(" is not ")[0]
+    found = told.split(" is not ")[0].removesuffix(".0")
     return f"{found} is no {noun} {allowed}; write one".replace("  ", " ")
 
 
@@ -74,4 +80,5 @@ def mend(damaged: "BookFaults", where: str = "", again: str = "try again") -> st
     """Return the line below the faults of a book, a plan folder or entries: how many, and what to do."""
     count = len(damaged.faults)
     more = ", for more may show" if damaged.more_may_show else ""
-    return f"{count:,} fault{'' if count == 1 else 's'}{where}; mend these and {again}{more}"
+    faults, them = ("fault", "it") if count == 1 else ("faults", "these")
+    return f"{count:,} {faults}{where}; mend {them} and {again}{more}"

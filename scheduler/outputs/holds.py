@@ -1,8 +1,12 @@
-"""What the farm's places hold, in words, so that a grower sees at once whether the book was understood."""
+"""What places hold and how crops are grown, in words: a grower sees whether the book was understood."""
 
+from scheduler.farm.crops import Crop, Stage, StageKind
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import Place, PlaceKind
 from scheduler.outputs.words import counted, plain
+
+IN = {StageKind.TRAY: "in", StageKind.BOARD: "on", StageKind.RAFT: "on", StageKind.BED: "in"}
+"""Where plants are in each stage."""
 
 
 def holds(farm: Farm) -> list[str]:
@@ -22,6 +26,31 @@ def holds(farm: Farm) -> list[str]:
         ]
         lines.append(f"{plain(name)}: {', '.join(parts)}")
     return lines
+
+
+def grown(farm: Farm) -> list[str]:
+    """Return one line for each crop: the days of its stages at pace 1, and the holes that are planted."""
+    return [_grown(farm, crop) for crop in farm.crops.values()]
+
+
+def _grown(farm: Farm, crop: Crop) -> str:
+    stages = [stage for stage in crop.route if stage.days or not crop.bought]
+    days = [
+        f"{counted(stage.days, 'day') if at == 0 else stage.days} {IN[stage.kind]} the {stage.kind}"
+        for at, stage in enumerate(stages)
+    ]
+    planted = [said for stage in crop.route[1:] if (said := _planted(farm, stage))]
+    return f"{plain(crop.name)}: {', '.join(days)}" + (f"; {', '.join(planted)}" if planted else "")
+
+
+def _planted(farm: Farm, stage: Stage) -> str:
+    """Return how many holes of a board or raft are planted; nothing for beds."""
+    kind = farm.equipment.get(stage.unit)
+    if kind is None:
+        return ""
+    if kind.holes == stage.plants_per_unit:
+        return f"all {kind.holes:,} holes of a {stage.kind}"
+    return f"{stage.plants_per_unit:,} of {kind.holes:,} holes of a {stage.kind}"
 
 
 def _rows(places: list[Place], row: str, unit: str) -> list[str]:

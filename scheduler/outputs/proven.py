@@ -34,9 +34,9 @@ def _cost(goal: GoalRow) -> str:
     if goal.value <= 0 or not goal.bound:
         return ""
     if goal.bound >= goal.value:
-        return "Proven: no plan with no more short is cheaper"
+        return "Proven: no plan that fills as much is cheaper"
     below = _percent(goal.value - goal.bound, goal.value, up=True)
-    return f"Proven: no plan with no more short is more than {below} cheaper"
+    return f"Proven: no plan that fills as much is more than {below} cheaper"
 
 
 def _percent(part: float, whole: float, *, up: bool = False) -> str:

@@ -47,6 +47,19 @@ NEEDS: Mapping[str, tuple[str, ...]] = {
 }
 """Kind of entry -> what must be told of it; of ``a or b`` at least one."""
 
+MEANING: Mapping[str, str] = {
+    "lot": "lot, the code of what it was done to",
+    "plants": "plants, how many (of a sowing: cells)",
+    "to": "to, where it came: a tier, a board zone, a row or positions of a bed",
+    "heads": "heads, how many can be sold",
+    "place": "place, where it was",
+    "product": "product, what was applied",
+    "days": "days until it may be cut",
+    "until": "until, the last day of the interval",
+    "when": "when, the day it was done",
+}
+"""What must be told -> what it says, in words."""
+
 MAY: Mapping[str, tuple[str, ...]] = {
     kinds.SOWN: ("lot", "crop", "units", "seed_lot"),
     kinds.GERMINATED: ("place",),
@@ -195,7 +208,8 @@ def _form_faults(given: Mapping[str, Any]) -> list[Refused]:
         names = needed.split(" or ")
         if not any(name in given for name in names):
             said = " or ".join(name.replace("_", " ") for name in names)
-            faults.append(Refused(names[0], f"'{what}' without {said}", said, "blank"))
+            meaning = ", or ".join(MEANING.get(name, name.replace("_", " ")) for name in names)
+            faults.append(Refused(names[0], f"'{what}' without {said}", meaning, "blank"))
     usual = {name for needed in NEEDS[what] for name in needed.split(" or ")}
     allowed = {*usual, *MAY[what], *ALWAYS}
     for name in given:

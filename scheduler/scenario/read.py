@@ -99,7 +99,7 @@ def _toml(text: str, source: str, log: FaultLog) -> dict[str, Any]:
         log.add(
             Cell(source),
             f"text that is no TOML ({error})",
-            'lines such as width = 4 or name = "East"',
+            'lines such as width = 4 or name = "East", with a comma between several in one line',
             "bad-toml",
         )
         return {}

@@ -63,6 +63,14 @@ def test_an_edited_plan_that_breaks_a_rule_ends_with_3_and_says_where(asked, fol
     assert told.out == ""
 
 
+def test_the_plan_of_another_farm_is_told_in_one_line(asked, folder, capsys):
+    note = folder / "plan.json"
+    note.write_text(note.read_text().replace(f'"farm": "{farm().name}"', '"farm": "Elsewhere"'))
+    assert run(["audit", str(folder.parent), str(folder)]) == 2
+    told = capsys.readouterr().err.splitlines()[-1]
+    assert told == f"Error: {folder} is a plan of Elsewhere, not of {farm().name}; name the plan of this book"
+
+
 def test_a_damaged_plan_ends_with_1_and_says_every_cell(asked, folder, capsys):
     edit(folder, "lots", "2026-03-02", "in March")
     edit(folder, "positions", ",Trough 1,1,", ",Trough 1,first,")

@@ -4,6 +4,7 @@ import json
 
 import pytest
 from helpers import TABLES, write_book
+from openpyxl import Workbook
 
 from scheduler.cli.main import run
 
@@ -22,6 +23,9 @@ def test_a_sound_book_is_told_in_words(tmp_path, capsys):
     assert "North trough: 2 rows of 6 rafts, 12 in all; no water stays open" in lines
     assert "Shelf A: 2 tiers of 4 trays" in lines
     assert "North trough: 2 rows of 4 rafts, North trough boards for 4 boards" in lines
+    butterhead = next(line for line in lines if line.startswith("Butterhead: "))
+    days, holes = "14 days in the tray, 14 on the board, 21 on the raft", "all 72 holes of a board"
+    assert butterhead == f"Butterhead: {days}; {holes}, all 36 holes of a raft"
     assert [line for line in lines if line.startswith("Note: orders!A2: 14 deliveries")]
     assert shown.err == ""
 
@@ -51,6 +55,15 @@ def test_a_sound_book_as_json_has_no_faults_and_the_same_words(tmp_path, capsys)
     assert "Shelf A: 2 tiers of 4 trays" in told["holds"]
     assert told["notes"][0]["place"] == "orders!A2"
     assert told["notes"][0]["code"]
+
+
+def test_the_workbook_of_a_plan_is_no_book(tmp_path, capsys):
+    workbook = Workbook()
+    for name in ("summary", "tasks", "deliveries", "made"):
+        workbook.create_sheet(name)
+    workbook.save(tmp_path / "plan.xlsx")
+    assert run(["check", str(tmp_path / "plan.xlsx")]) == 1
+    assert "found the workbook of a plan; expected an .xlsx workbook" in capsys.readouterr().err
 
 
 def test_a_folder_without_tables_is_no_book(tmp_path, capsys):

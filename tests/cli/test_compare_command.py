@@ -126,7 +126,7 @@ def test_a_fault_of_a_scenario_is_told_at_its_key(book, capsys):
     assert code == FAULTY_BOOK
     assert capsys.readouterr().err == (
         "command line: change 1 (widen trough), trough: found 'Nort trough'; expected 'North trough'?\n"
-        "1 fault; mend these and try again\n"
+        "1 fault; mend it and try again\n"
     )
 
 

@@ -139,5 +139,5 @@ def test_check_tells_the_faults_of_a_workbook_with_sheet_and_cell(tmp_path, caps
     assert run(["check", str(path)]) == 1
     assert capsys.readouterr().err == (
         "orders!D2: found 'a dozen'; expected a whole number, such as 24\n"
-        f"1 fault in {path}; mend these and check again, for more may show\n"
+        f"1 fault in {path}; mend it and check again, for more may show\n"
     )

@@ -47,7 +47,7 @@ def test_in_deterministic_mode_it_says_the_same_again(folder, capsys):
 
 
 def test_it_says_what_the_order_in_rows_costs_when_asked(folder, capsys):
-    assert run(["explain", str(folder), "--order", *SEARCH]) == 0
+    assert run(["explain", str(folder), "--row-order", *SEARCH]) == 0
     text = " ".join(capsys.readouterr().out.split())
     # One board is what is lacking, in whatever order rafts leave.
     assert (

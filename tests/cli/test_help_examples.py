@@ -94,6 +94,13 @@ def test_a_wrong_option_is_told_below_the_example_that_works(name, capsys):
     ("words", "told"),
     [
         (["chek", "my-farm"], "No such command 'chek'; did you mean 'check'?"),
+        (
+            ["check", "my-farm", "now"],
+            "'now' is too much here; write a name that has blanks ",
+        ),
+        (["plan", "my-farm", "--out", "x", "--seconds", "0"], "0 is no number from 1 to 86,400; write one"),
+        (["record", "my-farm", "withdraw"], "such as: raftway record my-farm withdraw 12"),
+        (["status", "my-farm", "--plan", "plan", "--today", "2031-01-01"], "or another day of it"),
         (["grow"], "No such command 'grow'; raftway --help lists them"),
         (["check", "my-fram"], "'my-fram' does not exist; did you mean 'my-farm'?"),
         (["check", "elsewhere"], "'elsewhere' does not exist; raftway new NAME writes a book to begin with"),
@@ -114,6 +121,7 @@ def test_a_wrong_use_says_what_to_do_next(words, told, there, capsys):
 @pytest.mark.parametrize(
     ("words", "told"),
     [
+        (["limit", "plan"], "found the folder of a plan; expected a book; plan/book is the one it was made"),
         (["show", "my-farm"], "found a book; expected a folder that raftway plan wrote"),
         (["plan", ".", "--out", "p"], "expected "),
         (["record", "my-farm", "lost", "--lot", "XYZ-1", "--plants", "2"], "expected "),
@@ -124,7 +132,7 @@ def test_faults_end_with_how_many_there_are_and_what_to_do(words, told, there, c
     *faults, last = capsys.readouterr().err.splitlines()
     assert all(told in fault for fault in faults)
     assert last.startswith(f"{len(faults)} fault")
-    assert "mend these and try again" in last
+    assert f"mend {'it' if len(faults) == 1 else 'these'} and try again" in last
 
 
 MESSAGES = (

@@ -31,9 +31,9 @@ def lines(*goals, filled=0, reported=True):
             "Proven: any plan leaves at least 33.2 % as much of the firm deliveries short, by value",
         ),
         ((2, 10.0, 10.0), "Proven: no plan leaves less of the flexible deliveries and targets short"),
-        ((3, 300.0, 200.0), "Proven: no plan with no more short is more than 33.4 % cheaper"),
-        ((3, 300.0, 150.0), "Proven: no plan with no more short is more than 50 % cheaper"),
-        ((3, 300.0, 300.0), "Proven: no plan with no more short is cheaper"),
+        ((3, 300.0, 200.0), "Proven: no plan that fills as much is more than 33.4 % cheaper"),
+        ((3, 300.0, 150.0), "Proven: no plan that fills as much is more than 50 % cheaper"),
+        ((3, 300.0, 300.0), "Proven: no plan that fills as much is cheaper"),
     ],
 )
 def test_a_limit_is_told_as_a_share_that_is_never_too_good(goal, line):

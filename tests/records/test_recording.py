@@ -52,7 +52,8 @@ def test_every_fault_is_told_at_once_each_with_its_place(farm):
         "--to: found 'Shelf B 1', which is no place of the farm; expected 'Shelf A 1'?",
         "--until: found 2026-03-05; expected 2026-03-06, the day of the entry, or later",
         "--what: found 'eaten'; expected 'treated'?",
-        "moved: found 'moved' without to; expected to",
+        "moved: found 'moved' without to; "
+        "expected to, where it came: a tier, a board zone, a row or positions of a bed",
     ]
 
 

@@ -16,11 +16,11 @@ from scheduler.farm.advice.sizes import size_notes
 from scheduler.farm.advice.supplies import supply_notes
 from scheduler.farm.calendar import WEEKDAYS, Work
 from scheduler.farm.crops import Crop, StageKind
-from scheduler.farm.farm import Farm
+from scheduler.farm.farm import Farm, Growing
 from scheduler.farm.from_book.figures import Figures
 from scheduler.farm.from_book.troughs import measure_troughs
 from scheduler.farm.growth.stages import next_work
-from scheduler.farm.orders.reach import is_overdue
+from scheduler.farm.orders.reach import cut_days_of_growing, is_overdue
 from scheduler.farm.places import PlaceKind
 
 LARGE_MARGIN = 5_000
@@ -164,6 +164,7 @@ def _growing_notes(farm: Farm, book: Book) -> Iterator[Note]:
     told = {row.text("lot"): row for row in book.rows("growing") if row.text("lot")}
     rows = list(book.rows("growing"))
     last_since: dict[str, int] = {}
+    asked = _asked(farm)
     for one in farm.growing:
         row = told.get(one.lot) or next(
             row for row in rows if _is_row_of(farm, row, one.crop, one.stage, one.since)
@@ -173,11 +174,33 @@ def _growing_notes(farm: Farm, book: Book) -> Iterator[Note]:
                 f"'{one.lot}' is past its last good day for the next step; it is planned first or thrown away"
             )
             yield note(row.cell("since"), text, "overdue")
+        elif not _is_asked_for(farm, one, asked):
+            text = f"nobody orders in time what '{one.lot}' can give, so it is thrown away on the first day"
+            yield note(row.cell("crop"), f"{text}; give it a target if you can sell it", "not-wanted")
         if one.stage is StageKind.RAFT:
             if one.since < last_since.get(one.place, one.since):
                 text = f"'{one.lot}' stands behind rafts that came into '{one.place}' after it"
                 yield note(row.cell("order"), text, "out-of-order")
             last_since[one.place] = one.since
+
+
+def _asked(farm: Farm) -> dict[str, list[tuple[int, int]]]:
+    """Return crop -> (first, last) days of cutting from which a delivery, target or outlet takes it."""
+    asked: dict[str, list[tuple[int, int]]] = {name: [] for name in farm.crops}
+    for demand in farm.demands:
+        for product in demand.products:
+            for crop in farm.products[product].sources:
+                asked[crop].append((demand.first - demand.max_age, demand.last))
+    for week in farm.outlets:
+        for crop in farm.products[week.product].sources:
+            asked[crop].append((0, farm.calendar.span))
+    return asked
+
+
+def _is_asked_for(farm: Farm, one: Growing, asked: dict[str, list[tuple[int, int]]]) -> bool:
+    """Say whether anything that still can be cut of what grows could go to anybody."""
+    days = {day for cut in cut_days_of_growing(farm, one) for day in cut}
+    return any(first <= day <= last for first, last in set(asked[one.crop]) for day in days)
 
 
 def _is_row_of(farm: Farm, row: Row, crop: str, stage: StageKind, since: int) -> bool:

@@ -7,7 +7,7 @@ from markupsafe import Markup
 
 from scheduler.outputs.compare.charts import delivered_chart, filling_chart, gained_chart
 from scheduler.outputs.compare.lines import blocks
-from scheduler.outputs.compare.sentences import held_against, sentences
+from scheduler.outputs.compare.sentences import doubt, held_against, sentences
 from scheduler.outputs.report.page import quoted, style
 from scheduler.outputs.report.say import own, period, weekday
 from scheduler.outputs.templates import environment, style_sheet
@@ -71,6 +71,7 @@ def compare_html(comparison: Comparison, changes: Sequence[Sequence[str]], made:
             graphs=_graphs(comparison),
             shorts=[_short(comparison, line) for line in comparison.shorts[:MOST_SHORTS]],
             more=max(0, len(comparison.shorts) - MOST_SHORTS),
+            doubt=doubt(comparison) if comparison.shorts else "",
             weeks=_weeks(comparison),
             made=made,
             style=Markup(f"{style()}\n{style_sheet('scheduler.outputs.compare', 'compare.css')}"),

@@ -5,7 +5,7 @@ from rich.padding import Padding
 from rich.text import Text
 
 from scheduler.outputs.compare.lines import Block, blocks
-from scheduler.outputs.compare.sentences import held_against, sentences
+from scheduler.outputs.compare.sentences import doubt, held_against, sentences
 from scheduler.outputs.screen import Column, Listed, bold, narrowed, print_listed
 from scheduler.outputs.words import plain
 from scheduler.plan.views.compared import Comparison
@@ -57,6 +57,8 @@ def _print_shorts(console: Console, comparison: Comparison) -> None:
     if not lines:
         console.print("Nothing is short in any of them.", highlight=False)
         return
+    if told := doubt(comparison):
+        console.print(Text(told), highlight=False)
     titled = "Units short, farm by farm" if len(comparison.cases) > 1 else "Units short"
     shown = comparison.cases[:MOST_CASES]
     columns = [Column(words=True, width=10), Column(words=True, wide=True), *(Column(width=6) for _ in shown)]

@@ -13,6 +13,9 @@ from scheduler.plan.views.opened import Opened
 from scheduler.plan.views.paid_back import PaidBack
 from scheduler.plan.views.remarks import Empty, Remark, remarks, since_it_opened
 
+SHORTAGES, PROVEN = (1, 2), "proven"
+"""Levels of the goals that count what is short, and the status of one that no plan can better."""
+
 
 def sentences(comparison: Comparison) -> list[list[str]]:
     """Return the sentences on each case but the first."""
@@ -42,6 +45,17 @@ def held_against(comparison: Comparison) -> str:
     """Return in words what the farms are held against; nothing for the book as it is."""
     first = comparison.cases[0]
     return f"held against '{plain(first.name)}'" if first.changed else ""
+
+
+def doubt(comparison: Comparison) -> str:
+    """Return what is to be known where it is not proven that units must be short; else nothing."""
+    goals = [goal for case in comparison.cases for goal in case.plan.goals if goal.level in SHORTAGES]
+    if all(goal.value <= 0 or goal.status == PROVEN for goal in goals):
+        return ""
+    return (
+        "It is not proven that so much must be short: a longer search (--seconds) may fill more, "
+        "and of one farm more than of another."
+    )
 
 
 def _ramp(farm: Farm, place: Opened) -> str:

@@ -112,7 +112,8 @@ def short_parts(farm: Farm, plan: Plan) -> Iterator[Part]:
     """Yield every delivery that is not filled, with what stood in the way."""
     found = unfilled(plan)
     short = found.pop("short")
-    yield head(f"Short: {len(short):,} {'delivery' if len(short) == 1 else 'deliveries'}" if short else NONE)
+    number = f"{len(short):,} {'delivery' if len(short) == 1 else 'deliveries'}"
+    yield head(f"Short: {number}, with what comes of what was ordered" if short else NONE)
     shown = worth_listing(len(short), SHORT)
     for each in short[:shown]:
         yield from _short(farm, each)
