@@ -181,8 +181,8 @@ class _Search:
             repair.shortages(min(filling, self._engine.spent + some))
         repair.shortages(filling)
         self._proof.look(best.score, shortages_done=True)
-        repair.sell(until)
         repair.thin_beds(until)
+        repair.sell(until)
         repair.sweep(until)
         return best
 

@@ -4,15 +4,17 @@ from dataclasses import replace
 
 import pytest
 from compared import SECONDS, farm
-from farms import delivery
+from farms import delivery, make_crop, make_farm, market
 from solving import got, quick_crop, solved
 
 from scheduler.model.search.begun import plan_from
+from scheduler.model.search.repair import SELLING, THINNING
 from scheduler.model.settings import SolveSettings
 from scheduler.plan.audit import audit
 from scheduler.plan.carried import carried, score
 
 EFFORT = SolveSettings(seconds=1, deterministic=True)
+BRIEF = SolveSettings(seconds=0.15, deterministic=True)
 
 
 @pytest.fixture(scope="module")
@@ -65,3 +67,43 @@ def test_each_step_is_told(small):
     more = farm(lanes=2)
     plan_from(more, carried(more, small[1]), EFFORT, told.append)
     assert told[0] == "filling shortages, round 1"
+
+
+def bedded(amount):
+    """Ten positions, tomatoes for three deliveries weeks apart, and a market that pays next to nothing."""
+    tomato = make_crop("Tomato", tray=(3, 1, 10_000), bed=(4, 10_000), curve=(7000, 7000))
+    return make_farm(
+        days=70,
+        crops=[tomato],
+        beds={"Bed": 10},
+        lanes=0,
+        zones=0,
+        demands=[delivery("Tomato", day, amount, max_age=0, name=f"D{day}") for day in (12, 34, 56)],
+        outlets=[market("Tomato", (14,), (1, 1))],
+    )
+
+
+@pytest.fixture(scope="module")
+def plenty():
+    return solved(bedded(8), 0.02)
+
+
+def test_plantings_that_nobody_needs_any_more_are_taken_out_before_what_is_left_is_sold(plenty):
+    told = []
+    assert sum(row.plants for row in plenty.plantings) == 24
+    few = bedded(2)
+    begun = carried(few, plenty)
+    assert sum(row.plants for row in begun.plantings) == 24
+    better = plan_from(few, begun, BRIEF, told.append)
+    assert audit(few, better) == []
+    assert got(better) == {"D12": 2, "D34": 2, "D56": 2}
+    assert sum(row.plants for row in better.plantings) == 6
+    assert list(dict.fromkeys(told))[:2] == [THINNING.phase, SELLING.phase]
+
+
+def test_plantings_whose_picking_the_market_pays_for_stay(plenty):
+    few = bedded(2)
+    paid = replace(few, outlets=(market("Tomato", (34,), (6, 5_00), age=0),))
+    better = plan_from(paid, carried(paid, plenty), BRIEF)
+    assert sum(row.units for row in better.outlets) == 6
+    assert sorted(row.plants for row in better.plantings) == [2, 2, 8]

@@ -68,6 +68,7 @@ def plan_from(
     repair = Repair(engine, best, tell or _silent, beyond_reach(best.built.chosen.frame))
     repair.one_by_one(filling_until(farm, until))
     repair.shortages(filling_until(farm, until))
+    repair.thin_beds(until)
     repair.sell(until)
     repair.sweep(until)
     if not best.improved:

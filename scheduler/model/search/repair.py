@@ -363,8 +363,10 @@ class Repair:
     def thin_beds(self, until: float) -> None:
         """Free all of one crop in beds at a time, for the whole season: fewer plants may give the same.
 
-        What stands for months reaches past the stretches that :meth:`sweep` frees.
+        What stands for months reaches past the stretches that :meth:`sweep` frees. It comes before
+        :meth:`sell`, which may take all the time there is, and has at most half of what is left for both.
         """
+        until = min(until, (self._engine.spent + until) / 2)
         chosen = self._best.built.chosen
         planted = {
             option.crop for option, plants in chosen.bed_plants.items() if self._best.values[plants.index]
