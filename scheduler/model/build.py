@@ -8,6 +8,7 @@ from scheduler.model.options.frame import Frame
 from scheduler.model.options.options import OptionLister, Options, Span
 from scheduler.model.options.pools import Bundle
 from scheduler.model.options.thin import thinned
+from scheduler.model.rules.amounts import amounts
 from scheduler.model.rules.beds import bed_pickings, bed_positions
 from scheduler.model.rules.boxes import boxes
 from scheduler.model.rules.coolers import coolers
@@ -28,6 +29,7 @@ RULES = (
     cuts,
     heads,
     deliveries,
+    amounts,
     boxes,
     outlets,
     whole_units,

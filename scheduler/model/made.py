@@ -6,6 +6,7 @@ from platform import python_version
 from scheduler import __version__
 from scheduler.farm.farm import Farm
 from scheduler.model.settings import SolveSettings
+from scheduler.plan.exact import EDITION, KEY
 
 
 def made_by(farm: Farm, settings: SolveSettings) -> dict[str, str | int | float | bool | None]:
@@ -18,5 +19,6 @@ def made_by(farm: Farm, settings: SolveSettings) -> dict[str, str | int | float 
         "workers": 1 if settings.deterministic else settings.workers,
         "seed": settings.seed,
         "deterministic": settings.deterministic,
+        KEY: EDITION,
         "today": farm.date_of(farm.today).isoformat(),
     }

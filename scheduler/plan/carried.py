@@ -11,6 +11,7 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.orders.outlets import stalls_of
 from scheduler.farm.units import ceil_div
 from scheduler.plan.audit import audit
+from scheduler.plan.exact import trimmed
 from scheduler.plan.layout.chore_tasks import chore_tasks
 from scheduler.plan.layout.demands import demand_rows
 from scheduler.plan.layout.own_figures import figure_rows
@@ -56,7 +57,7 @@ def carried(farm: Farm, plan: Plan) -> Plan | None:
         tasks=tuple(chore_tasks(farm)),
         goals=(),
     )
-    made = with_totals(farm, made)
+    made = with_totals(farm, trimmed(farm, made))
     made = replace(made, demands=tuple(demand_rows(farm, made)))
     made = replace(made, supplies=tuple(supply_rows(farm, made)), water=tuple(water_rows(farm, made)))
     return None if audit(farm, made) else made

@@ -202,8 +202,8 @@ GREENS = FARM | {
 HOT = FARM | {
     "settings": SETTINGS.replace("weeks,3", "weeks,6") + "heat,refuse\nlift_out,no\nshare_trays,no\n",
     "troughs": (
-        "trough,width,length,raft_width,raft_length,lie,rest_days\n"
-        "North trough,1.25,7.2,0.6,1.2,along,2\nSouth trough,0.65,4.8,0.6,1.2,along,2\n"
+        "trough,width,length,raft_width,raft_length,lie,rest_days,first_day\n"
+        "North trough,0.65,7.2,0.6,1.2,along,2,\nSouth trough,0.65,4.8,0.6,1.2,along,2,2026-06-01\n"
     ),
     "crops": (
         FARM["crops"].splitlines()[0]

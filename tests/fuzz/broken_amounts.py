@@ -10,6 +10,7 @@ from fuzz.operators import Broken, items_of, one, operator, put
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.orders.boxes import NEVER, BoxWish
+from scheduler.plan.exact import is_exact
 from scheduler.plan.rows import FillRow, Plan
 
 # --- amounts --------------------------------------------------------------------------------------
@@ -49,6 +50,26 @@ def another_product(draw: Random, farm: Farm, plan: Plan) -> Broken:
     ]
     pair = one(draw, found)
     return None if pair is None else (farm, put(plan, "fills", pair[0], demand=pair[1], substitute=""))
+
+
+@operator("products", "whole units", "coolers", "boxes")
+def more_than_was_ordered(draw: Random, farm: Farm, plan: Plan) -> Broken:
+    """Give a delivery a head more than makes up what it gets."""
+    amount = {demand.name: demand.amount for demand in farm.demands}
+    full = {row.demand for row in plan.demands if row.filled == amount[row.demand] and not row.substituted}
+    row = one(draw, [fill for fill in plan.fills if fill.demand in full and is_exact(plan)])
+    return None if row is None else (farm, put(plan, "fills", row, heads=row.heads + 1))
+
+
+@operator("outlets", "whole units", "coolers", "products")
+def sold_without_making_a_unit(draw: Random, farm: Farm, plan: Plan) -> Broken:
+    """Call a unit of what an outlet sells a thousand heads more than it is: what is sold makes none."""
+    row = one(draw, [row for row in plan.sales if not farm.products[row.product].parts and is_exact(plan)])
+    if row is None:
+        return None
+    product = farm.products[row.product]
+    larger = {crop: each + 1_000_000 for crop, each in product.sources.items()}
+    return replace(farm, products={**farm.products, row.product: replace(product, sources=larger)}), plan
 
 
 @operator("boxes", "whole units", "products", "coolers", "fresh")

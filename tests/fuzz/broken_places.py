@@ -8,6 +8,7 @@ from fuzz.operators import Broken, items_of, meet, one, operator, put, put_each,
 from scheduler.farm.calendar import Work
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
+from scheduler.plan.positions import positions_in, positions_text
 from scheduler.plan.rows import Plan
 
 # --- slots ----------------------------------------------------------------------------------------
@@ -153,10 +154,13 @@ def two_plants_in_one_position(draw: Random, farm: Farm, plan: Plan) -> Broken:
         (a, b)
         for a in plan.plantings
         for b in plan.plantings
-        if a is not b and a.bed == b.bed and a.enters < b.free and b.enters < a.free and a.plants == b.plants
+        if a is not b and a.bed == b.bed and a.enters < b.free and b.enters < a.free and a.plants <= b.plants
     ]
     pair = one(draw, pairs)
-    return None if pair is None else (farm, put(plan, "plantings", pair[0], positions=pair[1].positions))
+    if pair is None:
+        return None
+    taken = (positions_in(pair[1].positions) or [])[: pair[0].plants]
+    return farm, put(plan, "plantings", pair[0], positions=positions_text(taken))
 
 
 @operator("picking", "whole units", "outlets")

@@ -51,6 +51,17 @@ def a_total_left_out(draw: Random, farm: Farm, plan: Plan) -> Broken:
     return farm, replace(plan, **tables)
 
 
+@operator("bookkeeping", totals=False)
+def a_row_that_is_not_cleaned(draw: Random, farm: Farm, plan: Plan) -> Broken:
+    """Leave out the cleaning of a row between two crops, or do it on another day."""
+    task = one(draw, [task for task in plan.tasks if task.work == "clean"])
+    if task is None:
+        return None
+    if draw.random() < 0.5:
+        return farm, put(plan, "tasks", task, day=task.day + 1)
+    return farm, replace(plan, tasks=tuple(each for each in plan.tasks if each is not task))
+
+
 NAMED = {
     "positions": ("unit", "place"),
     "contents": ("unit", "lot"),

@@ -19,6 +19,7 @@ from scheduler.model.first.sharing import in_order, share_out
 from scheduler.model.first.start import idle
 from scheduler.model.goals import blend
 from scheduler.model.options.frame import season
+from scheduler.model.options.pools import bundles_of
 from scheduler.model.search.begun import plan_from
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.part import Parts
@@ -172,6 +173,28 @@ def test_heads_go_to_the_earlier_delivery_and_among_those_of_a_day_to_the_firm_o
     found = short_in(built, again)
     assert found["Lettuce 10"] == 0
     assert Parts(built.model).holds(again)
+
+
+def test_a_head_that_makes_no_bunch_of_an_earlier_delivery_serves_a_later_one():
+    orders = [delivery("Bunch", 10, 4, max_age=0), delivery("Lettuce", 11, 6, max_age=1)]
+    bunch = {"Bunch": {"Lettuce": 2000}}
+    of = make_farm(
+        days=14,
+        crops=[quick_crop()],
+        lane_slots=1,
+        products=bunch,
+        growing=[growing("Lettuce", StageKind.RAFT, 4, 5, 1)],
+        demands=orders,
+    )
+    built = build(season(of), bundles_of(of))
+    chosen, values = built.chosen, [0] * len(built.model.proto.variables)
+    (option,) = [each for each in chosen.options.raft_sets if each.source is None]
+    step = next(step for step in option.cuttings if step.day == 10)
+    values[chosen.cut_plants[option, step].index] = 5
+    share_out(chosen, values, [option], in_order(chosen), {})
+    given = {number: values[fill.index] for (_, day, number), fill in chosen.fills.items() if day == 10}
+    assert given == {0: 4, 1: 1}
+    assert values[chosen.heads[option, step.number, 10].index] == 5
 
 
 def test_once_asked_to_stop_no_first_plan_is_made():

@@ -89,3 +89,19 @@ def test_a_day_that_is_missing_or_too_many_is_told():
     assert faults_of(replace(plan, outlets=(*plan.outlets, extra))) == [
         "bookkeeping | Market | 2026-04-07: no Lettuce is sold that day"
     ]
+
+
+def test_heads_sold_that_make_no_bunch_are_told():
+    farm = replace(
+        make_farm(products={"Bunch": {"Lettuce": 2000}}), outlets=(market("Bunch", [34], (5, 300), age=2),)
+    )
+
+    def sold(heads, made):
+        sale = replace(SOLD, product="Bunch", heads=heads)
+        return replace(settle(farm, replace(build(farm, Batch()), sales=(sale,))), made=made)
+
+    assert faults_of(sold(4, {"rules": 2}), farm) == []
+    assert faults_of(sold(5, {}), farm) == []
+    assert faults_of(sold(5, {"rules": 2}), farm) == [
+        "outlets | Market | 2026-04-05: 5 heads of Lettuce are more than 2 units of Bunch take"
+    ]

@@ -1,5 +1,7 @@
 """Products: a delivery gets what it asks for, or what the book lets stand in for it."""
 
+from dataclasses import replace
+
 import pytest
 from farms import delivery, make_crop, make_farm, make_mix
 from plans import Batch, build, edit, told
@@ -100,3 +102,59 @@ def test_bags_too_light_for_their_shares_are_told():
         "their shares"
     )
     assert "said to be filled, its heads make 3" in told_of[1]
+
+
+EXACT = {"rules": 2}
+BUNCHES = make_farm(
+    products={"Bunch": {"Lettuce": 2000}}, demands=[delivery("Bunch", 34, 3), delivery("Lettuce", 34, 2)]
+)
+
+
+def given(*heads, made=EXACT):
+    """Bunches of two heads, three ordered, and two heads: a plan that gives so many heads to each."""
+    fills = [
+        (name, "LET-260302", 34, heads)
+        for name, heads in zip(("Bunch 34", "Lettuce 34"), heads, strict=False)
+    ]
+    return replace(build(BUNCHES, Batch(), fills=fills), made=made)
+
+
+@pytest.mark.parametrize("heads", [(6, 2), (4, 1), (2,)])
+def test_heads_that_all_make_units_are_no_fault_nor_is_a_delivery_that_gets_less(heads):
+    assert faults_of(given(*heads), BUNCHES) == []
+
+
+@pytest.mark.parametrize(
+    ("heads", "message"),
+    [
+        ((7, 2), "products | Bunch 34 | 2026-04-05: 7 heads of Lettuce are more than 3 units of Bunch take"),
+        ((5, 2), "products | Bunch 34 | 2026-04-05: 5 heads of Lettuce are more than 2 units of Bunch take"),
+        ((1, 2), "products | Bunch 34 | 2026-04-05: 1 heads of Lettuce are more than 0 units of Bunch take"),
+        ((6, 3), "products | Lettuce 34 | 2026-04-05: 3 heads of Lettuce are more than 2 units of Lettuce take"),
+    ],
+)  # fmt: skip
+def test_a_head_that_makes_no_unit_is_told(heads, message):
+    assert faults_of(given(*heads), BUNCHES) == [message]
+
+
+@pytest.mark.parametrize("made", [{}, {"rules": 1}])
+def test_a_plan_made_before_that_rule_is_not_held_to_it(made):
+    assert faults_of(given(7, 3, made=made), BUNCHES) == []
+
+
+def test_a_head_of_a_mix_that_is_not_needed_is_told():
+    """Two bags of 100 g take 100 g each of Lettuce and Kale, two heads of 50 g."""
+    mix = make_mix("Salad", 100, ("Lettuce", 40, 50, 60, 50), ("Kale", 40, 50, 60, 50))
+    farm = make_farm(
+        crops=[make_crop("Lettuce"), make_crop("Kale")], mixes=[mix], demands=[delivery("Salad", 34, 2)]
+    )
+    batches = Batch(), Batch(crop="Kale", lane="Trough 1", rafts=(6,), boards=(6,))
+
+    def mixed(kale):
+        fills = [("Salad 34", "LET-260302", 34, 2), ("Salad 34", KALE, 34, kale)]
+        return replace(build(farm, *batches, fills=fills), made=EXACT)
+
+    assert faults_of(mixed(2), farm) == []
+    assert faults_of(mixed(3), farm)[-1].startswith(
+        "products | Salad 34 | 2026-04-05: 3 heads of Kale are more"
+    )

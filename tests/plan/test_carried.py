@@ -121,3 +121,15 @@ def test_chores_and_fish_are_those_of_the_farm_it_is_carried_to(small):
     assert found is not None
     assert [task.key for task in found.tasks] == ["chore Flush the filter 2026-03-04"]
     assert {row.eaten for row in found.water} == {90}
+
+
+def test_smaller_orders_take_no_more_than_they_ask_for_and_the_rest_is_left_over(small):
+    of, plan = small
+    smaller = replace(of, demands=tuple(replace(each, amount=each.amount - 9) for each in of.demands))
+    found = carried(smaller, plan)
+    assert found is not None
+    assert audit(smaller, found) == []
+    heads = {name: sum(row.heads for row in found.fills if row.demand == name) for name in got(found)}
+    assert heads == got(found)
+    assert sum(row.heads for row in found.chains) == sum(heads.values()) < sum(got(plan).values())
+    assert {row.heads for row in found.cuts} == {row.heads for row in plan.cuts}

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from scheduler.model.build import RULES as CONSTRAINTS
 from scheduler.model.build import list_options
+from scheduler.model.rules.amounts import amounts
 from scheduler.model.rules.beds import bed_pickings, bed_positions
 from scheduler.model.rules.boxes import boxes
 from scheduler.model.rules.coolers import coolers
@@ -37,8 +38,8 @@ KEPT_BY = {
     "heat": (list_options,),
     "equipment": (equipment,),
     "fresh": (list_options, cuts, deliveries),
-    "products": (deliveries,),
-    "outlets": (outlets,),
+    "products": (deliveries, amounts),
+    "outlets": (outlets, amounts),
     "boxes": (boxes,),
     "picking": (list_options, bed_pickings),
     "growing": (list_options, losses),

@@ -4,13 +4,17 @@ A mix is sold by weight. A unit holds at least the least and at most the greates
 parts come to its whole weight. What heads weigh beyond that is trimmed off; it is never counted twice.
 """
 
-from collections.abc import Iterator, Mapping
+from collections import defaultdict
+from collections.abc import Callable, Hashable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import combinations
 from math import gcd
+from typing import TypeVar
 
 from scheduler.farm.farm import Product
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
+
+Key = TypeVar("Key", bound=Hashable)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,3 +78,34 @@ def heads_for(product: Product, units: int) -> dict[str, int]:
         }
     crop = min(product.sources, key=lambda name: product.sources[name])
     return {crop: ceil_div(units * product.sources[crop], MILLI)}
+
+
+def trimmings(mix: Product) -> int:
+    """Return what the heads of a mix's units may weigh beyond the units: about a head of each part."""
+    return sum(part.grams for part in mix.parts)
+
+
+def heads_taken(
+    product: Product, units: int, heads: Mapping[Key, int], crop_of: Callable[[Key], str]
+) -> dict[Key, int]:
+    """Return the heads that some units take of those there are for them; what is left over stays out.
+
+    ``heads`` has amounts of any key that a crop is of, ``crop_of`` says of which. Unless the product is a
+    mix, all are of one crop. They are enough for the units; the last ones are left out first.
+    """
+    kept = dict(heads)
+    if not product.parts:
+        left = max((ceil_div(units * product.sources[crop_of(key)], MILLI) for key in heads), default=0)
+        for key, number in heads.items():
+            kept[key] = min(number, left)
+            left -= kept[key]
+        return kept
+    total: dict[str, int] = defaultdict(int)
+    for key, number in heads.items():
+        total[crop_of(key)] += number
+    for key in reversed(list(heads)):
+        crop = crop_of(key)
+        while kept[key] and units_made(product, {**total, crop: total[crop] - 1}) >= units:
+            kept[key] -= 1
+            total[crop] -= 1
+    return kept

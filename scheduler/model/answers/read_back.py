@@ -6,9 +6,10 @@ sometimes more (a row's own order). What they leave open is chosen so that every
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from operator import itemgetter
 
 from scheduler.farm.crops import StageKind
-from scheduler.farm.orders.mixes import units_made
+from scheduler.farm.orders.mixes import heads_taken, units_made
 from scheduler.farm.orders.outlets import stalls_of
 from scheduler.farm.shared import is_carrier, mates, standing
 from scheduler.farm.units import ceil_div
@@ -27,6 +28,9 @@ from scheduler.plan.rows import FillRow, Plan
 from scheduler.plan.sale_rows import SaleRow
 
 __all__ = ["NotReadBack", "values_of"]
+
+Lots = tuple[int, str, int, str]
+"""Number of a parcel, crop, cut day and lot of heads that go into it."""
 
 
 def values_of(built: Built, plan: Plan) -> list[int]:
@@ -72,19 +76,20 @@ def _throw_strangers(chosen: Decisions, rows: PlanRows, ways: Ways, values: list
 
 
 def _set_deliveries(chosen: Decisions, plan: Plan, ways: Ways, values: list[int]) -> None:
-    by_lot: Counter[tuple[str, int]] = Counter()
+    found: dict[Lots, int] = {}
     heads: dict[tuple[int, str], int] = defaultdict(int)
     for number, each in _given(chosen, plan):
         fill = chosen.fills.get((each.crop, each.cut_day, number))
-        if fill is None:
-            # The wish was moved or asks for something else by now: these heads go nowhere.
-            continue
-        # More heads than make up what is asked for are not counted on.
-        taken = min(each.heads, chosen.most(fill) - values[fill.index])
-        values[fill.index] += taken
-        by_lot[each.lot, each.cut_day] += taken
-        heads[number, each.crop] += taken
+        if fill is not None:
+            # Else the wish was moved or asks for something else by now: these heads go nowhere.
+            key = number, each.crop, each.cut_day, each.lot
+            found[key] = found.get(key, 0) + each.heads
+            heads[number, each.crop] += each.heads
     left = _set_units(chosen, heads, values)
+    by_lot: Counter[tuple[str, int]] = Counter()
+    for (number, crop, day, lot), taken in _kept(chosen, found, values).items():
+        values[chosen.fills[crop, day, number].index] += taken
+        by_lot[lot, day] += taken
     for index, missing in enumerate(left):
         values[chosen.short[index].index] = missing
         if index in chosen.whole:
@@ -92,6 +97,19 @@ def _set_deliveries(chosen: Decisions, plan: Plan, ways: Ways, values: list[int]
     set_marks(chosen, values)
     _set_sold(chosen, left, values)
     set_heads(chosen, by_lot, ways, values)
+
+
+def _kept(chosen: Decisions, found: Mapping[Lots, int], values: Sequence[int]) -> dict[Lots, int]:
+    """Return the heads that the units take: those beyond that an older plan gives away are not counted on."""
+    apart: dict[tuple[int, str], dict[Lots, int]] = defaultdict(dict)
+    for key, heads in found.items():
+        mixed = chosen.farm.products[chosen.parcels[key[0]].product].parts
+        apart[key[0], MIXED if mixed else key[1]][key] = heads
+    kept: dict[Lots, int] = {}
+    for (number, crop), some in apart.items():
+        product = chosen.farm.products[chosen.parcels[number].product]
+        kept |= heads_taken(product, values[chosen.units[number, crop].index], some, itemgetter(1))
+    return kept
 
 
 def _given(chosen: Decisions, plan: Plan) -> Iterator[tuple[int, FillRow | SaleRow]]:

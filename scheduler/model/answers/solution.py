@@ -3,14 +3,15 @@
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from operator import itemgetter
 
-from scheduler.farm.orders.mixes import units_made
+from scheduler.farm.orders.mixes import heads_taken
 from scheduler.farm.places import PlaceKind
 from scheduler.model.options.bed_options import BedSet
 from scheduler.model.options.frame import OUTLET, Parcel
 from scheduler.model.options.options import BoardOut, RaftSet
 from scheduler.model.options.pools import Pool, pools_of
-from scheduler.model.variables.decisions import Decisions, entered_before, lot_of
+from scheduler.model.variables.decisions import MIXED, Decisions, entered_before, lot_of
 from scheduler.plan.decided import (
     BedBatch,
     BoardMove,
@@ -34,9 +35,9 @@ def decided(chosen: Decisions, values: Sequence[int]) -> Decided:
         raft_leaves=tuple(_raft_leaves(chosen, values)),
         sales=tuple(_sales(chosen, values)),
         fills=tuple(
-            _fill(chosen, crop, day, chosen.parcels[number], values[heads.index])
-            for (crop, day, number), heads in chosen.fills.items()
-            if values[heads.index] and chosen.frame.wishes[chosen.parcels[number].wish].level != OUTLET
+            _fill(chosen, crop, day, parcel, heads)
+            for (crop, day), parcel, heads in _taken(chosen, values)
+            if chosen.frame.wishes[parcel.wish].level != OUTLET
         ),
         tray_heads=tuple(_tray_heads(chosen, values)),
         bed_batches=tuple(_bed_batches(chosen, values)),
@@ -47,41 +48,36 @@ def _sales(chosen: Decisions, values: Sequence[int]) -> Iterator[Sale]:
     if not chosen.frame.outlets:
         return
     of_stall = {stall.name: week.outlet for week in chosen.frame.outlets for stall in week.stalls}
-    heads: dict[int, dict[tuple[str, int], int]] = defaultdict(dict)
-    for (crop, day, number), fill in chosen.fills.items():
-        if chosen.frame.wishes[chosen.parcels[number].wish].level == OUTLET and values[fill.index]:
-            heads[number][crop, day] = values[fill.index]
-    units: dict[int, int] = defaultdict(int)
-    for (number, _), some in chosen.units.items():
-        units[number] += values[some.index]
-    for number, of_stall_day in heads.items():
-        wish = chosen.frame.wishes[chosen.parcels[number].wish]
-        for (crop, day), amount in _needed(chosen, wish.product, units[number], of_stall_day).items():
+    for (crop, day), parcel, heads in _taken(chosen, values):
+        wish = chosen.frame.wishes[parcel.wish]
+        if wish.level == OUTLET:
             yield Sale(
                 outlet=of_stall[wish.name],
                 product=wish.product,
                 day=wish.first,
                 crop=crop,
                 cut_day=day,
-                heads=amount,
+                heads=heads,
             )
 
 
-def _needed(
-    chosen: Decisions, product: str, units: int, heads: dict[tuple[str, int], int]
-) -> dict[tuple[str, int], int]:
-    """Return the heads without those that the units do without."""
-    kept, made_of = dict(heads), chosen.farm.products[product]
-    for key in sorted(heads, key=lambda each: (-each[1], each[0])):
-        while kept[key]:
-            total: dict[str, int] = defaultdict(int)
-            for (crop, _), number in kept.items():
-                total[crop] += number
-            total[key[0]] -= 1
-            if units_made(made_of, total) < units:
-                break
-            kept[key] -= 1
-    return {key: number for key, number in kept.items() if number}
+def _taken(chosen: Decisions, values: Sequence[int]) -> Iterator[tuple[tuple[str, int], Parcel, int]]:
+    """Yield (crop, cut day), what they go into, and the heads; those that a mix does without are left out."""
+    mixed: dict[int, dict[tuple[str, int], int]] = defaultdict(dict)
+    for (crop, day, number), fill in chosen.fills.items():
+        parcel = chosen.parcels[number]
+        if values[fill.index] and chosen.farm.products[parcel.product].parts:
+            mixed[number][crop, day] = values[fill.index]
+        elif values[fill.index]:
+            yield (crop, day), parcel, values[fill.index]
+    for number, heads in mixed.items():
+        parcel = chosen.parcels[number]
+        units = values[chosen.units[number, MIXED].index]
+        by_day = dict(sorted(heads.items(), key=lambda each: (each[0][1], each[0][0])))
+        needed = heads_taken(chosen.farm.products[parcel.product], units, by_day, itemgetter(0))
+        for key, amount in needed.items():
+            if amount:
+                yield key, parcel, amount
 
 
 def _fill(chosen: Decisions, crop: str, day: int, parcel: Parcel, heads: int) -> Fill:

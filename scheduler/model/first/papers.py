@@ -10,7 +10,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
 from random import Random
 
-from scheduler.farm.units import MILLI
+from scheduler.farm.units import MILLI, ceil_div
 from scheduler.model.first.convoys import Convoy
 from scheduler.model.first.laying import placed_over
 from scheduler.model.first.on_paper import Batch, Give, OnPaper
@@ -172,9 +172,18 @@ def given(chosen: Decisions, values: list[int], batches: Iterable[Batch]) -> Non
         for key, count in units.items():
             values[chosen.units[key].index] = count
         for parcel, taken in by_parcel.items():
+            product = chosen.farm.products[chosen.parcels[parcel].product]
+            left_of = {
+                crop: ceil_div(units[parcel, crop] * each, MILLI)
+                for crop, each in product.sources.items()
+                if (parcel, crop) in units
+            }
             for batch, give in taken:
-                values[chosen.fills[batch.option.crop, give.day, parcel].index] += give.heads
-                values[chosen.heads[batch.option, give.cut, give.day].index] += give.heads
+                # What makes no unit is left over.
+                heads = min(give.heads, left_of[batch.option.crop])
+                left_of[batch.option.crop] -= heads
+                values[chosen.fills[batch.option.crop, give.day, parcel].index] += heads
+                values[chosen.heads[batch.option, give.cut, give.day].index] += heads
         values[chosen.short[index].index] = left
         if index in chosen.whole:
             values[chosen.whole[index].index] = 1

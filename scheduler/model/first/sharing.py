@@ -108,6 +108,7 @@ class _Sharing:
             heads = share_down(cut, chosen.farm.crops[batch.crop].heads_share)
             if heads:
                 self._spare[batch.crop, day].append((chosen.heads[batch, number, day].index, heads))
+        self._of = {key: [variable for variable, _ in spare] for key, spare in self._spare.items()}
         self._days: dict[str, list[int]] = defaultdict(list)
         for crop, day in sorted(self._spare, key=lambda key: key[1]):
             self._days[crop].append(day)
@@ -131,6 +132,7 @@ class _Sharing:
                     values[fill.index] += some
                     got += some
             units = min(left, got * MILLI // per_unit)
+            self._give_back(index, crop, self._days_for(crop, wish), got - ceil_div(units * per_unit, MILLI))
             values[chosen.units[index, crop].index] = units
             left -= units
         values[chosen.short[index].index] = left
@@ -149,6 +151,25 @@ class _Sharing:
             // per_unit
             for crop, per_unit in sources.items()
         )
+
+    def _give_back(self, index: int, crop: str, days: Sequence[int], heads: int) -> None:
+        """Leave over what was taken of a crop and makes no unit, the last taken first."""
+        for day in reversed(days):
+            fill = self._chosen.fills.get((crop, day, index))
+            some = min(heads, self._values[fill.index]) if fill is not None else 0
+            if fill is not None and some:
+                self._values[fill.index] -= some
+                self._put_back(crop, day, some)
+                heads -= some
+
+    def _put_back(self, crop: str, day: int, heads: int) -> None:
+        """Take heads of one crop and day off the batches they were counted on."""
+        for variable in self._of[crop, day]:
+            some = min(heads, self._values[variable])
+            if some:
+                self._values[variable] -= some
+                self._spare[crop, day].append((variable, some))
+                heads -= some
 
     def _take(self, crop: str, day: int, wanted: int) -> int:
         """Take heads of one crop and day; return how many there were."""

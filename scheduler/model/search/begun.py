@@ -25,6 +25,7 @@ from scheduler.model.search.repair import Repair, filling_until
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.model.variables.decisions import Homes
+from scheduler.plan.exact import EDITION, KEY
 from scheduler.plan.layout import lay_out
 from scheduler.plan.rows import Plan
 from scheduler.plan.tally import first_positions
@@ -73,7 +74,7 @@ def plan_from(
     repair.sweep(until)
     if not best.improved:
         return None
-    return lay_out(farm, decided(best.built.chosen, best.values), (), dict(plan.made))
+    return lay_out(farm, decided(best.built.chosen, best.values), (), {**plan.made, KEY: EDITION})
 
 
 def _silent(_: str) -> None:

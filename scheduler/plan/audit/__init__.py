@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 
 from scheduler.farm.farm import Farm
 from scheduler.plan.audit.agreement import planting_days, totals, unit_days
+from scheduler.plan.audit.amounts import amounts
 from scheduler.plan.audit.beds import bed_rules
 from scheduler.plan.audit.boxes import boxes
 from scheduler.plan.audit.chains import chains
@@ -50,6 +51,7 @@ CHECKS: tuple[Callable[[Ledger], Iterator[AuditFault]], ...] = (
     cut_windows,
     pickings,
     fills,
+    amounts,
     boxes,
     outlets,
     growing,

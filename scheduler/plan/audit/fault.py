@@ -32,7 +32,8 @@ RULES: Mapping[str, str] = MappingProxyType(
         "picking": "Plants in a bed are picked only on their crop's picking days within its picking weeks, "
         "and never more of a week than its curve gives, rounded down over the lot.",
         "products": "A delivery gets the product it asks for, or one that the book lets stand in for it, "
-        "made of the crops that product is made of; a unit of a mix holds all its parts.",
+        "made of the crops that product is made of and of no more heads than that takes; "
+        "a unit of a mix holds all its parts.",
         "boxes": "All boxes of a share hold the same in a week, a place only of its category and no more "
         "products than it may; nothing comes twice in a box or oftener than it may, "
         "and no box is worth too much.",

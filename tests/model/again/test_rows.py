@@ -11,9 +11,9 @@ from scheduler.plan.earlier import earlier
 
 
 def farm_and_plan():
-    demands = [delivery("Lettuce", day, 40) for day in (9, 11, 13)]
+    demands = [delivery("Lettuce", day, 40) for day in (9, 11, 13, 15)]
     made = make_farm(
-        crops=[quick_crop()], days=16, lanes=9, lane_slots=4, tiers=2, tier_slots=20, demands=demands
+        crops=[quick_crop()], days=18, lanes=9, lane_slots=4, tiers=2, tier_slots=20, demands=demands
     )
     return made, solved(made)
 
@@ -23,9 +23,11 @@ def test_rows_stay_together_while_every_raft_can_wait_for_those_before_it():
     bundles = bundles_for(made, earlier(plan))
     assert len(bundles) < 9
     places = {row.unit: row.place for row in plan.positions}
-    together = next(bundle for bundle in bundles if len(bundle.places) > 1)
-    names = [place.name for place in together.places]
-    rafts = [unit for unit in plan.units if unit.item == "raft" and places[unit.unit] in names]
+    lines = [[place.name for place in bundle.places] for bundle in bundles if len(bundle.places) > 1]
+    standing = [
+        [unit for unit in plan.units if unit.item == "raft" and places[unit.unit] in names] for names in lines
+    ]
+    rafts = next(some for some in standing if len({raft.enters for raft in some}) > 1)
     first, last = min(rafts, key=lambda raft: raft.enters), max(rafts, key=lambda raft: raft.enters)
     assert first.enters < last.enters
     for wait, rows in ((HOLD_DAYS, len(bundles)), (HOLD_DAYS + 1, 9)):

@@ -1,0 +1,68 @@
+"""No head that makes no unit of what was ordered: plans made by that rule, and others trimmed to it."""
+
+from collections import Counter, defaultdict
+from collections.abc import Mapping
+from dataclasses import replace
+
+from scheduler.farm.farm import Farm, Product
+from scheduler.farm.orders.mixes import heads_taken, units_made
+from scheduler.plan.rows import ChainRow, FillRow, Plan
+from scheduler.plan.tally import parcel_heads, units_given
+
+KEY = "rules"
+"""What the note of a plan calls the edition of the rules it was made by; plans of the first do not say it."""
+
+EDITION = 2
+"""The edition that rules are of now: since the second a delivery takes no more heads than its units need."""
+
+
+def is_exact(plan: Plan) -> bool:
+    """Say whether a plan was made by the rule that what makes no unit is left over."""
+    edition = plan.made.get(KEY)
+    return isinstance(edition, int) and edition >= EDITION
+
+
+def trimmed(farm: Farm, plan: Plan) -> Plan:
+    """Return a plan whose deliveries get no more heads than their units take; the rest is left over.
+
+    What is sold at outlets stays. All of its demands are the farm's.
+    """
+    units, heads = units_given(farm, plan), parcel_heads(plan.fills)
+    demands = {demand.name: demand for demand in farm.demands}
+    left: Counter[tuple[str, str, str]] = Counter()
+    for name, parcels in heads.items():
+        for substitute, by_crop in parcels.items():
+            demand = demands[name]
+            given = units[name].get(substitute or demand.product, 0)
+            given = given if substitute else max(0, given - demand.in_hand)
+            product = farm.products[substitute or demand.product]
+            for crop, number in _taken(product, given, by_crop).items():
+                left[name, substitute, crop] = number
+    followed: Counter[tuple[str, str, str, int]] = Counter()
+    fills: list[FillRow] = []
+    for row in plan.fills:
+        some = min(row.heads, left[row.demand, row.substitute, row.crop])
+        left[row.demand, row.substitute, row.crop] -= some
+        followed[row.demand, row.crop, row.lot, row.cut_day] += some
+        if some:
+            fills.append(replace(row, heads=some))
+    chains: list[ChainRow] = []
+    for chain in plan.chains:
+        key = chain.demand, chain.crop, chain.lot, chain.cut_day
+        some = min(chain.heads, followed[key]) if chain.demand in demands else chain.heads
+        followed[key] -= some
+        if some:
+            chains.append(replace(chain, heads=some))
+    return replace(plan, fills=tuple(fills), chains=tuple(chains))
+
+
+def _taken(product: Product, units: int, heads: Mapping[str, int]) -> dict[str, int]:
+    """Return crop -> heads that some units take, of any one crop after the other unless it is a mix."""
+    if product.parts:
+        return heads_taken(product, units, heads, str)
+    taken: dict[str, int] = defaultdict(int)
+    for crop, number in heads.items():
+        made = min(units, units_made(product, {crop: number}))
+        taken |= heads_taken(product, made, {crop: number}, str)
+        units -= made
+    return taken
