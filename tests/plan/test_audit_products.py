@@ -130,7 +130,8 @@ def test_heads_that_all_make_units_are_no_fault_nor_is_a_delivery_that_gets_less
         ((7, 2), "products | Bunch 34 | 2026-04-05: 7 heads of Lettuce are more than 3 units of Bunch take"),
         ((5, 2), "products | Bunch 34 | 2026-04-05: 5 heads of Lettuce are more than 2 units of Bunch take"),
         ((1, 2), "products | Bunch 34 | 2026-04-05: 1 heads of Lettuce are more than 0 units of Bunch take"),
-        ((6, 3), "products | Lettuce 34 | 2026-04-05: 3 heads of Lettuce are more than 2 units of Lettuce take"),
+        ((6, 3), "products | Lettuce 34 | 2026-04-05: 3 heads of Lettuce are more than 2 units of Lettuce "
+         "take"),
     ],
 )  # fmt: skip
 def test_a_head_that_makes_no_unit_is_told(heads, message):

@@ -28,6 +28,10 @@ def amounts(ledger: Ledger) -> Iterator[AuditFault]:
                 units = given[name].get(product, 0) - (0 if substitute else demand.in_hand)
                 for message in _beyond(ledger, product, units, heads):
                     yield ledger.fault("products", name, demand.first, message)
+    yield from _sold(ledger)
+
+
+def _sold(ledger: Ledger) -> Iterator[AuditFault]:
     sold: dict[tuple[str, str, int], dict[str, int]] = defaultdict(lambda: defaultdict(int))
     for row in ledger.plan.sales:
         sold[row.outlet, row.product, row.day][row.crop] += row.heads
