@@ -26,10 +26,12 @@ class Held:
     Attributes:
         units: place of a box -> product -> day -> whole units of it that all boxes of the day get.
         demands: place of a box -> day -> name of its demand.
+        little: place of a box -> products in it of which there is too little to count as in the box.
     """
 
     units: Mapping[Spot, Mapping[str, Mapping[int, int]]]
     demands: Mapping[Spot, Mapping[int, str]]
+    little: Mapping[Spot, frozenset[str]]
 
     def products(self, box: Box, slot: str) -> tuple[str, ...]:
         """Return the products in a place of a box, in the order of its category."""
@@ -38,6 +40,16 @@ class Held:
     def in_box(self, share: BoxShare, box: Box) -> frozenset[str]:
         """Return all products of a box, those of the same week before the plan included."""
         return box.begun | {name for slot in share.slots for name in self.products(box, slot.name)}
+
+    def counted(self, share: BoxShare, box: Box) -> frozenset[str]:
+        """Return the products of a box that count for its kinds and as favourites."""
+        found = {
+            name
+            for slot in share.slots
+            for name in self.products(box, slot.name)
+            if name not in self.little[box.share, box.number, slot.name]
+        }
+        return box.begun | found
 
 
 def held(farm: Farm, fills: Iterable[FillRow]) -> Held:
@@ -59,7 +71,23 @@ def held(farm: Farm, fills: Iterable[FillRow]) -> Held:
             if any(own.values()):
                 number = units_sold(farm, category.name, own)
                 units[spot].setdefault(product, {})[place.day] = number
-    return Held(units=units, demands=demands)
+    return Held(units=units, demands=demands, little=_little(farm, units, demands))
+
+
+def _little(
+    farm: Farm,
+    units: Mapping[Spot, Mapping[str, Mapping[int, int]]],
+    demands: Mapping[Spot, Mapping[int, str]],
+) -> dict[Spot, frozenset[str]]:
+    amount = {demand.name: demand.amount for demand in farm.demands if demand.name in farm.boxes.places}
+    slots = {(name, slot.name): slot for name, share in farm.boxes.shares.items() for slot in share.slots}
+    found = {}
+    for spot, products in units.items():
+        needed = sum(amount[name] for name in demands[spot].values())
+        least = slots[spot[0], spot[2]].least_counted(needed)
+        little = {name for name, days in products.items() if least > 1 and sum(days.values()) < least}
+        found[spot] = frozenset(little)
+    return found
 
 
 def box_rows(farm: Farm, plan: Plan) -> list[BoxRow]:
@@ -73,6 +101,8 @@ def box_rows(farm: Farm, plan: Plan) -> list[BoxRow]:
     rows = []
     for share in farm.boxes.shares.values():
         sequence = _sequence(farm, share, found)
+        counted = [box.products for box in share.past]
+        counted += [found.counted(share, box) for box in farm.boxes.of_share(share.name)]
         for box in farm.boxes.of_share(share.name):
             at = len(share.past) + box.number
             lacking = missed[share.name, box.number]
@@ -95,7 +125,7 @@ def box_rows(farm: Farm, plan: Plan) -> list[BoxRow]:
                         half_value=_cents(worth(farm, share, box, found, half=True)[0]),
                         products=len(own),
                         repeats=len(own & sequence[at - 1]) if at else 0,
-                        kinds=len(frozenset().union(*sequence[max(0, at + 1 - share.kinds_boxes) : at + 1])),
+                        kinds=len(frozenset().union(*counted[max(0, at + 1 - share.kinds_boxes) : at + 1])),
                         below=sum(number for _, number in lacking[VALUE]),
                         kinds_short=sum(number for _, number in lacking[KINDS]),
                         missed=_named(lacking[FAVOURITE]),
@@ -154,12 +184,12 @@ def lacks(farm: Farm, found: Held) -> Iterator[tuple[Aim, int]]:
             low, _ = worth(farm, share, aim.box, found)
             yield aim, max(0, ceil_div(aim.wanted * MILLI - low, MILLI))
         elif aim.kind == FAVOURITE:
-            yield aim, int(aim.product not in found.in_box(share, aim.box))
+            yield aim, int(aim.product not in found.counted(share, aim.box))
         elif aim.kind == DISLIKE:
             slots = [slot for slot in share.slots if aim.product in found.products(aim.box, slot.name)]
             yield aim, len(slots)
         elif aim.stretch is not None:
-            own = [found.in_box(share, box) for box in aim.stretch.boxes]
+            own = [found.counted(share, box) for box in aim.stretch.boxes]
             kinds = frozenset().union(*own, *(box.products for box in aim.stretch.past))
             yield aim, max(0, aim.wanted - len(kinds))
 

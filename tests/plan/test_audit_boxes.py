@@ -213,3 +213,12 @@ def test_a_row_that_is_missing_or_too_much_is_told():
     none = replace(farm, boxes=replace(farm.boxes, boxes=(), places={}, shares={}))
     stray = [str(fault) for fault in audit(none, plan) if fault.where == "boxes"]
     assert stray[0] == "bookkeeping | boxes | 2026-03-11: there is nothing of Box that day"
+
+
+@pytest.mark.parametrize(("counts_from", "kinds", "short"), [(0, 2, 0), (50, 2, 0), (51, 0, 2)])
+def test_what_is_too_little_to_count_is_no_kind(counts_from, kinds, short):
+    farm = box(share(slot(most_products=2, counts_from=counts_from), least_kinds=2, kinds_boxes=1))
+    plan = boxed(farm, ("Box First 9", "Kale"), ("Box First 9", "Cress"))
+    row = plan.boxes[0]
+    assert (row.products, row.kinds, row.kinds_short) == (2, kinds, short)
+    assert audit(farm, plan) == []

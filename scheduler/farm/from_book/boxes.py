@@ -132,7 +132,12 @@ def _slots(book: Book, categories: Mapping[str, Category], log: FaultLog) -> dic
             expected = f"at most {len(categories[category].prices)}, the products of '{category}'"
             log.add(row.cell("most_products"), str(most), expected, "bad-number")
         found[share][name] = BoxSlot(
-            name=name, category=category, amount=amount, half_amount=half, most_products=most
+            name=name,
+            category=category,
+            amount=amount,
+            half_amount=half,
+            most_products=most,
+            counts_from=row.whole_or_none("counts_from_percent") or 0,
         )
     return {share: tuple(slots.values()) for share, slots in found.items()}
 

@@ -45,7 +45,8 @@ class Category:
 class BoxSlot:
     """A place in a box; ``amount`` and ``half_amount`` are thousandths of units in a full and a half box.
 
-    ``most_products`` is how many products one week's boxes may have there.
+    ``most_products`` is how many products one week's boxes may have there, ``counts_from`` the percent of
+    what the place needs from which one of several counts as in the box; 0 means from one unit on.
     """
 
     name: str
@@ -53,6 +54,11 @@ class BoxSlot:
     amount: int
     half_amount: int
     most_products: int
+    counts_from: int = 0
+
+    def least_counted(self, needed: int) -> int:
+        """Return from how many units on one of several products counts, of those the place needs."""
+        return max(1, -(-needed * self.counts_from // 100)) if self.most_products > 1 else 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,8 +7,17 @@ from ortools.sat.python.cp_model import CpModel, IntVar, LinearExpr
 from scheduler.farm.orders.box_aims import KINDS, VALUE, Aim
 from scheduler.farm.orders.boxes import DISLIKE, Box, BoxShare, BoxSlot, BoxWish, Stretch
 from scheduler.farm.units import MILLI, ceil_div
-from scheduler.model.variables.box_picks import crops_of, held_kinds, new_kinds, picks_of, spots, units_of
-from scheduler.model.variables.decisions import Decisions
+from scheduler.model.variables.box_picks import (
+    counted_of,
+    held_kinds,
+    in_place,
+    least_counted,
+    new_kinds,
+    picks_of,
+    spots,
+    units_of,
+)
+from scheduler.model.variables.decisions import BoxSpot, Decisions
 
 
 def boxes(model: CpModel, chosen: Decisions) -> None:
@@ -58,13 +67,21 @@ def _same_in_all(model: CpModel, chosen: Decisions) -> None:
             pick = chosen.picks.get((spot, product))
             if pick is not None:
                 picks.append(pick)
-                crops = crops_of(chosen, slot, product)
-                units = {(v := units_of(chosen, i, crop)).index: v for i in indices for crop in crops}
-                model.add(sum(units.values()) >= pick)
+                _at_least(model, chosen, (slot, spot), product)
         if len(picks) > slot.most_products:
             model.add(sum(picks) <= slot.most_products)
         if slot.most_products > 1:
             _ends(model, chosen, box, slot)
+
+
+def _at_least(model: CpModel, chosen: Decisions, where: tuple[BoxSlot, BoxSpot], product: str) -> None:
+    """What is picked goes in with one unit at least, and what counts with as many as that takes."""
+    slot, spot = where
+    units = sum(in_place(chosen, slot, spot, product))
+    model.add(units >= chosen.picks[spot, product])
+    counts = chosen.box_marks.get(("counts", *spot, product))
+    if counts is not None:
+        model.add(units >= least_counted(chosen, slot, spot) * counts)
 
 
 def _ends(model: CpModel, chosen: Decisions, box: Box, slot: BoxSlot) -> None:
@@ -122,9 +139,9 @@ def _lacking(model: CpModel, chosen: Decisions, number: int, aim: Aim) -> None:
         kinds = []
         for product in new_kinds(chosen, aim):
             kind = chosen.box_marks["kind", number, product]
-            found = [pick for box in aim.stretch.boxes for pick in picks_of(chosen, box, product)]
+            found = [pick for box in aim.stretch.boxes for pick in counted_of(chosen, box, product)]
             model.add(kind <= sum(found))
             kinds.append(kind)
         model.add(lack + sum(kinds) >= aim.wanted - len(held_kinds(aim)))
     elif aim.product not in aim.box.begun:
-        model.add(lack + sum(picks_of(chosen, aim.box, aim.product)) >= 1)
+        model.add(lack + sum(counted_of(chosen, aim.box, aim.product)) >= 1)

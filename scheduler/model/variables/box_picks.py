@@ -1,6 +1,7 @@
 """What goes into boxes: a yes or no for each product in each place of each box, and what boxes then lack."""
 
 from collections import defaultdict
+from collections.abc import Mapping
 
 from ortools.sat.python.cp_model import CpModel, IntVar
 
@@ -79,6 +80,30 @@ def picks_of(chosen: Decisions, box: Box, product: str) -> list[IntVar]:
     return [pick for pick in found if pick is not None]
 
 
+def counted_of(chosen: Decisions, box: Box, product: str) -> list[IntVar]:
+    """Return the same as :func:`picks_of`; where a little does not count, that there is enough."""
+    slots = chosen.farm.boxes.shares[box.share].slots
+    spots_of = [(box.share, box.number, slot.name) for slot in slots]
+    found = (
+        chosen.box_marks.get(("counts", *spot, product), chosen.picks.get((spot, product)))
+        for spot in spots_of
+    )
+    return [each for each in found if each is not None]
+
+
+def least_counted(chosen: Decisions, slot: BoxSlot, spot: BoxSpot) -> int:
+    """Return from how many units on a product counts in a place, all days of the box together."""
+    wishes = [chosen.frame.wishes[index] for index in chosen.box_wishes[spot]]
+    return slot.least_counted(sum(wish.amount for wish in wishes))
+
+
+def in_place(chosen: Decisions, slot: BoxSlot, spot: BoxSpot, product: str) -> list[IntVar]:
+    """Return the units of a product in a place of a box on all its days, each variable once."""
+    crops = crops_of(chosen, slot, product)
+    units = {(v := units_of(chosen, i, crop)).index: v for i in chosen.box_wishes[spot] for crop in crops}
+    return list(units.values())
+
+
 def _tag(chosen: Decisions, spot: BoxSpot, crop: str) -> Tag:
     wishes = [chosen.frame.wishes[index] for index in chosen.box_wishes[spot]]
     opens = min(wish.first - wish.age for wish in wishes)
@@ -98,6 +123,7 @@ def _marks(model: CpModel, chosen: Decisions) -> None:
                     spot = (box.share, box.number, slot.name)
                     name = f"{end}_{spot}"
                     chosen.box_marks[end, *spot] = chosen.new(model, most, name, _tag(chosen, spot, ""))
+    _counts(model, chosen)
     chosen.box_aims.extend(aims(chosen.farm))
     for number, aim in enumerate(chosen.box_aims):
         tag = Tag("", _first_day(aim), True, until=aim.box.days[-1].day)
@@ -111,6 +137,18 @@ def _marks(model: CpModel, chosen: Decisions) -> None:
             for product in new_kinds(chosen, aim):
                 key = ("kind", number, product)
                 chosen.box_marks[key] = chosen.new(model, 1, f"kind{number}_{product}", tag)
+
+
+def _counts(model: CpModel, chosen: Decisions) -> None:
+    """Make a yes or no for each product of places in which a little of it does not count."""
+    for box, slot in spots(chosen):
+        spot = (box.share, box.number, slot.name)
+        if least_counted(chosen, slot, spot) > 1:
+            for product in [name for at, name in chosen.picks if at == spot]:
+                name = f"counts_{spot}_{product}"
+                chosen.box_marks["counts", *spot, product] = chosen.new(
+                    model, 1, name, _tag(chosen, spot, "")
+                )
 
 
 def _first_day(aim: Aim) -> int:
@@ -143,6 +181,7 @@ def set_marks(chosen: Decisions, values: list[int]) -> None:
         )
         if values[pick.index]:
             held[spot[0], spot[1]][spot[2]].append(product)
+    counted = _set_counted(chosen, slots, values)
     for key, mark in chosen.box_marks.items():
         if key[0] in ("high", "low"):
             end, share, number, name = key
@@ -150,7 +189,25 @@ def set_marks(chosen: Decisions, values: list[int]) -> None:
             values[mark.index] = max(worths) if end == "high" else min(worths)
     for number, aim in enumerate(chosen.box_aims):
         if aim.kind != DISLIKE:
-            values[chosen.box_marks["lack", number].index] = _lack(chosen, aim, number, held, values)
+            counting = held if aim.kind == VALUE else counted
+            values[chosen.box_marks["lack", number].index] = _lack(chosen, aim, number, counting, values)
+
+
+def _set_counted(
+    chosen: Decisions, slots: Mapping[tuple[str, str], BoxSlot], values: list[int]
+) -> dict[tuple[str, int], dict[str, list[str]]]:
+    """Set which products count in their places; return them by box and name of the place."""
+    counted: dict[tuple[str, int], dict[str, list[str]]] = defaultdict(lambda: defaultdict(list))
+    for (spot, product), pick in chosen.picks.items():
+        slot = slots[spot[0], spot[2]]
+        units = sum(values[each.index] for each in in_place(chosen, slot, spot, product))
+        counts = int(units >= least_counted(chosen, slot, spot)) if values[pick.index] else 0
+        mark = chosen.box_marks.get(("counts", *spot, product))
+        if mark is not None:
+            values[mark.index] = counts
+        if counts:
+            counted[spot[0], spot[1]][spot[2]].append(product)
+    return counted
 
 
 def _worths(chosen: Decisions, slot: BoxSlot, products: list[str]) -> list[int]:

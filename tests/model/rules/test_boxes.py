@@ -6,7 +6,10 @@ from farms import growing
 from solving import allows, posed
 
 from scheduler.farm.crops import StageKind
+from scheduler.model.build import build
+from scheduler.model.options.frame import season
 from scheduler.model.rules.boxes import boxes
+from scheduler.model.variables.box_picks import set_marks
 
 TWO = (slot("First"), slot("Second"))
 
@@ -199,3 +202,42 @@ def test_two_shares_draw_on_one_category_each_by_its_own_rules():
     small = [("Small First 9", "Kale"), ("Small First 16", "Kale")]
     assert may(farm, ("Box First 9", "Kale"), *small) is True
     assert may(farm, *weekly("Kale", 9, 16), *small) is False
+
+
+def four_boxes(kale, lack, kind, counts_from=50, **wanted):
+    """Say whether four boxes may lack so much of an aim, with so many units of kale beside lettuce."""
+    split = slot(most_products=2, counts_from=counts_from)
+    farm = box_farm(share(split, **wanted), on=[9], boxes=(4, 0))
+    _, chosen = posed(farm)
+    number = next(at for at, aim in enumerate(chosen.box_aims) if aim.kind == kind)
+
+    def amounts(chosen):
+        into = {(0, "Lettuce"): 4 - kale, (0, "Kale"): kale}
+        units = [(v, into.get(key, 0)) for key, v in chosen.units.items()]
+        return [*units, (chosen.box_marks["lack", number], lack)]
+
+    return allows(farm, boxes, amounts)
+
+
+@pytest.mark.parametrize(("kale", "lack", "allowed"), [(2, 0, True), (1, 0, False), (1, 1, True)])
+def test_a_little_of_a_product_in_a_split_place_is_no_kind_and_no_favourite(kale, lack, allowed):
+    liked = (wish("Kale", "favourite"),)
+    assert four_boxes(kale, lack, "favourite", wishes=liked) is allowed
+    assert four_boxes(kale, lack, "kinds", least_kinds=2, kinds_boxes=1) is allowed
+
+
+def test_without_a_limit_one_unit_of_a_product_counts():
+    assert four_boxes(1, 0, "kinds", counts_from=0, least_kinds=2, kinds_boxes=1) is True
+
+
+def test_counted_products_follow_from_the_units_of_an_answer():
+    split = slot(most_products=2, counts_from=50)
+    made = share(split, least_kinds=2, kinds_boxes=1, wishes=(wish("Kale", "favourite"),))
+    for kale in (1, 2):
+        built = build(season(box_farm(made, on=[9], boxes=(4, 0))), ())
+        chosen, values = built.chosen, [0] * len(built.model.proto.variables)
+        values[chosen.units[0, "Lettuce"].index] = 4 - kale
+        values[chosen.units[0, "Kale"].index] = kale
+        set_marks(chosen, values)
+        lacks = [values[chosen.box_marks["lack", at].index] for at, aim in enumerate(chosen.box_aims)]
+        assert lacks == [2 - kale, 2 - kale]
