@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from scheduler.model.settings import SolveSettings
     from scheduler.plan.capacity import Frontier, Limit
 
-FRONTIERS = ("rows", "boards", "trays", "together", "all")
+FRONTIERS = ("rows", "boards", "trays", "beds", "together", "all")
 
 HELP = """Say how much of a mix the farm of BOOK carries every week, and what holds it back.
 
@@ -29,7 +29,8 @@ The mix is what the book's orders usually want in a week, or what --mix names. T
 by side: a linear bound that nothing exceeds; a steady week that repeats, with whole trays, boards and
 rafts; and a plan of the whole season. What binds is told, and what one more of each would bring.
 
---frontier solves again with more and fewer rows, board slots or tray places.
+--frontier solves again with more and fewer rows, board slots, tray places or
+    bed positions.
 """
 
 

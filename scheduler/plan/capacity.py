@@ -150,7 +150,7 @@ class Point:
     """One farm of a frontier.
 
     Attributes:
-        number: rows, board slots, tray places, or percent of all three.
+        number: rows, board slots, tray places, bed positions, or percent of all of them.
         linear: units a week at the linear bound.
         whole: units a week found with whole units, there or with less of it; None when not looked for.
         binding: what binds, most worth first.
@@ -183,7 +183,7 @@ class Frontier:
     """Output against the number of something.
 
     Attributes:
-        what: ``rows``, ``boards``, ``trays`` or ``together``.
+        what: ``rows``, ``boards``, ``trays``, ``beds`` or ``together``.
         now: the number the farm has; 100 (percent) for all together.
         points: by number.
         bends: where the curve of the linear bound bends, by number.

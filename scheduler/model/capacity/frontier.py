@@ -1,4 +1,4 @@
-"""Output against the number of rows, board slots or tray places: every point is solved again."""
+"""Output against the number of rows, board slots, tray places or bed positions, each point solved again."""
 
 import threading
 from collections.abc import Callable
@@ -18,7 +18,7 @@ from scheduler.model.solver.engine import Engine
 from scheduler.plan.capacity import Frontier, Point, Room, bends_of
 
 ROWS, TOGETHER = "rows", "together"
-SLOTS = {"boards": PlaceKind.ZONE, "trays": PlaceKind.TIER}
+SLOTS = {"boards": PlaceKind.ZONE, "trays": PlaceKind.TIER, "beds": PlaceKind.BED}
 WHAT = (ROWS, *SLOTS, TOGETHER)
 
 MOST_POINTS = 24
@@ -120,7 +120,9 @@ class _Sizes:
             return self._of_rows(number)
         if what in SLOTS:
             return with_slots(self._week.farm, number, SLOTS[what])
-        farm = self._of_rows(max(1, self.now(ROWS) * number // 100))
+        farm = self._week.farm
+        if self.now(ROWS):
+            farm = self._of_rows(max(1, self.now(ROWS) * number // 100))
         for name, kind in SLOTS.items():
             if self.now(name):
                 farm = with_slots(farm, max(1, self.now(name) * number // 100), kind)

@@ -1,4 +1,4 @@
-"""Farms with another number of rows, board slots or tray places, and what stands in them along with it."""
+"""Farms with other numbers of rows, slots, tray places or bed positions, and what stands in them along."""
 
 from collections.abc import Mapping
 from dataclasses import replace
@@ -36,7 +36,7 @@ def without_row(farm: Farm, row: Place) -> Farm:
 
 
 def with_slots(farm: Farm, number: int, kind: PlaceKind) -> Farm:
-    """Return a farm with so many board slots or tray places in all, and boards or trays for more of them.
+    """Return a farm with so many board slots, tray places or bed positions, and boards or trays for them.
 
     The last place of the kind grows; of fewer, the last places lose theirs first.
     """
@@ -49,7 +49,7 @@ def with_slots(farm: Farm, number: int, kind: PlaceKind) -> Farm:
         change -= here
         if change >= 0:
             break
-    item = {PlaceKind.ZONE: "board", PlaceKind.TIER: "tray"}[kind]
+    item = {PlaceKind.ZONE: "board", PlaceKind.TIER: "tray"}.get(kind, "")
     more = max(0, number - slots_of(farm, kind))
     places_now = tuple(changed.get(place.name, place) for place in farm.places)
     return _owning(replace(farm, places=places_now), {item: more})

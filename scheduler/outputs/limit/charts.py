@@ -22,7 +22,8 @@ TITLES = {
     "rows": "Rows, with their rafts",
     "boards": "Board slots, with their boards",
     "trays": "Tray places, with their trays",
-    "together": "All three together, percent of now",
+    "beds": "Bed positions",
+    "together": "All of them together, percent of now",
 }
 
 

@@ -12,7 +12,8 @@ NOUNS = {
     "rows": ("row", "rows"),
     "boards": ("board slot", "board slots"),
     "trays": ("tray place", "tray places"),
-    "together": ("percent of all three", "percent of all three"),
+    "beds": ("bed position", "bed positions"),
+    "together": ("percent of all of them", "percent of all of them"),
 }
 """What is counted along a frontier: one, and several."""
 

@@ -1,7 +1,7 @@
-"""Output against the number of rows, board slots and tray places."""
+"""Output against the number of rows, board slots, tray places and bed positions."""
 
 import pytest
-from farms import make_crop
+from farms import make_crop, make_farm
 from solving import quick_crop
 from weeks import small, week_of
 
@@ -120,3 +120,18 @@ def test_every_kind_of_frontier_has_its_name():
 def test_what_is_known_of_the_farm_as_it_is_holds_for_all_that_have_more():
     found = frontier(week_of(small(lane_slots=3)), "rows", BOUND, known=25.0)
     assert {point.number: point.whole for point in found.points} == {1: 25.0, 2: None}
+
+
+def test_bed_positions_bring_more_and_grow_along_with_the_others():
+    # a plant stands 17 days and gives 12 pieces; 4 days in a tray of 20 cells
+    tomato = make_crop("Tomato", tray=(3, 1, 10_000), bed=(4, 10_000), curve=(8000, 4000))
+    bedded = make_farm(crops=[tomato], beds={"Bed": 17}, lanes=0, zones=0, tier_slots=1)
+    week = week_of(bedded, mix={"Tomato": 10})
+    found = frontier(week, "beds", BOUND)
+    at = {point.number: point.linear for point in found.points}
+    assert found.now == 17
+    assert at[17] == pytest.approx(7 * 12)
+    assert at[34] == pytest.approx(2 * 7 * 12)
+    assert found.points[0].binding == ((RoomKind.BED, "Bed"),)
+    both = frontier(week, "together", BOUND)
+    assert {point.number: point.linear for point in both.points}[200] == pytest.approx(2 * 7 * 12)
