@@ -7,8 +7,9 @@ from typing import Any
 import click
 
 from scheduler.cli.exits import BREAKS_A_RULE
+from scheduler.cli.judging import faults_told
 from scheduler.cli.opening import PLAN, book_argument, check_same_farm
-from scheduler.outputs.words import counted, plain
+from scheduler.outputs.words import counted
 
 SOUND = (
     "The plan keeps every rule (tasks other than chores, goals and own figures repeat other tables and are "
@@ -33,18 +34,14 @@ def audit(ctx: click.Context, book: Path, plan: Path) -> None:
     from scheduler.book.book import read_book
     from scheduler.farm.build import build_farm
     from scheduler.outputs.csv_folder import read_note, read_plan
-    from scheduler.plan.audit import audit as judge
-    from scheduler.plan.audit import fault_lines
 
     _check_order(book, plan)
     note = read_note(plan)
     farm = build_farm(read_book(book), today=_today(note))
     check_same_farm(plan, str(note.get("farm", farm.name)), farm.name)
-    faults = judge(farm, read_plan(plan, farm.calendar))
-    for line in fault_lines(faults):
-        click.echo(plain(line), err=True)
+    faults = faults_told(farm, read_plan(plan, farm.calendar))
     if faults:
-        click.echo(f"{counted(len(faults), 'fault')} in the plan; mend its tables, or plan again", err=True)
+        click.echo(f"{counted(faults, 'fault')} in the plan; mend its tables, or plan again", err=True)
         ctx.exit(BREAKS_A_RULE)
     click.echo(SOUND)
 

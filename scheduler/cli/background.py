@@ -41,16 +41,43 @@ class Background(threading.Thread, Generic[Made]):
         return self._made[0]
 
 
+def softly(
+    work: Callable[[threading.Event], Made],
+    heard: Callable[[], None],
+    look: Callable[[bool], None] = lambda _: None,
+) -> Made:
+    """Return what some work makes; the first Ctrl-C sets the event it is given, so that it ends soon.
+
+    Args:
+        work: the work, done in a thread of its own.
+        heard: is called once when Ctrl-C was heard.
+        look: is called ten times a second while the work is done, with whether Ctrl-C was heard.
+
+    Raises:
+        KeyboardInterrupt: Ctrl-C was pressed twice.
+        Exception: whatever the work raised.
+    """
+    stop, told = threading.Event(), False
+    thread = Background(lambda: work(stop))
+    with _soft_ctrl_c(stop):
+        thread.start()
+        while thread.is_alive():
+            thread.join(TICK)
+            if stop.is_set() and not told:
+                heard()
+                told = True
+            look(stop.is_set())
+    return thread.result()
+
+
 @contextmanager
-def soft_ctrl_c(stop: threading.Event, heard: Callable[[], None] | None = None) -> Iterator[None]:
-    """Make the first Ctrl-C set ``stop`` (and call ``heard``); the second interrupts as usual."""
+def _soft_ctrl_c(stop: threading.Event) -> Iterator[None]:
+    """Make the first Ctrl-C set ``stop``; the second interrupts as usual."""
 
     def pressed(_number: int, _frame: FrameType | None) -> None:
         if stop.is_set():
             raise KeyboardInterrupt
         stop.set()
-        if heard is not None:
-            heard()
 
     before = signal.signal(signal.SIGINT, pressed)
     try:

@@ -27,7 +27,7 @@ def convert(book: Path, path: Path) -> None:
     """
     from scheduler.book.book import read_raw
     from scheduler.book.grids import grids_of
-    from scheduler.cli.placing import check_free, is_workbook, place_file, place_folder
+    from scheduler.cli.placing import check_free, is_workbook, place_book
 
     to_workbook = is_workbook(path)
     if to_workbook is book.is_file():
@@ -37,14 +37,7 @@ def convert(book: Path, path: Path) -> None:
         )
     check_free(path)
     grids = grids_of(read_raw(book))
-    if to_workbook:
-        from scheduler.book.to_xlsx import workbook_file
-
-        place_file(path, workbook_file(grids))
-    else:
-        from scheduler.book.to_csv import csv_files
-
-        place_folder(path, csv_files(grids))
+    place_book(path, grids)
     click.echo(f"Written to {path}: {_told(grids)}")
 
 

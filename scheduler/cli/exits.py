@@ -11,3 +11,5 @@ STOPPED = 130
 """What shells give a command that was stopped by its user."""
 
 WHERE_TO_REPORT = "Please report it to those you have raftway from, with the book if you may share it."
+OWN_FAULT = f"raftway has a fault of its own: its plan breaks these rules. {WHERE_TO_REPORT}"
+"""What is said of a plan of our own that the audit refuses."""

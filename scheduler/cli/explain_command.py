@@ -1,20 +1,18 @@
 """``raftway explain``: why deliveries of a plan are short, and what would fill them."""
 
-import shutil
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from scheduler.cli.exits import BREAKS_A_RULE
+from scheduler.cli.judging import breaks_rules
 from scheduler.cli.opening import PLAN
+from scheduler.cli.pages import show_page
 from scheduler.cli.searching import search_options
-from scheduler.outputs.words import plain
 
 if TYPE_CHECKING:
-    from scheduler.farm.farm import Farm
-    from scheduler.plan.rows import Plan
+    pass
 
 
 @click.command(
@@ -57,7 +55,6 @@ def explain(ctx: click.Context, /, plan: Path, deliveries: int, row_order: bool,
     from scheduler.model.settings import SolveSettings
     from scheduler.outputs.explain import explain_parts
     from scheduler.outputs.saved import open_plan
-    from scheduler.outputs.show.page import WIDTH, rendered
     from scheduler.plan.views.bottleneck import bottlenecks
 
     farm, found = open_plan(plan)
@@ -69,19 +66,4 @@ def explain(ctx: click.Context, /, plan: Path, deliveries: int, row_order: bool,
     except NotReadBack as wrong:
         raise click.UsageError(f"this plan cannot be taken up again: {wrong}; plan the book anew") from None
     costs = searched(lambda stop: order_cost(farm, found, settings, (tell, stop))) if row_order else None
-    styled = sys.stdout.isatty()
-    width = shutil.get_terminal_size().columns if styled else WIDTH
-    parts = explain_parts(farm, result.explained, result.left, bottlenecks(farm, found), costs)
-    click.echo(rendered(parts, width=width, styled=styled), nl=False)
-
-
-def breaks_rules(farm: "Farm", plan: "Plan") -> bool:
-    """Judge a plan that is to be built on, and say on stderr what it breaks."""
-    from scheduler.plan.audit import audit, fault_lines
-
-    faults = audit(farm, plan)
-    for line in fault_lines(faults):
-        click.echo(plain(line), err=True)
-    if faults:
-        click.echo("The plan was changed and breaks these rules; mend its tables, or plan again.", err=True)
-    return bool(faults)
+    show_page(explain_parts(farm, result.explained, result.left, bottlenecks(farm, found), costs))

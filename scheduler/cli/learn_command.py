@@ -1,13 +1,12 @@
 """``raftway learn``: what the records show of days, germination and survival, beside the cards."""
 
-import shutil
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from scheduler.cli.opening import book_argument
+from scheduler.cli.pages import show_page
 from scheduler.cli.records_opening import log_of, records_option
 from scheduler.outputs.words import counted
 
@@ -41,7 +40,6 @@ def learn(book: Path, table: Path | None, accept: Path | None, records: str | No
     from scheduler.cli.placing import check_free, check_free_file, place_file
     from scheduler.farm.build import build_farm
     from scheduler.outputs.happened.learned_page import learned_csv, learned_page
-    from scheduler.outputs.show.page import WIDTH, rendered
     from scheduler.records.entries import in_force
     from scheduler.records.learned import learned
     from scheduler.records.state import replay
@@ -54,9 +52,7 @@ def learn(book: Path, table: Path | None, accept: Path | None, records: str | No
     farm = build_farm(typed_book(raw))
     numbered = [(each.number, each.entry) for each in log_of(book, records, farm)]
     told = learned(farm, in_force(numbered), replay(numbered))
-    styled = sys.stdout.isatty()
-    width = shutil.get_terminal_size().columns if styled else WIDTH
-    click.echo(rendered(learned_page(farm.name, told), width=width, styled=styled), nl=False)
+    show_page(learned_page(farm.name, told))
     if table is not None:
         place_file(table, learned_csv(told))
         click.echo(f"Written to {table}")
@@ -65,19 +61,11 @@ def learn(book: Path, table: Path | None, accept: Path | None, records: str | No
 
 
 def _accept(raw: "RawBook", told: "list[Learned]", path: Path) -> None:
-    from scheduler.cli.placing import is_workbook, place_file, place_folder
+    from scheduler.cli.placing import place_book
     from scheduler.records.accepted import with_proposed
 
     proposed = [each for each in told if each.proposed is not None]
     if not proposed:
         raise click.UsageError("nothing is proposed yet; record more, and leave --accept out until then")
-    grids = with_proposed(raw, proposed)
-    if is_workbook(path):
-        from scheduler.book.to_xlsx import workbook_file
-
-        place_file(path, workbook_file(grids))
-    else:
-        from scheduler.book.to_csv import csv_files
-
-        place_folder(path, csv_files(grids))
+    place_book(path, with_proposed(raw, proposed))
     click.echo(f"Written to {path}: {counted(len(proposed), 'figure')} from the records; the old book stays")

@@ -28,18 +28,11 @@ def new(path: Path, units: str, first_day: date | None) -> None:
     yours. Nothing that exists is written over.
     """
     from scheduler.book.starter import starter
-    from scheduler.cli.placing import check_free, is_workbook, place_file, place_folder
+    from scheduler.cli.placing import check_free, place_book
 
     check_free(path)
     grids = starter(units, first_day or _next_monday())
-    if is_workbook(path):
-        from scheduler.book.to_xlsx import workbook_file
-
-        place_file(path, workbook_file(grids))
-    else:
-        from scheduler.book.to_csv import csv_files
-
-        place_folder(path, csv_files(grids))
+    place_book(path, grids)
     click.echo(
         f"Written to {path}: {counted(len(grids), 'table')} of an invented farm. Change them to yours, then:"
     )

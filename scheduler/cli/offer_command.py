@@ -1,7 +1,5 @@
 """``raftway offer``: can a new standing order be taken?"""
 
-import shutil
-import sys
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
@@ -12,6 +10,7 @@ import click
 from scheduler.cli.completing import of_book
 from scheduler.cli.exits import BREAKS_A_RULE, DONE, NO_PLAN, SHORT
 from scheduler.cli.opening import DAY, PLAN, book_argument
+from scheduler.cli.pages import show_page
 from scheduler.cli.searching import search_options
 
 if TYPE_CHECKING:
@@ -102,7 +101,7 @@ def _plan_of(
     from dataclasses import replace
 
     from scheduler.book.plain_copy import book_copy, book_digest
-    from scheduler.cli.explain_command import breaks_rules
+    from scheduler.cli.judging import breaks_rules
     from scheduler.cli.progress import solve_watched
     from scheduler.outputs.saved import open_saved
 
@@ -210,10 +209,7 @@ class _Question:
     def show(self, answer: "Offered") -> None:
         """Print the answer."""
         from scheduler.outputs.offer import Question, offer_parts
-        from scheduler.outputs.show.page import WIDTH, rendered
 
-        styled = sys.stdout.isatty()
-        width = shutil.get_terminal_size().columns if styled else WIDTH
         asked = Question(
             amount=self.amount,
             product=self.cells["product"],
@@ -221,8 +217,7 @@ class _Question:
             dated=self.start is not None,
             cells=self.cells,
         )
-        parts = offer_parts(self.farm, asked, answer, self.price_of)
-        click.echo(rendered(parts, width=width, styled=styled), nl=False)
+        show_page(offer_parts(self.farm, asked, answer, self.price_of))
 
     def write(self, out: Path, answer: "Offered") -> None:
         """Write the plan with the order in it, its book included."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -15,6 +16,9 @@ from scheduler.disk.whole import (
     write_all,
     write_new,
 )
+
+if TYPE_CHECKING:
+    from scheduler.book.grids import Grid
 
 WORKBOOK = ".xlsx"
 OTHER_KINDS = (".xls", ".xlsm", ".xlsb", ".xlt", ".xltx", ".ods", ".csv", ".tsv", ".numbers", ".txt")
@@ -61,6 +65,23 @@ def place_file(path: Path, contents: bytes) -> None:
         except FileExistsError:
             raise _taken(path) from None
         push(_folder_of(path))
+
+
+def place_book(path: Path, grids: "Mapping[str, Grid]") -> None:
+    """Write the tables of a book where there is none yet: a workbook, or a folder of CSV tables.
+
+    Raises:
+        click.UsageError: the path asks for a kind of file that is not written, or something is there by now.
+        OSError: the disk did not take it; nothing is left.
+    """
+    if is_workbook(path):
+        from scheduler.book.to_xlsx import workbook_file
+
+        place_file(path, workbook_file(grids))
+    else:
+        from scheduler.book.to_csv import csv_files
+
+        place_folder(path, csv_files(grids))
 
 
 def place_folder(path: Path, files: Mapping[str, bytes]) -> None:

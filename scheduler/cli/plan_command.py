@@ -6,11 +6,10 @@ from typing import Any
 
 import click
 
-from scheduler.cli.exits import DONE, NO_PLAN, OUR_FAULT, SHORT, WHERE_TO_REPORT
+from scheduler.cli.exits import DONE, NO_PLAN, OUR_FAULT, SHORT
 from scheduler.cli.opening import DAY, TIME_OF_DAY, book_argument
 from scheduler.cli.searching import search_options
 from scheduler.farm.farm import Farm
-from scheduler.outputs.words import plain
 from scheduler.plan.rows import Plan
 
 MANY_TASKS = 50_000
@@ -60,6 +59,7 @@ def plan(
     """
     from scheduler.book.book import read_raw, typed_book
     from scheduler.book.plain_copy import book_copy
+    from scheduler.cli.judging import own_plan_breaks_rules
     from scheduler.cli.progress import solve_watched
     from scheduler.farm.build import build_farm
     from scheduler.model.settings import SolveSettings
@@ -84,7 +84,7 @@ def plan(
             click.echo(
                 f"{len(found.tasks):,} tasks are checked, printed and written; this takes minutes", err=True
             )
-        if _broken_rules(farm, found):
+        if own_plan_breaks_rules(farm, found):
             ctx.exit(OUR_FAULT)
         try:
             write_plan(out, farm, found, copy, Edition(alarm_minutes=alarm))
@@ -95,20 +95,6 @@ def plan(
     except FolderRefused as refused:
         raise click.UsageError(str(refused)) from None
     ctx.exit(SHORT if is_short(found) else DONE)
-
-
-def _broken_rules(farm: Farm, found: Plan) -> bool:
-    """Judge the plan with code that never saw the solver, and say on stderr what it breaks."""
-    from scheduler.plan.audit import audit, fault_lines
-
-    faults = audit(farm, found)
-    for line in fault_lines(faults):
-        click.echo(plain(line), err=True)
-    if faults:
-        click.echo(
-            f"raftway has a fault of its own: its plan breaks these rules. {WHERE_TO_REPORT}", err=True
-        )
-    return bool(faults)
 
 
 def _show(out: Path, farm: Farm, found: Plan) -> None:

@@ -12,7 +12,7 @@ from rich.console import Console
 from rich.live import Live
 from rich.text import Text
 
-from scheduler.cli.background import TICK, Background, soft_ctrl_c
+from scheduler.cli.background import softly
 from scheduler.farm.farm import Farm
 from scheduler.model.settings import LAYING_OUT, Outcome, Progress, SolveSettings
 
@@ -51,24 +51,20 @@ def watched(
         Exception: whatever the search raised.
     """
     console = console or Console(stderr=True)
-    stop = threading.Event()
     told: list[Progress | None] = [None]
 
-    thread = Background(lambda: search(lambda progress: told.__setitem__(0, progress), stop))
-    screen = _on_terminal if console.is_terminal else _as_lines
-    with soft_ctrl_c(stop), screen(console) as show:
-        thread.start()
+    def heard() -> None:
+        # not left to the line of progress, which comes only every few seconds in a pipe
+        console.print(Text(HEARD), soft_wrap=True)
+
+    with (_on_terminal if console.is_terminal else _as_lines)(console) as show:
         start = time.monotonic()
-        heard = False
-        while thread.is_alive():
-            thread.join(TICK)
-            if stop.is_set() and not heard:
-                # not left to the line of progress, which comes only every few seconds in a pipe
-                console.print(Text(HEARD), soft_wrap=True)
-                heard = True
+
+        def look(stopping: bool) -> None:
             spent = time.monotonic() - start
-            show(said(told[0], settings, spent, stopping=stop.is_set()), spent)
-    return thread.result()
+            show(said(told[0], settings, spent, stopping=stopping), spent)
+
+        return softly(lambda stop: search(lambda progress: told.__setitem__(0, progress), stop), heard, look)
 
 
 def said(progress: Progress | None, settings: SolveSettings, spent: float, *, stopping: bool) -> str:

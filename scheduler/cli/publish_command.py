@@ -5,8 +5,9 @@ from pathlib import Path
 import click
 
 from scheduler.cli.exits import BREAKS_A_RULE
+from scheduler.cli.judging import faults_told
 from scheduler.cli.opening import PLAN
-from scheduler.outputs.words import counted, plain
+from scheduler.outputs.words import counted
 
 
 @click.command(
@@ -24,16 +25,13 @@ def publish(ctx: click.Context, plan: Path) -> None:
     from scheduler.outputs.everything import Edition, write_plan
     from scheduler.outputs.folder import FolderRefused, check_target
     from scheduler.outputs.saved import open_saved
-    from scheduler.plan.audit import audit, fault_lines
 
     try:
         saved = open_saved(plan)
         check_target(plan)
-        faults = audit(saved.farm, saved.plan)
-        for line in fault_lines(faults):
-            click.echo(plain(line), err=True)
+        faults = faults_told(saved.farm, saved.plan)
         if faults:
-            told = f"{counted(len(faults), 'fault')} in the plan; mend its tables, or plan again"
+            told = f"{counted(faults, 'fault')} in the plan; mend its tables, or plan again"
             click.echo(f"{told}; nothing was written", err=True)
             ctx.exit(BREAKS_A_RULE)
         write_plan(plan, saved.farm, saved.plan, saved.book, Edition.of_note(saved.note))

@@ -8,7 +8,7 @@ import click
 from scheduler.cli.opening import LOG, book_argument
 
 if TYPE_CHECKING:
-    from scheduler.book.grids import Grid
+    pass
 
 
 @click.command(
@@ -36,7 +36,7 @@ def readings(book: Path, files: tuple[Path, ...], svg: Path | None, out: Path | 
     from scheduler.book.book import read_raw, typed_book
     from scheduler.book.reading_map import reading_map
     from scheduler.book.readings import LARGEST, parse_readings
-    from scheduler.cli.placing import check_free, check_free_file, place_file
+    from scheduler.cli.placing import check_free, check_free_file, place_book, place_file
     from scheduler.farm.from_book.readings import sift
     from scheduler.outputs.readings.screen import reading_lines
 
@@ -70,18 +70,5 @@ def readings(book: Path, files: tuple[Path, ...], svg: Path | None, out: Path | 
         from scheduler.outputs.readings.new_book import with_temperatures
 
         grids, number = with_temperatures(grids_of(raw), sifted)
-        _write_book(out, grids)
+        place_book(out, grids)
         click.echo(f"Written to {out}: temperatures of {number} days")
-
-
-def _write_book(out: Path, grids: "dict[str, Grid]") -> None:
-    from scheduler.cli.placing import is_workbook, place_file, place_folder
-
-    if is_workbook(out):
-        from scheduler.book.to_xlsx import workbook_file
-
-        place_file(out, workbook_file(grids))
-    else:
-        from scheduler.book.to_csv import csv_files
-
-        place_folder(out, csv_files(grids))

@@ -2,8 +2,6 @@
 
 import gc
 import math
-import shutil
-import sys
 import threading
 from collections.abc import Collection, Iterator
 from contextlib import contextmanager
@@ -16,6 +14,7 @@ import click
 
 from scheduler.cli.exits import DONE, NO_PLAN, OUR_FAULT, SHORT
 from scheduler.cli.opening import DAY, PLAN, TIME_OF_DAY, book_argument, check_same_farm
+from scheduler.cli.pages import show_page
 from scheduler.cli.records_opening import first_day_after, log_of, records_option, today
 from scheduler.cli.searching import search_options
 from scheduler.outputs.words import plain
@@ -95,7 +94,7 @@ def _nothing_collected() -> Iterator[None]:
 def _replan(
     ctx: click.Context, book: Path, plan: Path, out: Path | None, told: tuple[date | None, dict[str, Any]]
 ) -> None:
-    from scheduler.cli.plan_command import _broken_rules
+    from scheduler.cli.judging import own_plan_breaks_rules
     from scheduler.outputs.everything import NotAllMade
     from scheduler.outputs.folder import FolderRefused, check_target
     from scheduler.plan.shortage import is_short
@@ -110,7 +109,7 @@ def _replan(
                 "No plan was found in time; give it more with --seconds. Nothing was written.", err=True
             )
             ctx.exit(NO_PLAN)
-        if _broken_rules(start.farm, found):
+        if own_plan_breaks_rules(start.farm, found):
             ctx.exit(OUR_FAULT)
         # what changed is told at once: pages of a large plan take longer than finding it
         _show(start.farm, found)
@@ -262,8 +261,5 @@ def _write(target: Path, start: _Start, found: "Plan", how: tuple[Path, int | No
 
 def _show(farm: "Farm", found: "Plan") -> None:
     from scheduler.outputs.happened.changes_page import changes_page
-    from scheduler.outputs.show.page import WIDTH, rendered
 
-    styled = sys.stdout.isatty()
-    width = shutil.get_terminal_size().columns if styled else WIDTH
-    click.echo(rendered(changes_page(farm, found), width=width, styled=styled), nl=False)
+    show_page(changes_page(farm, found))

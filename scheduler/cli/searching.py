@@ -6,7 +6,7 @@ from typing import Any, TypeVar
 
 import click
 
-from scheduler.cli.background import TICK, Background, soft_ctrl_c
+from scheduler.cli.background import softly
 from scheduler.outputs.words import plain
 
 Found = TypeVar("Found")
@@ -52,13 +52,7 @@ def searched(search: Callable[[threading.Event], Found]) -> Found:
         KeyboardInterrupt: Ctrl-C was pressed twice.
         Exception: whatever the search raised.
     """
-    stop = threading.Event()
-    thread = Background(lambda: search(stop))
-    with soft_ctrl_c(stop, lambda: click.echo(HEARD, err=True)):
-        thread.start()
-        while thread.is_alive():
-            thread.join(TICK)
-    return thread.result()
+    return softly(search, lambda: click.echo(HEARD, err=True))
 
 
 def tell(what: str) -> None:

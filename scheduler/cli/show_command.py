@@ -1,7 +1,5 @@
 """``raftway show``: answers from a finished plan, each on one screen."""
 
-import shutil
-import sys
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -10,6 +8,7 @@ import click
 
 from scheduler.cli.completing import question as question_words
 from scheduler.cli.opening import DAY, PLAN
+from scheduler.cli.pages import show_page
 
 if TYPE_CHECKING:
     from scheduler.farm.farm import Farm
@@ -54,23 +53,16 @@ def show(plan: Path, question: tuple[str, ...], today: date | None) -> None:
     from scheduler.outputs.saved import open_plan
     from scheduler.outputs.show.answer import answer
     from scheduler.outputs.show.finding import NotFound
-    from scheduler.outputs.show.page import WIDTH, rendered
 
     word, rest = (question[0].lower(), question[1:]) if question else ("", ())
     _check_form(word, rest)
     farm, found = open_plan(plan)
     name = "" if word in WITH_DATE else " ".join(rest)
     day = _day(farm, word, DAY.convert(rest[0], None, None) if word in WITH_DATE and rest else today)
-    styled = sys.stdout.isatty()
     try:
-        page = rendered(
-            answer(farm, found, word, name, day),
-            width=shutil.get_terminal_size().columns if styled else WIDTH,
-            styled=styled,
-        )
+        show_page(answer(farm, found, word, name, day))
     except NotFound as wrong:
         raise click.UsageError(str(wrong)) from None
-    click.echo(page, nl=False)
 
 
 def _check_form(word: str, rest: tuple[str, ...]) -> None:

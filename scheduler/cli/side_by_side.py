@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from scheduler.cli.exits import WHERE_TO_REPORT
+from scheduler.cli.exits import OWN_FAULT
 from scheduler.outputs.words import plain
 
 if TYPE_CHECKING:
@@ -116,9 +116,7 @@ def _refuse_unsound(answer: Mapping[str, Any]) -> None:
     for line in answer[FAULTS]:
         click.echo(plain(line), err=True)
     if answer[FAULTS]:
-        click.echo(
-            f"raftway has a fault of its own: its plan breaks these rules. {WHERE_TO_REPORT}", err=True
-        )
+        click.echo(OWN_FAULT, err=True)
         raise Unsound
 
 

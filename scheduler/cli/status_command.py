@@ -1,7 +1,5 @@
 """``raftway status``: what grows where by the records, beside the plan."""
 
-import shutil
-import sys
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -9,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from scheduler.cli.opening import DAY, PLAN, book_argument, check_same_farm
+from scheduler.cli.pages import show_page
 from scheduler.cli.records_opening import farm_of, log_of, records_option, today
 
 if TYPE_CHECKING:
@@ -32,7 +31,6 @@ def status(book: Path, plan: Path | None, day: date | None, records: str | None)
     deliveries that what stands can no longer give. Entries of later days are left out.
     """
     from scheduler.outputs.happened.status import Status, status_page
-    from scheduler.outputs.show.page import WIDTH, rendered
     from scheduler.records.closures import held_back
     from scheduler.records.doubts import doubts
     from scheduler.records.entries import in_force
@@ -58,9 +56,7 @@ def status(book: Path, plan: Path | None, day: date | None, records: str | None)
         doubts=doubts(farm, state, evening),
         **beside,
     )
-    styled = sys.stdout.isatty()
-    width = shutil.get_terminal_size().columns if styled else WIDTH
-    click.echo(rendered(status_page(seen), width=width, styled=styled), nl=False)
+    show_page(status_page(seen))
 
 
 def _beside(

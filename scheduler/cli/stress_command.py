@@ -121,7 +121,7 @@ def _tally(base: "Replay", plan: "Plan", rest: dict[str, Any]) -> "Tally":
 
 def _plan(ctx: click.Context, path: Path, rest: dict[str, Any]) -> "tuple[Farm, Plan]":
     """Return the farm and plan of a plan folder, or of a book that is planned first."""
-    from scheduler.cli.explain_command import breaks_rules
+    from scheduler.cli.judging import breaks_rules
     from scheduler.outputs.folder import NOTE
     from scheduler.outputs.saved import open_plan
 

@@ -1,13 +1,12 @@
 """``raftway water``: what the fish eat against what the plants ask."""
 
-import shutil
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from scheduler.cli.opening import PLAN, SCENARIO, farm_with
+from scheduler.cli.pages import show_page
 
 if TYPE_CHECKING:
     from scheduler.farm.farm import Farm
@@ -34,7 +33,6 @@ def water(book_or_plan: Path, scenarios: tuple[Path, ...]) -> None:
     A planning aid: water tests and the look of the plants decide.
     """
     from scheduler.outputs.folder import NOTE
-    from scheduler.outputs.show.page import WIDTH, rendered
     from scheduler.outputs.water.screen import water_page
     from scheduler.plan.water import all_planted, balance, planted
 
@@ -51,10 +49,7 @@ def water(book_or_plan: Path, scenarios: tuple[Path, ...]) -> None:
         areas, told = planted(farm, plan), "Planted as in the plan."
     else:
         areas, told = all_planted(farm), "Counted as if every open slot for boards and rafts were planted."
-    rows = balance(farm, areas)
-    styled = sys.stdout.isatty()
-    width = shutil.get_terminal_size().columns if styled else WIDTH
-    click.echo(rendered(water_page(farm, rows, told), width=width, styled=styled), nl=False)
+    show_page(water_page(farm, balance(farm, areas), told))
 
 
 def _of_plan(folder: Path) -> "tuple[Farm, Plan, Path]":
