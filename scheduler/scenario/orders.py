@@ -22,9 +22,9 @@ def change_orders(tables: Tables, changes: Sequence[Change]) -> None:
         _standing(tables, change)
     for line in tables.lines("deliveries"):
         _delivery(tables, line, [change for change in changes if _is_for(change, line)])
-    for number, line in enumerate(tables.lines("targets"), start=1):
+    for line in tables.lines("targets"):
         found = [change for change in changes if not change.words("customer") and _is_for(change, line)]
-        _target(tables, line, found, number)
+        _target(tables, line, found)
 
 
 def _check_customers(tables: Tables, change: Change) -> None:
@@ -60,10 +60,10 @@ def _delivery(tables: Tables, line: Line, changes: Sequence[Change]) -> None:
         tables.write(line, "amount", _amount(line, held), held[0].at("percent"))
 
 
-def _target(tables: Tables, line: Line, changes: Sequence[Change], number: int) -> None:
+def _target(tables: Tables, line: Line, changes: Sequence[Change]) -> None:
     """Split a target where its amount changes; the parts keep its name, or the one it would be given."""
     if changes and not line.text("target"):
-        tables.write(line, "target", f"Target {number}", changes[0].at("percent"))
+        tables.write(line, "target", f"Target {line.number - 1}", changes[0].at("percent"))
     changed_from(
         tables,
         line,

@@ -13,9 +13,10 @@ from typing import Any
 
 from scheduler.book.faults import FaultLog, quoted
 from scheduler.book.names import meant, plain
-from scheduler.book.parse import Refused, Value, parse
+from scheduler.book.parse import Value
 from scheduler.book.place import Cell
-from scheduler.book.schema import CellRule, load_schema
+from scheduler.book.rows import parse_cell
+from scheduler.book.schema import load_schema
 from scheduler.scenario.kinds import DATED, FILE, Kind, load_kinds, table_names
 from scheduler.scenario.scenario import Change, Scenario
 
@@ -189,7 +190,7 @@ def _values(
             others[key] = text
     for name, rule in kind.keys.items():
         if name not in refused:
-            values[name] = _parsed(texts.get(name, ""), rule, Cell(f"{place}, {name}"), log)
+            values[name] = parse_cell(texts.get(name, ""), rule, Cell(f"{place}, {name}"), log)
     return values, _columns(others, kind, values, place, log)
 
 
@@ -219,14 +220,6 @@ def _columns(
                 continue
             log.add(Cell(f"{place}, {key}"), "unknown key", meant(key, options, most=40), "unknown-key")
     return columns
-
-
-def _parsed(text: str, rule: CellRule, cell: Cell, log: FaultLog) -> Value:
-    try:
-        return parse(text, rule)
-    except Refused as refused:
-        log.add(cell, refused.found, refused.expected, refused.code)
-        return None
 
 
 def _text(value: Any, cell: Cell, log: FaultLog) -> str | None:

@@ -78,6 +78,13 @@ def test_targets_and_single_deliveries_rise_too_and_only_those_asked_for(tmp_pat
     assert {number for _, number in amounts(farm, "Target 1")} == {40}
 
 
+def test_a_split_target_keeps_the_name_the_book_gives_it_also_below_a_blank_row(tmp_path):
+    targets = "target,product,amount,from,to\n,,,,\n,Butterhead head,40,,2026-04-26\n"
+    (usual,) = {demand.order for demand in farm_with(tmp_path, targets=targets).demands} - {"R1"}
+    farm = farm_with(tmp_path, one("orders", percent=50, from_=JUNE), targets=targets)
+    assert amounts(farm, usual) == [(7 * week, 40 if week < 4 else 60) for week in range(8)]
+
+
 def test_names_that_nobody_has_are_told_with_what_was_meant(tmp_path):
     text = one("orders", percent=5, product=["Buterhead head"], customer=["Nobody"])
     assert faults_with(tmp_path, text) == [
