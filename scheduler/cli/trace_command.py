@@ -83,7 +83,8 @@ def _found(farm: "Farm", log: "Sequence[Logged]", asked: "dict[str, str | None]"
 
 
 def _show(farm: "Farm", found: "Trace") -> None:
-    from scheduler.outputs.happened.words import RULES_DECIDE, day_in_words, entry_in_words
+    from scheduler.outputs.days import full_day
+    from scheduler.outputs.happened.words import RULES_DECIDE, entry_in_words
     from scheduler.outputs.words import counted, plain
     from scheduler.plan.words import word_of_heads
 
@@ -92,7 +93,7 @@ def _show(farm: "Farm", found: "Trace") -> None:
         entry = event.entry
         what = f"{counted(entry.heads or 0, word_of_heads(farm, lot.facts.crop))} of {plain(lot.facts.lot)}"
         delivery = f" ({plain(entry.delivery)})" if entry.delivery else ""
-        click.echo(f"  {day_in_words(entry.day)}: {plain(entry.customer)}, {what}{delivery}")
+        click.echo(f"  {full_day(entry.day)}: {plain(entry.customer)}, {what}{delivery}")
     for lot in found.lots:
         seed = ", ".join(map(plain, lot.facts.seed_lots)) or "not recorded"
         click.echo(f"\nLot {plain(lot.facts.lot)}, {plain(lot.facts.crop)}; seed lot {seed}")

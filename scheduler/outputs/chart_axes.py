@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
+from scheduler.outputs.days import day_of_month
 from scheduler.outputs.words import plain
 
 if TYPE_CHECKING:
@@ -22,4 +23,4 @@ def legend_name(name: str, most: int) -> str:
 def mark_dates(axes: Axes, places: Sequence[int], dates: Sequence[date], most: int) -> None:
     """Write at most so many of some dates below a chart, each at its place along the axis."""
     step = max(1, -(-len(places) // most))
-    axes.set_xticks(list(places[::step]), [f"{day.day} {day:%b}" for day in dates[::step]])
+    axes.set_xticks(list(places[::step]), [day_of_month(day) for day in dates[::step]])

@@ -12,6 +12,7 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.outputs.chart_axes import legend_name, mark_dates
 from scheduler.outputs.chart_svg import INK, SIGNS, svg_of
+from scheduler.outputs.days import day_of_month
 from scheduler.outputs.drawings.palette import COLOURS, crop_styles
 from scheduler.outputs.pace.chart import pace_chart
 from scheduler.outputs.water.chart import water_chart
@@ -204,7 +205,7 @@ def _place(axes: Axes, farm: Farm, use: PlaceUse) -> list[Shown]:
     limit = _limit(axes, most, "slots there are")
     peak, date = use.peak, farm.date_of(use.peak.day)
     axes.set_title(legend_name(use.name, LETTERS), loc="left", pad=4, fontweight="bold", fontsize=SMALL + 0.5)
-    said = f"{peak.used:,} of {peak.there:,} {use.unit}s on {date.day} {date:%b}"
+    said = f"{peak.used:,} of {peak.there:,} {use.unit}s on {day_of_month(date)}"
     axes.set_title(said, loc="right", pad=4, fontsize=SMALL - 0.5)
     _scale(axes, [*peaks, *most])
     return [bars, fullest, limit]

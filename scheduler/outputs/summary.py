@@ -13,6 +13,7 @@ from rich.text import Text
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT, ceil_div
+from scheduler.outputs.days import month_name, weekday_name
 from scheduler.outputs.proven import proven_lines
 from scheduler.outputs.words import counted, headline, plain, work_order
 from scheduler.plan.instead import instead
@@ -270,7 +271,8 @@ def _week(farm: Farm, plan: Plan) -> RenderableType:
             headline(farm, work, list(each), names=2)
             for work, each in groupby(of_day, key=lambda task: task.work)
         ]
-        table.add_row(f"{calendar.date_of(day):%a %d %b}", Text("; ".join(works)))
+        when = calendar.date_of(day)
+        table.add_row(f"{weekday_name(when)} {when.day:02} {month_name(when)}", Text("; ".join(works)))
     return table
 
 

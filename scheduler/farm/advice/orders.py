@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from scheduler.book.book import Book
 from scheduler.book.faults import Note
+from scheduler.book.parse import WEEKDAY_NAMES
 from scheduler.book.rows import Row
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop
@@ -179,8 +180,9 @@ def _harvest_note(farm: Farm, table: str, row: Row, demands: list[Demand]) -> It
         if age > 1
         else "on it or the day before"
     )
+    weekday = WEEKDAY_NAMES[first.weekday()].capitalize()
     text = (
-        f"{len(missed)} of {len(demands)} deliveries, the first on {first:%A} {first}, "
+        f"{len(missed)} of {len(demands)} deliveries, the first on {weekday} {first}, "
         f"cannot be filled: no harvest day {back}"
     )
     column = "date" if table == "deliveries" else "weekdays"

@@ -12,6 +12,7 @@ from datetime import date
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT, ceil_div
 from scheduler.outputs.cautions import caution_line
+from scheduler.outputs.days import day_of_month, short_day
 from scheduler.outputs.words import WORK, counted, headline, plain, task_line, work_order
 from scheduler.plan.rows import TaskRow
 from scheduler.plan.views.weeks_total import WeekTotal
@@ -83,11 +84,6 @@ def titled(text: str) -> str:
     return text if len(text) <= LONGEST_TITLE else text[: LONGEST_TITLE - 1].rstrip() + "…"
 
 
-def day_in_words(day: date) -> str:
-    """Return a date as ``Tue 10 Mar``."""
-    return f"{day:%a} {day.day} {day:%b}"
-
-
 def work_entries(farm: Farm, tasks: Iterable[TaskRow], alarm: int | None) -> list[Entry]:
     """Return an event for each reported day and kind of work, in the order of the work.
 
@@ -139,9 +135,9 @@ def week_entries(farm: Farm, weeks: Iterable[WeekTotal], alarm: int | None) -> l
 
 def _week_entry(farm: Farm, week: WeekTotal, alarm: int | None) -> Entry:
     monday = farm.date_of(week.monday)
-    name = f"Week of {monday.day} {monday:%b}"
+    name = f"Week of {day_of_month(monday)}"
     if week.first > week.monday:
-        name += f", from {day_in_words(farm.date_of(week.first))}"
+        name += f", from {short_day(farm.date_of(week.first))}"
     short = (
         (_hours(week.all_minutes), week.all_minutes),
         (f"{_harvest(farm)} {sum_in_words(farm, week.heads)}", week.heads),
@@ -174,7 +170,7 @@ def _week_lines(farm: Farm, week: WeekTotal) -> list[str]:
     )
     said = [line for line, number in lines if number]
     if week.minutes:
-        days = (f"{day_in_words(farm.date_of(day))} {_hours(minutes)}" for day, minutes in week.minutes)
+        days = (f"{short_day(farm.date_of(day))} {_hours(minutes)}" for day, minutes in week.minutes)
         said.append(f"Work: {_hours(week.all_minutes)} ({', '.join(days)})")
     return said or [counted(week.tasks, "task")]
 
@@ -197,8 +193,7 @@ def nothing_to_do(farm: Farm) -> Entry:
         kind=WEEK,
         day=farm.date_of(farm.today),
         title="No work in this plan",
-        text=f"{plain(farm.name)} has nothing to do up to "
-        f"{day_in_words(farm.date_of(farm.calendar.days - 1))}.",
+        text=f"{plain(farm.name)} has nothing to do up to {short_day(farm.date_of(farm.calendar.days - 1))}.",
         parts=frozenset({part("nothing", "")}),
         names=("nothing",),
     )

@@ -8,8 +8,9 @@ from markupsafe import Markup
 from scheduler.outputs.compare.charts import delivered_chart, filling_chart, gained_chart
 from scheduler.outputs.compare.lines import blocks
 from scheduler.outputs.compare.sentences import doubt, held_against, sentences
+from scheduler.outputs.days import period
 from scheduler.outputs.report.page import quoted, style
-from scheduler.outputs.report.say import own, period, weekday
+from scheduler.outputs.report.say import own, weekday
 from scheduler.outputs.templates import environment, style_sheet
 from scheduler.outputs.words import plain
 from scheduler.plan.views.compared import Comparison, ShortLine

@@ -7,6 +7,7 @@ from itertools import groupby
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.outputs.compare.lines import percent
+from scheduler.outputs.days import dated
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.views.compared import Case, Comparison
 from scheduler.plan.views.opened import Opened
@@ -132,5 +133,4 @@ def money(farm: Farm, amount: Fraction) -> str:
 def _day(farm: Farm, day: int | None) -> str:
     if day is None:
         return "a day after the plan"
-    when = farm.date_of(day)
-    return f"{when.day} {when:%b} {when.year}"
+    return dated(farm.date_of(day))

@@ -5,8 +5,9 @@ from collections.abc import Sequence
 from scheduler.book.to_xlsx import fixed_bytes
 from scheduler.outputs.compare.lines import blocks
 from scheduler.outputs.compare.sentences import sentences
+from scheduler.outputs.days import full_day
 from scheduler.outputs.words import plain
-from scheduler.outputs.workbook.cells import Kind, Value, said_day
+from scheduler.outputs.workbook.cells import Kind, Value
 from scheduler.outputs.workbook.sheets import SHORT, Column, Mark, Page, TableSheet, write_table_sheet
 from scheduler.plan.views.compared import Comparison
 
@@ -24,7 +25,7 @@ def compare_workbook(comparison: Comparison, changes: Sequence[Sequence[str]]) -
 
     farm = comparison.farm
     first, last = farm.date_of(0), farm.date_of(farm.calendar.days - 1)
-    page = Page(farm=farm.name, period=f"{said_day(first)} {first.year} to {said_day(last)} {last.year}")
+    page = Page(farm=farm.name, period=f"{full_day(first)} to {full_day(last)}")
     workbook = Workbook(write_only=True)
     weeks = weeks_sheet(comparison)
     for sheet in (_summary(comparison), _told(comparison, changes), weeks, _shorts(comparison)):

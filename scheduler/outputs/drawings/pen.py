@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from scheduler.farm.farm import Farm
+from scheduler.outputs.days import day_of_month, full_day, short_day
 from scheduler.outputs.drawings.palette import Style, crop_styles, pattern
 from scheduler.outputs.drawings.svg import Node, Value, node
 from scheduler.outputs.drawings.text import clipped_start, width_of
@@ -58,16 +59,15 @@ class Pen:
 
     def day(self, day: int) -> str:
         """Return a day such as ``10 Mar``."""
-        when = self.farm.date_of(day)
-        return f"{when.day} {when:%b}"
+        return day_of_month(self.farm.date_of(day))
 
     def weekday(self, day: int) -> str:
         """Return a day such as ``Tue 10 Mar``."""
-        return f"{self.farm.date_of(day):%a} {self.day(day)}"
+        return short_day(self.farm.date_of(day))
 
     def date(self, day: int) -> str:
         """Return a day such as ``Tue 10 Mar 2026``."""
-        return f"{self.weekday(day)} {self.farm.date_of(day).year}"
+        return full_day(self.farm.date_of(day))
 
 
 def pen_for(farm: Farm, kind: str, place: str, day: int | None = None) -> Pen:

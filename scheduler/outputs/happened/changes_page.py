@@ -6,6 +6,7 @@ from datetime import timedelta
 from rich.text import Text
 
 from scheduler.farm.farm import Farm
+from scheduler.outputs.days import short_day
 from scheduler.outputs.show.page import Part, day_in_text, head, long_day, row, table, titled
 from scheduler.outputs.words import WORK, counted, plain
 from scheduler.plan.rows import ChangeRow, Plan
@@ -56,7 +57,7 @@ def promised_lines(farm: Farm, rows: Sequence[ChangeRow]) -> Iterator[Text]:
     if not days:
         return
     last = farm.date_of(farm.today) + timedelta(days=days - 1)
-    until = f"through {last:%a} {last.day} {last:%b}"
+    until = f"through {short_day(last)}"
     broken = sum(each.promised for each in rows)
     if broken:
         could = "could not stay as it was" if broken == 1 else "could not stay as they were"
@@ -77,15 +78,9 @@ def what_of(farm: Farm, each: ChangeRow) -> str:
     noun = NOUNS.get(each.work, "plant")
     if each.work in ("cut", "pick"):
         noun = word_of_heads(farm, each.of)
-    item = each.item
-    if each.work == "deliver":
-        amount = counted(each.now or each.before, noun)
-        if each.before and each.now and each.before != each.now:
-            amount = f"{each.before:,} -> {counted(each.now, noun)}"
-        said = f"{VERBS['deliver']} {plain(item)}, {plain(each.of)}: {amount}"
-        return f"{said} {plain(each.note)}" if each.note else said
     amount = counted(each.now or each.before, noun)
     if each.before and each.now and each.before != each.now:
         amount = f"{each.before:,} -> {counted(each.now, noun)}"
     verb = VERBS.get(each.work, WORK[each.work].verb if each.work in WORK else each.work)
-    return f"{verb} {plain(item)}, {plain(each.of)}: {amount}"
+    said = f"{verb} {plain(each.item)}, {plain(each.of)}: {amount}"
+    return f"{said} {plain(each.note)}" if each.note else said

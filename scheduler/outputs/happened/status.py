@@ -7,7 +7,8 @@ from datetime import date
 from rich.text import Text
 
 from scheduler.farm.farm import Farm
-from scheduler.outputs.happened.words import RULES_DECIDE, day_in_words, short_day
+from scheduler.outputs.days import column_day, day_of_month, full_day
+from scheduler.outputs.happened.words import RULES_DECIDE
 from scheduler.outputs.show.page import Part, head, row, table, titled
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.layout.words import slots_in_words
@@ -53,10 +54,11 @@ class Status:
 
 def status_page(status: Status) -> Iterator[Part]:
     """Yield the parts of the page."""
-    yield head(f"{plain(status.farm.name)}, {day_in_words(status.day)}")
+    yield head(f"{plain(status.farm.name)}, {full_day(status.day)}")
     if status.entries:
         written = f", the last written {status.last[:16].replace('T', ' ')} UTC" if status.last else ""
-        yield Text(f"By {counted(status.entries, 'entry').replace('entrys', 'entries')}{written}")
+        entries = "1 entry" if status.entries == 1 else f"{status.entries:,} entries"
+        yield Text(f"By {entries}{written}")
     else:
         yield Text("Nothing is recorded yet; this is what the book says was growing on its first day")
     yield from _places(status)
@@ -115,11 +117,11 @@ def _rows(units: Sequence[Standing], state: State) -> Iterator[tuple[str, str, s
             continue
         noun = said_of(content).removesuffix("s")
         what = [f"{counted(plants, noun)} of {content.lot}, {state.lots[content.lot].crop}"]
-        what.append(f"since {unit.since.day} {unit.since:%b}")
+        what.append(f"since {day_of_month(unit.since)}")
         if content.cuts and content.last_cut:
             times = "once" if content.cuts == 1 else f"{content.cuts} times"
             done = "picked" if unit.item == BED else "cut"
-            what.append(f"{done} {times}, last {content.last_cut.day} {content.last_cut:%b}")
+            what.append(f"{done} {times}, last {day_of_month(content.last_cut)}")
         yield unit.place, said, ", ".join(what)
 
 
@@ -142,7 +144,7 @@ def _cooler(status: Status) -> Iterator[Part]:
     found = [(day, heads, lot) for lot in status.state.lots.values() for day, heads in lot.cooler]
     stock = [
         (
-            short_day(day),
+            column_day(day),
             f"{counted(heads, word_of_heads(status.farm, lot.crop))} of {plain(lot.lot)}, {plain(lot.crop)}",
         )
         for day, heads, lot in sorted(found, key=lambda each: (each[0], each[2].lot))
@@ -155,14 +157,14 @@ def _cooler(status: Status) -> Iterator[Part]:
 def _held(status: Status) -> Iterator[Part]:
     lines = [
         (
-            f"through {short_day(held.last)}" if held.last else "without end",
+            f"through {column_day(held.last)}" if held.last else "without end",
             f"{held.lot} in {held.place}: {held.why}",
         )
         for held in status.held
     ]
     for each in status.state.restricted:
         if each.last is None or each.last >= status.day:
-            days = f"{short_day(each.first)} to {short_day(each.last) if each.last else 'no end'}"
+            days = f"{column_day(each.first)} to {column_day(each.last) if each.last else 'no end'}"
             what = f"{', '.join(_whole(each.places)) or each.lot}: {each.what}"
             lines.append((days, f"{what}, {each.note}" if each.note else what))
     if lines:
@@ -190,11 +192,11 @@ def _beside_plan(status: Status, found: Sequence[Difference]) -> Iterator[Part]:
         yield Text(f"and {len(found) - shown} more lots")
     if status.due:
         yield titled(f"Not recorded: {counted(len(status.due), 'task')} up to this day")
-        yield from _listed([(short_day(status.farm.date_of(task.day)), task.key) for task in status.due])
+        yield from _listed([(column_day(status.farm.date_of(task.day)), task.key) for task in status.due])
     yield titled("Deliveries at risk")
     if not status.risks:
         yield Text("None: what stands can still give what the plan promises.")
-    days = [short_day(status.farm.date_of(each.demand.first)) for each in status.risks]
+    days = [column_day(status.farm.date_of(each.demand.first)) for each in status.risks]
     yield from _listed(
         [(day, _risk(status.farm, each)) for day, each in zip(days, status.risks, strict=True)]
     )

@@ -8,10 +8,10 @@ from markupsafe import Markup
 from crops.published import reference_sources, table
 from crops.rows import MARKS
 from scheduler.farm.farm import Farm
+from scheduler.outputs.days import full_day
 from scheduler.outputs.happened.words import (
     RULES_DECIDE,
     amounts,
-    day_in_words,
     is_picked,
     puts_in_words,
     spots_in_words,
@@ -72,7 +72,7 @@ def _lot(farm: Farm, lot: LotTrace) -> dict[str, object]:
     head = word_of_heads(farm, facts.crop)
     cut = "Picked" if is_picked(farm, facts.crop) else "Cut"
     cooler = sum(number for _, number in facts.cooler)
-    sown = day_in_words(facts.sown) if facts.sown else "not known"
+    sown = full_day(facts.sown) if facts.sown else "not known"
     balance = [
         ("Sown", f"{counted(facts.cells, 'cell')}, {sown}" if facts.cells else sown),
         ("Lost, culled or thrown away", counted(lot.gone, "plant")),
@@ -114,13 +114,13 @@ def _line(farm: Farm, event: Event) -> Line:
         f"for {entry.customer}" if entry.customer else "",
         f"delivery {entry.delivery}" if entry.delivery else "",
         f"seed lot {entry.seed_lot}" if entry.seed_lot else "",
-        f"through {day_in_words(entry.until)}" if entry.until else "",
+        f"through {full_day(entry.until)}" if entry.until else "",
         entry.note,
     ]
     counts = amounts(farm, entry) or (counted(event.plants, "plant") if event.plants else "")
     return Line(
         number=event.number,
-        day=day_in_words(entry.day),
+        day=full_day(entry.day),
         what=what_in_words(farm, entry),
         amount=counts,
         where=plain(where),
@@ -134,7 +134,7 @@ def _delivery(lot: LotTrace, event: Event) -> dict[str, str]:
     entry = event.entry
     cuts = [each.entry.day for each in lot.of(kinds.CUT) if each.entry.day <= entry.day]
     return {
-        "day": day_in_words(entry.day),
+        "day": full_day(entry.day),
         "customer": plain(entry.customer),
         "delivery": plain(entry.delivery),
         "product": plain(entry.product),
@@ -142,9 +142,9 @@ def _delivery(lot: LotTrace, event: Event) -> dict[str, str]:
         "heads": f"{entry.heads:,}" if entry.heads is not None else "",
         "lot": plain(lot.facts.lot),
         "crop": plain(lot.facts.crop),
-        "cut": ", ".join(dict.fromkeys(day_in_words(day) for day in cuts))
+        "cut": ", ".join(dict.fromkeys(full_day(day) for day in cuts))
         if len(set(cuts)) < 4
-        else (f"{len(set(cuts))} days, {day_in_words(cuts[0])} to {day_in_words(cuts[-1])}"),
+        else (f"{len(set(cuts))} days, {full_day(cuts[0])} to {full_day(cuts[-1])}"),
         "seed": ", ".join(plain(name) for name in lot.facts.seed_lots),
         "who": plain(entry.who),
     }

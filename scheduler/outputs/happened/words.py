@@ -1,9 +1,9 @@
 """Entries of the records in words, one line each; a grower's text only as plain text."""
 
 from collections.abc import Sequence
-from datetime import date
 
 from scheduler.farm.farm import Farm
+from scheduler.outputs.days import full_day
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.layout.words import slots_in_words
 from scheduler.plan.words import word_of_heads
@@ -15,16 +15,6 @@ UNITS = {"tray": "cell", "board": "plant", "raft": "plant", "bed": "plant"}
 
 RULES_DECIDE = "The label of what was applied and local rules decide; this is no leave to cut or sell."
 """What stands beside every treatment, quarantine and trace."""
-
-
-def day_in_words(day: date) -> str:
-    """Return ``Mon 9 Mar 2026``."""
-    return f"{day:%a} {day.day} {day:%b} {day.year}"
-
-
-def short_day(day: date) -> str:
-    """Return ``Mon  9 Mar``: always as wide, so that days stand below each other."""
-    return f"{day:%a} {day.day:2d} {day:%b}"
 
 
 def spots_in_words(spots: Sequence[Spot]) -> str:
@@ -96,7 +86,7 @@ def entry_in_words(farm: Farm, entry: Entry) -> str:
     if entry.seed_lot:
         parts.append(f"seed lot {plain(entry.seed_lot)}")
     if entry.until is not None:
-        parts.append(f"through {day_in_words(entry.until)}")
+        parts.append(f"through {full_day(entry.until)}")
     if entry.corrects:
         parts.append(f"{'of' if entry.what == kinds.WITHDRAWN else 'instead of'} entry {entry.corrects}")
     if entry.who:

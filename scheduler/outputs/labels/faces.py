@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from scheduler.farm.farm import Farm
+from scheduler.outputs.days import day_of_month, short_day
 from scheduler.outputs.labels.qr import qr_svg
 from scheduler.outputs.labels.sheets import THOUSAND, LabelSheet, mm
 from scheduler.outputs.words import counted, plain
@@ -153,9 +154,9 @@ def _span(days: Sequence[date]) -> str:
         return "?"
     first, last = days[0], days[-1]
     if first == last:
-        return f"{last.day} {last:%b}"
-    month = "" if (first.year, first.month) == (last.year, last.month) else f" {first:%b}"
-    return f"{first.day}{month}\N{EN DASH}{last.day} {last:%b}"
+        return day_of_month(last)
+    begin = str(first.day) if (first.year, first.month) == (last.year, last.month) else day_of_month(first)
+    return f"{begin}\N{EN DASH}{day_of_month(last)}"
 
 
 def _moves(farm: Farm, label: Label) -> str:
@@ -178,5 +179,4 @@ def _part(move: Move) -> str:
 
 
 def _day(farm: Farm, day: int) -> str:
-    when = farm.date_of(day)
-    return NO_BREAK.join((f"{when:%a}", f"{when.day}", f"{when:%b}"))
+    return short_day(farm.date_of(day)).replace(" ", NO_BREAK)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from scheduler.farm.farm import Farm
+from scheduler.outputs.days import full_day
 from scheduler.outputs.labels.faces import Face, end_padding, face, is_small, side_padding, text_size
 from scheduler.outputs.labels.sheets import LabelSheet, mm, sheet_of
 from scheduler.outputs.templates import environment
@@ -120,5 +121,4 @@ def _sheets(sheet: LabelSheet, faces: Sequence[Face], skip: int) -> Iterator[lis
 
 def _days(farm: Farm, first: int, last: int) -> str:
     one, two = farm.date_of(first), farm.date_of(last)
-    said = f"{one:%a} {one.day} {one:%b} {one.year}"
-    return said if first == last else f"{said} to {two:%a} {two.day} {two:%b} {two.year}"
+    return full_day(one) if first == last else f"{full_day(one)} to {full_day(two)}"

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import MILLI
+from scheduler.outputs.days import long_date
 from scheduler.outputs.words import plain
 from scheduler.plan.capacity import Bend, Frontier, Held, Limit, Load, Room, RoomKind
 
@@ -35,7 +36,7 @@ def head(farm: Farm, limit: Limit, asked: str) -> str:
     """Return what the limit is for: the mix and the week."""
     first = farm.date_of(limit.first_day)
     cycle = "every week" if limit.weeks == 1 else f"in a cycle of {limit.weeks} weeks"
-    return f"{asked}, {_number(limit.amount)} units a week, {cycle}; week of {first.day} {first:%B %Y}"
+    return f"{asked}, {_number(limit.amount)} units a week, {cycle}; week of {long_date(first)}"
 
 
 def grids(limit: Limit) -> tuple[Grid, ...]:

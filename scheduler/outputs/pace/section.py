@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from scheduler.farm.farm import Farm
+from scheduler.outputs.days import dated
 from scheduler.outputs.pace.chart import pace_chart
 from scheduler.outputs.report.say import own
 from scheduler.plan.rows import Plan
@@ -55,5 +56,4 @@ def _line(farm: Farm, curve: CropCurve) -> Line | None:
 
 
 def _day(farm: Farm, week: SowingWeek) -> str:
-    when = farm.date_of(week.first)
-    return f"{when.day} {when:%b} {when.year}"
+    return dated(farm.date_of(week.first))

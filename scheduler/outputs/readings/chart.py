@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from scheduler.farm.from_book.readings import Sifted
 from scheduler.outputs.chart_svg import svg_of
+from scheduler.outputs.days import day_of_month
 from scheduler.outputs.drawings.palette import COLOURS
 from scheduler.outputs.readings.ranges import UNITS
 from scheduler.outputs.words import plain
@@ -51,7 +52,7 @@ def readings_chart(sifted: Sifted) -> str:
             axes.legend(loc="upper right", ncols=len(own), fontsize=SMALL)
         marked = range(0, days + 1, max(1, -(-days // DATES)))
         dates = [start + number * DAY for number in marked]
-        panels[-1][0].set_xticks(list(marked), [f"{date.day} {date:%b}" for date in dates])
+        panels[-1][0].set_xticks(list(marked), [day_of_month(date) for date in dates])
 
     told = f"Readings of {', '.join(kinds) or 'nothing'} over time."
     return svg_of("readings", told, (WIDTH, PANEL * max(1, len(kinds))), draw)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from scheduler.farm.farm import Farm
+from scheduler.outputs.days import day_of_month
 from scheduler.outputs.report.say import joined, own
 from scheduler.plan.views.lots import LotStory, Stay
 
@@ -83,9 +84,9 @@ def _days(farm: Farm, first: int | None, last: int | None) -> str:
     if first is None or last is None:
         return ""
     begin, end = farm.date_of(first), farm.date_of(last)
-    said = f"{end.day} {end:%b}"
+    said = day_of_month(end)
     if first == last:
         return said
     if (begin.year, begin.month) == (end.year, end.month):
         return f"{begin.day}-{said}"
-    return f"{begin.day} {begin:%b}-{said}"
+    return f"{day_of_month(begin)}-{said}"

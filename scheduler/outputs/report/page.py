@@ -8,12 +8,13 @@ from markupsafe import Markup
 
 from scheduler.farm.farm import Farm
 from scheduler.outputs.cautions import LOCAL
+from scheduler.outputs.days import period
 from scheduler.outputs.pace.section import pace_section
 from scheduler.outputs.report.back import back_context
 from scheduler.outputs.report.boxes import boxes_context
 from scheduler.outputs.report.changed import changed_context
 from scheduler.outputs.report.pictures import Pictures
-from scheduler.outputs.report.say import own, period
+from scheduler.outputs.report.say import own
 from scheduler.outputs.report.season import season_context
 from scheduler.outputs.report.week import WeekSheet, week_sheet
 from scheduler.outputs.templates import environment, style_sheet

@@ -5,13 +5,13 @@ apart so that text from right to left does not turn the line.
 """
 
 from collections.abc import Iterable, Sequence
-from datetime import date
 
 from markupsafe import Markup
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.units import CENT
+from scheduler.outputs.days import short_day
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.views.ledger import Spot
 
@@ -45,27 +45,7 @@ def joined(parts: Iterable[Markup | str], between: str = ", ") -> Markup:
 
 def weekday(farm: Farm, day: int) -> str:
     """Return a day as ``Tue 10 Mar``."""
-    when = farm.date_of(day)
-    return f"{when:%a} {when.day} {when:%b}"
-
-
-def long_day(when: date) -> str:
-    """Return a date as ``Tuesday 10 March``."""
-    return f"{when:%A} {when.day} {when:%B}"
-
-
-def period(first: date, last: date) -> str:
-    """Return two dates as ``15 to 21 June 2026``, months and years only where they differ."""
-    begin = str(first.day)
-    if (first.year, first.month) != (last.year, last.month):
-        begin += f" {first:%B}"
-    if first.year != last.year:
-        begin += f" {first.year}"
-    return (
-        f"{begin} to {last.day} {last:%B} {last.year}"
-        if first != last
-        else f"{last.day} {last:%B} {last.year}"
-    )
+    return short_day(farm.date_of(day))
 
 
 def numbers(values: Iterable[int]) -> str:

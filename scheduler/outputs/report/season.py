@@ -8,7 +8,8 @@ from markupsafe import Markup
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.outputs.charts import CHARTS
-from scheduler.outputs.report.say import own, period, weekday
+from scheduler.outputs.days import period
+from scheduler.outputs.report.say import own, weekday
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.instead import instead
 from scheduler.plan.outlets import gone

@@ -8,10 +8,11 @@ from markupsafe import Markup
 
 from scheduler.farm.farm import Farm
 from scheduler.outputs.cautions import cautions_for
+from scheduler.outputs.days import long_day, period
 from scheduler.outputs.report.pictures import Picture, Pictures
 from scheduler.outputs.report.row import Row
 from scheduler.outputs.report.rows import row_of
-from scheduler.outputs.report.say import long_day, own, period, time, weekday
+from scheduler.outputs.report.say import own, time, weekday
 from scheduler.outputs.report.supply_rows import parts_given
 from scheduler.outputs.words import counted
 from scheduler.plan.tally import WORKS

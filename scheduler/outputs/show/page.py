@@ -13,6 +13,7 @@ from rich.table import Table
 from rich.text import Text
 
 from scheduler.farm.farm import Farm
+from scheduler.outputs.days import column_day, day_of_month, full_day, short_day
 from scheduler.outputs.words import plain
 from scheduler.plan.words import worth_listing
 
@@ -82,27 +83,24 @@ def row(made: Table, *cells: str) -> None:
 
 def day_of(farm: Farm, day: int) -> str:
     """Return ``Mon  9 Mar``: always as wide, so that days stand below each other."""
-    when = farm.date_of(day)
-    return f"{when:%a} {when.day:2d} {when:%b}"
+    return column_day(farm.date_of(day))
 
 
 def day_in_text(farm: Farm, day: int) -> str:
     """Return ``Mon 9 Mar``."""
-    when = farm.date_of(day)
-    return f"{when:%a} {when.day} {when:%b}"
+    return short_day(farm.date_of(day))
 
 
 def long_day(farm: Farm, day: int) -> str:
     """Return ``Mon 9 Mar 2026``."""
-    when = farm.date_of(day)
-    return f"{when:%a} {when.day} {when:%b} {when.year}"
+    return full_day(farm.date_of(day))
 
 
 def days_in_words(farm: Farm, days: Sequence[int]) -> str:
     """Return ``9 Mar`` or ``9 Mar-2 Apr``, first and last of some days; nothing for none."""
     if not days:
         return ""
-    first, last = (f"{farm.date_of(day).day} {farm.date_of(day):%b}" for day in (days[0], days[-1]))
+    first, last = (day_of_month(farm.date_of(day)) for day in (days[0], days[-1]))
     return first if first == last else f"{first}-{last}"
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from scheduler.outputs.chart_svg import QUIET, SIGNS, svg_of
+from scheduler.outputs.days import day_of_month
 from scheduler.outputs.drawings.palette import COLOURS
 from scheduler.stress.risk import Risk
 
@@ -47,7 +48,7 @@ def weekly_chart(risk: Risk) -> str:
         axes.set_ylim(0, 103)
         axes.set_ylabel("filled, percent")
         ticks = days[:: max(1, len(days) // 8)]
-        axes.set_xticks(ticks, [f"{risk.farm.date_of(day):%-d %b}" for day in ticks])
+        axes.set_xticks(ticks, [day_of_month(risk.farm.date_of(day)) for day in ticks])
         figure.legend(loc="outside upper left", fontsize=8, ncols=3, handlelength=3.2)
 
     told = "Chance of the firm deliveries of each week; the tables have the numbers."

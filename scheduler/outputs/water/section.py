@@ -6,7 +6,8 @@ from markupsafe import Markup
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.loops.water import FRUITING, LEAFY, Water
-from scheduler.outputs.report.say import own, period
+from scheduler.outputs.days import period
+from scheduler.outputs.report.say import own
 from scheduler.outputs.water import DECIDE
 from scheduler.outputs.water.chart import water_chart
 from scheduler.outputs.water.say import area, summed, tanks_in_words, what_is_off

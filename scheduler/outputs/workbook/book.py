@@ -2,8 +2,8 @@
 
 from scheduler.book.to_xlsx import fixed_bytes
 from scheduler.farm.farm import Farm
+from scheduler.outputs.days import full_day
 from scheduler.outputs.words import plain
-from scheduler.outputs.workbook.cells import said_day
 from scheduler.outputs.workbook.sheets import Page, TableSheet, continued, write_table_sheet
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.weeks import weeks
@@ -69,4 +69,4 @@ def plan_workbook(farm: Farm, plan: Plan) -> bytes:
 
 def _page(farm: Farm) -> Page:
     first, last = farm.date_of(0), farm.date_of(farm.calendar.days - 1)
-    return Page(farm=farm.name, period=f"{said_day(first)} {first.year} to {said_day(last)} {last.year}")
+    return Page(farm=farm.name, period=f"{full_day(first)} to {full_day(last)}")

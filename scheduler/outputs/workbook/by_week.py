@@ -1,10 +1,10 @@
 """Sheets that go by week: sums of the whole farm, and the fullest day of every place."""
 
 from collections.abc import Iterator, Sequence
-from datetime import date
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
+from scheduler.outputs.days import dated
 from scheduler.outputs.workbook.cells import Kind, Value
 from scheduler.outputs.workbook.sheets import CLOSED, FULL, SHORT, Column, Mark, TableSheet
 from scheduler.plan.rows import Plan
@@ -104,7 +104,7 @@ def places_sheet(farm: Farm, plan: Plan) -> TableSheet:
     are fewer than the place has, or all are in use, the number's own format says so in words.
     """
     use = place_weeks(farm, plan)
-    labels = [_label(farm.date_of(first)) for first, _ in week_spans(farm)]
+    labels = [dated(farm.date_of(first)) for first, _ in week_spans(farm)]
     opens = [f"{label} open" for label in labels]
     fixed = ("place", "part of", "kind", "slots", "weeks full")
     return TableSheet(
@@ -149,10 +149,6 @@ def places_sheet(farm: Farm, plan: Plan) -> TableSheet:
         ),
         forms=dict(_forms(farm, use, len(fixed))),
     )
-
-
-def _label(day: date) -> str:
-    return f"{day.day} {day:%b %Y}"
 
 
 def _used(week: Fullest | None) -> Value:

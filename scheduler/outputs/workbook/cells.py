@@ -12,6 +12,7 @@ from scheduler.book.from_xlsx_cells import LIKE_ESCAPED, escaped
 from scheduler.book.guard import changes_when_edited
 from scheduler.book.to_xlsx_sheets import font
 from scheduler.farm.units import CENT
+from scheduler.outputs.days import full_day
 from scheduler.outputs.words import plain
 
 LONGEST = 32_767
@@ -91,11 +92,6 @@ def print_text(text: str, most: int = 80) -> str:
     return said.replace("&", "&&")
 
 
-def said_day(day: date) -> str:
-    """Return a date as it is spoken, such as ``Tue 10 Mar``."""
-    return f"{day:%a} {day.day} {day:%b}"
-
-
 def text_width(text: str) -> int:
     """Return how many digits wide text is; signs of East Asian scripts take two."""
     if text.isascii():
@@ -108,7 +104,7 @@ def shown(kind: Kind, value: Value) -> str:
     if value is None:
         return ""
     if isinstance(value, date):
-        return f"{value:%a} {value.day} {value:%b %Y}"
+        return full_day(value)
     if isinstance(value, str):
         return value
     match kind:

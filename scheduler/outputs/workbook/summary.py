@@ -12,9 +12,10 @@ from openpyxl.worksheet.worksheet import Worksheet
 from scheduler.book.to_xlsx_sheets import font
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
+from scheduler.outputs.days import short_day
 from scheduler.outputs.words import counted, plain
 from scheduler.outputs.workbook.by_week import KINDS
-from scheduler.outputs.workbook.cells import MINUTES_IN_HOUR, Kind, Pen, Value, said_day, text_cell
+from scheduler.outputs.workbook.cells import MINUTES_IN_HOUR, Kind, Pen, Value, text_cell
 from scheduler.outputs.workbook.sheets import Page, Rows, TableSheet, finish_sheet, heading_cell, lines_of
 from scheduler.outputs.workbook.work import LONGEST_CURRENCY, in_money
 from scheduler.plan.instead import instead
@@ -113,7 +114,7 @@ def words_of(farm: Farm, plan: Plan) -> list[tuple[str, str]]:
         (
             f"{KINDS[kind].capitalize()} in use",
             f"{day.used:,} of {counted(day.slots, 'slot')} on the fullest day, "
-            f"{said_day(farm.date_of(day.day))}{': full' if day.full else ''}.",
+            f"{short_day(farm.date_of(day.day))}{': full' if day.full else ''}.",
         )
         for kind, day in kind_season(farm, plan).items()
     ]
@@ -127,8 +128,8 @@ def _money(farm: Farm, hundredths: int) -> str:
 def _when(farm: Farm) -> str:
     calendar = farm.calendar
     first, last = calendar.first_day, calendar.date_of(calendar.days - 1)
-    today = f"; nothing new is done before {said_day(farm.date_of(farm.today))}" if farm.today else ""
-    return f"Plan from {said_day(first)} {first.year} to {said_day(last)} {last.year}{today}"
+    today = f"; nothing new is done before {short_day(farm.date_of(farm.today))}" if farm.today else ""
+    return f"Plan from {short_day(first)} {first.year} to {short_day(last)} {last.year}{today}"
 
 
 def _filled(each: Asked) -> str:
@@ -147,7 +148,7 @@ def _named(farm: Farm, missing: Sequence[Shortfall]) -> list[tuple[str, str]]:
     shown = worth_listing(len(short), NAMED)
     said = [
         (
-            f"Short on {said_day(farm.date_of(each.row.day))}",
+            f"Short on {short_day(farm.date_of(each.row.day))}",
             f"{_brief(each.row.customer or each.row.order)}, {_brief(each.row.product)}: "
             f"{each.missing:,} of {counted(each.row.amount, 'unit')} missing.",
         )
@@ -161,7 +162,7 @@ def _named(farm: Farm, missing: Sequence[Shortfall]) -> list[tuple[str, str]]:
 def _worked(farm: Farm, found: Totals) -> list[tuple[str, str]]:
     if found.busiest is None:
         return []
-    week = said_day(farm.date_of(found.busiest.first))
+    week = short_day(farm.date_of(found.busiest.first))
     return [
         (
             "Work",

@@ -6,7 +6,8 @@ import pytest
 from farms import make_farm
 
 from scheduler.farm.places import PlaceKind
-from scheduler.outputs.report.say import area, code, numbers, own, period, slots, strong, time, weekday, where
+from scheduler.outputs.days import period
+from scheduler.outputs.report.say import area, code, numbers, own, slots, strong, time, weekday, where
 from scheduler.plan.views.ledger import Spot
 
 

@@ -1,0 +1,68 @@
+"""Dates in words, the same on paper, screen and phone, and in English whatever the computer is set to."""
+
+from datetime import date
+
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+MONTHS = (
+    *("January", "February", "March", "April", "May", "June"),
+    *("July", "August", "September", "October", "November", "December"),
+)
+LETTERS = 3
+"""Letters of a short name."""
+
+
+def weekday_name(day: date) -> str:
+    """Return ``Mon``."""
+    return WEEKDAYS[day.weekday()][:LETTERS]
+
+
+def month_name(day: date) -> str:
+    """Return ``Mar``."""
+    return MONTHS[day.month - 1][:LETTERS]
+
+
+def day_of_month(day: date) -> str:
+    """Return ``9 Mar``."""
+    return f"{day.day} {month_name(day)}"
+
+
+def dated(day: date) -> str:
+    """Return ``9 Mar 2026``."""
+    return f"{day_of_month(day)} {day.year}"
+
+
+def short_day(day: date) -> str:
+    """Return ``Mon 9 Mar``."""
+    return f"{weekday_name(day)} {day_of_month(day)}"
+
+
+def full_day(day: date) -> str:
+    """Return ``Mon 9 Mar 2026``."""
+    return f"{short_day(day)} {day.year}"
+
+
+def column_day(day: date) -> str:
+    """Return ``Mon  9 Mar``: always as wide, so that days stand below each other."""
+    return f"{weekday_name(day)} {day.day:2d} {month_name(day)}"
+
+
+def long_day(day: date) -> str:
+    """Return ``Tuesday 10 March``."""
+    return f"{WEEKDAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}"
+
+
+def long_date(day: date) -> str:
+    """Return ``10 March 2026``."""
+    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
+
+
+def period(first: date, last: date) -> str:
+    """Return two dates as ``15 to 21 June 2026``, months and years only where they differ."""
+    if first == last:
+        return long_date(last)
+    begin = str(first.day)
+    if (first.year, first.month) != (last.year, last.month):
+        begin += f" {MONTHS[first.month - 1]}"
+    if first.year != last.year:
+        begin += f" {first.year}"
+    return f"{begin} to {long_date(last)}"
