@@ -73,13 +73,12 @@ def fill_about_sheet(sheet: Worksheet) -> None:
 
 
 def fill_lists_sheet(sheet: Worksheet) -> None:
-    """Write the cards of the crop library that end on rafts; the sheet is not read."""
+    """Write the cards of the crop library; the sheet is not read."""
     headings = ("card", "crop", "group", "days from seed to first harvest", "route")
     for number, heading in enumerate(headings, start=1):
         put_text(cell_at(sheet, 1, number), heading)
         style_heading(cell_at(sheet, 1, number), bold=True)
-    usable = [card for card in cards() if "raft" in card.route]
-    for row, card in enumerate(usable, start=2):
+    for row, card in enumerate(cards(), start=2):
         for number, text in ((1, card.name), (2, card.title), (3, card.group), (5, card.route)):
             put_text(cell_at(sheet, row, number), text)
         days = card.value("days_total")

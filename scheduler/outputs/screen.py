@@ -62,7 +62,7 @@ class Listed:
 
 
 def print_listed(console: Console, listed: Listed) -> None:
-    """Print a table without lines, and how many rows are left out."""
+    """Print a table without lines, below a blank line if it has a title, and how many rows are left out."""
     shown = len(listed.rows) if listed.most is None else worth_listing(len(listed.rows), listed.most)
     table = Table(
         title=bold(listed.title) if listed.title else None,
@@ -85,6 +85,8 @@ def print_listed(console: Console, listed: Listed) -> None:
         )
     for row in listed.rows[:shown]:
         table.add_row(*(Text(cell) for cell in row))
+    if listed.title:
+        console.print()
     console.print(table, highlight=False)
     if shown < len(listed.rows):
         console.print(Text(f"and {len(listed.rows) - shown:,} more"), highlight=False)

@@ -25,13 +25,13 @@ def hint(farm: Farm, crop: str) -> str:
     cold = library.value("keeping_days_at_0_5C") is not None or (degrees is not None and degrees >= WARM)
     at_five = library.value("keeping_days_at_5C")
     if cold:
-        where = f" at about {degrees:g} °C" if degrees is not None else ""
+        where = f" at about {degrees:g}\N{NO-BREAK SPACE}°C" if degrees is not None else ""
         return f"Keeps about {_days(days)}{where}; the cold of a refrigerator harms it." if days else ""
     if at_five and not own:
-        return f"Keeps about {_days(round(at_five))} in a refrigerator at 5 °C."
+        return f"Keeps about {_days(round(at_five))} in a refrigerator at 5\N{NO-BREAK SPACE}°C."
     if not days:
         return ""
-    where = f" at {degrees:g} °C and in moist air" if degrees is not None else ""
+    where = f" at {degrees:g}\N{NO-BREAK SPACE}°C and in moist air" if degrees is not None else ""
     return f"Keeps about {_days(days)}{where}."
 
 

@@ -36,6 +36,7 @@ def print_comparison(console: Console, comparison: Comparison) -> None:
     if len(comparison.cases) > shown:
         console.print(Text(f"and {len(comparison.cases) - shown} more, see compare.html"))
     for case, lines in zip(comparison.cases[1:], sentences(comparison), strict=True):
+        console.print()
         console.print(bold(plain(case.name)))
         for line in lines:
             console.print(Padding(Text(line), (0, 0, 0, 2)), highlight=False)
@@ -58,6 +59,7 @@ def _print_shorts(console: Console, comparison: Comparison) -> None:
         console.print("Nothing is short in any of them.", highlight=False)
         return
     if told := doubt(comparison):
+        console.print()
         console.print(Text(told), highlight=False)
     titled = "Units short, farm by farm" if len(comparison.cases) > 1 else "Units short"
     shown = comparison.cases[:MOST_CASES]

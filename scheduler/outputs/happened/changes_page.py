@@ -80,7 +80,7 @@ def what_of(farm: Farm, each: ChangeRow) -> str:
         noun = word_of_heads(farm, each.of)
     amount = counted(each.now or each.before, noun)
     if each.before and each.now and each.before != each.now:
-        amount = f"{each.before:,} -> {counted(each.now, noun)}"
+        amount = f"{counted(each.now, noun)} instead of {each.before:,}"
     verb = VERBS.get(each.work, WORK[each.work].verb if each.work in WORK else each.work)
     said = f"{verb} {plain(each.item)}, {plain(each.of)}: {amount}"
     return f"{said} {plain(each.note)}" if each.note else said

@@ -56,10 +56,10 @@ def sentences(risk: Risk) -> list[str]:
 def orders_grid(orders: Sequence[OrderRisk]) -> Grid:
     """Return the table of orders."""
     return Grid(
-        title="Orders and targets, in percent of the runs",
-        note="Usual is the chance of one delivery on average, least that of the least sure one; all says how "
+        title="Orders and targets",
+        note="Average is the chance of one delivery, least that of the least sure one; none short says how "
         "often none of an order's deliveries was short. Short are units on average, all deliveries together.",
-        headings=("order", "product", "firm", "times", "usual", "least", "all", "short"),
+        headings=("order", "product", "firm", "times", "average %", "least %", "none short %", "short"),
         rows=tuple(
             (
                 plain(each.first.order),
@@ -82,7 +82,7 @@ def deliveries_grid(risk: Risk, rows: Sequence[DeliveryRisk], title: str) -> Gri
         title=title,
         note="Between are the chances that fit so many runs (score interval, 95 percent). Plan are units the "
         "plan has for it.",
-        headings=("day", "order", "product", "units", "plan", "chance", "between", "short"),
+        headings=("day", "order", "product", "units", "plan", "sure %", "between", "short"),
         rows=tuple(
             (
                 str(risk.farm.date_of(each.demand.first)),

@@ -102,10 +102,10 @@ def with_card(card, **own):
     ("farm", "said"),
     [
         (with_card(""), ""),
-        (with_card("lettuce_butterhead"), "Keeps about 6 days in a refrigerator at 5 °C."),
+        (with_card("lettuce_butterhead"), "Keeps about 6 days in a refrigerator at 5\N{NO-BREAK SPACE}°C."),
         (
             with_card("basil_genovese", handling={"keeping_days": 6}),
-            "Keeps about 6 days at about 10 °C; the cold of a refrigerator harms it.",
+            "Keeps about 6 days at about 10\N{NO-BREAK SPACE}°C; the cold of a refrigerator harms it.",
         ),
         (
             with_card("", handling={"keeping_days": 1}, own_figures=(("keeping_days", "1"),)),
@@ -115,7 +115,7 @@ def with_card(card, **own):
             with_card(
                 "lettuce_butterhead", handling={"keeping_days": 9}, own_figures=(("keeping_days", "9"),)
             ),
-            "Keeps about 9 days at 1 °C and in moist air.",
+            "Keeps about 9 days at 1\N{NO-BREAK SPACE}°C and in moist air.",
         ),
     ],
 )
