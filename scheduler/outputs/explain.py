@@ -10,11 +10,10 @@ from scheduler.outputs.relief_words import (
     between,
     cause_in_words,
     hours,
-    money,
     relief_in_words,
 )
 from scheduler.outputs.show.page import Part, day_of, days_in_words, head, long_day, row, table, titled
-from scheduler.outputs.words import plain
+from scheduler.outputs.words import money, plain
 from scheduler.plan.relief import Explained, OrderCost
 from scheduler.plan.views.bottleneck import CREW, Bottleneck
 from scheduler.plan.words import worth_listing

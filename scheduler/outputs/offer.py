@@ -6,9 +6,8 @@ from dataclasses import dataclass
 from rich.text import Text
 
 from scheduler.farm.farm import Farm
-from scheduler.outputs.relief_words import money
 from scheduler.outputs.show.page import Part, day_of, head, long_day, row, table, titled
-from scheduler.outputs.words import plain
+from scheduler.outputs.words import money, plain
 from scheduler.plan.offered import Greatest, Offered, Taken
 from scheduler.plan.words import worth_listing
 

@@ -3,7 +3,7 @@
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.outputs.show.page import day_in_text
-from scheduler.outputs.words import counted, plain
+from scheduler.outputs.words import counted, money, plain
 from scheduler.plan.relief import Cause, Explained, Grant, Limit, Relief
 
 MINUTES_IN_HOUR = 60
@@ -30,11 +30,6 @@ NAMES = {
     Limit.DOMES: "domes",
     Limit.SOWING: "the sowing days",
 }
-
-
-def money(farm: Farm, hundredths: int) -> str:
-    """Return an amount of money with the farm's currency."""
-    return f"{hundredths / CENT:,.2f} {plain(farm.currency)}".rstrip()
 
 
 def hours(hundredths: int) -> str:

@@ -15,7 +15,7 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT, ceil_div
 from scheduler.outputs.days import month_name, weekday_name
 from scheduler.outputs.proven import proven_lines
-from scheduler.outputs.words import counted, headline, plain, work_order
+from scheduler.outputs.words import counted, headline, money, plain, work_order
 from scheduler.plan.instead import instead
 from scheduler.plan.outlets import gone
 from scheduler.plan.rows import DemandRow, Plan
@@ -102,13 +102,13 @@ def _goods(farm: Farm, plan: Plan) -> RenderableType | None:
     ]
     shown = worth_listing(len(found.sold), OUTLET_ROWS)
     for outlet in list(found.sold)[:shown]:
-        money = f"{found.takings[outlet] / CENT:,.2f} {plain(farm.currency)}".rstrip()
-        lines.append(f"{plain(outlet)}: {found.sold[outlet]:,} {nouns} sold for {money}")
+        takings = money(farm, found.takings[outlet])
+        lines.append(f"{plain(outlet)}: {found.sold[outlet]:,} {nouns} sold for {takings}")
     rest = list(found.sold)[shown:]
     if rest:
-        money = f"{sum(found.takings[name] for name in rest) / CENT:,.2f} {plain(farm.currency)}".rstrip()
+        takings = money(farm, sum(found.takings[name] for name in rest))
         lines.append(
-            f"{len(rest)} more outlets: {sum(found.sold[name] for name in rest):,} {nouns} sold for {money}"
+            f"{len(rest)} more outlets: {sum(found.sold[name] for name in rest):,} {nouns} sold for {takings}"
         )
     return Text("\n".join(lines))
 
@@ -223,7 +223,7 @@ def _totals(farm: Farm, plan: Plan) -> RenderableType:
         )
     seed = [row for row in plan.seed if row.day < farm.calendar.days]
     cost = sum(row.cost for row in seed)
-    price = f" for {cost / CENT:,.2f} {plain(farm.currency)}".rstrip() if cost else ""
+    price = f" for {money(farm, cost)}" if cost else ""
     crops = counted(len({row.crop for row in seed}), "crop")
     in_grams = {name for name, crop in farm.crops.items() if crop.sown_by_mass}
     grams = sum(row.seeds for row in seed if row.crop in in_grams)
@@ -240,7 +240,7 @@ def _orders(farm: Farm, plan: Plan) -> list[str]:
     if not plan.supplies:
         return []
     cost = sum(row.cost for row in plan.supplies)
-    price = f" for {cost / CENT:,.2f} {plain(farm.currency)}".rstrip() if cost else ""
+    price = f" for {money(farm, cost)}" if cost else ""
     said = [f"To order: {counted(len(plan.supplies), 'order')} of seed and packaging{price}"]
     late = [row for row in plan.supplies if row.late]
     shown = worth_listing(len(late), LATE_ROWS)

@@ -2,13 +2,15 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from scheduler.farm.farm import Farm
+from scheduler.farm.units import CENT
 from scheduler.plan.rows import TaskRow
 from scheduler.plan.views.weeks_total import task_heads
 from scheduler.plan.words import counted, head_word, worth_listing
 
-__all__ = ["WORK", "Words", "counted", "harmless", "headline", "plain", "task_line", "work_order"]
+__all__ = ["WORK", "Words", "counted", "harmless", "headline", "money", "plain", "task_line", "work_order"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +47,11 @@ WORK = {
 def plain(text: str) -> str:
     """Return a grower's text on one line and without signs that could steer a terminal or a calendar."""
     return "".join(sign if sign.isprintable() else " " for sign in text)
+
+
+def money(farm: Farm, hundredths: int | Fraction) -> str:
+    """Return an amount of money with the farm's currency, such as ``1,234.50 EUR``."""
+    return f"{float(hundredths) / CENT:,.2f} {plain(farm.currency)}".rstrip()
 
 
 def harmless(text: str) -> str:

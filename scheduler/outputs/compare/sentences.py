@@ -1,14 +1,12 @@
 """What a comparison says in sentences: how new places fill, when they pay, and what holds them back."""
 
 from collections.abc import Iterator, Sequence
-from fractions import Fraction
 from itertools import groupby
 
 from scheduler.farm.farm import Farm
-from scheduler.farm.units import CENT
 from scheduler.outputs.compare.lines import percent
 from scheduler.outputs.days import dated
-from scheduler.outputs.words import counted, plain
+from scheduler.outputs.words import counted, money, plain
 from scheduler.plan.views.compared import Case, Comparison
 from scheduler.plan.views.opened import Opened
 from scheduler.plan.views.paid_back import PaidBack
@@ -93,14 +91,14 @@ def _paid_back(comparison: Comparison, case: Case, paid: PaidBack) -> Iterator[s
     if not paid.cost:
         yield "No price is given for the change, so that there is nothing to pay back."
     elif paid.week is None:
-        yield f"Its price of {money(farm, Fraction(paid.cost))} is not paid back by then."
+        yield f"Its price of {money(farm, paid.cost)} is not paid back by then."
     else:
         when = _day(farm, spans[paid.week][1])
         weeks = counted(paid.weeks or 0, "week")
-        yield f"Its price of {money(farm, Fraction(paid.cost))} is paid back by {when}, after {weeks}."
+        yield f"Its price of {money(farm, paid.cost)} is paid back by {when}, after {weeks}."
     weekly = case.cost_per_week - comparison.cases[0].cost_per_week
     if weekly:
-        yield f"Running costs of {money(farm, Fraction(weekly))} a week are taken off."
+        yield f"Running costs of {money(farm, weekly)} a week are taken off."
 
 
 def _remark(comparison: Comparison, alike: Sequence[Remark]) -> str:
@@ -123,11 +121,6 @@ def _remark(comparison: Comparison, alike: Sequence[Remark]) -> str:
 def _listed(words: Sequence[str]) -> str:
     """Return words with commas and an "and" between them."""
     return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else words[0]
-
-
-def money(farm: Farm, amount: Fraction) -> str:
-    """Return hundredths of money with the farm's currency."""
-    return f"{float(amount) / CENT:,.2f} {plain(farm.currency)}".rstrip()
 
 
 def _day(farm: Farm, day: int | None) -> str:

@@ -10,7 +10,7 @@ from scheduler.farm.units import CENT
 from scheduler.outputs.charts import CHARTS
 from scheduler.outputs.days import period
 from scheduler.outputs.report.say import own, weekday
-from scheduler.outputs.words import counted, plain
+from scheduler.outputs.words import counted, money, plain
 from scheduler.plan.instead import instead
 from scheduler.plan.outlets import gone
 from scheduler.plan.rows import DemandRow, Plan
@@ -191,8 +191,7 @@ def _goods(farm: Farm, plan: Plan) -> Iterable[str]:
         f"{sum(found.sold.values()):,} are sold at outlets, {found.left:,} are left over."
     )
     for outlet, heads in found.sold.items():
-        money = f"{found.takings[outlet] / CENT:,.2f} {plain(farm.currency)}".rstrip()
-        yield f"{plain(outlet)}: {sum_in_words(farm, heads)} sold for {money}."
+        yield f"{plain(outlet)}: {sum_in_words(farm, heads)} sold for {money(farm, found.takings[outlet])}."
 
 
 def _kind(name: str, each: Asked) -> Kind:

@@ -19,7 +19,7 @@ from scheduler.outputs.show.page import (
     table,
     titled,
 )
-from scheduler.outputs.words import plain
+from scheduler.outputs.words import money, plain
 from scheduler.plan.rows import DemandRow, Plan
 from scheduler.plan.views.customer_page import customer_page
 from scheduler.plan.views.overview import unfilled
@@ -76,8 +76,8 @@ def _outlet(farm: Farm, plan: Plan, name: str, day: int) -> Iterator[Part]:
     """Yield what an outlet sells from a day on."""
     yield head(f"{plain(name)}, from {long_day(farm, day)}")
     coming = [each for each in plan.outlets if each.outlet == name and each.day >= day and each.reported]
-    money = f"{sum(each.takings for each in coming) / CENT:,.2f} {plain(farm.currency)}".rstrip()
-    yield Text(f"To be sold: {sum(each.units for each in coming):,} units for {money}")
+    takings = money(farm, sum(each.takings for each in coming))
+    yield Text(f"To be sold: {sum(each.units for each in coming):,} units for {takings}")
     yield Text()
     lines = table("day", "name", "number", "rest")
     shown = worth_listing(len(coming), DELIVERIES)

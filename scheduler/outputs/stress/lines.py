@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from scheduler.farm.units import CENT, WHOLE_SHARE
 from scheduler.outputs.limit.lines import Grid
-from scheduler.outputs.words import plain
+from scheduler.outputs.words import money, plain
 from scheduler.plan.words import counted
 from scheduler.stress.lift import Lifted
 from scheduler.stress.risk import Chance, DeliveryRisk, OrderRisk, Risk
@@ -135,7 +135,7 @@ def lift_sentence(risk: Risk, lifted: Sequence[Lifted], wish: float) -> str:
     if not lifted:
         return f"Every delivery that was asked about has {PERCENT * wish:g} percent already."
     met = sum(each.after >= wish for each in lifted)
-    cost = f"{sum(each.cost for each in lifted) / CENT:,.2f} {plain(risk.farm.currency)}".strip()
+    cost = money(risk.farm, sum(each.cost for each in lifted))
     return (
         f"Of the deliveries below {PERCENT * wish:g} percent {met} of {len(lifted)} can be lifted to it, for "
         f"{cost} in all; the plan with all of it was judged by the audit and replayed."

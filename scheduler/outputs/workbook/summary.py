@@ -13,7 +13,7 @@ from scheduler.book.to_xlsx_sheets import font
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.outputs.days import short_day
-from scheduler.outputs.words import counted, plain
+from scheduler.outputs.words import counted, money, plain
 from scheduler.outputs.workbook.by_week import KINDS
 from scheduler.outputs.workbook.cells import MINUTES_IN_HOUR, Kind, Pen, Value, text_cell
 from scheduler.outputs.workbook.sheets import Page, Rows, TableSheet, finish_sheet, heading_cell, lines_of
@@ -105,7 +105,7 @@ def words_of(farm: Farm, plan: Plan) -> list[tuple[str, str]]:
     said += [
         (
             _brief(outlet).capitalize(),
-            f"{sum_in_words(farm, heads)} sold, for {_money(farm, goods.takings[outlet])}.",
+            f"{sum_in_words(farm, heads)} sold, for {money(farm, goods.takings[outlet])}.",
         )
         for outlet, heads in goods.sold.items()
     ]
@@ -119,10 +119,6 @@ def words_of(farm: Farm, plan: Plan) -> list[tuple[str, str]]:
         for kind, day in kind_season(farm, plan).items()
     ]
     return said + _bought(farm, found)
-
-
-def _money(farm: Farm, hundredths: int) -> str:
-    return f"{hundredths / CENT:,.2f} {plain(farm.currency)}".rstrip()
 
 
 def _when(farm: Farm) -> str:
