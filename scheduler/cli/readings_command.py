@@ -68,7 +68,8 @@ def readings(book: Path, files: tuple[Path, ...], svg: Path | None, out: Path | 
     if out is not None:
         from scheduler.book.grids import grids_of
         from scheduler.outputs.readings.new_book import with_temperatures
+        from scheduler.outputs.words import counted
 
         grids, number = with_temperatures(grids_of(raw), sifted)
         place_book(out, grids)
-        click.echo(f"Written to {out}: temperatures of {number} days")
+        click.echo(f"Written to {out}: temperatures of {counted(number, 'day')}")

@@ -1,12 +1,9 @@
 """Changes to where boards stand: a zone more, a zone less, or a trough of their own."""
 
-from datetime import timedelta
-
 from scheduler.scenario.scenario import Change
+from scheduler.scenario.spans import ended
 from scheduler.scenario.tables import Tables, decimal
-from scheduler.scenario.troughs import first_day, new_trough
-
-DAY = timedelta(days=1)
+from scheduler.scenario.troughs import new_trough
 
 
 def add_board_zone(tables: Tables, change: Change) -> None:
@@ -51,9 +48,4 @@ def _close(tables: Tables, change: Change, trough: str) -> None:
         found = f"'{trough}', which has no board zone"
         tables.log.add(change.at("trough"), found, "a trough with a board zone", "no-zone")
     for zone in zones:
-        opens = max(zone.day("from") or first_day(tables), first_day(tables))
-        last = zone.day("to")
-        if change.start is None or change.start <= opens:
-            tables.drop([zone])
-        elif last is None or last >= change.start:
-            tables.write(zone, "to", (change.start - DAY).isoformat(), change.at("from"))
+        ended(tables, zone, change)

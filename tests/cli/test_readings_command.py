@@ -56,6 +56,14 @@ def test_water_that_was_read_slows_the_farm_of_the_new_book(tmp_path):
     assert 420 <= slow.on("North trough", 1) <= 435
 
 
+def test_days_of_a_new_book_are_counted_once_for_water_and_air(tmp_path, capsys):
+    book = write_book(tmp_path, reading_columns=MAP + "Air,air,C,North trough\n", crops=CROPS)
+    log = tmp_path / "log.csv"
+    log.write_text("Time,Water,pH,Air\n2026-03-02 08:00,50,6,11\n", encoding="utf-8")
+    assert run(["readings", str(book), str(log), "--out", str(tmp_path / "new")]) == 0
+    assert capsys.readouterr().out.endswith("temperatures of 1 day\n")
+
+
 def test_nothing_is_written_over_and_a_book_without_a_map_is_told(tmp_path, capsys):
     book = write_book(tmp_path, reading_columns=MAP, crops=CROPS)
     assert run(["readings", str(book), str(export(tmp_path)), "--out", str(book)]) == 2

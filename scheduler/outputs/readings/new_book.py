@@ -12,7 +12,7 @@ KINDS = ("water", "air")
 
 
 def with_temperatures(grids: Mapping[str, Grid], sifted: Sifted) -> tuple[dict[str, Grid], int]:
-    """Return a book's tables with a row for each place and day that was read, and how many those are.
+    """Return a book's tables with a row for each place and day that was read, and how many days those are.
 
     A row of the book for the same place and date gives way to what was read; months and other days stay.
     """
@@ -21,6 +21,7 @@ def with_temperatures(grids: Mapping[str, Grid], sifted: Sifted) -> tuple[dict[s
         if measures in KINDS:
             for day, value in means(kept).items():
                 read[place, day.isoformat()][measures] = said(value)
+    number = len({day for _, day in read})
     old = grids.get(TABLE)
     columns = tuple(dict.fromkeys([*(old.columns if old else ()), *COLUMNS]))
     rows = []
@@ -36,6 +37,5 @@ def with_temperatures(grids: Mapping[str, Grid], sifted: Sifted) -> tuple[dict[s
         for (place, day), values in sorted(read.items(), key=lambda each: (each[0][1], each[0][0]))
     ]
     table = Grid(name=TABLE, columns=columns, rows=(*rows, *added))
-    number = sum(len(means(kept)) for (_, measures), kept in sifted.kept.items() if measures in KINDS)
     made = {**grids, TABLE: table} if table.rows else dict(grids)
     return made, number
