@@ -38,6 +38,10 @@ PANEL, PANELS = 1.3, 2
 MOST_PANELS = 24
 """Small charts that still go on two pages; of more places the fullest are drawn, and tables have all."""
 
+MOST_BARS = 1_500
+"""Bars with a hatch in one chart; of more, those of one crop are one shape: 4,000 took a browser over 5 GB to
+print (measured)."""
+
 LINE, COLUMNS, SMALL = 0.22, 4, 8
 """Inches of one line of a legend, how many names stand in it, and points of small text."""
 
@@ -114,8 +118,9 @@ def crops_chart(farm: Farm, plan: Plan) -> str:
         for name in crops:
             style, heads = styles[name], [week.heads[name] for week in found]
             look = (style.colour, style.hatch * 3)
+            draw_all = _bars if len(crops) * len(found) <= MOST_BARS else _steps
             shown.append(
-                _bars(axes, heads, legend_name(f"{style.code} {name}", LETTERS), look, bottom, style.ink)
+                draw_all(axes, heads, legend_name(f"{style.code} {name}", LETTERS), look, bottom, style.ink)
             )
             bottom = _added(bottom, heads)
         _scale(axes, bottom)
@@ -233,6 +238,30 @@ def _bars(
         BAR,
         bottom,
         color=look[0],
+        hatch=look[1],
+        edgecolor=ink,
+        linewidth=0.4,
+        label=label,
+        clip_on=False,
+    )
+
+
+def _steps(
+    axes: Axes,
+    heights: Sequence[float],
+    label: str,
+    look: tuple[str, str],
+    bottom: Sequence[float],
+    ink: str,
+) -> Artist:
+    """Draw what :func:`_bars` draws as one shape, without room between the weeks."""
+    edges = [at - 0.5 for at in range(len(heights) + 1)]
+    return axes.stairs(
+        _added(bottom, heights),
+        edges,
+        baseline=bottom,
+        fill=True,
+        facecolor=look[0],
         hatch=look[1],
         edgecolor=ink,
         linewidth=0.4,

@@ -44,7 +44,8 @@ def back_up(records: Records, target: Path, written: str) -> int:
         new = folder / target.name
         if records.is_file:
             with failures(records.name), _told(target), closing(sqlite3.connect(new)) as copy:
-                _copy_pages(Path(records.name), copy)
+                # a reader alone would leave the database's own files beside the log
+                _copy_pages(Path(records.name), copy, mode="rw")
                 # one file, without the log of changes beside it: it can be carried elsewhere as it is
                 copy.execute("PRAGMA journal_mode=DELETE")
         else:
@@ -140,9 +141,9 @@ def _open_copy(path: Path) -> Iterator[Records]:
         records.close()
 
 
-def _copy_pages(source: Path, target: sqlite3.Connection) -> None:
+def _copy_pages(source: Path, target: sqlite3.Connection, mode: str = "ro") -> None:
     """Copy a whole database as it is at one moment, even while others write."""
-    with closing(sqlite3.connect(f"{source.absolute().as_uri()}?mode=ro", uri=True)) as connection:
+    with closing(sqlite3.connect(f"{source.absolute().as_uri()}?mode={mode}", uri=True)) as connection:
         connection.backup(target)
 
 

@@ -12,6 +12,7 @@ from farms import delivery, make_crop, make_farm
 from plans import Batch, build
 
 from scheduler.farm.places import Steps
+from scheduler.outputs import charts
 from scheduler.outputs.charts import CHARTS, WORKS
 from scheduler.outputs.drawings.palette import COLOURS, crop_styles
 from scheduler.plan.rows import HoursRow
@@ -145,6 +146,22 @@ def test_bars_stand_as_high_as_the_heads_they_are_for():
     # the smallest of the three is the sign beside the name
     tall, half, _ = sorted(heights(CHARTS["crops"](farm, plan), COLOURS[0]), reverse=True)
     assert tall / half == pytest.approx(2, rel=0.01)
+
+
+def test_many_bars_of_a_crop_are_one_shape_as_high_as_they_are(monkeypatch):
+    farm = farm_of(demands=[delivery("Lettuce", 34, 12)])
+    small, large = Batch(rafts=(6,), cuts=((28, 6),), boards=(6,)), Batch(sown=7, board_day=17, raft_day=27)
+    plan = build(farm, small, replace(large, cuts=((41, 6),)))
+    bars = CHARTS["crops"](farm, plan)
+    monkeypatch.setattr(charts, "MOST_BARS", 1)
+    steps = CHARTS["crops"](farm, plan)
+    style = f'style="fill: {COLOURS[0].lower()}'
+    assert steps.count(style) == 2 < bars.count(style)
+    (shape,) = re.findall(rf'<path d="([^z"]*)" {style}', steps)
+    tops = sorted({-float(y) for _, y in re.findall(r"[ML] (-?[\d.]+) (-?[\d.]+)", shape)})
+    assert [top - tops[0] for top in tops[1:]] == pytest.approx(
+        sorted(heights(bars, COLOURS[0]))[1:], abs=0.02
+    )
 
 
 def test_a_week_in_which_a_firm_delivery_is_short_is_marked():

@@ -61,6 +61,14 @@ def test_a_disk_without_hard_links_takes_a_backup(records, tmp_path, monkeypatch
     assert read(tmp_path / "b.sqlite") == records.read()
 
 
+def test_a_backup_leaves_no_files_of_the_database_beside_the_log(farm, tmp_path):
+    records = opened(str(tmp_path / "r.sqlite"), AT)
+    append(records, farm, *grown())
+    back_up(records, tmp_path / "b.sqlite", AT)
+    records.close()
+    assert sorted(each.name for each in tmp_path.iterdir()) == ["b.sqlite", "r.sqlite"]
+
+
 def test_nothing_is_written_over_by_a_backup(records, tmp_path):
     path = tmp_path / "b.sqlite"
     path.write_text("mine")

@@ -13,7 +13,7 @@ from scheduler.outputs.cautions import LOCAL, cautions
 from scheduler.outputs.drawings.palette import crop_styles
 from scheduler.outputs.report.crop_cards import Card, crop_card
 from scheduler.outputs.report.lifting import Lifting, lifting
-from scheduler.outputs.report.lots import Lot, lot_line
+from scheduler.outputs.report.lots import Lot, LotPage, lot_line
 from scheduler.outputs.report.money_rows import MoneyTable, money_table
 from scheduler.outputs.report.say import own, weekday
 from scheduler.outputs.report.season import Line, hours, week_of
@@ -100,7 +100,10 @@ class Warned:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BackPage:
-    """The pages at the back; ``sources`` are (number, source in one line, how it was seen)."""
+    """The pages at the back; ``sources`` are (number, source in one line, how it was seen).
+
+    With ``lot_pages`` the lots stand on those, and only links to them at the back.
+    """
 
     orders: tuple[Order, ...]
     orders_cost: str
@@ -109,6 +112,7 @@ class BackPage:
     money: MoneyTable | None
     numbers: tuple[Numbers, ...]
     lots: tuple[Lot, ...]
+    lot_pages: tuple[LotPage, ...] = ()
     cards: tuple[Card, ...]
     marks: tuple[tuple[str, str], ...]
     sources: tuple[tuple[int, str, str], ...]

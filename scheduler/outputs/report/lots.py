@@ -1,5 +1,6 @@
 """The story of a lot on one line of a table."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from markupsafe import Markup
@@ -32,6 +33,30 @@ class Lot:
     cut: str
     heads: str
     went: Markup
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotPage:
+    """Lots of a plan that has too many for one page; ``name`` is that of the file without its ending."""
+
+    name: str
+    title: Markup
+    lots: tuple[Lot, ...]
+
+
+def lot_pages(lots: Sequence[Lot], most: int) -> tuple[LotPage, ...]:
+    """Return pages of at most so many lots each; none where all fit on one."""
+    if len(lots) <= most:
+        return ()
+    pages = [tuple(lots[first : first + most]) for first in range(0, len(lots), most)]
+    return tuple(
+        LotPage(
+            name=f"lots-{number}",
+            title=Markup("Lots {} to {}").format(page[0].lot, page[-1].lot),
+            lots=page,
+        )
+        for number, page in enumerate(pages, start=1)
+    )
 
 
 def lot_line(farm: Farm, story: LotStory) -> Lot:

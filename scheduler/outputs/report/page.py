@@ -10,9 +10,10 @@ from scheduler.farm.farm import Farm
 from scheduler.outputs.cautions import LOCAL
 from scheduler.outputs.days import period
 from scheduler.outputs.pace.section import pace_section
-from scheduler.outputs.report.back import back_context
+from scheduler.outputs.report.back import BackPage, back_context
 from scheduler.outputs.report.boxes import boxes_context
 from scheduler.outputs.report.changed import changed_context
+from scheduler.outputs.report.lots import LotPage
 from scheduler.outputs.report.pictures import Pictures
 from scheduler.outputs.report.say import own
 from scheduler.outputs.report.season import season_context
@@ -38,12 +39,14 @@ class Sheets:
     Attributes:
         weeks: its week sheets; of a page that leads to others, what it tells of them.
         leads: whether it is the page that leads to a page for each week.
-        back: whether it holds the pages at the back, and nothing else.
+        back: the pages at the back, where it holds these and nothing else.
+        lots: some of the lots, where it holds these and nothing else.
     """
 
     weeks: Sequence[WeekSheet] = ()
     leads: bool = False
-    back: bool = False
+    back: BackPage | None = None
+    lots: LotPage | None = None
 
 
 def report_html(farm: Farm, plan: Plan) -> str:
@@ -58,8 +61,8 @@ def part_html(farm: Farm, plan: Plan, sheets: Sheets, pictures: Pictures) -> str
     if sheets.leads:
         return _page(farm, plan, "page.html.j2", sheets.weeks, pictures, parted=True)
     shown = _shown(farm, sheets.weeks, pictures)
-    back = back_context(farm, plan) if sheets.back else None
-    return environment(HERE).get_template("part.html.j2").render(**shown, weeks=sheets.weeks, back=back)
+    template = environment(HERE).get_template("part.html.j2")
+    return template.render(**shown, weeks=sheets.weeks, back=sheets.back, lots=sheets.lots)
 
 
 def _page(

@@ -101,3 +101,19 @@ def test_pictures_are_left_out_of_a_very_large_farm_and_how_to_draw_them_is_said
     weeks = [page for name, page in files.items() if "week-" in name]
     assert not any(b'<figure class="picture"' in page for page in weeks)
     assert b"raftway draw" in files["report.html"]
+
+
+def test_lots_that_are_too_many_for_one_page_stand_on_pages_of_their_own(given, large, monkeypatch):
+    monkeypatch.setattr(parted, "ONE_PAGE", 0)
+    monkeypatch.setattr(parted, "MOST_LOTS", 20)
+    files = report_files(*given)
+    codes = re.compile(r'<th scope="row"><bdi>([A-Z]{3}-[0-9]{6}[^<]*)</bdi></th><td><bdi>')
+    whole = codes.findall(large["report/back.html"].decode())
+    names = [name for name in files if "lots-" in name]
+    found = [codes.findall(files[name].decode()) for name in names]
+    assert len(whole) > 40
+    assert [code for codes in found for code in codes] == whole
+    assert max(map(len, found)) == 20
+    assert codes.findall(files["report/back.html"].decode()) == []
+    assert [f"report/{href}" for href in Links(files["report/back.html"]).hrefs[1:]] == names
+    assert all(Links(files[name]).hrefs == ["../report.html"] for name in names)
