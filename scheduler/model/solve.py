@@ -236,6 +236,7 @@ class _Search:
         built = build(self._frame, bundles or self._bundles, homes, pulse)
         pulse()
         built.model.minimize(blend(built.chosen))
+        pulse()
         return built
 
     def _first(self, built: Built, parts: Parts, seconds: float, *, beds: bool = True) -> Incumbent | None:

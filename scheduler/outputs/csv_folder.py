@@ -9,6 +9,7 @@ import io
 import json
 import math
 from collections.abc import Iterable, Mapping
+from itertools import chain
 from pathlib import Path
 from typing import Any
 
@@ -20,7 +21,7 @@ from scheduler.farm.farm import Farm
 from scheduler.outputs.folder import MARK, NOTE
 from scheduler.plan.columns import columns
 from scheduler.plan.rows import OPTIONAL_TABLES, TABLES, Plan
-from scheduler.plan.tables import cells, plan_from_cells, written_columns
+from scheduler.plan.tables import cells_of, plan_from_cells, written_columns, written_tables
 
 FORM = 1
 """Number of the folder's form; it goes up when an older reader would misread a newer folder."""
@@ -110,15 +111,17 @@ def read_note(folder: Path) -> dict[str, Any]:
 
 
 def csv_tables(calendar: Calendar, plan: Plan) -> dict[str, str]:
-    """Return every table as CSV text; optional ones only with rows in them."""
+    """Return every table as CSV text; optional ones only with rows in them.
+
+    Row by row: the cells of all tables of a large farm at once take a gigabyte (measured).
+    """
     texts = {}
-    for table, grid in cells(calendar, plan).items():
+    for table in written_tables(plan):
         texted = [column.type == "text" for column in written_columns(plan, table)]
-        lines = [
-            grid[0],
-            *([guarded(c) if t else c for c, t in zip(row, texted, strict=True)] for row in grid[1:]),
-        ]
-        texts[table] = csv_text(lines)
+        rows = cells_of(calendar, plan, table)
+        head = next(rows)
+        guarded_rows = ([guarded(c) if t else c for c, t in zip(row, texted, strict=True)] for row in rows)
+        texts[table] = csv_text(chain([head], guarded_rows))
     return texts
 
 

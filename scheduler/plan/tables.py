@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from scheduler.book.faults import FaultLog, quoted
@@ -21,22 +21,24 @@ Grid = Sequence[Sequence[str]]
 
 
 def cells(calendar: Calendar, plan: Plan) -> dict[str, list[list[str]]]:
-    """Return every table as lists of text cells, the header first.
+    """Return every written table as lists of text cells, see :func:`cells_of`."""
+    return {table: list(cells_of(calendar, plan, table)) for table in written_tables(plan)}
 
-    Optional tables without rows, and optional columns in which every row holds the default, are left out.
+
+def written_tables(plan: Plan) -> list[str]:
+    """Return the tables that a plan writes: optional ones only with rows in them."""
+    return [table for table in TABLES if table not in OPTIONAL_TABLES or getattr(plan, table)]
+
+
+def cells_of(calendar: Calendar, plan: Plan, table: str) -> Iterator[list[str]]:
+    """Yield the rows of one table as text cells, the header first.
+
+    Optional columns in which every row holds the default are left out.
     """
-    return {
-        table: [
-            [column.column for column in written],
-            *(
-                [write_text(calendar, column.type, getattr(row, column.column)) for column in written]
-                for row in getattr(plan, table)
-            ),
-        ]
-        for table in TABLES
-        if table not in OPTIONAL_TABLES or getattr(plan, table)
-        for written in (written_columns(plan, table),)
-    }
+    written = written_columns(plan, table)
+    yield [column.column for column in written]
+    for row in getattr(plan, table):
+        yield [write_text(calendar, column.type, getattr(row, column.column)) for column in written]
 
 
 def written_columns(plan: Plan, table: str) -> list[Column]:

@@ -27,7 +27,8 @@ def thinned(options: Options, frame: Frame) -> Options:
         return options
     hands = frame.farm.hands
     farm = frame.farm
-    pools = {pool.name: pool for kind in (PlaceKind.TIER, PlaceKind.ZONE) for pool in pools_of(farm, kind)}
+    nursery = (pool for kind in (PlaceKind.TIER, PlaceKind.ZONE) for pool in pools_of(farm, kind))
+    pools = {pool.name: pool for pool in nursery if _may_be_shut(pool)}
     groups: dict[Way, list[tuple[tuple[bool, int, int], RaftSet]]] = defaultdict(list)
     kept: set[RaftSet] = set()
     for option in options.raft_sets:
@@ -88,14 +89,25 @@ def _only(options: Options, kept: set[RaftSet], planted: set[BedSet]) -> Options
 
 
 def _barred(hands: Steps | None, pools: Mapping[str, Pool], tray: TrayOut, board: BoardOut | None) -> bool:
-    """Say whether nobody works on a day it is sown or moved, or its pools have no slot for all its days."""
+    """Say whether nobody works on a day it is sown or moved, or its pools have no slot for all its days.
+
+    ``pools`` are those that have no slot on some day.
+    """
     if hands is not None and 0 in (hands.on(tray.sown), hands.on(tray.day)):
         return True
-    shut = _shut(pools[tray.pool], tray.sown, tray.day)
-    return shut or (board is not None and _shut(pools[board.pool], board.board_day, board.day))
+    shut = _shut(pools.get(tray.pool), tray.sown, tray.day)
+    return shut or (board is not None and _shut(pools.get(board.pool), board.board_day, board.day))
 
 
-def _shut(pool: Pool, enters: int, leaves: int) -> bool:
+def _may_be_shut(pool: Pool) -> bool:
+    """Say whether a pool has no slot at all on some day."""
+    changes = {day for place in pool.places for day in place.slots.changes()}
+    return not changes or any(not pool.slots_on(day) for day in changes)
+
+
+def _shut(pool: Pool | None, enters: int, leaves: int) -> bool:
     """Say whether a pool has no slot at all on some day from ``enters`` until ``leaves``."""
+    if pool is None:
+        return False
     changes = {day for place in pool.places for day in place.slots.changes() if enters < day < leaves}
     return any(not pool.slots_on(day) for day in (enters, *changes))
