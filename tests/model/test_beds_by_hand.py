@@ -1,7 +1,7 @@
 """The first plan of beds, without a search: by date, in free positions, and nothing that breaks a limit."""
 
 from farms import delivery, growing, make_crop, make_farm
-from solving import got, solved
+from solving import got, quick_crop, solved
 
 from scheduler.farm.crops import StageKind
 from scheduler.model.build import build
@@ -94,4 +94,27 @@ def test_plants_that_nobody_needs_are_thinned_out_of_the_beds():
     assert sum(best.values[each.index] for each in plants) > 4
     Repair(engine, best, lambda _: None).thin_beds(5)
     assert sum(best.values[each.index] for each in plants) == 4
+    assert best.units_short(1) == 0
+
+
+def test_a_plant_is_not_kept_for_a_unit_that_there_is_enough_of_another_crop_for():
+    farm = make_farm(
+        days=30,
+        crops=[TOMATO, quick_crop()],
+        beds={"Bed": 6},
+        products={"Any": {"Tomato": 1000, "Lettuce": 1000}},
+        demands=[delivery("Any", 14, 6, max_age=1)],
+    )
+    built = build(season(farm), bundles_of(farm))
+    chosen = built.chosen
+    mixed = built.model.clone()
+    mixed.add(chosen.units[0, "Tomato"] == 1)
+    mixed.add(chosen.short[0] == 0)
+    mixed.add(sum(chosen.cut_plants.values()) >= 6)
+    engine = Engine(SolveSettings(seconds=5, deterministic=True))
+    values = engine.run(mixed, 1).values
+    built.model.minimize(blend(chosen))
+    best = Incumbent(built, Parts(built.model), values)
+    Repair(engine, best, lambda _: None).thin_beds(5)
+    assert sum(best.values[each.index] for each in chosen.bed_plants.values()) == 0
     assert best.units_short(1) == 0

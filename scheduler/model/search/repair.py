@@ -17,6 +17,7 @@ from scheduler.model.search.incumbent import Incumbent, Score
 from scheduler.model.search.part import PartModel
 from scheduler.model.search.selection import Part, Selection
 from scheduler.model.search.serving import Serving
+from scheduler.model.search.thinning import bed_parts
 from scheduler.model.solver.engine import Answer, Engine, Hand, Stopped
 
 
@@ -367,14 +368,7 @@ class Repair:
         :meth:`sell`, which may take all the time there is, and has at most half of what is left for both.
         """
         until = min(until, (self._engine.spent + until) / 2)
-        chosen = self._best.built.chosen
-        planted = {
-            option.crop for option, plants in chosen.bed_plants.items() if self._best.values[plants.index]
-        }
-        frame = chosen.frame
-        first = min([frame.start, *(row.since for row in frame.farm.growing)])
-        parts = (Part(crops=frozenset({crop}), first=first, last=frame.end) for crop in sorted(planted))
-        self._run(parts, THINNING, until)
+        self._run(bed_parts(self._best, self._serving), THINNING, until)
 
     def sell(self, until: float) -> None:
         """Sell at outlets what is left over of what is cut, stretch by stretch; deliveries come first."""

@@ -39,6 +39,11 @@ class Serving:
         """Return all crops that may go into a wish."""
         return set(crops_for(self._chosen.farm, self._chosen.frame.wishes[index]))
 
+    def beside(self, crop: str) -> frozenset[str]:
+        """Return the crops that go into wishes which a crop goes into as well."""
+        wishes = range(len(self._chosen.frame.wishes))
+        return frozenset().union(*(some for some in map(self.crops, wishes) if crop in some)) - {crop}
+
     def choices(self, index: int) -> list[set[str]]:
         """Return the crops that fill a wish together: all of them, or those of each product of a box."""
         found = self._products.get(index)
