@@ -37,10 +37,15 @@ class Block:
     lines: tuple[Line, ...]
 
 
+def delivered_title(comparison: Comparison) -> str:
+    """Return the title of the block of what is delivered and harvested, in the farm's own words."""
+    return f"Deliveries filled, units and {sum_nouns(comparison.farm)}"
+
+
 def blocks(comparison: Comparison) -> tuple[Block, ...]:
     """Return all blocks of a comparison."""
     return (
-        Block(title="Deliveries filled, units and heads", note="", lines=tuple(_delivered(comparison))),
+        Block(title=delivered_title(comparison), note="", lines=tuple(_delivered(comparison))),
         Block(title="Money", note=MONEY_NOTE, lines=tuple(_money(comparison))),
         Block(title="Work, water and plants", note=MEANS_NOTE, lines=tuple(_means(comparison))),
         Block(title="Places", note=USE_NOTE, lines=_uses(comparison.places)),

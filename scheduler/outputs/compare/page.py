@@ -14,6 +14,7 @@ from scheduler.outputs.report.say import own, weekday
 from scheduler.outputs.templates import environment, style_sheet
 from scheduler.outputs.words import plain
 from scheduler.plan.views.compared import Comparison, ShortLine
+from scheduler.plan.words import done_word, sum_nouns
 
 MOST_SHORTS = 60
 """Lines of deliveries that are short; the workbook has them all."""
@@ -64,6 +65,7 @@ def compare_html(comparison: Comparison, changes: Sequence[Sequence[str]], made:
             dates=period(farm.date_of(farm.today), farm.date_of(calendar.days - 1)),
             against=own(held_against(comparison)),
             names=[own(case.name) for case in comparison.cases],
+            harvested=_harvested(comparison),
             blocks=[
                 (block, [(own(line.label), line.cells) for line in block.lines])
                 for block in blocks(comparison)
@@ -114,6 +116,11 @@ def _short(comparison: Comparison, line: ShortLine) -> dict[str, object]:
         "missing": ["-" if each is None else f"{each:,}" for each in line.missing],
         "reason": own(reason),
     }
+
+
+def _harvested(comparison: Comparison) -> str:
+    said = f"{sum_nouns(comparison.farm)} {done_word(comparison.farm)}"
+    return said[0].upper() + said[1:]
 
 
 def _weeks(comparison: Comparison) -> list[dict[str, object]]:

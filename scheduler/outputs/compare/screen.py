@@ -4,7 +4,7 @@ from rich.console import Console
 from rich.padding import Padding
 from rich.text import Text
 
-from scheduler.outputs.compare.lines import Block, blocks
+from scheduler.outputs.compare.lines import Block, blocks, delivered_title
 from scheduler.outputs.compare.sentences import doubt, held_against, sentences
 from scheduler.outputs.screen import Column, Listed, bold, narrowed, print_listed
 from scheduler.outputs.words import plain
@@ -20,7 +20,7 @@ MOST_LINES = 6
 """Lines of a block of places."""
 
 MOST_SHORTS = 5
-ON_SCREEN = ("Deliveries filled, units and heads", "Money", "Work, water and plants", "Places")
+ON_SCREEN = ("Money", "Work, water and plants", "Places")
 
 
 def print_comparison(console: Console, comparison: Comparison) -> None:
@@ -31,7 +31,8 @@ def print_comparison(console: Console, comparison: Comparison) -> None:
     if held_against(comparison):
         console.print(Text(f"Differences are {held_against(comparison)}"), highlight=False)
     shown = min(len(comparison.cases), MOST_CASES)
-    for number, block in enumerate(each for each in blocks(comparison) if each.title in ON_SCREEN):
+    titles = (delivered_title(comparison), *ON_SCREEN)
+    for number, block in enumerate(each for each in blocks(comparison) if each.title in titles):
         print_listed(console, _table(comparison, block, shown, headed=number == 0))
     if len(comparison.cases) > shown:
         console.print(Text(f"and {len(comparison.cases) - shown} more, see compare.html"))

@@ -10,6 +10,7 @@ from scheduler.outputs.words import plain
 from scheduler.outputs.workbook.cells import Kind, Value
 from scheduler.outputs.workbook.sheets import SHORT, Column, Mark, Page, TableSheet, write_table_sheet
 from scheduler.plan.views.compared import Comparison
+from scheduler.plan.words import sum_nouns
 
 LONGEST_TITLE = 200
 
@@ -78,7 +79,7 @@ def weeks_sheet(comparison: Comparison) -> TableSheet:
     farm = comparison.farm
     columns = [Column(heading="week from", kind=Kind.DATE)]
     columns += [Column(heading=name, kind=Kind.WHOLE) for name in headings(comparison, "units")]
-    columns += [Column(heading=name, kind=Kind.WHOLE) for name in headings(comparison, "heads")]
+    columns += [Column(heading=name, kind=Kind.WHOLE) for name in headings(comparison, sum_nouns(farm))]
     columns += [Column(heading=name, kind=Kind.MONEY) for name in headings(comparison, "left")]
     columns += [Column(heading=name, kind=Kind.HOURS) for name in headings(comparison, "hours")]
     columns += [

@@ -15,7 +15,7 @@ from scheduler.plan.views.harvests import harvests
 from scheduler.plan.views.lots import LotStory, lot_stories
 from scheduler.plan.views.reached import shortfalls
 from scheduler.plan.views.weeks import missing
-from scheduler.plan.words import head_word, heads_in_words
+from scheduler.plan.words import head_word, heads_in_words, own_nouns
 
 
 def lots_sheet(farm: Farm, plan: Plan) -> TableSheet:
@@ -44,8 +44,8 @@ def lots_sheet(farm: Farm, plan: Plan) -> TableSheet:
             Column(heading="rows or beds" if beds else "rows", kind=Kind.LONG, widest=22),
             Column(heading="first cut", kind=Kind.DATE),
             Column(heading="last cut", kind=Kind.DATE),
-            Column(heading="heads", kind=Kind.WHOLE, note="Heads of all its cuts, also past the last day."),
-            Column(heading="left over", kind=Kind.WHOLE, note="Heads that nobody asked for."),
+            Column(heading=own_nouns(farm), kind=Kind.WHOLE, note="Of all its cuts, also past the last day."),
+            Column(heading="left over", kind=Kind.WHOLE, note="What of that nobody asked for."),
             Column(heading="remark", kind=Kind.LONG, widest=24),
         ),
         rows=[
@@ -112,8 +112,8 @@ def harvests_sheet(farm: Farm, plan: Plan) -> TableSheet:
             Column(heading="rows or beds" if plan.plantings else "rows", kind=Kind.LONG, widest=34),
             Column(heading="rafts", kind=Kind.WHOLE),
             Column(heading="plants", kind=Kind.WHOLE),
-            Column(heading="heads", kind=Kind.WHOLE, note="Heads of these plants that can be sold."),
-            Column(heading="asked for", kind=Kind.WHOLE, note="Heads that go into deliveries and targets."),
+            Column(heading=own_nouns(farm), kind=Kind.WHOLE, note="Of these plants, what can be sold."),
+            Column(heading="asked for", kind=Kind.WHOLE, note="What of it goes into deliveries and targets."),
             *([Column(heading="at outlets", kind=Kind.WHOLE)] if farm.outlets else []),
             Column(heading="left over", kind=Kind.WHOLE),
         ),

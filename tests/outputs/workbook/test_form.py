@@ -7,7 +7,7 @@ from datetime import datetime
 
 import pandas as pd
 import pytest
-from farms import EVER, make_crop, make_farm
+from farms import EVER, make_crop, make_farm, make_greens
 from opened import opened, table, words
 from openpyxl import load_workbook
 from plans import Batch, build
@@ -16,6 +16,7 @@ from samples import demand, small_farm, small_plan, task
 from scheduler.book.faults import FaultLog
 from scheduler.farm.places import Place, PlaceKind, Steps
 from scheduler.outputs.workbook import plan_workbook, sheets
+from scheduler.outputs.workbook.harvest import harvests_sheet, lots_sheet
 from scheduler.plan.rows import HoursRow, Plan, UseRow
 from scheduler.records.sheets import told_in_sheet
 from scheduler.records.tasks import Tasks
@@ -284,3 +285,12 @@ def test_four_hundred_rows_over_two_years_stay_a_small_file():
         places = archive.read(f"xl/worksheets/sheet{3 + TABLES.index('places')}.xml")
     assert places.count(b"<row ") == 401
     assert b'ref="A1:HE401"' in places or b'r="HE401"' in places
+
+
+def test_harvests_and_lots_are_counted_in_what_the_crops_give():
+    greens = make_greens("Cress", days=8, window=2, grams=150)
+    tomato = make_crop("Tomato", bed=(4, 10_000))
+    mixed = make_farm(crops=[make_crop("Lettuce"), greens, tomato], open_trays=4, beds={"Bed": 4})
+    for farm, heading in ((make_farm(), "heads"), (mixed, "heads, g and pieces")):
+        for sheet in (harvests_sheet(farm, build(farm)), lots_sheet(farm, build(farm))):
+            assert heading in [column.heading for column in sheet.columns]
