@@ -127,11 +127,36 @@ def book_tables() -> str:
         needed = "must be there" if table.required else "may be left out"
         heading = f"#### `{table.name}`: {table.title}\n\n{table.description}.\nThis table {needed}.\n\n"
         if table.name == "settings":
-            heading += "Its columns are `setting` and `value`; the settings are listed further up.\n\n"
+            heading += "Its columns are `setting` and `value`; "
+            heading += "the settings have [a list of their own](#every-setting).\n\n"
             parts.append(heading)
             continue
         parts.append(heading + _cell_table("column", table.columns) + "\n")
     return "\n" + "".join(parts)
+
+
+def list_of_book_tables() -> str:
+    """Return what each table of a book holds, in a line that leads to its columns."""
+    tables = load_schema().tables.values()
+    return _list_of((table.name, table.title, table.description) for table in tables)
+
+
+def list_of_plan_tables() -> str:
+    """Return what each table of a plan holds, in a line that leads to its columns."""
+    rows = _plan_titles().values()
+    return _list_of((f"tables/{row['table']}.csv", row["title"], row["description"]) for row in rows)
+
+
+def _list_of(tables: Iterable[tuple[str, str, str]]) -> str:
+    lines = ["| table | holds |", "| --- | --- |"]
+    for name, title, description in tables:
+        lines.append(f"| [`{name}`](#{anchor_of(f'`{name}`: {title}')}) | {_escaped(description)} |")
+    return "\n" + "\n".join(lines) + "\n\n"
+
+
+def anchor_of(heading: str) -> str:
+    """Return the name under which a page made of Markdown is entered at a heading."""
+    return re.sub(r"[^a-z0-9_ -]", "", heading.lower()).replace(" ", "-")
 
 
 def settings() -> str:
@@ -163,9 +188,7 @@ def _holds(rule: CellRule) -> str:
 
 def plan_tables() -> str:
     """Return every table of a plan, column by column."""
-    parts = []
-    with (shared_folder() / "schema" / "plan_tables.csv").open(newline="", encoding="utf-8") as file:
-        titles = {row["table"]: row for row in csv.DictReader(file)}
+    parts, titles = [], _plan_titles()
     for table, columns in plan_columns().items():
         lines = ["| column | holds | blank | meaning |", "| --- | --- | --- | --- |"]
         for column in columns:
@@ -178,6 +201,12 @@ def plan_tables() -> str:
         head = f"#### `tables/{table}.csv`: {title['title']}\n\n{title['description']}.\n\n"
         parts.append(head + "\n".join(lines) + "\n\n")
     return "\n" + "".join(parts)
+
+
+def _plan_titles() -> dict[str, dict[str, str]]:
+    """Return table -> its row of the list of plan tables."""
+    with (shared_folder() / "schema" / "plan_tables.csv").open(newline="", encoding="utf-8") as file:
+        return {row["table"]: row for row in csv.DictReader(file)}
 
 
 def kinds_of_change() -> str:
@@ -241,6 +270,8 @@ def thrown() -> str:
 
 MADE: dict[str, Callable[[], str]] = {
     "book tables": book_tables,
+    "list of book tables": list_of_book_tables,
+    "list of plan tables": list_of_plan_tables,
     "settings": settings,
     "plan tables": plan_tables,
     "plan summary": plan_summary,

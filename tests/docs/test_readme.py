@@ -129,13 +129,20 @@ def test_the_crop_library_is_as_large_as_it_says_and_its_marks_are_counted_right
 
 def test_links_within_the_project_lead_somewhere():
     headings = {
-        re.sub(r"[^a-z0-9 -]", "", heading.lower()).replace(" ", "-")
-        for heading in re.findall(r"^#+ (.+)$", PROSE, flags=re.MULTILINE)
+        RENDER["anchor_of"](heading) for heading in re.findall(r"^#+ (.+)$", PROSE, flags=re.MULTILINE)
     }
     links = re.findall(r"\]\(([^)]+)\)", PROSE)
     assert links
     for link in links:
         assert link[1:] in headings if link.startswith("#") else (ROOT / link).is_file(), link
+
+
+def test_its_contents_lead_to_every_section_once():
+    contents = TEXT.split("On this page")[1].split("\n# ")[0]
+    links = re.findall(r"\]\(#([^)]+)\)", contents)
+    sections = re.findall(r"^##? (.+)$", PROSE, flags=re.MULTILINE)[1:]
+    assert len(links) == len(set(links))
+    assert sorted({RENDER["anchor_of"](section) for section in sections} - set(links)) == []
 
 
 def test_the_sources_it_names_are_in_the_lists_of_sources():
