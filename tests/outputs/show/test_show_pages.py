@@ -303,7 +303,7 @@ def test_what_is_short_comes_with_its_reason_and_what_is_too_early_apart(made):
     assert (
         shown(made, "short")
         == """\
-Short: 1 delivery
+Short: 1 delivery, with what comes of what was ordered
 Tue  7 Apr 2 of 9 Leaf lettuce for Harbour Table, flexible
   the rows of Trough were full from 2 March to 5 April
 
