@@ -1,6 +1,7 @@
 """What a plan is for, in order: firm deliveries, flexible ones, cost, and simplicity."""
 
 from dataclasses import dataclass
+from math import log10
 
 from ortools.sat.python.cp_model import IntVar, LinearExpr, LinearExprT
 
@@ -35,11 +36,11 @@ def every_goal(chosen: Decisions) -> tuple[Goal, ...]:
     return shortage(chosen, 1), shortage(chosen, 2), cost(chosen), simplicity(chosen)
 
 
-FIRM_UNIT = 100_000
-"""What the least missing unit of a firm delivery weighs in the blended goal of the search."""
+FIRM_UNIT, FLEXIBLE_UNIT = 10_000_000, 50_000
+"""What the least missing unit of a firm and of a flexible delivery weighs in the blended goal."""
 
-FLEXIBLE_UNIT = 10_000
-"""The same for a flexible delivery or a target."""
+FIRM_TAIL, FLEXIBLE_TAIL = 100_000, 10_000
+"""The same for any unit past the last reported day."""
 
 CYCLE_UNIT = 1_000
 """What a missing unit weighs in a steady cycle."""
@@ -50,7 +51,7 @@ SUBSTITUTE = 1_000
 STEADY_SUBSTITUTE = 20
 """The same in a steady cycle."""
 
-MOST_TIMES = 1_000
+MOST_TIMES = 300
 """The most one unit may outweigh another of its level in the blended goal."""
 
 
@@ -62,14 +63,10 @@ def blend(chosen: Decisions) -> LinearExprT:
     Raises:
         Exception: whatever the pulse of the decisions raises to give the work up.
     """
-    terms: list[Term] = []
-    for level, unit in ((1, FIRM_UNIT), (2, FLEXIBLE_UNIT)):
-        goal = shortage(chosen, level)
-        least = min((weight for weight, _ in goal.terms), default=1)
-        terms += [(unit * min(weight // least, MOST_TIMES), short) for weight, short in goal.terms]
+    terms = [*_led(chosen, 1, FIRM_UNIT, FIRM_TAIL), *_led(chosen, 2, FLEXIBLE_UNIT, FLEXIBLE_TAIL)]
     chosen.pulse()
     terms += care(chosen)
-    terms += [(min(weight, FLEXIBLE_UNIT // 2), units) for weight, units in substitution(chosen, SUBSTITUTE)]
+    terms += [(min(weight, FLEXIBLE_TAIL // 2), units) for weight, units in substitution(chosen, SUBSTITUTE)]
     chosen.pulse()
     terms += [(weight // MILLI, variable) for weight, variable in cost(chosen).terms]
     chosen.pulse()
@@ -78,21 +75,44 @@ def blend(chosen: Decisions) -> LinearExprT:
     return LinearExpr.weighted_sum([variable for _, variable in kept], [weight for weight, _ in kept])
 
 
-def steady_blend(chosen: Decisions) -> LinearExprT:
-    """Return the goal of a steady cycle: every unit short weighs alike, then simplicity.
+def _led(chosen: Decisions, level: int, unit: int, tail: int) -> list[Term]:
+    """Return what is short of a level as the search is led to it: among what is reported by its weight.
 
-    Even weights lead to a cycle that serves nearly all; which delivery goes first is settled in the season.
+    What lies past the last reported day weighs a thousandth, and would make all the rest look alike.
+    """
+    past = {demand.name for demand in chosen.farm.demands if not demand.reported}
+    wishes = chosen.frame.wishes
+    weights = [wish.weight for wish in wishes if wish.level == level and wish.name not in past]
+    least = min(weights, default=1)
+
+    def led(weight: int, floor: int) -> int:
+        return max(floor, unit * min(weight, MOST_TIMES * least) // least)
+
+    short = [(led(wishes[i].weight, tail), v) for i, v in chosen.short.items() if wishes[i].level == level]
+    return short + [(led(weight, 1), lack) for weight, lack in chosen.box_terms if level == 2]
+
+
+def steady_blend(chosen: Decisions) -> LinearExprT:
+    """Return the goal of a steady cycle: units short, ten times the weight counted twice, then simplicity.
+
+    Nearly even weights lead to a cycle that serves nearly all; which delivery goes first by far is settled in
+    the season.
     """
     return sum(weight * variable for weight, variable in steady_terms(chosen))
 
 
 def steady_terms(chosen: Decisions) -> list[Term]:
     """Return the weighted variables of :func:`steady_blend`."""
-    terms: list[Term] = [
-        (CYCLE_UNIT if chosen.frame.wishes[index].level == 1 else CYCLE_UNIT // 4, short)
-        for index, short in chosen.short.items()
-    ]
+    terms = [*_steadily(chosen, 1, CYCLE_UNIT), *_steadily(chosen, 2, CYCLE_UNIT // 4)]
     return [*terms, *_steady_lacks(chosen), *substitution(chosen, STEADY_SUBSTITUTE), *care(chosen)]
+
+
+def _steadily(chosen: Decisions, level: int, unit: int) -> list[Term]:
+    """Return what is short of a level, the least of it weighing ``unit``."""
+    terms = [(chosen.frame.wishes[index].weight, short) for index, short in chosen.short.items()
+             if chosen.frame.wishes[index].level == level]  # fmt: skip
+    least = min((weight for weight, _ in terms), default=1)
+    return [(unit + round(unit * log10(weight / least)), short) for weight, short in terms]
 
 
 def _steady_lacks(chosen: Decisions) -> list[Term]:

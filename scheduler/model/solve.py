@@ -8,16 +8,13 @@ deliveries are short, and then made cheaper stretch by stretch.
 import threading
 from collections.abc import Callable
 from dataclasses import replace
-from math import ceil
-
-from ortools.sat.python.cp_model import LinearExpr
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT, MILLI
 from scheduler.model.answers.reached import COST, SHORTAGES, reached
 from scheduler.model.answers.solution import decided
 from scheduler.model.bounds.proof import Proof
-from scheduler.model.build import Built, build, list_options
+from scheduler.model.build import Built, build
 from scheduler.model.first.bed_start import plant_beds
 from scheduler.model.first.beds_by_hand import plant_by_hand
 from scheduler.model.first.box_cycle import takes_turns
@@ -27,17 +24,19 @@ from scheduler.model.first.line_up import has_many_rows, line_up
 from scheduler.model.first.longer import CycleSearch
 from scheduler.model.first.papers import Papers
 from scheduler.model.first.start import idle
-from scheduler.model.goals import Term, blend, cost, shortage, simplicity
+from scheduler.model.goals import blend
 from scheduler.model.made import made_by
 from scheduler.model.options.beyond import beyond_reach, not_reported
-from scheduler.model.options.frame import season
+from scheduler.model.options.frame import Frame, season
 from scheduler.model.options.pools import Bundle, bundles_of
+from scheduler.model.search.every_way import every_steps, in_every_way, may_be_too_narrow, steps_of
+from scheduler.model.search.goal_by_goal import goal_by_goal
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.part import Parts
 from scheduler.model.search.repair import Repair, filling_until
 from scheduler.model.search.widen import carried_over, wider_homes
 from scheduler.model.settings import LAYING_OUT, Outcome, Progress, SolveSettings
-from scheduler.model.solver.engine import Answer, Engine, Stopped
+from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.model.variables.decisions import Homes, Pulse, no_pulse
 from scheduler.plan.layout import lay_out
 from scheduler.plan.rows import GoalRow, Plan
@@ -46,8 +45,11 @@ from scheduler.plan.shortage import is_short
 SMALL_BOOK = 1_500
 """Up to this many possible cuts, times bundles of rows, the whole model is solved at once."""
 
-PICKS_A_STEP = 4
-"""Pickings that make a model as large as one possible cut does: they follow from their planting."""
+SMALL_WHOLE, MEDIUM_WHOLE = 30_000, 60_000
+"""Up to how many a small book and a larger one that is short is looked at in every way."""
+
+BEFORE_EVERY_WAY = 0.5
+"""Share of the time after which that is done in a larger book."""
 
 MOST_SOURCES = 1
 """Ways of raising a crop for one raft day that are looked at in a larger book."""
@@ -131,11 +133,12 @@ class _Search:
             built = self._built(None)
             best = self._first(built, Parts(built.model), seconds * 0.2)
             if best is not None:
-                if self._goal_by_goal(best, seconds):
+                if self._whole_solved(best):
                     self._all_proven = built.chosen.options.whole
                     return best
                 if self._engine.stopped and not best.improved:
                     return None
+                best = self._in_every_way(best, SMALL_WHOLE)
         else:
             self._frame = replace(self._frame, sources=MOST_SOURCES)
             try:
@@ -149,6 +152,12 @@ class _Search:
         if first is not None and first.score < best.score:
             best = self._overtaking(first, best, seconds)
         return self._better(self._repaired(best, seconds * 0.97))
+
+    def _whole_solved(self, best: Incumbent) -> bool:
+        """Solve a small book whole; say whether the plan is proven."""
+        return goal_by_goal(
+            self._engine, best, self._proof, self._beyond, lambda: self._say("solving the whole book", best)
+        )
 
     def _overtaking(self, first: Incumbent, best: Incumbent, seconds: float) -> Incumbent:
         """Let the steady week overtake the first plan, which it mostly does; return the one to go on from.
@@ -167,6 +176,13 @@ class _Search:
         first = self._first_plan
         return first if first is not None and first.score < best.score else best
 
+    def _in_every_way(self, best: Incumbent, most: int) -> Incumbent:
+        """Return a plan as an answer of the model of every way, up to ``most`` cuts, if it may need one."""
+        if self._engine.stopped or not may_be_too_narrow(best, self._beyond) or every_steps(best) > most:
+            return best
+        self._say("looking at every day of sowing and cutting", best)
+        return in_every_way(self._engine, best) or best
+
     def _repaired(self, best: Incumbent, until: float) -> Incumbent:
         """Fill what is short, with more rows for crops that stay short; then save cost."""
         filling = filling_until(self._farm, until)
@@ -179,6 +195,9 @@ class _Search:
                 return best
             repair = self._repair(best)
             repair.shortages(min(filling, self._engine.spent + some))
+        repair.shortages(min(filling, until * BEFORE_EVERY_WAY))
+        if (wider := self._in_every_way(best, MEDIUM_WHOLE)) is not best:
+            best, repair = wider, self._repair(wider)
         repair.shortages(filling)
         self._proof.look(best.score, shortages_done=True)
         repair.thin_beds(until)
@@ -217,23 +236,24 @@ class _Search:
 
     def _with_homes(self, best: Incumbent, homes: Homes) -> Incumbent:
         self._say("giving short crops more rows", best)
-        built = self._built(homes, self._engine.check, best.built.chosen.bundles)
+        chosen = best.built.chosen
+        built = self._built(homes, self._engine.check, chosen.bundles, chosen.frame)
         parts = Parts(built.model, self._engine.check)
         wider = Incumbent(built, parts, carried_over(best, built))
         wider.improved = best.improved
         return wider
 
     def _is_small(self) -> bool:
-        options = list_options(self._frame)
-        steps = sum(len(option.cuttings) for option in options.raft_sets)
-        in_trays = sum(len(out.cuts) for out in options.tray_outs)
-        picks = sum(len(option.picks) for option in options.bed_sets)
-        return steps * len(self._bundles) + in_trays + picks // PICKS_A_STEP <= SMALL_BOOK
+        return steps_of(self._frame, self._bundles) <= SMALL_BOOK
 
     def _built(
-        self, homes: Homes | None, pulse: Pulse = no_pulse, bundles: tuple[Bundle, ...] | None = None
+        self,
+        homes: Homes | None,
+        pulse: Pulse = no_pulse,
+        bundles: tuple[Bundle, ...] | None = None,
+        frame: Frame | None = None,
     ) -> Built:
-        built = build(self._frame, bundles or self._bundles, homes, pulse)
+        built = build(frame or self._frame, bundles or self._bundles, homes, pulse)
         pulse()
         built.model.minimize(blend(built.chosen))
         pulse()
@@ -322,26 +342,6 @@ class _Search:
             self._say("planning delivery by delivery", best)
         return best if best is not None and best.improved else None
 
-    def _goal_by_goal(self, best: Incumbent, seconds: float) -> bool:
-        """Solve the whole model for each goal in turn, each kept before the next; say if all were proven."""
-        chosen, model = best.built.chosen, best.built.model.clone()
-        points = ((weight * MILLI, variable) for weight, variable in simplicity(chosen).terms)
-        tail: tuple[Term, ...] = (*cost(chosen).terms, *points)
-        proven = True
-        for number, terms in enumerate((*(shortage(chosen, level).terms for level in SHORTAGES), tail)):
-            expression = LinearExpr.weighted_sum([v for _, v in terms], [w for w, _ in terms])
-            model.minimize(expression)
-            answer = self._engine.run(model, seconds * (0.3, 0.15, 0.4)[number], best.values)
-            if answer.values is not None:
-                best.take(answer.values)
-            reached = sum(weight * best.values[variable.index] for weight, variable in terms)
-            if number < len(SHORTAGES) and chosen.options.whole:  # else it is no limit of all plans
-                self._proof.add(SHORTAGES[number], _bound(answer), best.score[0])
-            proven = proven and answer.proven
-            self._say("solving the whole book", best)
-            model.add(expression <= reached)
-        return proven
-
     def goals(self, best: Incumbent, plan: Plan) -> tuple[GoalRow, ...]:
         """Return the goals with what the plan's own rows reach and the proven limits.
 
@@ -392,8 +392,3 @@ class _Search:
                 seconds=self._engine.spent,
             )
         )
-
-
-def _bound(answer: Answer) -> int:
-    """Return a proven limit; no shortage is below nothing, and all are whole numbers."""
-    return ceil(max(0.0, answer.bound) - 1e-6)

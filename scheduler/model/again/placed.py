@@ -13,7 +13,7 @@ from scheduler.model.again.change import Change
 from scheduler.model.again.parties import Party
 from scheduler.model.build import Built
 from scheduler.model.first.laying import set_cleared
-from scheduler.model.goals import FLEXIBLE_UNIT
+from scheduler.model.goals import FLEXIBLE_TAIL
 from scheduler.model.options.bed_options import BedSet
 from scheduler.model.options.options import BoardOut, Cutting, RaftSet, TrayOut
 from scheduler.model.search.part import Parts
@@ -335,5 +335,5 @@ def _served(engine: Engine, built: Built, parts: Parts, values: list[int]) -> li
     free |= {whole.index for whole in chosen.whole.values()}
     free |= {var.index for var in (*chosen.picks.values(), *chosen.box_marks.values())}
     part = parts.cut(values, free)
-    answer = engine.run(part.model, SERVING, part.hint, gap=FLEXIBLE_UNIT * 0.9)
+    answer = engine.run(part.model, SERVING, part.hint, gap=FLEXIBLE_TAIL * 0.9)
     return values if answer.values is None else part.whole(values, answer.values)

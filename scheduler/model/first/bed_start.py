@@ -1,6 +1,6 @@
 """Plantings in beds, found first as a model of their own: courses of months fit no week that repeats."""
 
-from scheduler.model.goals import FLEXIBLE_UNIT
+from scheduler.model.goals import FLEXIBLE_TAIL
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.selection import Part, Selection
 from scheduler.model.solver.engine import Engine
@@ -19,6 +19,6 @@ def plant_beds(engine: Engine, best: Incumbent, seconds: float) -> None:
         Part(crops=crops, first=min(first, chosen.frame.start), last=chosen.frame.end)
     )
     cut = best.parts.cut(best.values, free - best.held)
-    answer = engine.run(cut.model, seconds, cut.hint, gap=FLEXIBLE_UNIT * 0.9)
+    answer = engine.run(cut.model, seconds, cut.hint, gap=FLEXIBLE_TAIL * 0.9)
     if answer.values is not None:
         best.take(cut.whole(best.values, answer.values))

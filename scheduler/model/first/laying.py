@@ -10,7 +10,7 @@ from ortools.sat.python.cp_model import IntVar
 from scheduler.farm.units import WHOLE_SHARE, ceil_div
 from scheduler.model.build import Built
 from scheduler.model.first.convoys import Convoy, Cycle, convoys, tray_convoys
-from scheduler.model.goals import FLEXIBLE_UNIT
+from scheduler.model.goals import FLEXIBLE_TAIL
 from scheduler.model.options.frame import OUTLET
 from scheduler.model.options.options import BoardOut, RaftSet, TrayOut
 from scheduler.model.rules.lane_order import leaving_first
@@ -247,5 +247,5 @@ def _served(
     free |= {whole.index for whole in chosen.whole.values()}
     free |= {var.index for var in (*chosen.picks.values(), *chosen.box_marks.values())}
     cut = parts.cut(values, free)
-    answer = engine.run(cut.model, 5.0, cut.hint, gap=FLEXIBLE_UNIT * 0.9)
+    answer = engine.run(cut.model, 5.0, cut.hint, gap=FLEXIBLE_TAIL * 0.9)
     return values if answer.values is None else cut.whole(values, answer.values)

@@ -29,6 +29,9 @@ growth is slower.
 MOST_NEXT_DAYS = 2
 """Of those, days looked at after one particular cut."""
 
+EVERY_DAY = 10_000
+"""More days than any list has, where every day of a cut is looked at."""
+
 MOST_GROWING_DAYS = 10
 """The same for rafts that grow already, useful days first: their day of setting out is no choice any more."""
 
@@ -109,6 +112,7 @@ class Span:
         end: the last day on which anything may be cut.
         steady: list for a steady farm: no closures, nothing growing.
         beds: list what is picked in beds for a steady farm too.
+        every_cut: list every day of the cuts of repeat-cut crops.
     """
 
     sow_from: int
@@ -116,6 +120,7 @@ class Span:
     end: int
     steady: bool = False
     beds: bool = False
+    every_cut: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -269,6 +274,8 @@ class OptionLister:
         if grows:
             most, most_next = MOST_GROWING_DAYS, MOST_NEXT_GROWING
             choose = partial(self._useful_first, crop)
+        if self._span.every_cut:
+            most = most_next = EVERY_DAY
         chosen_of = partial(self._kept, choose)
         found: list[Cutting] = []
         frontier: dict[int | None, list[int]] = {None: chosen_of(days, most)}
@@ -309,9 +316,8 @@ class OptionLister:
             longer = []
             for way in ways:
                 days = self._open(Work.HARVEST, *(windows.next_cut(way[-1]) if way else window))
-                longer += [
-                    (*way, day) for day in (self._kept(_earliest, days, MOST_NEXT_DAYS) if way else days)
-                ]
+                most = EVERY_DAY if self._span.every_cut or not way else MOST_NEXT_DAYS
+                longer += [(*way, day) for day in self._kept(_earliest, days, most)]
             for way in longer:
                 if any(self._is_useful(crop, day) for day in way[-1:]):
                     self._tray_outs.append(replace(out, day=way[-1], cuts=way, first_cut=number))

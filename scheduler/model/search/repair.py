@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from scheduler.farm.farm import Farm
-from scheduler.model.goals import FLEXIBLE_UNIT
+from scheduler.model.goals import FLEXIBLE_TAIL
 from scheduler.model.search.draws import Draws
 from scheduler.model.search.incumbent import Incumbent, Score
 from scheduler.model.search.part import PartModel
@@ -78,7 +78,7 @@ class Manner:
 
     phase: str
     seconds: float
-    gap: float = FLEXIBLE_UNIT * 0.9
+    gap: float = FLEXIBLE_TAIL * 0.9
     hand: Hand = Hand.ONE
 
 

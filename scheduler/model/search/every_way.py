@@ -1,0 +1,66 @@
+"""Every way a batch could go: looked at where a plan is short and the book is small enough.
+
+A search begins with few of the days on which a crop could be sown, moved and cut again, for all of them
+together make it slow; now and then one of the others is the only one that fits.
+"""
+
+from collections.abc import Container
+from dataclasses import replace
+
+from scheduler.model.answers.reached import SHORTAGES
+from scheduler.model.answers.read_back import NotReadBack, values_of
+from scheduler.model.answers.solution import decided
+from scheduler.model.build import build, list_options
+from scheduler.model.goals import blend
+from scheduler.model.options.frame import Frame
+from scheduler.model.options.pools import Bundle
+from scheduler.model.search.incumbent import Incumbent
+from scheduler.model.search.part import Parts
+from scheduler.model.solver.engine import Engine, Stopped
+from scheduler.plan.layout import lay_out
+
+PICKS_A_STEP = 4
+"""Pickings that make a model as large as one possible cut does: they follow from their planting."""
+
+
+def steps_of(frame: Frame, bundles: tuple[Bundle, ...]) -> int:
+    """Return the possible cuts of a frame, times bundles of rows: how large its model would be."""
+    options = list_options(frame)
+    steps = sum(len(option.cuttings) for option in options.raft_sets)
+    in_trays = sum(len(out.cuts) for out in options.tray_outs)
+    picks = sum(len(option.picks) for option in options.bed_sets)
+    return steps * len(bundles) + in_trays + picks // PICKS_A_STEP
+
+
+def may_be_too_narrow(best: Incumbent, beyond: Container[int]) -> bool:
+    """Say whether something is short, wishes ``beyond`` reach apart, in a model that leaves out ways."""
+    if best.built.chosen.options.whole:
+        return False
+    return any(best.units_short(level, beyond) for level in SHORTAGES)
+
+
+def _every_way(frame: Frame) -> Frame:
+    """Return the frame with every way of raising a crop, and every day of its cuts."""
+    return replace(frame, sources=0, every_cut=True)
+
+
+def every_steps(best: Incumbent) -> int:
+    """Return :func:`steps_of` the model that has every way."""
+    return steps_of(_every_way(best.built.chosen.frame), best.built.chosen.bundles)
+
+
+def in_every_way(engine: Engine, best: Incumbent) -> Incumbent | None:
+    """Return a plan as an answer of the model that has every way; None if the time is up or it cannot be."""
+    chosen = best.built.chosen
+    try:
+        built = build(_every_way(chosen.frame), chosen.bundles, chosen.homes, engine.check)
+        built.model.minimize(blend(built.chosen))
+        parts = Parts(built.model, engine.check)
+        values = values_of(built, lay_out(chosen.farm, decided(chosen, best.values), (), {}))
+    except (Stopped, NotReadBack):
+        return None
+    if not parts.holds(values):
+        return None
+    wider = Incumbent(built, parts, values)
+    wider.improved = best.improved
+    return wider
