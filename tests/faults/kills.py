@@ -122,7 +122,7 @@ def main(folder: Path, number: int, seed: int, names: list[str]) -> None:
 
 def _prepare(base: Path) -> None:
     """Make a book, a workbook, plans, records and the rest in a folder."""
-    write_book(base, orders=ORDERS, reading_columns=MAP, settings={"weeks": "12"})
+    write_book(base, orders=ORDERS, reading_columns=MAP, settings={"weeks": "12", "sow_days": "Mon"})
     (base / "e.toml").write_text(SCENARIO)
     rows = [(f"2026-03-02 {hour:02}:00", "18") for hour in range(0, 24, 6)]
     (base / "log.csv").write_text(csv_text([("Time", "Water"), *rows]))

@@ -146,6 +146,14 @@ class _Floor:
         unit.stands.append(Stand(place=room.name, slot=slot, enters=day, until=until))
         return until
 
+    def stood(self, unit: Unit, day: int) -> None:
+        """Give a unit that leaves before the first day's work the slot it stood in until then."""
+        room, slot, _ = self._choose(unit, unit.home, day)
+        room.take(slot, unit)
+        self._count += 1
+        heappush(self._leaving, (day, self._count, room.name, slot, unit))
+        unit.stands.append(Stand(place=room.name, slot=slot, enters=unit.enters, until=unit.leaves))
+
     def _choose(self, unit: Unit, names: tuple[str, ...], day: int) -> tuple[_Room, int, int]:
         if names not in self._shelves:
             self._shelves[names] = _Shelf([self._rooms[name] for name in names])
@@ -173,18 +181,24 @@ def give_slots(farm: Farm, kind: PlaceKind, units: list[Unit]) -> None:
     """Give every unit its stands; those that grow already start where they were found."""
     floor = _Floor(farm, kind)
     queue = [
-        (max(unit.enters, 0), unit.growing < 0, len(unit.home) if unit.growing >= 0 else 0, at)
+        (
+            max(unit.enters, 0),
+            unit.growing < 0,
+            len(unit.home) if unit.growing >= 0 else 0,
+            unit.leaves <= 0,
+            at,
+        )
         for at, unit in enumerate(units)
     ]
     heapify(queue)
     while queue:
-        day, _, _, at = heappop(queue)
+        day, is_new, _, _, at = heappop(queue)
         unit = units[at]
         if unit.leaves <= day:
-            # It never takes a slot: thrown away before the first day's work.
-            unit.stands.append(Stand(place=unit.home[0], slot=1, enters=unit.enters, until=unit.leaves))
+            floor.stood(unit, day)
             continue
-        floor.day(day)
+        if is_new or day > 0:  # else all stand beside those that leave on that day
+            floor.day(day)
         until = floor.stand(unit, day)
         if until < unit.leaves:
-            heappush(queue, (until, False, 0, at))
+            heappush(queue, (until, False, 0, False, at))

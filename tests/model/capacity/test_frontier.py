@@ -114,7 +114,7 @@ def test_slots_change_at_the_end_of_the_book_and_only_on_days_that_have_any(numb
 
 
 def test_every_kind_of_frontier_has_its_name():
-    assert WHAT == ("rows", "boards", "trays", "together")
+    assert WHAT == ("rows", "boards", "trays", "beds", "together")
 
 
 def test_what_is_known_of_the_farm_as_it_is_holds_for_all_that_have_more():

@@ -109,6 +109,16 @@ def test_trays_found_on_a_named_tier_keep_it_before_those_that_may_stand_on_any(
     assert [each.stands[0].place for each in (anywhere, named)] == ["Shelf 2", "Shelf 1"]
 
 
+def test_trays_that_leave_before_the_first_days_work_stood_in_slots_of_their_own():
+    farm = make_farm(tiers=1, tier_slots=3)
+    gone = [tray(-14, 0, growing=0), tray(-14, 0, growing=0)]
+    stays, new = tray(-3, 5, growing=1), tray(0, 5)
+    give_slots(farm, PlaceKind.TIER, [*gone, stays, new])
+    assert sorted(each.stands[0].slot for each in (*gone, stays)) == [1, 2, 3]
+    assert [each.stands[0].until for each in gone] == [0, 0]
+    assert new.stands[0].slot in {each.stands[0].slot for each in gone}
+
+
 def test_trays_of_one_lot_stand_together():
     farm = make_farm(tiers=2, tier_slots=4)
     trays = [tray(0, 9, home=("Shelf 2",)), tray(1, 9, home=("Shelf 1", "Shelf 2"))]
