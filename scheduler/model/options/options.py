@@ -20,8 +20,8 @@ from scheduler.model.options.pools import Pool, pools_of
 from scheduler.model.options.windows import Windows
 
 MOST_CUT_DAYS = 3
-"""Harvest days looked at for one cut of a repeat-cut crop, the earliest: with those of use first a steady week
-finds no next cuts where growth is slower."""
+"""Harvest days looked at for one cut of a repeat-cut crop, the earliest: with those of use first a steady
+week finds no next cuts where growth is slower."""
 
 MOST_NEXT_DAYS = 2
 """Of those, days looked at after one particular cut."""
