@@ -9,7 +9,7 @@ from solving import got, quick_crop, shortage_goal, solved
 from scheduler.farm.crops import StageKind
 from scheduler.model.build import build
 from scheduler.model.first.start import nothing
-from scheduler.model.goals import blend, cost, shortage, simplicity
+from scheduler.model.goals import CYCLE_UNIT, blend, cost, shortage, simplicity, steady_blend
 from scheduler.model.options.frame import season
 from scheduler.model.options.pools import bundles_of
 from scheduler.model.search.part import Parts
@@ -190,3 +190,32 @@ def test_every_goal_is_a_weighted_sum_of_variables_of_the_model():
     ):
         assert goal.terms
         assert all(weight and 0 <= variable.index < size for weight, variable in goal.terms)
+
+
+def short_weights(*demands, goal=blend, **needs):
+    """What one unit short of each demand weighs for the search."""
+    farm = make_farm(**({"days": 20, "span": 40, "crops": [quick_crop()], "demands": demands} | needs))
+    built = build(season(farm), bundles_of(farm))
+    built.model.minimize(goal(built.chosen))
+    objective = built.model.proto.objective
+    weight = dict(zip(objective.vars, objective.coeffs, strict=True))
+    return {built.chosen.frame.wishes[i].name: weight[v.index] for i, v in built.chosen.short.items()}
+
+
+@pytest.mark.parametrize("firm", [True, False])
+def test_what_lies_past_the_last_reported_day_does_not_make_all_else_look_alike(firm):
+    past = delivery("Lettuce", 30, 6, priority=1, reported=False, firm=firm)
+    dear, cheap = (delivery("Lettuce", day, 6, priority=rank, firm=firm) for day, rank in ((12, 1), (14, 3)))
+    weights = short_weights(dear, cheap, past)
+    assert weights["Lettuce 12"] == 100 * weights["Lettuce 14"]
+    assert 0 < weights["Lettuce 30"] < weights["Lettuce 14"]
+
+
+def test_in_a_steady_cycle_ten_times_the_weight_counts_once_more():
+    weights = short_weights(
+        delivery("Lettuce", 12, 6, priority=1),
+        delivery("Lettuce", 14, 6, priority=2),
+        delivery("Lettuce", 16, 6, priority=3),
+        goal=steady_blend,
+    )
+    assert [weights[f"Lettuce {day}"] for day in (16, 14, 12)] == [CYCLE_UNIT, 2 * CYCLE_UNIT, 3 * CYCLE_UNIT]

@@ -1,0 +1,49 @@
+"""Books that stay short are looked at in every way: all days of sowing, moving and cutting again."""
+
+from dataclasses import replace
+
+import pytest
+from farms import EVERY_DAY, delivery, make_crop, make_farm
+from solving import got, outcome, shortage_goal, solved
+
+from scheduler.farm.calendar import Work
+from scheduler.model.build import list_options
+from scheduler.model.options.frame import season
+from scheduler.model.options.options import MOST_CUT_DAYS
+from scheduler.model.options.pools import bundles_of
+from scheduler.model.search.every_way import steps_of
+
+TRAY, RAFT = 4, 6
+MONDAYS = {**dict.fromkeys(Work, EVERY_DAY), Work.SOW: frozenset({0})}
+
+
+def farm_of(day, wait=5):
+    """Basil that goes onto rafts 4 days after each Monday, and is first cut 6 to 6 + wait days after that."""
+    basil = make_crop(
+        "Basil", tray=(TRAY, 0, 10_000), board=None, raft=(RAFT, wait, 10_000), cuts=2, interval=9
+    )
+    return make_farm(
+        days=28, crops=[basil], work_days=MONDAYS, demands=[delivery("Basil", day, 6, max_age=0)]
+    )
+
+
+@pytest.mark.parametrize("late", [MOST_CUT_DAYS - 1, MOST_CUT_DAYS, 5])
+def test_a_delivery_that_only_a_late_first_cut_can_meet_is_filled(late):
+    farm = farm_of(TRAY + RAFT + late)
+    narrow, every = season(farm), replace(season(farm), every_cut=True)
+    assert bool(list_options(narrow).raft_sets) is (late < MOST_CUT_DAYS)
+    assert list_options(every).whole
+    assert list_options(every).raft_sets
+    plan = solved(farm)
+    assert got(plan) == {f"Basil {TRAY + RAFT + late}": 6}
+    assert shortage_goal(plan) == (0.0, "proven")
+
+
+def test_one_day_beyond_the_window_stays_short():
+    assert outcome(farm_of(TRAY + RAFT + 6)).status == "short"
+
+
+def test_every_way_is_the_larger_model():
+    farm = farm_of(TRAY + RAFT)
+    narrow = season(farm)
+    assert steps_of(narrow, bundles_of(farm)) < steps_of(replace(narrow, every_cut=True), bundles_of(farm))
