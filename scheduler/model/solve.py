@@ -45,7 +45,7 @@ from scheduler.plan.shortage import is_short
 SMALL_BOOK = 1_500
 """Up to this many possible cuts, times bundles of rows, the whole model is solved at once."""
 
-SMALL_WHOLE, MEDIUM_WHOLE = 30_000, 60_000
+SMALL_WHOLE, MEDIUM_WHOLE = 30_000, 20_000
 """Up to how many a small book and a larger one that is short is looked at in every way."""
 
 BEFORE_EVERY_WAY = 0.5

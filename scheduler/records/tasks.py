@@ -76,6 +76,7 @@ class Tasks:
             self._given[delivery_key(fill.demand, fill.substitute)].append(fill)
         for sale in plan.sales:
             self._given[outlet_key(sale.outlet, sale.product, farm.date_of(sale.day))].append(sale)
+        self._demand_of = demands_by_key(plan.fills)
         self.by_key: dict[str, TaskRow] = {task.key: task for task in plan.tasks}
         self._lots = {row.lot: row for row in plan.lots}
         self._family: dict[str, list[str]] = defaultdict(list)
@@ -286,4 +287,4 @@ class Tasks:
 
     def _demand(self, task: TaskRow) -> str:
         """Return the delivery a task is for; empty for an outlet, which is told as a customer."""
-        return demands_by_key(self.plan.fills).get(task.key, "")
+        return self._demand_of.get(task.key, "")
