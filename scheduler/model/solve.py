@@ -66,6 +66,9 @@ FEW_BESIDE = 2
 BEFORE_WIDENING = 0.12
 """Share of the time after which crops that are short are given more rows, and again others that still are."""
 
+WIDENINGS = 2
+"""Times that is done at most: each writes the model anew."""
+
 STEADY, TURNS = 0.2, 0.35
 """Shares of the time for finding a steady week: usually, and where boxes take turns, which is harder."""
 
@@ -188,7 +191,9 @@ class _Search:
         filling = filling_until(self._farm, until)
         repair, some = self._repair(best), until * BEFORE_WIDENING
         repair.one_by_one(min(filling, self._engine.spent + 2 * some))
-        while not self._engine.stopped and (homes := self._wider(best, repair)) is not None:
+        for _ in range(WIDENINGS):
+            if self._engine.stopped or (homes := self._wider(best, repair)) is None:
+                break
             try:
                 best = self._with_homes(best, homes)
             except Stopped:

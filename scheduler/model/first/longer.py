@@ -30,7 +30,7 @@ ALONE = Around(days=ALWAYS, neighbours=0, later=True, seconds=1.0)
 """Before these, where there are boxes: one product of a place at a time."""
 
 
-FEW = 0.04
+FEW = 0.01
 """Part of what is wanted that a week may leave short without two weeks being looked at."""
 
 
@@ -38,6 +38,20 @@ def short_of(cycle: Cycle) -> float:
     """Return the units a cycle leaves short in one day."""
     short = sum(cycle.values[some.index] for some in cycle.built.chosen.short.values())
     return short / cycle.built.chosen.frame.period
+
+
+def _weighed(cycle: Cycle) -> tuple[float, float]:
+    """Return what a cycle leaves short of firm deliveries in one day by its weight, and of all in units.
+
+    Weight goes first: what a cycle is short of the season is short of, week after week.
+    """
+    chosen = cycle.built.chosen
+    firm = sum(
+        cycle.values[short.index] * chosen.frame.wishes[index].weight
+        for index, short in chosen.short.items()
+        if chosen.frame.wishes[index].level == 1
+    )
+    return firm / chosen.frame.period, short_of(cycle)
 
 
 def _wanted(cycle: Cycle) -> float:
@@ -70,7 +84,7 @@ class CycleSearch:
         week = self._improved(week, start + seconds * 0.5)
         if short_of(week) <= FEW * _wanted(week):
             return week
-        return min(week, self._doubled(week, start + seconds), key=short_of)
+        return min(week, self._doubled(week, start + seconds), key=_weighed)
 
     def _improved(self, cycle: Cycle, until: float) -> Cycle:
         goal = steady_terms(cycle.built.chosen)
