@@ -52,8 +52,8 @@ ROUNDS = (
 BEFORE_SELLING = 0.9
 """Share of the time after which nothing more is filled where outlets sell what is left."""
 
-BEFORE_THINNING = 0.95
-"""The same where beds are thinned out."""
+BEFORE_THINNING, BEFORE_BOTH = 0.95, 0.8
+"""The same where beds are thinned out, and where outlets sell what they give as well."""
 
 NARROW = 3
 """Of these the narrow ones."""
@@ -84,7 +84,7 @@ class Manner:
 
 DRAWING = Manner(phase="filling shortages, parts drawn by chance", seconds=1.0, hand=Hand.ONE_WITH_EVERY_ROW)
 SELLING = Manner(phase="selling what is left", seconds=2.0, gap=0.0)
-THINNING = Manner(phase="thinning out the beds", seconds=4.0, gap=0.0)
+THINNING = Manner(phase="thinning out the beds", seconds=12.0, gap=0.0)
 SAVING = Manner(phase="saving seed, work and space", seconds=4.0, gap=0.0)
 
 
@@ -117,9 +117,10 @@ def _never(_level: int, _score: Score) -> bool:
 
 def filling_until(farm: Farm, until: float) -> float:
     """Return how long shortages are filled in a search that lasts ``until``."""
+    thins = any(crop.picking for crop in farm.crops.values())
     if farm.outlets:
-        return until * BEFORE_SELLING
-    return until * BEFORE_THINNING if any(crop.picking for crop in farm.crops.values()) else until
+        return until * (BEFORE_BOTH if thins else BEFORE_SELLING)
+    return until * BEFORE_THINNING if thins else until
 
 
 class Repair:
