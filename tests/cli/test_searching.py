@@ -26,9 +26,10 @@ def test_ctrl_c_asks_it_to_end_and_keeps_what_it_found(capsys):
         os.kill(os.getpid(), signal.SIGINT)
         return stop.wait(20)
 
+    before = signal.getsignal(signal.SIGINT)
     assert searched(pressed) is True
     assert "Ctrl-C was heard" in capsys.readouterr().err
-    assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
+    assert signal.getsignal(signal.SIGINT) is before
 
 
 def test_ctrl_c_twice_quits():
