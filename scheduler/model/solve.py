@@ -14,7 +14,7 @@ from scheduler.farm.units import CENT, MILLI
 from scheduler.model.answers.reached import COST, SHORTAGES, reached
 from scheduler.model.answers.solution import decided
 from scheduler.model.bounds.proof import Proof
-from scheduler.model.build import Built, build
+from scheduler.model.build import Built, build, list_options
 from scheduler.model.first.bed_start import plant_beds
 from scheduler.model.first.beds_by_hand import plant_by_hand
 from scheduler.model.first.box_cycle import takes_turns
@@ -29,7 +29,7 @@ from scheduler.model.made import made_by
 from scheduler.model.options.beyond import beyond_reach, not_reported
 from scheduler.model.options.frame import Frame, season
 from scheduler.model.options.pools import Bundle, bundles_of
-from scheduler.model.search.every_way import every_steps, in_every_way, may_be_too_narrow, steps_of
+from scheduler.model.search.every_way import in_every_way, may_be_widened, steps_of
 from scheduler.model.search.goal_by_goal import goal_by_goal
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.part import Parts
@@ -132,7 +132,7 @@ class _Search:
         was stopped before it found a better one has found none.
         """
         seconds = self._engine.settings.seconds
-        if self._is_small():
+        if steps_of(list_options(self._frame), self._bundles) <= SMALL_BOOK:
             built = self._built(None)
             best = self._first(built, Parts(built.model), seconds * 0.2)
             if best is not None:
@@ -181,7 +181,7 @@ class _Search:
 
     def _in_every_way(self, best: Incumbent, most: int) -> Incumbent:
         """Return a plan as an answer of the model of every way, up to ``most`` cuts, if it may need one."""
-        if self._engine.stopped or not may_be_too_narrow(best, self._beyond) or every_steps(best) > most:
+        if self._engine.stopped or not may_be_widened(best, self._beyond, most):
             return best
         self._say("looking at every day of sowing and cutting", best)
         return in_every_way(self._engine, best) or best
@@ -247,9 +247,6 @@ class _Search:
         wider = Incumbent(built, parts, carried_over(best, built))
         wider.improved = best.improved
         return wider
-
-    def _is_small(self) -> bool:
-        return steps_of(self._frame, self._bundles) <= SMALL_BOOK
 
     def _built(
         self,

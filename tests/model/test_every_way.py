@@ -7,11 +7,14 @@ from farms import EVERY_DAY, delivery, make_crop, make_farm
 from solving import got, outcome, shortage_goal, solved
 
 from scheduler.farm.calendar import Work
-from scheduler.model.build import list_options
+from scheduler.model.build import build, list_options
+from scheduler.model.first.start import nothing
 from scheduler.model.options.frame import season
 from scheduler.model.options.options import MOST_CUT_DAYS
 from scheduler.model.options.pools import bundles_of
-from scheduler.model.search.every_way import steps_of
+from scheduler.model.search.every_way import fits_every_way, steps_of
+from scheduler.model.search.incumbent import Incumbent
+from scheduler.model.search.part import Parts
 
 TRAY, RAFT = 4, 6
 MONDAYS = {**dict.fromkeys(Work, EVERY_DAY), Work.SOW: frozenset({0})}
@@ -43,7 +46,12 @@ def test_one_day_beyond_the_window_stays_short():
     assert outcome(farm_of(TRAY + RAFT + 6)).status == "short"
 
 
-def test_every_way_is_the_larger_model():
+def test_the_model_of_every_way_is_larger_and_only_looked_at_up_to_a_limit():
     farm = farm_of(TRAY + RAFT)
-    narrow = season(farm)
-    assert steps_of(narrow, bundles_of(farm)) < steps_of(replace(narrow, every_cut=True), bundles_of(farm))
+    narrow, bundles = season(farm), bundles_of(farm)
+    every = steps_of(list_options(replace(narrow, every_cut=True)), bundles)
+    assert steps_of(list_options(narrow), bundles) < every
+    built = build(narrow, bundles)
+    best = Incumbent(built, Parts(built.model), nothing(built))
+    assert fits_every_way(best, every)
+    assert not fits_every_way(best, every - 1)

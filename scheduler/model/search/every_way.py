@@ -13,6 +13,7 @@ from scheduler.model.answers.solution import decided
 from scheduler.model.build import build, list_options
 from scheduler.model.goals import blend
 from scheduler.model.options.frame import Frame
+from scheduler.model.options.options import Options
 from scheduler.model.options.pools import Bundle
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.part import Parts
@@ -23,9 +24,8 @@ PICKS_A_STEP = 4
 """Pickings that make a model as large as one possible cut does: they follow from their planting."""
 
 
-def steps_of(frame: Frame, bundles: tuple[Bundle, ...]) -> int:
-    """Return the possible cuts of a frame, times bundles of rows: how large its model would be."""
-    options = list_options(frame)
+def steps_of(options: Options, bundles: tuple[Bundle, ...]) -> int:
+    """Return the possible cuts of some options, times bundles of rows: how large a model of them would be."""
     steps = sum(len(option.cuttings) for option in options.raft_sets)
     in_trays = sum(len(out.cuts) for out in options.tray_outs)
     picks = sum(len(option.picks) for option in options.bed_sets)
@@ -44,9 +44,18 @@ def _every_way(frame: Frame) -> Frame:
     return replace(frame, sources=0, every_cut=True)
 
 
-def every_steps(best: Incumbent) -> int:
-    """Return :func:`steps_of` the model that has every way."""
-    return steps_of(_every_way(best.built.chosen.frame), best.built.chosen.bundles)
+def may_be_widened(best: Incumbent, beyond: Container[int], most: int) -> bool:
+    """Say whether a plan is short where it may be for what was left out, in a book that is not too large."""
+    return may_be_too_narrow(best, beyond) and fits_every_way(best, most)
+
+
+def fits_every_way(best: Incumbent, most: int) -> bool:
+    """Say whether the model that has every way would have at most so many steps."""
+    chosen = best.built.chosen
+    # Looked at first, for listing every way of the largest farms takes long.
+    if steps_of(chosen.options, chosen.bundles) > most:
+        return False
+    return steps_of(list_options(_every_way(chosen.frame)), chosen.bundles) <= most
 
 
 def in_every_way(engine: Engine, best: Incumbent) -> Incumbent | None:
