@@ -29,11 +29,12 @@ from scheduler.model.made import made_by
 from scheduler.model.options.beyond import beyond_reach, not_reported
 from scheduler.model.options.frame import Frame, season
 from scheduler.model.options.pools import Bundle, bundles_of
-from scheduler.model.search.every_way import in_every_way, may_be_widened, steps_of
+from scheduler.model.search.every_way import in_every_way, may_be_widened
 from scheduler.model.search.goal_by_goal import goal_by_goal
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.part import Parts
 from scheduler.model.search.repair import Repair, filling_until
+from scheduler.model.search.taken_over import steps_of
 from scheduler.model.search.widen import carried_over, wider_homes
 from scheduler.model.settings import LAYING_OUT, Outcome, Progress, SolveSettings
 from scheduler.model.solver.engine import Engine, Stopped

@@ -12,9 +12,10 @@ from scheduler.model.first.start import nothing
 from scheduler.model.options.frame import season
 from scheduler.model.options.options import MOST_CUT_DAYS
 from scheduler.model.options.pools import bundles_of
-from scheduler.model.search.every_way import fits_every_way, steps_of
+from scheduler.model.search.every_way import fits_every_way
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.part import Parts
+from scheduler.model.search.taken_over import steps_of
 
 TRAY, RAFT = 4, 6
 MONDAYS = {**dict.fromkeys(Work, EVERY_DAY), Work.SOW: frozenset({0})}

@@ -11,17 +11,15 @@ from dataclasses import replace
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
-from scheduler.model.answers.read_back import NotReadBack, values_of
 from scheduler.model.answers.solution import decided
-from scheduler.model.build import build, list_options
+from scheduler.model.build import list_options
 from scheduler.model.first.line_up import has_many_rows, lined_up_as
-from scheduler.model.goals import blend
 from scheduler.model.options.beyond import beyond_reach
-from scheduler.model.options.frame import Frame, season
+from scheduler.model.options.frame import season
 from scheduler.model.options.pools import Bundle, bundles_of
 from scheduler.model.search.incumbent import Incumbent
-from scheduler.model.search.part import Parts
 from scheduler.model.search.repair import Repair, filling_until
+from scheduler.model.search.taken_over import steps_of, taken_over
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.model.variables.decisions import Homes
@@ -88,29 +86,14 @@ def _read(engine: Engine, farm: Farm, plan: Plan) -> Incumbent | None:
         Stopped: the time was up before a model was there.
     """
     frame, bundles = season(farm), _bundles(farm, plan)
-    options = list_options(frame)
-    steps = sum(len(option.cuttings) for option in options.raft_sets) * len(bundles)
-    steps += sum(len(out.cuts) for out in options.tray_outs)
+    steps = steps_of(list_options(frame), bundles)
     homes = homes_from(farm, plan, bundles)
     if steps <= SMALL:
-        return _answer(engine, (frame, bundles, None), plan)
-    best = _answer(engine, (replace(frame, sources=1), bundles, homes), plan)
+        return taken_over(engine, (frame, bundles, None), plan)
+    best = taken_over(engine, (replace(frame, sources=1), bundles, homes), plan)
     if best is None and steps <= LARGEST:
-        best = _answer(engine, (frame, bundles, homes), plan)
+        best = taken_over(engine, (frame, bundles, homes), plan)
     return best
-
-
-def _answer(
-    engine: Engine, of: tuple[Frame, tuple[Bundle, ...], Homes | None], plan: Plan
-) -> Incumbent | None:
-    built = build(*of, engine.check)
-    built.model.minimize(blend(built.chosen))
-    parts = Parts(built.model, engine.check)
-    try:
-        values = values_of(built, plan)
-    except NotReadBack:
-        return None
-    return Incumbent(built, parts, values) if parts.holds(values) else None
 
 
 def _bundles(farm: Farm, plan: Plan) -> tuple[Bundle, ...]:

@@ -8,28 +8,13 @@ from collections.abc import Container
 from dataclasses import replace
 
 from scheduler.model.answers.reached import SHORTAGES
-from scheduler.model.answers.read_back import NotReadBack, values_of
 from scheduler.model.answers.solution import decided
-from scheduler.model.build import build, list_options
-from scheduler.model.goals import blend
+from scheduler.model.build import list_options
 from scheduler.model.options.frame import Frame
-from scheduler.model.options.options import Options
-from scheduler.model.options.pools import Bundle
 from scheduler.model.search.incumbent import Incumbent
-from scheduler.model.search.part import Parts
+from scheduler.model.search.taken_over import steps_of, taken_over
 from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.plan.layout import lay_out
-
-PICKS_A_STEP = 4
-"""Pickings that make a model as large as one possible cut does: they follow from their planting."""
-
-
-def steps_of(options: Options, bundles: tuple[Bundle, ...]) -> int:
-    """Return the possible cuts of some options, times bundles of rows: how large a model of them would be."""
-    steps = sum(len(option.cuttings) for option in options.raft_sets)
-    in_trays = sum(len(out.cuts) for out in options.tray_outs)
-    picks = sum(len(option.picks) for option in options.bed_sets)
-    return steps * len(bundles) + in_trays + picks // PICKS_A_STEP
 
 
 def may_be_too_narrow(best: Incumbent, beyond: Container[int]) -> bool:
@@ -61,15 +46,11 @@ def fits_every_way(best: Incumbent, most: int) -> bool:
 def in_every_way(engine: Engine, best: Incumbent) -> Incumbent | None:
     """Return a plan as an answer of the model that has every way; None if the time is up or it cannot be."""
     chosen = best.built.chosen
+    plan = lay_out(chosen.farm, decided(chosen, best.values), (), {})
     try:
-        built = build(_every_way(chosen.frame), chosen.bundles, chosen.homes, engine.check)
-        built.model.minimize(blend(built.chosen))
-        parts = Parts(built.model, engine.check)
-        values = values_of(built, lay_out(chosen.farm, decided(chosen, best.values), (), {}))
-    except (Stopped, NotReadBack):
+        wider = taken_over(engine, (_every_way(chosen.frame), chosen.bundles, chosen.homes), plan)
+    except Stopped:
         return None
-    if not parts.holds(values):
-        return None
-    wider = Incumbent(built, parts, values)
-    wider.improved = best.improved
+    if wider is not None:
+        wider.improved = best.improved
     return wider
