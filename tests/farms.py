@@ -20,6 +20,7 @@ from typing import Any
 
 from scheduler.farm.calendar import Calendar, Work
 from scheduler.farm.chores import ChoreDay
+from scheduler.farm.coolers import Cooler, Crating
 from scheduler.farm.crops import Crop, Handling, Minutes, Stage, StageKind
 from scheduler.farm.farm import Demand, Equipment, Farm, Growing, HouseRules, MixPart, Product
 from scheduler.farm.from_book.beds import with_picking_days
@@ -64,6 +65,7 @@ class CropNeeds:
     a_week: int = 7
     by_mass: bool = False
     beds: Iterable[str] = ()
+    crating: Crating | None = None
     handling: Mapping[str, int] = field(default_factory=dict)
     minutes: Mapping[str, int] = field(default_factory=dict)
 
@@ -104,6 +106,7 @@ def make_crop(name: str, **needs: Any) -> Crop:
         handling=Handling(**want.handling),
         minutes=Minutes(**want.minutes),
         picking=picking,
+        crating=want.crating,
     )
 
 
@@ -180,6 +183,11 @@ def chore(day: int, minutes: int, **changes: Any) -> ChoreDay:
     return replace(made, **changes)
 
 
+def make_cooler(crates: int, temperature: int = 1_00, name: str = "Cold room") -> Cooler:
+    """Return a cooler with room for some crates, set to hundredths of a degree C."""
+    return Cooler(name=name, crates=crates, temperature=temperature)
+
+
 @dataclass(frozen=True, kw_only=True)
 class FarmNeeds:
     """Keywords of ``make_farm``; every one has a default.
@@ -203,6 +211,7 @@ class FarmNeeds:
         pace: shelf, trough or "" -> pace of every month in thousandths.
         crew: hundredths of a minute a day, None without a limit.
         chores: chores of the house, see ``chore``.
+        coolers: coolers, as ``make_cooler`` makes them.
     """
 
     first_day: date = FIRST_DAY
@@ -238,6 +247,7 @@ class FarmNeeds:
     costs: Mapping[str, int] = field(default_factory=dict)
     today: int = 0
     chores: Sequence[ChoreDay] = ()
+    coolers: Sequence[Cooler] = ()
 
 
 def make_farm(**needs: Any) -> Farm:
@@ -273,6 +283,7 @@ def make_farm(**needs: Any) -> Farm:
         costs=dict(want.costs),
         today=want.today,
         chores=tuple(want.chores),
+        coolers=tuple(want.coolers),
         outlets=tuple(want.outlets),
     )
 

@@ -5,6 +5,7 @@ from scheduler.farm.units import CENT
 from scheduler.outputs.show.page import day_in_text
 from scheduler.outputs.words import counted, money, plain
 from scheduler.plan.relief import Cause, Explained, Grant, Limit, Relief
+from scheduler.plan.words import plant_word, word_of_heads
 
 MINUTES_IN_HOUR = 60
 LESS = 3
@@ -13,6 +14,8 @@ PLACES = {
     Limit.SHELF: ("tray place", "on {}"),
     Limit.ZONE: ("board place", "in {}"),
     Limit.ROW: ("raft place", "in row {}"),
+    Limit.BED: ("position", "in {}"),
+    Limit.COOLER: ("crate place", "in {}"),
 }
 """Limit -> what one slot is called, and where it is."""
 
@@ -22,6 +25,8 @@ NAMES = {
     Limit.SHELF: "shelf places",
     Limit.ZONE: "board places",
     Limit.ROW: "raft places",
+    Limit.BED: "positions in beds",
+    Limit.COOLER: "crate places in coolers",
     Limit.ORDER: "the order of the rows",
     Limit.HOURS: "the crew's hours",
     Limit.TRAYS: "trays",
@@ -64,21 +69,29 @@ def grant_in_words(farm: Farm, grant: Grant) -> str:
         if grant.first == grant.last:
             return f"{hours(grant.amount)} more work {days}".rstrip()
         return f"{hours(grant.amount)} more work in all {days}, at most {hours(grant.most)} on a day"
-    return _allowed(grant, what, days)
+    return _allowed(farm, grant, what, days)
 
 
-def _allowed(grant: Grant, what: str, days: str) -> str:
+def _allowed(farm: Farm, grant: Grant, what: str, days: str) -> str:
     """Return what is done otherwise."""
     when = "later" if grant.amount > 0 else "earlier"
+    sown = f"{counted(grant.amount, _sown_word(farm, grant.what))} of {what} sown {days}"
+    heads = counted(grant.amount, word_of_heads(farm, grant.what))
     said = {
         Limit.ORDER: f"{counted(grant.amount, 'raft')} lifted out past others {days}",
-        Limit.SOWING: f"{counted(grant.amount, 'cell')} of {what} sown {days}, outside its sowing days",
-        Limit.EARLIER: f"{counted(grant.amount, 'cell')} of {what} sown {days}, before the plan begins",
-        Limit.SUBSTITUTE: f"{what} as another crop of the product ({counted(grant.amount, 'head')})",
+        Limit.SOWING: f"{sown}, outside its sowing days",
+        Limit.EARLIER: f"{sown}, before the plan begins",
+        Limit.SUBSTITUTE: f"{what} as another crop of the product ({heads})",
         Limit.HARVEST: f"cutting {days} too",
         Limit.DAY: f"the delivery {days} instead, {counted(abs(grant.amount), 'day')} {when}",
     }
     return said[grant.limit]
+
+
+def _sown_word(farm: Farm, name: str) -> str:
+    """Return what is sown of a crop: cells, or open trays as a whole."""
+    crop = farm.crops.get(name)
+    return "tray" if crop is not None and plant_word(crop) == "tray" else "cell"
 
 
 def _more(number: int, noun: str) -> str:
@@ -131,11 +144,12 @@ def _one_cause(farm: Farm, cause: Cause) -> str:
         return "nothing; the search had too little time"
     if limit in PLACES:
         noun, where = PLACES[limit]
-        return f"every {noun} {where.format(what)} is taken{days}"
+        place = where.format(what)
+        return f"every {noun} {place} is taken{days}" if days else f"there are too few {noun}s {place}"
     if limit in UNITS:
-        return f"every {what} is in use or being washed{days}"
+        return f"every {what} is in use or being washed{days}" if days else f"there are too few {what}s"
     if limit is Limit.HOURS:
-        return f"the crew's hours are used up{days}"
+        return f"the crew's hours are used up{days}" if days else "the crew has too few hours"
     if limit is Limit.ORDER:
         return "the order of the rows: rafts that are cut wait behind others that are not"
     return f"no sowing window: {what} may not be sown on the days that would serve it"

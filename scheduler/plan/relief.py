@@ -17,6 +17,8 @@ class Limit(StrEnum):
     SHELF = "shelf places"
     ZONE = "board places"
     ROW = "row places"
+    BED = "bed positions"
+    COOLER = "cooler places"
     ORDER = "row order"
     HOURS = "hours"
     TRAYS = "trays"
@@ -39,6 +41,8 @@ CAPACITY = (
     Limit.SHELF,
     Limit.ZONE,
     Limit.ROW,
+    Limit.BED,
+    Limit.COOLER,
     Limit.TRAYS,
     Limit.BOARDS,
     Limit.RAFTS,
@@ -53,8 +57,8 @@ class Grant:
 
     Attributes:
         limit: of what.
-        what: the place, kind of equipment or crop it is of; empty for the crew.
-        amount: slots, units, hundredths of a minute in all, rafts lifted, or cells sown.
+        what: the place, cooler, kind of equipment or crop it is of; empty for the crew.
+        amount: slots, positions, crates, units, hundredths of a minute in all, rafts lifted, or cells sown.
         first, last: the days it is needed on; None where it has no days.
         most: hours: the most on one day, hundredths of a minute. Else 0.
     """
@@ -107,7 +111,7 @@ class Cause:
     Attributes:
         limits: the limits that are each enough when given more of; several together when ``together``.
         together: no single one is enough.
-        what: place, kind of equipment or crop of the first of them.
+        what: place, cooler, kind of equipment or crop of the first of them.
         first, last: first and last day on which it was used up in the given plan, of those it is needed on.
         days: number of such days.
     """

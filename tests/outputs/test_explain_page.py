@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 from farms import delivery, make_farm
-from model.explain.planted import DAYS, PLANTED, WIDE, lettuce, planted
+from model.explain.planted import DAYS, PLANTED, WIDE, greens, lettuce, planted
 from solving import quick_crop, solved
 
 from scheduler.model.explain import explain
@@ -45,6 +45,14 @@ SAID = {
         "Filled with 2 more raft places in row Trough 1 from Thu 5 Mar to Sun 8 Mar.",
     ),
     Limit.RAFTS: ("every 6-hole raft is in use", "Filled with 2 more 6-hole rafts, needed"),
+    Limit.BED: (
+        "every position in Bed is taken from Thu 5 Mar",
+        "Filled with 2 more positions in Bed from Thu 5 Mar to Sat 21 Mar.",
+    ),
+    Limit.COOLER: (
+        "every crate place in Cold room is taken on Mon 9 Mar.",
+        "Filled with 1 more crate place in Cold room on Mon 9 Mar.",
+    ),
     Limit.DOMES: ("every dome is in use", "Filled with 1 more dome, needed from Mon 2 Mar to Tue 3 Mar."),
     Limit.HOURS: (
         "the crew's hours are used up on Mon 9 Mar.",
@@ -88,6 +96,18 @@ def test_other_days_crops_and_earlier_sowings_are_told_in_words():
     assert "Or with Kale as another crop of the product (6 heads)." in text
     assert "too early: no sowing from 2026-03-02 is ready before 2026-03-09." in text
     assert "8 cells of Lettuce sown on Sat 28 Feb, before the plan begins" in text
+
+
+def test_a_place_that_stays_empty_for_being_too_small_is_not_said_to_be_taken():
+    rules = {"all_or_nothing": True}
+    text = joined(page(make_farm(**{**WIDE, **lettuce(), "lane_slots": 2, "rules": rules})))
+    assert "In the way: there are too few raft places in row Trough 1." in text
+
+
+def test_open_trays_are_told_as_trays():
+    demands = [delivery("Cress", 3, 400, max_age=0)]
+    text = joined(page(make_farm(**{**WIDE, **greens(), "demands": demands})))
+    assert "4 trays of Cress sown on Sat 28 Feb, before the plan begins" in text
 
 
 def test_a_filled_plan_says_so_and_one_not_looked_at_is_counted():

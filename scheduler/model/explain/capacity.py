@@ -1,13 +1,14 @@
-"""Reliefs of the farm itself: more places, units, hours; the least of each that is enough."""
+"""Reliefs of the farm itself: more places, crates, units, hours; the least of each that is enough."""
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from scheduler.farm.crops import StageKind
+from scheduler.farm.coolers import coolers_for
+from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Demand, Farm
 from scheduler.farm.units import CENT, MILLI, WHOLE_SHARE, ceil_div
-from scheduler.model.explain.fill import Eased, Filled, Filler, Promise, proven
+from scheduler.model.explain.fill import Filled, Filler, Promise, proven
 from scheduler.model.explain.measure import needed
 from scheduler.model.explain.relax import ITEMS, PLACES, More, granted
 from scheduler.model.explain.season import RULE_OF, Season
@@ -27,6 +28,7 @@ UNIT_OF = {
     Limit.BOARDS: StageKind.BOARD,
     Limit.ROW: StageKind.RAFT,
     Limit.RAFTS: StageKind.RAFT,
+    Limit.BED: StageKind.BED,
 }
 
 
@@ -58,18 +60,30 @@ class Case:
 
 
 def most_units(farm: Farm, product: str, units: int) -> dict[StageKind, int]:
-    """Return for each stage the most trays, boards or rafts that some units sold can need, and one more."""
+    """Return for each stage the most trays, boards, rafts or positions that some units sold can need.
+
+    One is added to each. Of what is picked all may have to come from the leanest picking there is.
+    """
     found: Counter[StageKind] = Counter()
     for name, per_unit in farm.products[product].sources.items():
         crop = farm.crops[name]
-        plants = ceil_div(ceil_div(units * per_unit, MILLI) * WHOLE_SHARE, max(1, crop.heads_share))
+        plants = plants_for(crop, ceil_div(units * per_unit, MILLI))
         for stage in reversed(crop.route):
             if stage.kind is StageKind.BOARD:
                 plants = ceil_div(plants * WHOLE_SHARE, max(1, stage.survival))
-            if stage.kind is StageKind.TRAY:
+            if stage.kind is StageKind.TRAY and not crop.is_cut_in_trays:
                 plants = crop.cells_for(plants)
             found[stage.kind] = max(found[stage.kind], ceil_div(plants, stage.plants_per_unit) + 1)
     return dict(found)
+
+
+def plants_for(crop: Crop, heads: int) -> int:
+    """Return the plants of the last stage (cells of what is cut in its trays) that surely give some heads."""
+    plants = ceil_div(heads * WHOLE_SHARE, max(1, crop.heads_share))
+    if crop.picking is None:
+        return plants
+    leanest = min((gives for gives in crop.picking.curve if gives), default=MILLI)
+    return ceil_div(plants * MILLI * crop.picking.a_week, leanest)
 
 
 def capacity_reliefs(case: Case) -> list[Relief]:
@@ -96,6 +110,8 @@ def capacity_reliefs(case: Case) -> list[Relief]:
 def _counts(case: Case, limit: Limit) -> bool:
     if limit is Limit.HOURS:
         return case.farm.crew is not None
+    if limit is Limit.COOLER:
+        return _crates(case) > 0
     if limit is Limit.DOMES:
         return any(kind.item == "dome" for kind in case.farm.equipment.values())
     return UNIT_OF[limit] in most_units(case.farm, case.demand.product, case.missing)
@@ -104,29 +120,48 @@ def _counts(case: Case, limit: Limit) -> bool:
 def _most(case: Case, limit: Limit) -> More:
     """Return so much of a limit that it cannot be what is lacking."""
     amount = MANY_MINUTES
-    if limit is not Limit.HOURS:
+    if limit is Limit.COOLER:
+        amount = _crates(case)
+    elif limit is not Limit.HOURS:
         amount = most_units(case.farm, case.demand.product, case.missing)[UNIT_OF[limit]]
     return More(limit=limit, amount=amount, first=case.farm.today, last=case.farm.calendar.span)
 
 
+def _crates(case: Case) -> int:
+    """Return the most crates that the missing units can fill, and one more; 0 where no cooler suits them."""
+    product = case.farm.products[case.demand.product]
+    found = [
+        ceil_div(ceil_div(case.missing * per_unit, MILLI), crating.heads) + 1
+        for name, per_unit in product.sources.items()
+        if (crating := case.farm.crops[name].crating) and coolers_for(crating, case.farm.coolers)
+    ]
+    return sum(found)
+
+
 def _fill(case: Case, mores: Iterable[More]) -> Filled | None:
-    farm, highs = case.season.highs(mores)
-    eased = Eased(farm=farm, highs=highs)
+    eased = case.season.eased(mores)
     return case.filler.fill(case.season, [case.demand.name], eased, steps=case.steps)
 
 
 def _least(case: Case, more: More, filled: Filled) -> Relief:
     """Return the relief with the fewest things that have more, and the least of it."""
     grants = _of(case, filled, more.limit)
-    if len(grants) > 1:
+    if len(grants) == 1:
+        more = _only(more, grants[0])
+    else:
         for grant in sorted(grants, key=lambda grant: grant.amount):
-            alone = replace(more, only=frozenset({grant.what}))
+            alone = _only(more, grant)
             found = None if case.filler.over else _fill(case, [alone])
             if found is not None:
                 more, filled = alone, found
                 break
     more, filled = _less(case, more, filled)
     return _granted(case, [more], filled)
+
+
+def _only(more: More, grant: Grant) -> More:
+    """Return more of what a grant is of alone; all domes of a farm are one."""
+    return more if more.limit is Limit.DOMES else replace(more, only=frozenset({grant.what}))
 
 
 def _less(case: Case, more: More, filled: Filled) -> tuple[More, Filled]:
@@ -187,6 +222,8 @@ def _as_tried(case: Case, mores: Sequence[More]) -> tuple[Grant, ...]:
 def _things(farm: Farm, more: More) -> list[str]:
     if more.limit in PLACES:
         names = [place.name for place in farm.places_of(PLACES[more.limit])]
+    elif more.limit is Limit.COOLER:
+        names = [cooler.name for cooler in farm.coolers]
     elif more.limit in ITEMS:
         names = [kind.name for kind in farm.equipment.values() if kind.item == ITEMS[more.limit]]
     else:

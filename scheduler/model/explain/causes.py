@@ -106,13 +106,17 @@ def fitting_season(farm: Farm, plan: Plan, names: Sequence[str], engine: Engine)
         NotReadBack: the plan is none the planner could have made.
     """
     demands = {demand.name: demand for demand in farm.demands}
-    rafts = max(
-        (most_units(farm, demands[n].product, demands[n].amount).get(StageKind.RAFT, 0) for n in names),
-        default=0,
-    )
+    most = [most_units(farm, demands[name].product, demands[name].amount) for name in names]
 
     def made(bundles: tuple[Bundle, ...]) -> Season:
-        asked = Asked(farm=farm, plan=plan, bundles=bundles, names=tuple(names), rafts=rafts)
+        asked = Asked(
+            farm=farm,
+            plan=plan,
+            bundles=bundles,
+            names=tuple(names),
+            rafts=max((units.get(StageKind.RAFT, 0) for units in most), default=0),
+            positions=max((units.get(StageKind.BED, 0) for units in most), default=0),
+        )
         return Season(asked, engine.check)
 
     bundles = bundles_of(farm)

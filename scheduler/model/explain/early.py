@@ -6,11 +6,12 @@ from dataclasses import dataclass, replace
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop, Stage, StageKind
 from scheduler.farm.farm import Demand, Farm, Growing
+from scheduler.farm.growth.picking import picks_of
 from scheduler.farm.growth.stages import PLACE_OF, pace_groups, stage_days
 from scheduler.farm.places import Place
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
 from scheduler.model.answers.read_back import NotReadBack
-from scheduler.model.explain.capacity import Case
+from scheduler.model.explain.capacity import Case, plants_for
 from scheduler.model.explain.season import Season
 from scheduler.plan.layout.lots import lot_code
 from scheduler.plan.relief import Grant, Limit, Relief
@@ -101,12 +102,14 @@ def _row(case: Case, path: _Path) -> Growing | None:
     """Return what would stand on the first day: as many plants as the missing units need."""
     farm, crop = case.farm, path.crop
     per_unit = farm.products[case.demand.product].sources[crop.name]
-    plants = ceil_div(ceil_div(case.missing * per_unit, MILLI) * WHOLE_SHARE, max(1, crop.heads_share))
+    plants = plants_for(crop, ceil_div(case.missing * per_unit, MILLI))
     if path.stage.kind is not StageKind.RAFT and crop.board is not None:
         plants = ceil_div(plants * WHOLE_SHARE, max(1, crop.board.survival))
     place = _roomiest(case.filler.before, path)
     if place is None:
         return None
+    if path.stage.kind is StageKind.BED:
+        return _in_bed(farm, path, place, plants)
     kind = farm.equipment[path.stage.unit]
     size = path.stage.plants_per_unit if path.stage.kind is not StageKind.TRAY else kind.holes
     cells = _cells(farm, path, plants) if path.stage.kind is StageKind.TRAY else plants
@@ -123,13 +126,43 @@ def _row(case: Case, path: _Path) -> Growing | None:
     )
 
 
+def _in_bed(farm: Farm, path: _Path, bed: Place, plants: int) -> Growing | None:
+    """Return plants that stand side by side in a bed on the first day, picked as often as they could be."""
+    taken = {
+        position
+        for row in farm.growing
+        if row.place == bed.name
+        for position in range(row.order, row.order + row.units)
+    }
+    starts = range(1, bed.slots.on(farm.today) - plants + 2)
+    first = next((start for start in starts if taken.isdisjoint(range(start, start + plants))), None)
+    if first is None or path.crop.picking is None:
+        return None
+    picks = picks_of(path.crop.picking, farm.pace, bed.name, path.since, path.stage.days)
+    return Growing(
+        lot=lot_code(farm, path.crop.name, path.sown, -1),
+        crop=path.crop.name,
+        stage=StageKind.BED,
+        place=bed.name,
+        since=path.since,
+        plants=plants,
+        units=plants,
+        order=first,
+        cuts_done=sum(pick.day < farm.today for pick in picks),
+    )
+
+
 def _cells(farm: Farm, path: _Path, plants: int) -> int:
-    """Return the cells to sow for plants that stand in a stage, in whole rows of a tray."""
+    """Return the cells to sow for plants that stand in a stage, in whole rows of a tray.
+
+    What is cut in its trays counts cells already.
+    """
     crop = path.crop
     if path.stage.kind is StageKind.RAFT and crop.board is not None:
         plants = ceil_div(plants * WHOLE_SHARE, max(1, crop.board.survival))
     row = farm.equipment[crop.tray.unit].cells_per_row
-    return ceil_div(crop.cells_for(plants), row) * row
+    cells = plants if crop.is_cut_in_trays else crop.cells_for(plants)
+    return ceil_div(cells, row) * row
 
 
 def _roomiest(plan: Plan, path: _Path) -> Place | None:

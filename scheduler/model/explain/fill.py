@@ -1,11 +1,11 @@
 """Fills deliveries by solving the season around them again, and proves the answer by a whole plan."""
 
-from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from scheduler.farm.farm import Farm
 from scheduler.model.answers.solution import decided
-from scheduler.model.explain.season import Season
+from scheduler.model.explain.season import Eased, Season
 from scheduler.model.search.part import PartModel
 from scheduler.model.solver.engine import Engine
 from scheduler.plan.audit import audit
@@ -49,14 +49,6 @@ class Filled:
     step: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Eased:
-    """A farm with more of something, and the highest values of the model's rows that this raises."""
-
-    farm: Farm
-    highs: Mapping[int, int]
-
-
 class Filler:
     """Asks again and again whether some deliveries of a plan could be filled, within one time budget."""
 
@@ -92,10 +84,10 @@ class Filler:
             less: deliveries that may get less.
             steps: how far around to look, one after the other; a whole small season has one step.
         """
-        eased = eased or Eased(farm=season.asked.farm, highs={})
+        eased = eased or season.as_it_is()
         promise = Promise(names=tuple(names), less=frozenset(less))
         for step, values in self._answers(season, promise, eased, steps):
-            amounts = decided(season.chosen, values)
+            amounts = decided(eased.chosen, values)
             plan = proven(eased.farm, amounts, self.before, promise)
             if plan is not None:
                 return Filled(values=values, amounts=amounts, plan=plan, cost=season.cost(values), step=step)
@@ -105,9 +97,8 @@ class Filler:
     def settle(self, season: Season, name: str, less: Iterable[str] = ()) -> bool:
         """Fill one delivery more and let the season go on from there; nothing is proven yet."""
         promise = Promise(names=(name,), less=frozenset(less))
-        eased = Eased(farm=season.asked.farm, highs={})
         steps = range(len(STEP_SECONDS))
-        for _, values in self._answers(season, promise, eased, steps, SETTLE_SECONDS):
+        for _, values in self._answers(season, promise, season.as_it_is(), steps, SETTLE_SECONDS):
             season.keep(values)
             return True
         return False

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
 from scheduler.model.explain.relax import ITEMS, PLACES
+from scheduler.plan.positions import positions_in
 from scheduler.plan.relief import Grant, Limit
 from scheduler.plan.rows import Plan
 from scheduler.plan.tally import CHORE, dome_pool
@@ -21,6 +22,7 @@ def needed(farm: Farm, plan: Plan, lifts_before: Counter[int] | None = None) -> 
     """
     return (
         *_slots(farm, plan),
+        *_crates(farm, plan),
         *_units(farm, plan),
         *_hours(farm, plan),
         *_lifts(farm, plan, lifts_before or Counter()),
@@ -30,16 +32,46 @@ def needed(farm: Farm, plan: Plan, lifts_before: Counter[int] | None = None) -> 
 def _slots(farm: Farm, plan: Plan) -> Iterator[Grant]:
     over: dict[str, dict[int, int]] = defaultdict(dict)
     places = {place.name: place for place in farm.places}
-    for row in plan.use:
-        more = row.used - places[row.place].slots.on(row.day)
+    for name, day, slots in (*_used(plan), *_positions(plan)):
+        more = slots - places[name].slots.on(day)
         if more > 0:
-            over[row.place][row.day] = more
+            over[name][day] = max(more, over[name].get(day, 0))
     of_kind = {kind: limit for limit, kind in PLACES.items()}
     for name, days in over.items():
         kind: PlaceKind = places[name].kind
         yield Grant(
             limit=of_kind[kind], what=name, amount=max(days.values()), first=min(days), last=max(days)
         )
+
+
+def _used(plan: Plan) -> Iterator[tuple[str, int, int]]:
+    for row in plan.use:
+        yield row.place, row.day, row.used
+
+
+def _positions(plan: Plan) -> Iterator[tuple[str, int, int]]:
+    """Yield bed, day and the highest position taken: plants stay where they were set in."""
+    for planting in plan.plantings:
+        highest = max(positions_in(planting.positions) or (0,))
+        for day in range(max(planting.enters, 0), planting.free):
+            yield planting.bed, day, highest
+
+
+def _crates(farm: Farm, plan: Plan) -> Iterator[Grant]:
+    room = {cooler.name: cooler.crates for cooler in farm.coolers}
+    standing: dict[str, Counter[int]] = defaultdict(Counter)
+    for row in plan.coolers:
+        standing[row.cooler][row.day] += row.crates
+    for name, by_day in standing.items():
+        over = {day: crates - room[name] for day, crates in by_day.items() if crates > room[name]}
+        if over:
+            yield Grant(
+                limit=Limit.COOLER,
+                what=name,
+                amount=max(over.values()),
+                first=min(over),
+                last=max(over),
+            )
 
 
 def _units(farm: Farm, plan: Plan) -> Iterator[Grant]:

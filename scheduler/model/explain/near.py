@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
 from scheduler.farm.orders.goods import crops_for
 from scheduler.model.answers.read_rows import PlanRows
@@ -15,7 +16,7 @@ NEAR, FAR = 7, 14
 """Days before and after those that could serve a delivery: other batches of its crops, and of others."""
 
 NEIGHBOURS = 4
-"""Other crops of the same rows that may be moved about too."""
+"""Other crops of the same places that may be moved about too."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,8 +26,8 @@ class Area:
     Attributes:
         crops: those that fill it.
         around: those and their neighbours.
-        first, last: first and last day on which what serves it may go onto rafts; first is after last where
-            nothing could serve it.
+        first, last: first and last day on which what serves it may go onto rafts or into beds, or be sown
+            where it is cut in its trays; first is after last where nothing could serve it.
     """
 
     crops: frozenset[str]
@@ -43,22 +44,39 @@ def area_of(frame: Frame, options: Options, wish: Wish) -> Area:
     """Return what is near a wish."""
     crops = set(crops_for(frame.farm, wish))
     days = [
-        option.day
-        for option in options.raft_sets
-        if option.crop in crops and any(frame.serves(step.day, wish) for step in option.cuttings)
+        day
+        for crop, day, cuts in _batches(options)
+        if crop in crops and any(frame.serves(cut, wish) for cut in cuts)
     ]
     first, last = (min(days), max(days)) if days else (frame.end, frame.start)
     around = frozenset(crops | _neighbours(frame.farm, crops))
     return Area(crops=frozenset(crops), around=around, first=first, last=last)
 
 
+def _batches(options: Options) -> Iterator[tuple[str, int, Iterable[int]]]:
+    """Yield crop, day as in :class:`Area`, and days of cutting or picking of every batch."""
+    for option in options.raft_sets:
+        yield option.crop, option.day, (step.day for step in option.cuttings)
+    for out in options.tray_outs:
+        yield out.crop, out.sown, out.cuts
+    for planted in options.bed_sets:
+        yield planted.crop, planted.day, (pick.day for pick in planted.picks)
+
+
 def _neighbours(farm: Farm, crops: set[str]) -> set[str]:
-    """Return crops that share a row with some crops, those that stay as long first."""
-    lanes = frozenset[str]().union(*(farm.crops[name].lanes for name in crops))
+    """Return crops that are finished in the same rows, beds or trays, those that stay as long first."""
+    places = frozenset[str]().union(*(_places(farm.crops[name]) for name in crops))
     stay = max((farm.crops[name].finish.days for name in crops), default=0)
-    others = [crop for name, crop in farm.crops.items() if name not in crops and crop.lanes & lanes]
+    others = [crop for name, crop in farm.crops.items() if name not in crops and _places(crop) & places]
     others.sort(key=lambda crop: (abs(crop.finish.days - stay), crop.name))
     return {crop.name for crop in others[:NEIGHBOURS]}
+
+
+def _places(crop: Crop) -> frozenset[str]:
+    """Return the rows or beds a crop is finished in; what is cut in its trays stands on any shelf."""
+    if crop.is_cut_in_trays:
+        return frozenset({""})
+    return crop.picking.beds if crop.picking is not None else crop.lanes
 
 
 def near_options(farm: Farm, rows: PlanRows, options: Options, areas: Iterable[Area]) -> Options:

@@ -10,6 +10,7 @@ from scheduler.model.build import list_options
 from scheduler.model.options.frame import season
 from scheduler.model.options.pools import bundles_of
 from scheduler.model.search.begun import SMALL, plan_from
+from scheduler.model.search.taken_over import steps_of
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solve import plan_farm
 from scheduler.plan.relief import OrderCost
@@ -73,9 +74,7 @@ def _is_least(farm: Farm, plan: Plan, settings: SolveSettings, stop: threading.E
 
 
 def _is_small(farm: Farm) -> bool:
-    options = list_options(season(farm))
-    steps = sum(len(option.cuttings) for option in options.raft_sets) * len(bundles_of(farm))
-    return steps + sum(len(out.cuts) for out in options.tray_outs) <= SMALL
+    return steps_of(list_options(season(farm)), bundles_of(farm)) <= SMALL
 
 
 def _weight(farm: Farm, plan: Plan) -> int:

@@ -9,6 +9,7 @@ from dataclasses import replace
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Demand, Farm
+from scheduler.farm.from_book.beds import with_picking_days
 from scheduler.farm.orders.goods import crops_for
 from scheduler.model.answers.read_back import NotReadBack
 from scheduler.model.answers.solution import decided
@@ -204,7 +205,9 @@ def _with_harvest(farm: Farm, day: int) -> Farm:
     }
     days = {**calendar.work_days, Work.HARVEST: calendar.work_days[Work.HARVEST] | {calendar.weekday(day)}}
     closed = {**calendar.closed, Work.HARVEST: (calendar.closed[Work.HARVEST] | shut) - {day}}
-    return replace(farm, calendar=replace(calendar, work_days=days, closed=closed))
+    calendar = replace(calendar, work_days=days, closed=closed)
+    crops = with_picking_days(farm.crops, calendar, farm.products, farm.demands)
+    return replace(farm, calendar=calendar, crops=crops)
 
 
 def _proven(case: Case, farm: Farm, filled: Filled, grants: list[Grant]) -> Relief | None:

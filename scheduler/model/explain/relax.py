@@ -7,7 +7,12 @@ from scheduler.farm.farm import Equipment, Farm
 from scheduler.farm.places import Place, PlaceKind, Steps
 from scheduler.plan.relief import Grant, Limit
 
-PLACES = {Limit.SHELF: PlaceKind.TIER, Limit.ZONE: PlaceKind.ZONE, Limit.ROW: PlaceKind.LANE}
+PLACES = {
+    Limit.SHELF: PlaceKind.TIER,
+    Limit.ZONE: PlaceKind.ZONE,
+    Limit.ROW: PlaceKind.LANE,
+    Limit.BED: PlaceKind.BED,
+}
 ITEMS = {Limit.TRAYS: "tray", Limit.BOARDS: "board", Limit.RAFTS: "raft", Limit.DOMES: "dome"}
 FOREVER = 10**6
 
@@ -45,6 +50,9 @@ def _with(farm: Farm, more: More) -> Farm:
             if kind.item == ITEMS[more.limit] and (more.only is None or kind.name in more.only)
         ]
         return with_units(farm, dict.fromkeys(kinds, more.amount))
+    if more.limit is Limit.COOLER:
+        rooms = [each.name for each in farm.coolers if more.only is None or each.name in more.only]
+        return with_crates(farm, dict.fromkeys(rooms, more.amount))
     if more.limit is Limit.HOURS:
         return with_minutes(farm, dict.fromkeys(range(more.first, more.last + 1), more.amount))
     if more.limit is Limit.ORDER:
@@ -65,7 +73,7 @@ def with_slots(farm: Farm, more: Mapping[str, tuple[int, int, int]]) -> Farm:
 
 
 def _raised(place: Place, by: int, first: int, end: int) -> Steps:
-    days = sorted({*place.slots.changes(), first, end})
+    days = sorted({*place.slots.changes(), first, *(day for day in (end,) if day < FOREVER)})
     steps: list[tuple[int, int]] = []
     for day in days:
         slots = place.slots.on(day)
@@ -84,6 +92,12 @@ def with_units(farm: Farm, more: Mapping[str, int]) -> Farm:
     return replace(farm, equipment={name: of(kind) for name, kind in farm.equipment.items()})
 
 
+def with_crates(farm: Farm, more: Mapping[str, int]) -> Farm:
+    """Return the farm with room for more crates in some coolers."""
+    coolers = (replace(each, crates=each.crates + more.get(each.name, 0)) for each in farm.coolers)
+    return replace(farm, coolers=tuple(coolers))
+
+
 def with_minutes(farm: Farm, more: Mapping[int, int]) -> Farm:
     """Return the farm with more hundredths of a minute on some days; days with none left stay so."""
     hands = farm.hands
@@ -100,13 +114,15 @@ def with_minutes(farm: Farm, more: Mapping[int, int]) -> Farm:
 
 
 def granted(farm: Farm, grants: Iterable[Grant]) -> Farm:
-    """Return the farm with exactly what some grants of places, units, hours or lifting give."""
+    """Return the farm with exactly what some grants of places, crates, units, hours or lifting give."""
     for grant in grants:
         first, last = grant.first or 0, grant.last if grant.last is not None else FOREVER
         if grant.limit in PLACES:
             farm = with_slots(farm, {grant.what: (grant.amount, first, last + 1)})
         elif grant.limit in ITEMS:
             farm = with_units(farm, {grant.what.split("; ")[0]: grant.amount})
+        elif grant.limit is Limit.COOLER:
+            farm = with_crates(farm, {grant.what: grant.amount})
         elif grant.limit is Limit.HOURS:
             farm = with_minutes(farm, dict.fromkeys(range(first, last + 1), grant.most))
         elif grant.limit is Limit.ORDER:

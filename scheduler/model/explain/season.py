@@ -20,14 +20,18 @@ from scheduler.model.build import RULES, Built, list_options
 from scheduler.model.explain.near import FAR, NEAR, Area, area_of, near_options
 from scheduler.model.explain.relax import More, relaxed
 from scheduler.model.goals import blend, cost
+from scheduler.model.options.bed_pools import BedPool, bed_pools
 from scheduler.model.options.frame import OUTLET, Frame, Wish
 from scheduler.model.options.frame import season as season_of
 from scheduler.model.options.pools import Bundle
+from scheduler.model.rules.beds import bed_positions
+from scheduler.model.rules.coolers import coolers
 from scheduler.model.rules.equipment import equipment
 from scheduler.model.rules.hours import hours
 from scheduler.model.rules.space import lane_slots, tier_slots, zone_slots
 from scheduler.model.search.part import PartModel, Parts
 from scheduler.model.search.selection import Part, Selection
+from scheduler.model.search.taken_over import steps_of
 from scheduler.model.solver.written import read_model
 from scheduler.model.variables.decide import decide
 from scheduler.model.variables.decisions import Decisions, Homes, Pulse
@@ -35,7 +39,7 @@ from scheduler.plan.relief import Limit
 from scheduler.plan.rows import Plan
 
 SMALL = 600
-"""Up to this many possible cuts, times bundles of rows, every choice of the whole season is searched."""
+"""A season of up to this many steps (see ``steps_of``) is searched whole, with every choice in it."""
 
 BEFORE = "\nbefore"
 """Ends the name of what was asked for before; no name of a book has two lines."""
@@ -48,6 +52,8 @@ RULE_OF: Mapping[Limit, Rule] = {
     Limit.SHELF: tier_slots,
     Limit.ZONE: zone_slots,
     Limit.ROW: lane_slots,
+    Limit.BED: bed_positions,
+    Limit.COOLER: coolers,
     Limit.TRAYS: equipment,
     Limit.BOARDS: equipment,
     Limit.RAFTS: equipment,
@@ -68,6 +74,7 @@ class Asked:
         names: the demands it is about.
         before: the same demands as they were asked for when the plan was made, where that has changed.
         rafts: rafts by which any row may be made longer.
+        positions: positions by which any bed may be made larger.
     """
 
     farm: Farm
@@ -76,6 +83,22 @@ class Asked:
     names: tuple[str, ...]
     before: tuple[Wish, ...] = ()
     rafts: int = 0
+    positions: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Eased:
+    """A farm with more of something, and the season's model on it.
+
+    Attributes:
+        farm: the farm.
+        chosen: the model's variables, as variables of that farm.
+        highs: row of the model -> the highest value that this raises it to.
+    """
+
+    farm: Farm
+    chosen: Decisions
+    highs: Mapping[int, int]
 
 
 class Season:
@@ -99,17 +122,15 @@ class Season:
         frame = _frame(asked)
         options = list_options(frame)
         pulse()
-        self.whole = _is_small(asked, sum(len(option.cuttings) for option in options.raft_sets))
+        self.whole = steps_of(options, asked.bundles) <= SMALL
         self._areas = {w.name: area_of(frame, options, w) for w in frame.wishes if w.name in asked.names}
         rows = PlanRows(asked.farm, asked.plan)
         if not self.whole:
             options = near_options(asked.farm, rows, options, self._areas.values())
         homes = {} if self.whole else _homes(asked, rows, self._areas.values())
-        longer = relaxed(asked.farm, [More(limit=Limit.ROW, amount=asked.rafts, first=0, last=0)])
-        self.chosen = Decisions(frame, options, _bundles(longer, asked.bundles), homes, pulse)
+        self.chosen = Decisions(frame, options, asked.bundles, homes, pulse)
         self._model = CpModel()
-        decide(self._model, self.chosen)
-        self.chosen.bundles = _bundles(asked.farm, asked.bundles)
+        self._decide(asked)
         self._bare = self._model.clone()
         self._ends = self._keep_rules()
         self._model.minimize(blend(self.chosen))
@@ -120,6 +141,22 @@ class Season:
         if not self._parts.holds(self.values):
             raise NotReadBack("it does not keep the planner's own rules, which are a little stricter")
         self._selection = None if self.whole else Selection(self.chosen)
+
+    def _decide(self, asked: Asked) -> None:
+        """Make the variables, large enough for a farm with longer rows and larger beds."""
+        today = asked.farm.today
+        larger = relaxed(
+            asked.farm,
+            [
+                More(limit=Limit.ROW, amount=asked.rafts, first=today, last=today),
+                More(limit=Limit.BED, amount=asked.positions, first=today, last=today),
+            ],
+        )
+        own = self.chosen.bed_pools
+        self.chosen.bundles = _bundles(larger, asked.bundles)
+        self.chosen.bed_pools = _bed_pools(larger, own, today)
+        decide(self._model, self.chosen)
+        self.chosen.bundles, self.chosen.bed_pools = _bundles(asked.farm, asked.bundles), own
 
     def _keep_rules(self) -> dict[Rule, tuple[int, int]]:
         """Add every rule; return the rows of each."""
@@ -189,13 +226,18 @@ class Season:
         fixed = {fill.index for (_, _, number), fill in self.chosen.fills.items() if number in inside}
         return fixed | {units.index for (number, _), units in self.chosen.units.items() if number in inside}
 
-    def highs(self, mores: Iterable[More]) -> tuple[Farm, dict[int, int]]:
+    def as_it_is(self) -> Eased:
+        """Return the farm with no more of anything."""
+        return Eased(farm=self.asked.farm, chosen=self.chosen, highs={})
+
+    def eased(self, mores: Iterable[More]) -> Eased:
         """Return the farm with more of some limits, and the rows of the model that this raises."""
         given = tuple(mores)
         farm = relaxed(self.asked.farm, given)
         eased = copy.copy(self.chosen)
         eased.frame = replace(self.chosen.frame, farm=farm)
         eased.bundles = _bundles(farm, self.asked.bundles)
+        eased.bed_pools = _bed_pools(farm, self.chosen.bed_pools, farm.today)
         highs: dict[int, int] = {}
         for rule in dict.fromkeys(RULE_OF[more.limit] for more in given):
             model = self._bare.clone()
@@ -203,7 +245,7 @@ class Season:
             rule(model, eased)
             rows = read_model(model, self._pulse).rows(bare)
             highs |= self._raised(rule, [((row.terms, row.when), row.high) for row in rows])
-        return farm, highs
+        return Eased(farm=farm, chosen=eased, highs=highs)
 
     def _raised(self, rule: Rule, eased: Iterable[tuple[object, int]]) -> dict[int, int]:
         """Match the rows of a rule with those it makes of another farm; one it leaves out has no limit."""
@@ -231,10 +273,6 @@ def _parts_around(area: Area) -> tuple[Part, Part, Part]:
     )
 
 
-def _is_small(asked: Asked, steps: int) -> bool:
-    return steps * len(asked.bundles) <= SMALL
-
-
 def _frame(asked: Asked) -> Frame:
     """Return the season; what was asked for before keeps the plan's batches within their limits."""
     frame = season_of(asked.farm)
@@ -248,6 +286,12 @@ def _bundles(farm: Farm, bundles: Iterable[Bundle]) -> tuple[Bundle, ...]:
     return tuple(
         replace(bundle, places=tuple(places[place.name] for place in bundle.places)) for bundle in bundles
     )
+
+
+def _bed_pools(farm: Farm, pools: Sequence[BedPool], today: int) -> tuple[BedPool, ...]:
+    """Return the same pools of beds that may have more positions, which move the later sections up."""
+    found = bed_pools(farm, today)
+    return tuple(replace(pool, name=own.name) for pool, own in zip(found, pools, strict=True))
 
 
 def _homes(asked: Asked, rows: PlanRows, areas: Iterable[Area]) -> Homes:

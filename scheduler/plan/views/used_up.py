@@ -1,4 +1,4 @@
-"""On which days a place, a kind of equipment or the crew's hours were used up in a plan."""
+"""On which days a place, a cooler, a kind of equipment or the crew's hours were used up in a plan."""
 
 from collections import Counter
 
@@ -14,7 +14,7 @@ def used_up(farm: Farm, plan: Plan, grant: Grant) -> list[int]:
     """Return the days, of those a grant is for, on which there was no more of it; hours: hardly any more."""
     first = grant.first if grant.first is not None else 0
     last = grant.last if grant.last is not None else farm.calendar.span
-    if grant.limit in (Limit.SHELF, Limit.ZONE, Limit.ROW):
+    if grant.limit in (Limit.SHELF, Limit.ZONE, Limit.ROW, Limit.BED):
         days = [row.day for row in plan.use if row.place == grant.what and 0 < row.slots <= row.used]
     elif grant.limit in (Limit.TRAYS, Limit.BOARDS, Limit.RAFTS, Limit.DOMES):
         days = [
@@ -22,11 +22,23 @@ def used_up(farm: Farm, plan: Plan, grant: Grant) -> list[int]:
             for row in plan.equipment
             if row.kind == grant.what and row.in_use + row.washing >= row.owned
         ]
+    elif grant.limit is Limit.COOLER:
+        days = _full(farm, plan, grant.what)
     elif grant.limit is Limit.HOURS:
         days = _busy(farm, plan)
     else:
         return []
     return sorted(day for day in days if first <= day <= last)
+
+
+def _full(farm: Farm, plan: Plan, name: str) -> list[int]:
+    """Return the days after which a cooler is full, and with it all others of its temperature."""
+    temperature = next(cooler.temperature for cooler in farm.coolers if cooler.name == name)
+    rooms = {cooler.name: cooler.crates for cooler in farm.coolers if cooler.temperature == temperature}
+    crates: Counter[int] = Counter()
+    for row in plan.coolers:
+        crates[row.day] += row.crates if row.cooler in rooms else 0
+    return [day for day, standing in crates.items() if standing >= sum(rooms.values())]
 
 
 def _busy(farm: Farm, plan: Plan) -> list[int]:

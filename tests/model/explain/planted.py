@@ -2,9 +2,22 @@
 
 from dataclasses import replace
 
-from farms import BOARD, EVER, RAFT, TRAY, delivery, make_crop, make_farm
+from farms import (
+    BOARD,
+    EVER,
+    OPEN,
+    RAFT,
+    TRAY,
+    delivery,
+    make_cooler,
+    make_crop,
+    make_farm,
+    make_greens,
+)
 from solving import quick_crop
 
+from scheduler.farm.calendar import Work
+from scheduler.farm.coolers import Crating
 from scheduler.farm.places import PlaceKind, Steps
 from scheduler.plan.relief import Limit
 
@@ -23,6 +36,34 @@ def over_boards():
     return {
         "crops": [make_crop("Lettuce", **OVER_BOARDS)],
         "demands": [delivery("Lettuce", 10, 24, max_age=0)],
+    }
+
+
+def cut_the_day_before(amount=30):
+    """Lettuce that is cut on the day before its delivery, and stands in crates of ten for a night."""
+    crop = quick_crop(**DAYS, crating=Crating(heads=10, coldest=0, warmest=2_00))
+    return {
+        "crops": [crop],
+        "closed": {Work.HARVEST: [8]},
+        "demands": [delivery("Lettuce", 8, amount, max_age=1)],
+    }
+
+
+def cucumber():
+    """Cucumbers that give one piece a plant and day for two weeks."""
+    return make_crop("Cucumber", tray=(3, 0, 10_000), bed=(4, 10_000), curve=(7000, 7000))
+
+
+def picked(amount=6, day=7):
+    return {"crops": [cucumber()], "demands": [delivery("Cucumber", day, amount, max_age=0)]}
+
+
+def greens(amount=400, **needs):
+    """Cress that gives 100 g an open tray, all of it wanted on one day."""
+    return {
+        "open_trays": 9,
+        "crops": [make_greens("Cress", days=5, window=0, grams=100, **needs)],
+        "demands": [delivery("Cress", 8, amount, max_age=0)],
     }
 
 
@@ -48,6 +89,10 @@ PLANTED = {
     Limit.BOARDS: {"boards": 1, **over_boards()},
     Limit.ROW: {"lane_slots": 2, **lettuce()},
     Limit.RAFTS: {"rafts": 2, **lettuce()},
+    # six plants need a position each
+    Limit.BED: {"beds": {"Bed": 4}, **picked()},
+    # 30 heads fill three crates
+    Limit.COOLER: {"coolers": [make_cooler(2)], **cut_the_day_before()},
     Limit.DOMES: {"domes": 1, **lettuce(30, handling={"dome_days": 2})},
     # 24 heads take 24 minutes
     Limit.HOURS: {"crew": 10_00, **lettuce(minutes={"cut": 1_00})},
@@ -66,6 +111,8 @@ NEEDED = {
     Limit.BOARDS: (BOARD, 1, 3, 5),
     Limit.ROW: ("Trough 1", 2, 3, 6),
     Limit.RAFTS: (RAFT, 2, 3, 6),
+    Limit.BED: ("Bed", 2, 3, 19),
+    Limit.COOLER: ("Cold room", 1, 7, 7),
     Limit.DOMES: ("dome", 1, 0, 1),
     Limit.HOURS: ("", 14_00, 7, 7),
     Limit.ORDER: ("", 1, 12, 12),
@@ -74,13 +121,33 @@ NEEDED = {
 """What is planted -> of what, how much and on which days there must be more, by arithmetic."""
 
 
-def planted(limit):
-    return make_farm(**{**WIDE, **PLANTED[limit]})
+GREENS = {
+    Limit.SHELF: {"tier_slots": 2, **greens()},
+    Limit.TRAYS: {**greens(), "open_trays": 3},
+    # four trays take forty minutes
+    Limit.HOURS: {"crew": 15_00, **greens(minutes={"cut": 10_00})},
+}
+"""The same for what is cut in its trays."""
+
+NEEDED_OF_GREENS = {
+    Limit.SHELF: ("Shelf 1", 2, 3, 7),
+    Limit.TRAYS: (OPEN, 1, 3, 7),
+    Limit.HOURS: ("", 25_00, 8, 8),
+}
+
+
+def planted(limit, among=PLANTED):
+    return make_farm(**{**WIDE, **among[limit]})
 
 
 def with_plenty(farm, limit):
     """The farm with fifty more of one thing, written down apart from the code that is tested."""
-    kinds = {Limit.SHELF: PlaceKind.TIER, Limit.ZONE: PlaceKind.ZONE, Limit.ROW: PlaceKind.LANE}
+    kinds = {
+        Limit.SHELF: PlaceKind.TIER,
+        Limit.ZONE: PlaceKind.ZONE,
+        Limit.ROW: PlaceKind.LANE,
+        Limit.BED: PlaceKind.BED,
+    }
     items = {Limit.TRAYS: "tray", Limit.BOARDS: "board", Limit.RAFTS: "raft", Limit.DOMES: "dome"}
     if limit in kinds:
         more = Steps(((EVER, 50),))
@@ -95,6 +162,8 @@ def with_plenty(farm, limit):
                 for name, kind in farm.equipment.items()
             },
         )
+    if limit is Limit.COOLER:
+        return replace(farm, coolers=tuple(replace(each, crates=each.crates + 50) for each in farm.coolers))
     if limit is Limit.HOURS:
         return replace(farm, crew=None)
     if limit is Limit.ORDER:

@@ -2,7 +2,16 @@
 
 import pytest
 from farms import make_farm
-from model.explain.planted import NEEDED, PLANTED, WIDE, lettuce, planted, with_plenty
+from model.explain.planted import (
+    GREENS,
+    NEEDED,
+    NEEDED_OF_GREENS,
+    PLANTED,
+    WIDE,
+    lettuce,
+    planted,
+    with_plenty,
+)
 from solving import got, solved
 
 from scheduler.model.explain import explain, season
@@ -39,6 +48,19 @@ def test_the_planner_itself_fills_the_delivery_with_plenty_of_that_and_of_nothin
     wanted = {demand.name: demand.amount for demand in farm.demands}
     helps = {each for each in ALONE if got(solved(with_plenty(farm, each))) == wanted}
     assert helps == ({limit, Limit.ROW} if limit is Limit.ORDER else {limit})
+
+
+@pytest.mark.parametrize("small", [True, False], ids=["whole season", "near by"])
+@pytest.mark.parametrize("limit", list(GREENS))
+def test_the_bottleneck_of_what_is_cut_in_its_trays_is_found(limit, small, monkeypatch):
+    if not small:
+        monkeypatch.setattr(season, "SMALL", -1)
+    (found,) = explained(planted(limit, GREENS))
+    alone = {relief.limit: relief for relief in found.reliefs if relief.limit in ALONE}
+    assert set(alone) == {limit}
+    assert found.cause.limits == (limit,)
+    (grant,) = alone[limit].grants
+    assert (grant.what, grant.amount, grant.first, grant.last) == NEEDED_OF_GREENS[limit]
 
 
 def test_where_two_things_are_lacking_both_are_named_together_and_neither_alone():

@@ -3,8 +3,17 @@
 from dataclasses import replace
 
 import pytest
-from farms import delivery, growing, make_crop, make_farm, target
-from model.explain.planted import DAYS, WIDE, lettuce, planted
+from farms import delivery, growing, make_cooler, make_crop, make_farm, target
+from model.explain.planted import (
+    DAYS,
+    WIDE,
+    cucumber,
+    cut_the_day_before,
+    greens,
+    lettuce,
+    picked,
+    planted,
+)
 from model.explain.test_planted import explained
 from model.test_optimum import any_farm
 from solving import outcome, quick_crop, solved
@@ -20,7 +29,7 @@ from scheduler.plan.relief import CAPACITY, Limit
 from scheduler.plan.tally import demand_filled, hours
 
 SETTINGS = SolveSettings(seconds=60, deterministic=True)
-PLACES = (Limit.SHELF, Limit.ZONE, Limit.ROW)
+PLACES = (Limit.SHELF, Limit.ZONE, Limit.ROW, Limit.BED)
 
 
 def with_grant(farm, grant):
@@ -44,6 +53,10 @@ def with_grant(farm, grant):
         days = range(-1, farm.calendar.span + 60)
         steps = ((day, farm.crew.on(day) + grant.most * (grant.first <= day <= grant.last)) for day in days)
         return replace(farm, crew=Steps(tuple(steps)))
+    if grant.limit is Limit.COOLER:
+        more = {grant.what: grant.amount}
+        coolers = (replace(each, crates=each.crates + more.get(each.name, 0)) for each in farm.coolers)
+        return replace(farm, coolers=tuple(coolers))
     kind = farm.equipment[grant.what]
     return replace(
         farm, equipment={**farm.equipment, kind.name: replace(kind, owned=kind.owned + grant.amount)}
@@ -222,6 +235,69 @@ def test_of_several_earlier_sowings_the_latest_is_named():
     (found,) = explained(farm)
     relief = next(relief for relief in found.reliefs if relief.limit is Limit.EARLIER)
     assert relief.grants[0].first == -2
+
+
+@pytest.mark.parametrize(("day", "sown"), [(5, -2), (2, -5)], ids=["in trays", "in the bed"])
+def test_an_earlier_sowing_of_what_is_picked_in_beds_is_named_wherever_it_stands_on_the_first_day(day, sown):
+    farm = make_farm(**WIDE, beds={"Bed": 9}, **picked(4, day))
+    plan = solved(farm)
+    (found,) = explain(farm, plan, SETTINGS).explained
+    relief = next(relief for relief in found.reliefs if relief.limit is Limit.EARLIER)
+    (grant,) = relief.grants
+    assert (grant.what, grant.first, grant.amount) == ("Cucumber", sown, 4)
+
+
+def test_of_open_trays_as_many_are_sown_earlier_as_the_grams_take():
+    needs = greens() | {"demands": [delivery("Cress", 3, 400, max_age=0)]}
+    (found,) = explained(make_farm(**WIDE, **needs))
+    relief = next(relief for relief in found.reliefs if relief.limit is Limit.EARLIER)
+    assert [(grant.first, grant.amount) for grant in relief.grants] == [(-2, 4)]
+
+
+def test_positions_are_needed_as_long_as_plants_stand_in_them_beside_what_grows_there():
+    # four of six positions are taken through day 13; five plants more stand in 5 to 9 through day 20
+    farm = make_farm(
+        **WIDE,
+        crops=[cucumber()],
+        beds={"Bed": 6},
+        growing=[growing("Cucumber", StageKind.BED, -3, 4, 4)],
+        demands=[delivery("Cucumber", 8, 9, max_age=0)],
+    )
+    plan = solved(farm)
+    (found,) = explain(farm, plan, SETTINGS).explained
+    assert Limit.BED in checked(farm, plan, found)
+    (grant,) = next(relief for relief in found.reliefs if relief.limit is Limit.BED).grants
+    assert (grant.what, grant.amount, grant.last) == ("Bed", 3, 20)
+
+
+def test_what_one_row_can_take_is_not_asked_of_two():
+    # six rafts for two rows of one: either row takes all four that are too many
+    farm = make_farm(**{**WIDE, **lettuce(36), "lanes": 2, "lane_slots": 1})
+    (found,) = explained(farm)
+    relief = next(relief for relief in found.reliefs if relief.limit is Limit.ROW)
+    assert [grant.amount for grant in relief.grants] == [4]
+
+
+def test_what_one_cooler_can_take_is_not_asked_of_two():
+    rooms = [make_cooler(1), make_cooler(1, name="Back room")]
+    farm = make_farm(**{**WIDE, **cut_the_day_before(40), "coolers": rooms})
+    plan = solved(farm)
+    (found,) = explain(farm, plan, SETTINGS).explained
+    assert checked(farm, plan, found)[0] is Limit.COOLER
+    assert [(grant.what, grant.amount) for grant in found.reliefs[0].grants] == [("Cold room", 2)]
+
+
+def test_a_cooler_too_warm_for_a_crop_is_not_asked_for_more_room():
+    rooms = [make_cooler(9, temperature=9_00)]
+    (found,) = explained(make_farm(**{**WIDE, **cut_the_day_before(), "coolers": rooms}))
+    assert Limit.COOLER not in [relief.limit for relief in found.reliefs]
+
+
+def test_another_day_of_picking_is_named_too():
+    farm = make_farm(**WIDE, beds={"Bed": 9}, closed={Work.HARVEST: [9]}, **picked(4, 9))
+    (found,) = explained(farm)
+    relief = next(relief for relief in found.reliefs if relief.limit is Limit.HARVEST)
+    assert {fill.cut_day for fill in relief.plan.fills} == {9}
 
 
 def test_no_more_hours_are_named_than_spreading_the_work_takes():
