@@ -1,11 +1,11 @@
 """Work in a thread of its own that Ctrl-C ends softly: Python hears Ctrl-C only in its first thread."""
 
-import signal
 import threading
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
-from types import FrameType
+from collections.abc import Callable
+from contextlib import suppress
 from typing import Generic, TypeVar
+
+from scheduler.cli.stopping import asked_once, heard_softly
 
 Made = TypeVar("Made")
 
@@ -48,6 +48,9 @@ def softly(
 ) -> Made:
     """Return what some work makes; the first Ctrl-C sets the event it is given, so that it ends soon.
 
+    A wish of the system to end does the same. It holds for the whole command: what is begun after it has its
+    event set from the start. Work is not lost because nobody can be told how it goes.
+
     Args:
         work: the work, done in a thread of its own.
         heard: is called once when Ctrl-C was heard.
@@ -57,30 +60,18 @@ def softly(
         KeyboardInterrupt: Ctrl-C was pressed twice.
         Exception: whatever the work raised.
     """
-    stop, told = threading.Event(), False
+    stop, told = threading.Event(), asked_once()
+    if told:
+        stop.set()
     thread = Background(lambda: work(stop))
-    with _soft_ctrl_c(stop):
+    with heard_softly(stop):
         thread.start()
         while thread.is_alive():
             thread.join(TICK)
             if stop.is_set() and not told:
-                heard()
                 told = True
-            look(stop.is_set())
+                with suppress(OSError):
+                    heard()
+            with suppress(OSError):
+                look(stop.is_set())
     return thread.result()
-
-
-@contextmanager
-def _soft_ctrl_c(stop: threading.Event) -> Iterator[None]:
-    """Make the first Ctrl-C set ``stop``; the second interrupts as usual."""
-
-    def pressed(_number: int, _frame: FrameType | None) -> None:
-        if stop.is_set():
-            raise KeyboardInterrupt
-        stop.set()
-
-    before = signal.signal(signal.SIGINT, pressed)
-    try:
-        yield
-    finally:
-        signal.signal(signal.SIGINT, before)

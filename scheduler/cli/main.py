@@ -3,17 +3,19 @@
 Commands are loaded when they are asked for, so that ``--help`` does not wait for a solver.
 """
 
+import atexit
 import os
 import sys
 import traceback
 from collections.abc import Sequence
 from importlib import import_module
-from io import TextIOWrapper
 
 import click
 
 from scheduler import __version__
-from scheduler.cli.exits import FAULTY_BOOK, OUR_FAULT, STOPPED, WHERE_TO_REPORT, WRONG_USE
+from scheduler.cli import stopping
+from scheduler.cli.exits import FAULTY_BOOK, OUR_FAULT, WHERE_TO_REPORT, WRONG_USE
+from scheduler.cli.streams import outlive_readers
 from scheduler.cli.telling import mend, near, next_after, show_wrong_use
 
 COMMANDS = (
@@ -77,7 +79,7 @@ Exit codes:
   3    the plan is written, a reachable firm delivery is short (audit: a rule is broken)
   4    no plan was found in time
   5    a fault of raftway itself
-  130  stopped with Ctrl-C and nothing written (plan: pressed twice)
+  130  stopped with Ctrl-C before there was anything to write (143, 129: by a signal to end)
 """
 
 
@@ -97,6 +99,7 @@ def run(arguments: Sequence[str]) -> int:
     from scheduler.book.faults import BookFaults
     from scheduler.outputs.words import harmless
 
+    stopping.begin()
     try:
         code = cli.main(list(arguments), prog_name="raftway", standalone_mode=False)
     except click.ClickException as error:
@@ -107,9 +110,11 @@ def run(arguments: Sequence[str]) -> int:
             click.echo(harmless(str(fault)), err=True)
         click.echo(mend(damaged), err=True)
         return FAULTY_BOOK
-    except (click.Abort, KeyboardInterrupt):
-        click.echo("Stopped.", err=True)
-        return STOPPED
+    except (click.Abort, KeyboardInterrupt) as stopped:
+        # whatever reads the command line makes an abortion of it
+        pressed = stopped if isinstance(stopped, KeyboardInterrupt) else stopped.__cause__
+        click.echo(str(pressed or "") or "Stopped.", err=True)
+        return stopping.code()
     except BrokenPipeError:
         # whoever read our output has closed it, as head does; nothing more can be said there
         sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115, PTH123
@@ -135,13 +140,18 @@ def run(arguments: Sequence[str]) -> int:
 
 def main() -> None:
     """Run the command of this process and end it with the command's exit code."""
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, TextIOWrapper):
-            # a grower's letters that the terminal does not know must not end the command
-            stream.reconfigure(errors="replace")
+    outlive_readers()
+    stopping.listen()
     code = run(sys.argv[1:])
-    if code == STOPPED:
-        # a search may still be running in its thread, and ending Python would wait for it or crash
-        sys.stdout.flush()
-        os._exit(code)
+    stopping.listen_no_more()
+    if code == stopping.code() and stopping.asked_once():
+        _end_at_once(code)
     sys.exit(code)
+
+
+def _end_at_once(code: int) -> None:
+    """End without waiting for a search that may still run in its thread; what it keeps on the disk goes."""
+    sys.stdout.flush()
+    sys.stderr.flush()
+    atexit._run_exitfuncs()  # noqa: SLF001
+    os._exit(code)

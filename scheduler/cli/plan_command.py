@@ -63,7 +63,7 @@ def plan(
     from scheduler.cli.progress import solve_watched
     from scheduler.farm.build import build_farm
     from scheduler.model.settings import SolveSettings
-    from scheduler.outputs.everything import Edition, NotAllMade, write_plan
+    from scheduler.outputs.everything import Edition, NotAllMade, StoppedBetween, write_plan
     from scheduler.outputs.folder import FolderRefused, check_target
     from scheduler.plan.shortage import is_short
 
@@ -90,6 +90,9 @@ def plan(
             write_plan(out, farm, found, copy, Edition(alarm_minutes=alarm))
         except NotAllMade:
             click.echo(f"The plan is in {out}; raftway publish makes the rest once this is mended.", err=True)
+            raise
+        except StoppedBetween:
+            click.echo(f"The plan is in {out}; raftway publish {out} makes the rest.", err=True)
             raise
         _show(out, farm, found)
     except FolderRefused as refused:

@@ -6,18 +6,30 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from math import floor
-from typing import TypeVar
+from typing import Protocol, TypeVar
 
 from rich.console import Console
 from rich.live import Live
 from rich.text import Text
 
 from scheduler.cli.background import softly
+from scheduler.cli.stopping import BEFORE_A_PLAN, Ended, asked_once
 from scheduler.farm.farm import Farm
 from scheduler.model.settings import LAYING_OUT, Outcome, Progress, SolveSettings
+from scheduler.plan.rows import Plan
 
 Tell = Callable[[Progress], None]
-Found = TypeVar("Found")
+
+
+class HasPlan(Protocol):
+    """What a search gives: a plan, or None where there was no time for one."""
+
+    @property
+    def plan(self) -> Plan | None:
+        """The plan."""
+
+
+Found = TypeVar("Found", bound=HasPlan)
 
 LINE_EVERY = 5.0
 """Seconds between two lines when the output is no terminal."""
@@ -47,7 +59,7 @@ def watched(
         console: where progress goes; stderr unless given.
 
     Raises:
-        KeyboardInterrupt: Ctrl-C was pressed twice.
+        KeyboardInterrupt: Ctrl-C was pressed twice, or before there was a plan.
         Exception: whatever the search raised.
     """
     console = console or Console(stderr=True)
@@ -64,7 +76,10 @@ def watched(
             spent = time.monotonic() - start
             show(said(told[0], settings, spent, stopping=stopping), spent)
 
-        return softly(lambda stop: search(lambda progress: told.__setitem__(0, progress), stop), heard, look)
+        found = softly(lambda stop: search(lambda progress: told.__setitem__(0, progress), stop), heard, look)
+    if found.plan is None and asked_once():
+        raise Ended(BEFORE_A_PLAN)
+    return found
 
 
 def said(progress: Progress | None, settings: SolveSettings, spent: float, *, stopping: bool) -> str:

@@ -95,7 +95,7 @@ def _replan(
     ctx: click.Context, book: Path, plan: Path, out: Path | None, told: tuple[date | None, dict[str, Any]]
 ) -> None:
     from scheduler.cli.judging import own_plan_breaks_rules
-    from scheduler.outputs.everything import NotAllMade
+    from scheduler.outputs.everything import NotAllMade, StoppedBetween
     from scheduler.outputs.folder import FolderRefused, check_target
     from scheduler.plan.shortage import is_short
 
@@ -118,6 +118,9 @@ def _replan(
             _write(target, start, found, (plan, options["alarm"]))
         except NotAllMade:
             click.echo(f"The plan is in {target}; raftway publish makes the rest.", err=True)
+            raise
+        except StoppedBetween:
+            click.echo(f"The plan is in {target}; raftway publish {target} makes the rest.", err=True)
             raise
         if kept:
             click.echo(f"The plan before is kept in {kept}")

@@ -5,7 +5,7 @@ moves its entries instead of showing them twice.
 """
 
 import platform
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
@@ -33,11 +33,24 @@ class NotAllMade(Exception):  # the word is the message
         faults: what could not be made -> why.
     """
 
-    def __init__(self, faults: Mapping[str, Exception]) -> None:
+    def __init__(self, faults: Mapping[str, BaseException]) -> None:
         """Keep the faults."""
         self.faults = dict(faults)
         told = "; ".join(f"{name}: {type(why).__name__}: {why}" for name, why in self.faults.items())
         super().__init__(f"could not make {told}")
+
+
+class StoppedBetween(KeyboardInterrupt):
+    """The plan is written, but Ctrl-C was pressed while its pages were made.
+
+    Attributes:
+        left: what was not made.
+    """
+
+    def __init__(self, left: Sequence[str]) -> None:
+        """Keep what was not made."""
+        self.left = tuple(left)
+        super().__init__(f"Stopped before {', '.join(self.left)}.")
 
 
 def versions_now() -> dict[str, str]:
@@ -88,8 +101,10 @@ def plan_files(
         NotAllMade: some of them could not be made.
     """
     files, faults = _made(farm, plan, book, before, edition)
-    if faults:
-        raise NotAllMade(faults)
+    for why in faults.values():
+        if isinstance(why, KeyboardInterrupt):
+            raise why
+    _all_made(faults)
     return files
 
 
@@ -103,7 +118,8 @@ def write_plan(
 ) -> None:
     """Write a plan folder, whole or not at all.
 
-    A plan takes long to find, so it is not lost for a fault in one of its pages: the rest is written then.
+    A plan takes long to find, so it is not lost for a fault in one of its pages, nor for Ctrl-C while they
+    are made: the rest is written then.
 
     Args:
         folder: a new or empty folder, or an older plan, which is replaced.
@@ -117,12 +133,15 @@ def write_plan(
         FolderRefused: the folder holds something else.
         OSError: the disk did not take it; an older plan is still whole.
         NotAllMade: some files could not be made; calendars are those of the older plan then.
+        StoppedBetween: the same, for they were not waited for.
     """
     check_target(folder)
     files, faults = _made(farm, plan, book, published(since or folder, farm), edition)
     replace_folder(folder, files)
-    if faults:
-        raise NotAllMade(faults)
+    stopped = [name for name, why in faults.items() if isinstance(why, KeyboardInterrupt)]
+    if stopped:
+        raise StoppedBetween(stopped)
+    _all_made(faults)
 
 
 def published(folder: Path, farm: Farm) -> dict[str, bytes]:
@@ -140,28 +159,37 @@ def published(folder: Path, farm: Farm) -> dict[str, bytes]:
     }
 
 
+def _all_made(faults: Mapping[str, BaseException]) -> None:
+    if faults:
+        raise NotAllMade(faults)
+
+
 def _made(
     farm: Farm, plan: Plan, book: Mapping[str, bytes], before: Mapping[str, bytes], edition: Edition
-) -> tuple[dict[str, bytes], dict[str, Exception]]:
+) -> tuple[dict[str, bytes], dict[str, BaseException]]:
     """Return the files that could be made, the note among them, and why others could not."""
     files = table_files(farm.calendar, plan)
     files.update({f"{BOOK}/{name}": contents for name, contents in book.items()})
-    faults: dict[str, Exception] = {}
-    try:
-        files.update(calendar_files(farm, plan, before, edition.alarm_minutes))
-    except Exception as fault:
-        faults[TASKS] = fault
-        files.update(before)
-    for name, make in PAGES.items():
+    faults: dict[str, BaseException] = {}
+    makers: dict[str, Callable[[Farm, Plan], bytes | Mapping[str, bytes]]] = {
+        TASKS: lambda farm, plan: calendar_files(farm, plan, before, edition.alarm_minutes),
+        **PAGES,
+    }
+    if plan.boxes:
+        makers["boxes"] = _boxes
+    stopped: KeyboardInterrupt | None = None
+    for name, make in makers.items():
         try:
+            if stopped is not None:
+                raise stopped
             made = make(farm, plan)
             files.update({name: made} if isinstance(made, bytes) else made)
+        except KeyboardInterrupt as pressed:
+            stopped = faults[name] = pressed
         except Exception as fault:
             faults[name] = fault
-    try:
-        files.update(_boxes(farm, plan))
-    except Exception as fault:
-        faults["boxes"] = fault
+    if TASKS in faults:
+        files.update(before)
     note = {
         "book_sha256": book_digest(book),
         "alarm_minutes": edition.alarm_minutes,
@@ -193,7 +221,7 @@ def _labels(farm: Farm, plan: Plan) -> bytes:
 def _boxes(farm: Farm, plan: Plan) -> dict[str, bytes]:
     from scheduler.outputs.boxes.page import box_files
 
-    return box_files(farm, plan) if plan.boxes else {}
+    return box_files(farm, plan)
 
 
 PAGES: dict[str, Callable[[Farm, Plan], bytes | Mapping[str, bytes]]] = {

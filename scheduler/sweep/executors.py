@@ -1,6 +1,9 @@
 """Who does the work: this process, processes of this machine, or the workers of a cluster."""
 
 import multiprocessing
+import os
+import signal
+import threading
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from contextlib import AbstractContextManager, contextmanager
@@ -39,17 +42,63 @@ def here() -> MakeExecutor:
     return _Here
 
 
+class _Processes(ProcessPoolExecutor):
+    """Processes of this machine that end with this one, however it ends."""
+
+    def __init__(self, workers: int) -> None:
+        # begun anew, so that no search is split in two
+        context = multiprocessing.get_context("spawn")
+        super().__init__(workers, mp_context=context, initializer=_end_with_parent)
+
+    def submit(
+        self, fn: Callable[Given, Found], /, *args: Given.args, **kwargs: Given.kwargs
+    ) -> Future[Found]:
+        """Hand work in; a process that is begun for it does not hear Ctrl-C, which is this one's to hear."""
+        with _ctrl_c_kept():
+            return super().submit(fn, *args, **kwargs)
+
+    def end(self) -> None:
+        """End the processes now, whatever they do."""
+        self.shutdown(wait=False, cancel_futures=True)
+        for child in multiprocessing.active_children():
+            child.terminate()
+
+
+@contextmanager
+def _ctrl_c_kept() -> Iterator[None]:
+    """Keep Ctrl-C waiting for a moment, and for good from processes that are begun then."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
+def _end_with_parent() -> None:
+    """Watch, as one of those processes, for the end of the one that began it: then nobody waits."""
+    parent = multiprocessing.parent_process()
+    assert parent is not None
+
+    def watch() -> None:
+        parent.join()
+        os._exit(1)
+
+    threading.Thread(target=watch, name="parent", daemon=True).start()
+
+
 def local(workers: int) -> MakeExecutor:
-    """Return what gives processes of this machine, each begun anew so that no search is split in two."""
+    """Return what gives processes of this machine."""
 
     @contextmanager
     def made() -> Iterator[Executor]:
-        context = multiprocessing.get_context("spawn")
-        with ProcessPoolExecutor(workers, mp_context=context) as executor:
+        with _Processes(workers) as executor:
             try:
                 yield executor
             except BaseException:
-                executor.shutdown(wait=False, cancel_futures=True)
+                executor.end()
                 raise
 
     return made

@@ -233,6 +233,28 @@ def test_what_could_not_be_made_is_told_and_the_plan_is_written_all_the_same(
     assert (tmp_path / "plan" / "tables" / "lots.csv").is_file()
 
 
+def test_ctrl_c_while_pages_are_made_keeps_the_plan_without_them(parts, book, tmp_path, capsys, monkeypatch):
+    def pressed(_farm, _plan):
+        raise KeyboardInterrupt
+
+    made = []
+    pages = {
+        "report.html": lambda farm, plan: b"whole",
+        "plan.xlsx": pressed,
+        "labels.html": lambda farm, plan: made.append(1) or b"",
+    }
+    monkeypatch.setattr(everything, "PAGES", pages)
+    out = tmp_path / "plan"
+    assert run(["plan", book, "--out", str(out)]) == 130
+    told = capsys.readouterr().err.splitlines()
+    assert f"The plan is in {out}; raftway publish {out} makes the rest." in told
+    assert told[-1] == "Stopped before plan.xlsx, labels.html."
+    assert (out / "report.html").read_bytes() == b"whole"
+    assert (out / "tables" / "lots.csv").is_file()
+    assert not (out / "plan.xlsx").exists()
+    assert not made
+
+
 ARGUMENTS = ("--seconds", "1", "--deterministic")
 
 

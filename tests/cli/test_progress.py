@@ -8,14 +8,22 @@ from types import SimpleNamespace
 
 import pytest
 from rich.console import Console
-from samples import small_farm
+from samples import small_farm, small_plan
 
-from scheduler.cli import progress
+from scheduler.cli import progress, stopping
 from scheduler.cli.progress import HEARD, said, solve_watched
 from scheduler.model.settings import LAYING_OUT, Outcome, Progress, SolveSettings
 
 NOTHING = Outcome(plan=None, status="no plan")
+FOUND = Outcome(plan=small_plan(), status="filled")
 SETTINGS = SolveSettings(seconds=30)
+
+
+@pytest.fixture(autouse=True)
+def heard_nothing():
+    stopping.begin()
+    yield
+    stopping.begin()
 
 
 def told(**changes):
@@ -82,11 +90,11 @@ def test_the_first_ctrl_c_ends_the_search_and_keeps_its_plan(searching):
     def until_stopped(farm, settings, on_progress, stop):
         os.kill(os.getpid(), signal.SIGINT)
         assert stop.wait(20)
-        return NOTHING
+        return FOUND
 
     before = signal.getsignal(signal.SIGINT)
     searching(until_stopped)
-    assert solve_watched(small_farm(), SETTINGS, Console(file=io.StringIO())) is NOTHING
+    assert solve_watched(small_farm(), SETTINGS, Console(file=io.StringIO())) is FOUND
     assert signal.getsignal(signal.SIGINT) is before
 
 
@@ -97,7 +105,7 @@ def test_it_is_said_at_once_and_once_that_ctrl_c_was_heard(searching):
         os.kill(os.getpid(), signal.SIGINT)
         while HEARD not in out.getvalue():
             assert stop.wait(20)
-        return NOTHING
+        return FOUND
 
     searching(until_told)
     solve_watched(small_farm(), SETTINGS, Console(file=out))

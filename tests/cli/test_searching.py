@@ -6,7 +6,15 @@ import threading
 
 import pytest
 
+from scheduler.cli import stopping
 from scheduler.cli.searching import searched
+
+
+@pytest.fixture(autouse=True)
+def heard_nothing():
+    stopping.begin()
+    yield
+    stopping.begin()
 
 
 def test_what_a_search_finds_comes_back():

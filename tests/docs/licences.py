@@ -53,6 +53,14 @@ def locked() -> dict[str, list[str]]:
     return found
 
 
+def belongs_here(name: str) -> bool:
+    """Say whether the lock installs a package on this Python and this system."""
+    text = (ROOT / "requirements.lock").read_text(encoding="utf-8")
+    lines = re.findall(rf"^{re.escape(name)}==[^\\]*", text, flags=re.MULTILINE)
+    markers = (Requirement(line).marker for line in lines)
+    return any(marker is None or marker.evaluate() for marker in markers)
+
+
 def licence_of(package: Distribution) -> str:
     """Return what a package states: an expression, else its fields, else what its licence file says."""
     told = package.metadata

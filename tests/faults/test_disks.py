@@ -93,7 +93,8 @@ def test_a_full_disk_is_told_once_there_is_room_the_next_run_works(made, tmp_pat
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="a disk that is always full")
-def test_a_full_disk_under_what_is_printed_is_told(made):
+@pytest.mark.parametrize("unbuffered", ["1", ""])
+def test_a_full_disk_under_what_is_printed_is_told(made, unbuffered):
     program = [
         sys.executable,
         "-c",
@@ -104,7 +105,7 @@ def test_a_full_disk_under_what_is_printed_is_told(made):
     with Path("/dev/full").open("w") as full:
         done = subprocess.run(
             program,
-            env={**os.environ, "PYTHONPATH": str(ROOT), "PYTHONUNBUFFERED": "1"},
+            env={**os.environ, "PYTHONPATH": str(ROOT), "PYTHONUNBUFFERED": unbuffered},
             stdout=full,
             stderr=subprocess.PIPE,
             text=True,

@@ -1,0 +1,206 @@
+"""A command that is to end does so in words, with its own code, and leaves nothing running or lying about."""
+
+import multiprocessing
+import os
+import signal
+import subprocess
+import sys
+import threading
+import time
+from pathlib import Path
+
+import pytest
+from helpers import write_book
+
+from scheduler.cli import stopping
+from scheduler.cli.background import softly
+from scheduler.cli.main import run
+from scheduler.cli.progress import solve_watched
+from scheduler.cli.stopping import BEFORE_A_PLAN
+from scheduler.model.settings import Outcome, SolveSettings
+from scheduler.sweep.executors import local
+
+ROOT = Path(__file__).resolve().parents[2]
+SECONDS = 60
+"""What a process of these tests may take on a busy machine."""
+
+
+@pytest.fixture(autouse=True)
+def heard_nothing():
+    stopping.begin()
+    yield
+    stopping.begin()
+
+
+def begun(code, folder, **given):
+    """Start a process of its own in a folder, whose temporary files lie in ``tmp`` there."""
+    (folder / "tmp").mkdir()
+    environment = {**os.environ, "PYTHONPATH": str(ROOT), "TMPDIR": str(folder / "tmp")}
+    return subprocess.Popen(
+        [sys.executable, "-c", code],
+        cwd=folder,
+        env=environment,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        **given,
+    )
+
+
+def searching(then):
+    """Return a program that runs ``plan`` with a search that says when it has begun, and then ..."""
+    return f"""
+import signal, sys, tempfile, types, threading
+for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
+    signal.signal(number, signal.SIG_DFL)
+signal.signal(signal.SIGINT, signal.default_int_handler)
+from scheduler.model.settings import Outcome
+def plan_farm(farm, settings, tell, stop):
+    with tempfile.TemporaryDirectory():
+        print("begun", flush=True)
+        {then}
+    return Outcome(plan=None, status="no plan")
+sys.modules["scheduler.model.solve"] = types.SimpleNamespace(plan_farm=plan_farm)
+from scheduler.cli.start import main
+sys.argv[1:] = ["plan", "book", "--out", "fresh"]
+main()
+"""
+
+
+@pytest.mark.parametrize(
+    ("number", "code"), [(signal.SIGINT, 130), (signal.SIGTERM, 143), (signal.SIGHUP, 129)]
+)
+def test_a_signal_to_end_before_there_is_a_plan_has_its_own_code_and_says_so(tmp_path, number, code):
+    write_book(tmp_path)
+    process = begun(searching("stop.wait()"), tmp_path)
+    assert process.stdout.readline() == "begun\n"
+    process.send_signal(number)
+    error = process.communicate(timeout=SECONDS)[1]
+    assert process.returncode == code
+    assert error.splitlines()[-1] == BEFORE_A_PLAN
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["book", "tmp"]
+
+
+def test_a_second_one_ends_at_once_and_takes_temporary_files_along(tmp_path):
+    write_book(tmp_path)
+    process = begun(searching("threading.Event().wait()"), tmp_path)
+    assert process.stdout.readline() == "begun\n"
+    process.send_signal(signal.SIGINT)
+    while "was heard" not in process.stderr.readline():
+        assert process.poll() is None
+    assert list((tmp_path / "tmp").iterdir())
+    process.send_signal(signal.SIGTERM)
+    error = process.communicate(timeout=SECONDS)[1]
+    assert (process.returncode, error.splitlines()[-1]) == (130, "Stopped.")
+    assert list((tmp_path / "tmp").iterdir()) == []
+
+
+def test_a_plan_whose_progress_nobody_reads_any_more_is_searched_and_told_by_its_code(tmp_path):
+    write_book(tmp_path)
+    process = begun(searching("import time; time.sleep(0.5)"), tmp_path)
+    assert process.stdout.readline() == "begun\n"
+    process.stderr.close()
+    process.stdout.close()
+    assert process.wait(SECONDS) == 4
+
+
+def test_work_goes_on_where_nobody_can_be_told_of_it():
+    def full(_stopping):
+        raise OSError(28, "No space left on device")
+
+    assert softly(lambda stop: stop.wait(0.3), lambda: None, full) is False
+
+
+def test_what_follows_a_search_that_was_stopped_is_asked_to_end_from_its_start():
+    def stopped(stop):
+        os.kill(os.getpid(), signal.SIGINT)
+        return stop.wait(20)
+
+    told = []
+    assert softly(stopped, lambda: told.append(1)) is True
+    assert softly(lambda stop: stop.is_set(), lambda: told.append(2)) is True
+    assert told == [1]
+
+
+def test_no_plan_in_time_is_told_as_such_where_nobody_stopped(monkeypatch, tmp_path, capsys):
+    write_book(tmp_path)
+    monkeypatch.setattr("scheduler.cli.progress.solve_watched", lambda *_: Outcome(plan=None, status=""))
+    assert run(["plan", str(tmp_path / "book"), "--out", str(tmp_path / "fresh")]) == 4
+    assert "No plan was found in time" in capsys.readouterr().err
+
+
+def alive(number):
+    try:
+        state = Path(f"/proc/{number}/stat").read_text().rsplit(")", 1)[1].split()[0]
+    except OSError:
+        return False
+    return state != "Z"
+
+
+def wait_until_gone(numbers):
+    until = time.monotonic() + SECONDS
+    while any(alive(number) for number in numbers):
+        assert time.monotonic() < until, "processes of workers are left"
+        time.sleep(0.05)
+
+
+def test_processes_of_workers_end_when_their_work_is_broken_off():
+    def broken_off():
+        with local(1)() as executor:
+            future = executor.submit(time.sleep, 600)
+            while not future.running():
+                time.sleep(0.01)
+            children.extend(child.pid for child in multiprocessing.active_children())
+            raise KeyboardInterrupt
+
+    children = []
+    with pytest.raises(KeyboardInterrupt):
+        broken_off()
+    assert children
+    wait_until_gone(children)
+
+
+def test_processes_of_workers_end_with_the_one_that_began_them_and_do_not_hear_ctrl_c(tmp_path):
+    code = (
+        "import os, signal, time\n"
+        "from scheduler.sweep.executors import local\n"
+        "if __name__ == '__main__':\n"
+        "    with local(1)() as executor:\n"
+        "        child = executor.submit(os.getpid).result()\n"
+        "        os.kill(child, signal.SIGINT)\n"
+        "        assert executor.submit(os.getpid).result() == child\n"
+        "        executor.submit(time.sleep, 600)\n"
+        "        print(child, flush=True)\n"
+        "        os.kill(os.getpid(), signal.SIGKILL)\n"
+    )
+    (tmp_path / "workers.py").write_text(code)
+    process = subprocess.Popen(
+        [sys.executable, "workers.py"],
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    child = int(process.stdout.readline())
+    error = process.communicate(timeout=SECONDS)[1]
+    wait_until_gone([child])
+    assert "Traceback" not in error
+
+
+def test_a_search_that_found_a_plan_keeps_it_when_it_is_stopped(monkeypatch):
+    plan = object()
+
+    def search(farm, settings, tell, stop):
+        os.kill(os.getpid(), signal.SIGTERM)
+        stop.wait(20)
+        return Outcome(plan=plan, status="filled")
+
+    monkeypatch.setattr("scheduler.model.solve.plan_farm", search)
+    assert solve_watched(None, SolveSettings(seconds=30)).plan is plan
+
+
+def test_signals_are_as_before_when_a_search_is_over():
+    before = signal.getsignal(signal.SIGTERM)
+    softly(lambda stop: threading.Event().wait(0.01), lambda: None)
+    assert signal.getsignal(signal.SIGTERM) is before
