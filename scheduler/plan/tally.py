@@ -20,6 +20,7 @@ from scheduler.farm.shared import plants_beside
 from scheduler.farm.units import MILLI, ceil_div
 from scheduler.plan.bed_tally import bed_work
 from scheduler.plan.cooling import cooler_rows
+from scheduler.plan.lifts import as_they_leave
 from scheduler.plan.outlets import outlet_rows
 from scheduler.plan.positions import positions_in
 from scheduler.plan.rows import (
@@ -209,12 +210,10 @@ def _lift_work(farm: Farm, plan: Plan) -> Iterator[tuple[int, str, str, int]]:
     for row in plan.contents:
         crops_in[row.unit].add(crop_of[row.lot])
     for rafts in lane_order(farm, plan).values():
-        ahead_until: int | None = None
-        for raft in rafts:
-            if ahead_until is not None and ahead_until > raft.leaves and raft.unit not in thrown:
+        for raft, lifted in as_they_leave(rafts):
+            if lifted and raft.unit not in thrown:
                 held = crops_in.get(raft.unit, set())
                 yield raft.leaves, "lift", min(held) if len(held) == 1 else "", farm.rules.lift_minutes
-            ahead_until = raft.leaves if ahead_until is None else max(ahead_until, raft.leaves)
 
 
 def growing_units(farm: Farm, plan: Plan) -> dict[str, Growing]:

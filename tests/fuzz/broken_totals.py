@@ -62,6 +62,19 @@ def a_row_that_is_not_cleaned(draw: Random, farm: Farm, plan: Plan) -> Broken:
     return farm, replace(plan, tasks=tuple(each for each in plan.tasks if each is not task))
 
 
+@operator("bookkeeping", totals=False)
+def a_task_that_is_wrong(draw: Random, farm: Farm, plan: Plan) -> Broken:
+    """Leave out a task, tell it for the day after, or for one more."""
+    task = one(draw, plan.tasks)
+    if task is None:
+        return None
+    if draw.random() < 0.3:
+        return farm, replace(plan, tasks=tuple(each for each in plan.tasks if each is not task))
+    if draw.random() < 0.5 or task.work in ("chore", "clean", "lift"):
+        return farm, put(plan, "tasks", task, day=task.day + 1)
+    return farm, put(plan, "tasks", task, plants=task.plants + 1)
+
+
 NAMED = {
     "positions": ("unit", "place"),
     "contents": ("unit", "lot"),

@@ -7,6 +7,7 @@ from farms import delivery, make_crop, make_farm, target
 from plans import Batch, build, drop, edit, told
 
 from scheduler.plan.audit import audit
+from scheduler.plan.rows import FigureRow
 
 LOT = "LET-260302"
 FARM = make_farm(
@@ -65,6 +66,12 @@ def test_the_plan_the_tests_below_change_is_sound():
             {},
             {"origin": "growing"},
             f"{LOT} | 2026-03-02: origin is growing, but it was not found growing",
+        ),
+        (
+            "lots",
+            {},
+            {"origin": "bought"},
+            f"{LOT} | 2026-03-02: origin is bought, but it was not found growing",
         ),
         ("lots", {}, {"sown": None}, f"{LOT}: has no sowing day"),
         (
@@ -277,4 +284,18 @@ def test_chains_follow_every_head_delivered_and_no_raft_gives_more_than_it_was_c
     all_from_one = edit(PLAN, "chains", {"rafts": "R2"}, rafts="R1")
     assert faults_of(all_from_one) == [
         "bookkeeping | chains | 2026-04-05: chains take 12 heads of LET-260302 from R1, 6 are cut there"
+    ]
+
+
+def test_figures_of_the_grower_are_those_of_the_book():
+    crop = replace(make_crop("Lettuce"), own_figures=(("days_raft", "14"),))
+    farm = make_farm(crops=[crop])
+    own = FigureRow(crop="Lettuce", figure="days_raft", value="14")
+    plan = replace(build(farm, Batch()), own_figures=(own,))
+    assert faults_of(plan, farm) == []
+    assert faults_of(replace(plan, own_figures=()), farm) == [
+        "bookkeeping | Lettuce: own days_raft of 14 is not told"
+    ]
+    assert faults_of(replace(plan, own_figures=(own, replace(own, value="15"))), farm) == [
+        "bookkeeping | Lettuce: days_raft of 15 is said to be the grower's own"
     ]

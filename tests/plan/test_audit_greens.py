@@ -108,7 +108,8 @@ def test_no_more_grams_are_counted_on_than_the_trays_give():
     farm = greens_farm()
     plan = plan_of(farm)
     assert told(farm, edit(plan, "cuts", {"unit": "T260302-01", "day": 8}, heads=181)) == [
-        f"whole units | {LOT} | 2026-03-10: 361 heads of cut 1 so far from 2 plants, which give 360"
+        f"whole units | {LOT} | 2026-03-10: 361 heads of cut 1 so far from 2 plants, which give 360",
+        f"bookkeeping | {LOT} | 2026-03-10: tasks say to cut 360, the rows give 361",
     ]
     assert told(farm, edit(plan, "fills", {"cut_day": 8}, heads=361))[0].startswith(
         f"whole units | {LOT} | 2026-03-10: 361 heads delivered, 360 cut that day"
@@ -193,7 +194,8 @@ def test_what_grows_in_trays_is_cut_or_thrown_away():
     assert told(farm, half) == []
     assert [lot.discarded for lot in half.lots] == [1]
     assert told(farm, edit(half, "lots", {"lot": "G"}, discarded=2)) == [
-        "growing | G | 2026-03-02: 2 plants discarded, but 1 leave that day and go nowhere"
+        "growing | G | 2026-03-02: 2 plants discarded, but 1 leave that day and go nowhere",
+        "bookkeeping | G | 2026-03-02: tasks say to discard 1, the rows give 2",
     ]
     gone = drop(
         drop(drop(plan, "cuts", unit="T260222-01"), "contents", unit="T260222-01"), "units", unit="T260222-01"

@@ -48,5 +48,5 @@ def test_a_row_is_cleaned_on_the_day_it_falls_empty_and_no_other_row_is():
     ]  # fmt: skip
     (task,) = plan.tasks
     assert missing in faults(replace(plan, tasks=(replace(task, where="Trough 2"),)))
-    assert faults(replace(plan, tasks=(replace(task, work="lift"),)))[0] == missing
+    assert missing in faults(replace(plan, tasks=(replace(task, work="lift"),)))
     assert faults(replace(plan, tasks=(task, replace(task, key="again"))))[0].endswith(too_many)

@@ -24,7 +24,7 @@ def test_a_tray_holds_its_rows_and_not_one_row_more():
     farm = make_farm()
     plan = build(farm, Batch(rows=5))
     assert told(farm, plan) == []
-    plan = edit(edit(plan, "contents", {"unit": "T1"}, rows=6, plants=24), "lots", {}, cells=24, seeds=24)
+    plan = edit(edit(plan, "contents", {"unit": "T1"}, rows=6, plants=24), "lots", {}, cells=24, seeds=24, plants=24)
     assert told(farm, plan) == ["whole units | T1 | 2026-03-02: 6 rows sown, 5 there"]
 
 
@@ -41,7 +41,35 @@ def test_a_unit_holds_at_least_one_plant_of_each_lot():
     farm = make_farm()
     plan = build(farm, Batch(rafts=(6, 6, 1), cuts=((34, 6),), boards=(12,), rows=4))
     plan = edit(edit(plan, "contents", {"unit": "R3"}, plants=0), "cuts", {"unit": "R3"}, plants=0, heads=0)
-    assert told(farm, plan) == ["whole units | R3 | 2026-03-22: holds 0 plants of LET-260302"]
+    assert told(farm, plan) == [
+        "whole units | R3 | 2026-03-22: holds 0 plants of LET-260302",
+        "whole units | R3 | 2026-04-05: cut 1 of LET-260302 is of 0 plants and 0 heads",
+    ]
+
+
+def test_a_cut_takes_at_least_one_plant_and_never_fewer_heads_than_none():
+    farm = make_farm()
+    plan = build(farm, Batch())
+    more = replace(plan.cuts[0], plants=-2, heads=-2)
+    assert "whole units | R1 | 2026-04-05: cut 1 of LET-260302 is of -2 plants and -2 heads" in told(
+        farm, replace(plan, cuts=(*plan.cuts, more))
+    )
+
+
+def test_only_trays_that_are_sown_have_rows_of_cells():
+    farm = make_farm()
+    plan = build(farm, Batch())
+    assert told(farm, edit(plan, "contents", {"unit": "B1"}, rows=1)) == [
+        "whole units | B1 | 2026-03-12: 1 rows of LET-260302 sown, but nothing is sown in it"
+    ]
+
+
+def test_a_lot_counts_on_just_the_seedlings_its_cells_give():
+    farm = make_farm()
+    plan = build(farm, Batch(rows=4))
+    assert told(farm, edit(plan, "lots", {}, plants=15)) == [
+        "whole units | LET-260302 | 2026-03-02: 15 plants, but 16 cells give 16"
+    ]
 
 
 TWO_LOTS = (
@@ -219,7 +247,7 @@ def test_seed_is_cells_times_seeds_per_cell():
 def test_cells_of_a_lot_are_those_of_its_trays():
     farm = make_farm()
     plan = build(farm, Batch())
-    assert told(farm, edit(plan, "lots", {}, cells=16, seeds=16)) == [
+    assert told(farm, edit(plan, "lots", {}, cells=16, seeds=16, plants=16)) == [
         "whole units | LET-260302 | 2026-03-02: 16 cells, but its trays hold 12"
     ]
 

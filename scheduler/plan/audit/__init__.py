@@ -6,7 +6,7 @@ It never sees the planner's model and believes no total it can work out itself.
 from collections.abc import Callable, Iterator
 
 from scheduler.farm.farm import Farm
-from scheduler.plan.audit.agreement import planting_days, totals, unit_days
+from scheduler.plan.audit.agreement import own_figures, planting_days, totals, unit_days
 from scheduler.plan.audit.amounts import amounts
 from scheduler.plan.audit.beds import bed_rules
 from scheduler.plan.audit.boxes import boxes
@@ -30,6 +30,7 @@ from scheduler.plan.audit.pickings import pickings
 from scheduler.plan.audit.slots import slots
 from scheduler.plan.audit.stages import stage_days
 from scheduler.plan.audit.supplies import supplies
+from scheduler.plan.audit.tasks import tasks
 from scheduler.plan.audit.whole import whole_units
 from scheduler.plan.audit.work_days import work_days
 from scheduler.plan.rows import Plan
@@ -62,7 +63,9 @@ CHECKS: tuple[Callable[[Ledger], Iterator[AuditFault]], ...] = (
     demands,
     chains,
     totals,
+    own_figures,
     supplies,
+    tasks,
     chores,
     cleaning,
 )

@@ -1,6 +1,6 @@
 """Agreement: days of units and their contents, and the derived tables, are what the rows say."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from typing import TypeVar
 
@@ -113,6 +113,18 @@ def totals(ledger: Ledger) -> Iterator[AuditFault]:
         yield from _table(ledger, "boxes", plan.boxes, [], lambda row: (row.share, row.day))
         yield from _table(ledger, "box_items", plan.box_items, [], lambda row: (row.share, row.day))
     yield from _table(ledger, "water", plan.water, water_rows(farm, plan), lambda row: (row.loop, row.day))
+
+
+def own_figures(ledger: Ledger) -> Iterator[AuditFault]:
+    """Report figures said to be the grower's own that are not, and those that are not told."""
+    wanted = Counter(
+        (crop.name, name, value) for crop in ledger.farm.crops.values() for name, value in crop.own_figures
+    )
+    found = Counter((row.crop, row.figure, row.value) for row in ledger.plan.own_figures)
+    for crop, name, value in sorted((wanted - found).keys()):
+        yield _fault(ledger, crop, None, f"own {name} of {value} is not told")
+    for crop, name, value in sorted((found - wanted).keys()):
+        yield _fault(ledger, crop, None, f"{name} of {value} is said to be the grower's own")
 
 
 def _table(

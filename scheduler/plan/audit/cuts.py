@@ -48,6 +48,9 @@ def _one_raft(ledger: Ledger, contents: list[ContentRow], cuts: list[CutRow]) ->
             message = f"cut {number_of} of {listed[0].unit} comes without cut {number + 1}"
             yield ledger.fault("fresh", listed[0].unit, listed[0].day, message)
         for row in listed:
+            if row.plants < 1 or row.heads < 0:
+                message = f"cut {number_of} of {row.lot} is of {row.plants} plants and {row.heads} heads"
+                yield ledger.fault("whole units", row.unit, row.day, message)
             if row.day > emptied:
                 message = f"{row.unit} is cut after its last plants left it"
                 yield ledger.fault("bookkeeping", row.unit, row.day, message)

@@ -79,7 +79,7 @@ def _discarded(ledger: Ledger, lot: str, stage: StageKind, day: int) -> int:
 
 
 def _lot_plants(ledger: Ledger) -> Iterator[AuditFault]:
-    """Plants a lot is said to have are no more than its cells give, and no fewer than stand on its rafts."""
+    """Plants a lot is said to have are those its cells give, and no fewer than stand on its rafts."""
     on_rafts: dict[str, int] = defaultdict(int)
     for row in ledger.plan.contents:
         if ledger.item(row) == "raft":
@@ -90,10 +90,11 @@ def _lot_plants(ledger: Ledger) -> Iterator[AuditFault]:
         if lot.lot in ledger.entries:
             continue
         limit = share_down(lot.cells, ledger.crop_of(lot.lot).tray.survival)
-        if lot.plants > limit:
-            message = f"{lot.plants} plants, but {lot.cells} cells give {limit}"
-            yield ledger.fault("whole units", lot.lot, lot.sown, message)
-        elif lot.plants < on_rafts[lot.lot]:
+        message = ""
+        if lot.plants < on_rafts[lot.lot]:
             where = "on rafts" if ledger.crop_of(lot.lot).picking is None else "into beds"
             message = f"{lot.plants} plants, but {on_rafts[lot.lot]} are set {where}"
+        elif lot.plants != limit:
+            message = f"{lot.plants} plants, but {lot.cells} cells give {limit}"
+        if message:
             yield ledger.fault("whole units", lot.lot, lot.sown, message)

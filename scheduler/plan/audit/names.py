@@ -46,7 +46,7 @@ def _lot(ledger: Ledger, lot: LotRow) -> Iterator[AuditFault]:
         yield _fault(ledger, lot.lot, lot.sown, f"{lot.crop} is no crop of the book")
         return
     found = lot.lot in ledger.entries
-    if found != (lot.origin == "growing"):
+    if lot.origin != ("growing" if found else "sown"):
         said = "was found growing" if found else "was not found growing"
         yield _fault(ledger, lot.lot, lot.sown, f"origin is {lot.origin}, but it {said}")
     if found:

@@ -27,6 +27,9 @@ def _numbers(ledger: Ledger, rows: list[ContentRow]) -> Iterator[AuditFault]:
     for row in rows:
         if row.plants < 1:
             yield ledger.fault("whole units", row.unit, row.enters, f"holds {row.plants} plants of {row.lot}")
+        if row.rows and (ledger.item(row) != "tray" or ledger.is_growing(row.unit)):
+            message = f"{row.rows} rows of {row.lot} sown, but nothing is sown in it"
+            yield ledger.fault("whole units", row.unit, row.enters, message)
 
 
 def _kinds(

@@ -14,6 +14,7 @@ from scheduler.plan.layout.supply_tasks import order_tasks
 from scheduler.plan.layout.task_book import WORKS, Job, TaskBook, job
 from scheduler.plan.layout.units import Unit
 from scheduler.plan.layout.words import slots_in_words, standing_in_words
+from scheduler.plan.lifts import as_they_leave
 from scheduler.plan.rows import CutRow, Plan, TaskRow
 from scheduler.plan.tally import lane_order, units_given
 from scheduler.plan.words import counted, plant_word
@@ -159,12 +160,10 @@ def _lifts(book: TaskBook) -> Iterator[Job]:
         return
     lifted: dict[tuple[str, int, str], list[Unit]] = defaultdict(list)
     for lane, rafts in lane_order(book.farm, book.plan).items():
-        latest: int | None = None
-        for row in rafts:
-            raft = book.units[row.unit]
-            if latest is not None and latest > row.leaves:
+        for row, is_lifted in as_they_leave(rafts):
+            if is_lifted:
+                raft = book.units[row.unit]
                 lifted[raft.lot, row.leaves, lane].append(raft)
-            latest = row.leaves if latest is None else max(latest, row.leaves)
     for (lot, day, _), rafts_out in lifted.items():
         yield job(
             "lift",

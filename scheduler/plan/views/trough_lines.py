@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from scheduler.farm.orders.outlets import stalls_of
 from scheduler.plan.instead import products_by_cut
+from scheduler.plan.lifts import as_they_leave
 from scheduler.plan.rows import ContentRow, CutRow, DemandRow, LotRow
 from scheduler.plan.tally import lane_order
 from scheduler.plan.views.bed_spots import thrown_beds
@@ -155,12 +156,9 @@ def _rafts_out(ledger: Ledger) -> Iterator[Dated]:
     """Rafts that leave: one line for each row, day and the day they were emptied; lifted ones apart."""
     out: dict[tuple[int, str, bool, int], list[str]] = defaultdict(list)
     for lane, rafts in lane_order(ledger.farm, ledger.plan).items():
-        ahead_until: int | None = None
-        for raft in rafts:
+        for raft, lifted in as_they_leave(rafts):
             if ledger.stands[raft.unit]:
-                lifted = ahead_until is not None and ahead_until > raft.leaves
                 out[raft.leaves, lane, lifted, raft.emptied].append(raft.unit)
-            ahead_until = raft.leaves if ahead_until is None else max(ahead_until, raft.leaves)
     for (day, _, lifted, emptied), names in sorted(out.items()):
         line = TakingOut(
             row=ledger.spots(ledger.before(name, day) for name in names)[0],
