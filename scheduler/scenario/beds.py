@@ -1,8 +1,9 @@
 """Changes to beds: one more, one less."""
 
 from scheduler.scenario.scenario import Change
+from scheduler.scenario.spans import SERVICE, ended
 from scheduler.scenario.tables import Line, Tables, decimal
-from scheduler.scenario.troughs import GROWN_AT, drop_word, ends_before, forget_place
+from scheduler.scenario.troughs import GROWN_AT, drop_word, forget_place
 
 SIZES = ("length", "width", "spacing", "row_spacing")
 """Columns that say how large a bed is; blank ones beside a number of positions."""
@@ -52,7 +53,7 @@ def remove_bed(tables: Tables, change: Change) -> None:
     """End the service of a bed, or take it out of the book with all that is said of it."""
     name = change.text("bed")
     (line,) = tables.named("beds", name)
-    if not ends_before(tables, change, line):
+    if not ended(tables, line, change, SERVICE):
         return
     drop_word(tables, change, "bed", "beds")
     forget_place(tables, name)

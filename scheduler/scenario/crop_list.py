@@ -5,7 +5,6 @@ from datetime import date, timedelta
 from scheduler.book.place import Cell
 from scheduler.scenario.scenario import Change
 from scheduler.scenario.tables import Tables, decimal
-from scheduler.scenario.troughs import first_day
 
 DAY = timedelta(days=1)
 OF_CROP = ("products", "sowing_windows", "supplies", "yield_curve")
@@ -51,7 +50,7 @@ def keep_crops(tables: Tables, change: Change) -> None:
 
 
 def _drop(tables: Tables, change: Change, crop: str, key: str) -> None:
-    if change.start is not None and change.start > first_day(tables):
+    if change.start is not None and change.start > tables.first_day:
         _stop_sowing(tables, change, crop, change.start - DAY)
         return
     sold = set(tables.names("products"))
@@ -81,10 +80,10 @@ def _forget_product(tables: Tables, product: str, at: Cell) -> None:
 def _stop_sowing(tables: Tables, change: Change, crop: str, last: date) -> None:
     """End every sowing window of a crop; one that has none gets one, for without any it is sown all year."""
     windows = tables.named("sowing_windows", crop)
-    kept = [line for line in windows if (line.day("from") or first_day(tables)) <= last]
+    kept = [line for line in windows if (line.day("from") or tables.first_day) <= last]
     tables.drop(line for line in windows if line not in kept)
     if not kept:
-        until = last if not windows else first_day(tables) - DAY
+        until = last if not windows else tables.first_day - DAY
         tables.add("sowing_windows", {"crop": crop, "to": until.isoformat()}, change, {"to": "from"})
     for line in kept:
         end = line.day("to")

@@ -1,8 +1,9 @@
 """Changes to shelves, and to the trays, boards and rafts that are owned."""
 
 from scheduler.scenario.scenario import Change
+from scheduler.scenario.spans import SERVICE, ended
 from scheduler.scenario.tables import Line, Tables, decimal
-from scheduler.scenario.troughs import close_before, ends_before, forget_place
+from scheduler.scenario.troughs import close_before, forget_place
 
 ONLY_NEW = ("item", "holes", "rows", "wash_days")
 """Keys of a kind of equipment that is not there yet."""
@@ -53,7 +54,7 @@ def keep_tiers(tables: Tables, change: Change) -> None:
 def remove_shelf(tables: Tables, change: Change) -> None:
     """End the service of a shelf, or take it out of the book with all that is said of it."""
     (line,) = tables.named("shelves", change.text("shelf"))
-    if ends_before(tables, change, line):
+    if ended(tables, line, change, SERVICE):
         forget_place(tables, line.text("shelf"))
 
 

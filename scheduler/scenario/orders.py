@@ -9,7 +9,6 @@ from datetime import timedelta
 from scheduler.scenario.scenario import Change
 from scheduler.scenario.spans import changed_from, times
 from scheduler.scenario.tables import Line, Tables, decimal, said
-from scheduler.scenario.troughs import first_day
 
 PAST_THE_PLAN = 365
 """Days past the last week to which a change of an order runs: longer than anything is planned ahead."""
@@ -38,7 +37,7 @@ def _check_customers(tables: Tables, change: Change) -> None:
 
 def _standing(tables: Tables, change: Change) -> None:
     """Let standing orders be so many times their usual amount from the day on."""
-    first = first_day(tables)
+    first = tables.first_day
     end = first + timedelta(weeks=int(tables.setting("weeks")), days=PAST_THE_PLAN)
     for line in tables.lines("orders"):
         if _is_for(change, line):

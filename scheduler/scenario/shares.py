@@ -6,7 +6,6 @@ from scheduler.scenario.orders import PAST_THE_PLAN
 from scheduler.scenario.scenario import Change
 from scheduler.scenario.spans import ended, times
 from scheduler.scenario.tables import Tables, decimal, said
-from scheduler.scenario.troughs import first_day
 
 OF_SHARE = ("box_slots", "box_wishes", "box_changes", "box_past")
 """Tables whose rows are about one share."""
@@ -32,7 +31,7 @@ def add_share(tables: Tables, change: Change) -> None:
 
 def change_shares(tables: Tables, change: Change) -> None:
     """Let shares have so many times their usual number of boxes from the day on."""
-    first = first_day(tables)
+    first = tables.first_day
     end = first + timedelta(weeks=int(tables.setting("weeks")), days=PAST_THE_PLAN)
     asked = {said(name) for name in change.words("share")}
     if not tables.lines("box_shares"):

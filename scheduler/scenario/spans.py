@@ -10,9 +10,11 @@ from math import prod
 
 from scheduler.scenario.scenario import Change
 from scheduler.scenario.tables import Line, Tables
-from scheduler.scenario.troughs import first_day
 
 DAY = timedelta(days=1)
+SERVICE = ("first_day", "last_day")
+"""Columns of the days on which a shelf, trough or bed is in service."""
+
 Cells = Mapping[str, str]
 Amounts = Callable[[Line, Sequence[Change]], Mapping[str, tuple[str, str]]]
 """The row and the changes that hold -> column -> its new text, and the key that asks for it."""
@@ -35,7 +37,7 @@ def changed_from(
         amounts: what is written.
         keys: column -> key that is told of the other cells of a part, where it is called otherwise.
     """
-    first = first_day(tables)
+    first = tables.first_day
     begins, ends = line.day("from"), line.day("to")
     whole = Line(table=line.table, number=line.number, cells=dict(line.cells))
     _write(tables, line, _held(changes, max(begins or first, first)), amounts)
@@ -70,11 +72,17 @@ def _write(tables: Tables, line: Line, held: Sequence[Change], amounts: Amounts)
             tables.write(line, column, text, held[0].at(key))
 
 
-def ended(tables: Tables, line: Line, change: Change) -> None:
-    """End a row on the day before a change; one that never begins is taken out."""
-    opens = max(line.day("from") or first_day(tables), first_day(tables))
-    last = line.day("to")
+def ended(tables: Tables, line: Line, change: Change, columns: tuple[str, str] = ("from", "to")) -> bool:
+    """End a row on the day before a change, and take it out where it never begins.
+
+    ``columns`` are those of its first and its last day. Return whether it was taken out.
+    """
+    first, last = columns
+    opens = max(line.day(first) or tables.first_day, tables.first_day)
     if change.start is None or change.start <= opens:
         tables.drop([line])
-    elif last is None or last >= change.start:
-        tables.write(line, "to", (change.start - DAY).isoformat(), change.at("from"))
+        return True
+    until = line.day(last)
+    if until is None or until >= change.start:
+        tables.write(line, last, (change.start - DAY).isoformat(), change.at("from"))
+    return False

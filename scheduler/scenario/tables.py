@@ -87,6 +87,11 @@ class Tables:
         found = [line.text("value") for line in self.named("settings", name, "setting")]
         return next((text for text in found if text), load_schema().settings[name].default)
 
+    @property
+    def first_day(self) -> date:
+        """The first day of the plan."""
+        return date.fromisoformat(self.setting("first_day"))
+
     def write(self, line: Line, column: str, text: str, at: Cell) -> None:
         """Put another text into a cell; ``at`` is the key that asks for it."""
         line.cells[column] = text

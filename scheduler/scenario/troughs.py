@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from scheduler.scenario.scenario import Change
 from scheduler.scenario.sizes import usual_step, usual_widths
+from scheduler.scenario.spans import SERVICE, ended
 from scheduler.scenario.tables import Line, Tables, decimal
 
 SIZES = ("width", "length", "raft_width", "raft_length", "lie")
@@ -95,7 +96,7 @@ def remove_trough(tables: Tables, change: Change) -> None:
     """End the service of a trough, or take it out of the book with all that is said of it."""
     name = change.text("trough")
     (line,) = tables.named("troughs", name)
-    if not ends_before(tables, change, line):
+    if not ended(tables, line, change, SERVICE):
         return
     drop_word(tables, change, "trough", "lanes")
     tables.drop(tables.named("board_zones", name))
@@ -117,21 +118,6 @@ def drop_word(tables: Tables, change: Change, key: str, column: str) -> None:
             tables.write(crop, column, "; ".join(left), change.at(key))
 
 
-def ends_before(tables: Tables, change: Change, line: Line) -> bool:
-    """End the service of a shelf or trough on the day before; take its row out where it never begins.
-
-    Return whether it was taken out.
-    """
-    opens = line.day("first_day") or first_day(tables)
-    if change.start is None or change.start <= max(opens, first_day(tables)):
-        tables.drop([line])
-        return True
-    last = line.day("last_day")
-    if last is None or last >= change.start:
-        tables.write(line, "last_day", _iso(change.start - DAY), change.at("from"))
-    return False
-
-
 def forget_place(tables: Tables, name: str) -> None:
     """Take out what is said of the pace, light, temperatures, water and closures of a place that is gone."""
     for table in (*GROWN_AT, "closures"):
@@ -139,14 +125,9 @@ def forget_place(tables: Tables, name: str) -> None:
     tables.drop(tables.named("loops", name, "part"))
 
 
-def first_day(tables: Tables) -> date:
-    """Return the first day of the plan."""
-    return date.fromisoformat(tables.setting("first_day"))
-
-
 def close_before(tables: Tables, change: Change, places: list[str], slots: int | None = None) -> None:
     """Keep places, or some slots of each, closed up to the day before the change."""
-    start, first = change.start, first_day(tables)
+    start, first = change.start, tables.first_day
     if start is None or start <= first:
         return
     for place in places:

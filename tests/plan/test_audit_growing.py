@@ -209,6 +209,21 @@ def test_discarded_plants_do_not_go_on():
     ]
 
 
+def test_a_raft_that_is_thrown_away_is_said_to_be():
+    found = growing("Lettuce", StageKind.RAFT, -14, 6, 1, order=1)
+    farm = make_farm(growing=[found])
+    gone = Batch(found=found, cuts=(), emptied=0, discarded=6)
+    assert judged(farm, gone) == []
+    assert judged(farm, replace(gone, discarded=5)) == [
+        "growing | G | 2026-03-02: 5 plants discarded, but 6 leave that day uncut"
+    ]
+    cut = Batch(found=found, cuts=((0, 4),), emptied=0, discarded=2)
+    assert judged(farm, cut) == []
+    assert judged(farm, replace(cut, discarded=1)) == [
+        "growing | G | 2026-03-02: 1 plants discarded, but 2 leave that day uncut"
+    ]
+
+
 TWICE = make_crop("Basil", board=None, raft=(14, 2, 10_000), cuts=2, interval=7)
 
 

@@ -63,9 +63,7 @@ def test_a_task_on_another_day_or_for_another_delivery_is_told():
 def test_a_task_told_twice_or_of_no_kind_of_work_is_told():
     sow = next(task for task in PLAN.tasks if task.work == "sow")
     twice = replace(PLAN, tasks=(*PLAN.tasks, replace(sow, key="sow again", units=0)))
-    assert faults_of(twice) == [
-        f"bookkeeping | {LOT} | 2026-03-02: tasks say to sow 24, the rows give 12"
-    ]
+    assert faults_of(twice) == [f"bookkeeping | {LOT} | 2026-03-02: tasks say to sow 24, the rows give 12"]
     assert faults_of(edit(PLAN, "tasks", {"work": "thin"}, work="sing")) == [
         f"bookkeeping | {LOT} | 2026-03-08: a task says to sing 12, which nothing calls for",
         f"bookkeeping | {LOT} | 2026-03-08: the task to thin 12 is missing",

@@ -24,7 +24,9 @@ def test_a_tray_holds_its_rows_and_not_one_row_more():
     farm = make_farm()
     plan = build(farm, Batch(rows=5))
     assert told(farm, plan) == []
-    plan = edit(edit(plan, "contents", {"unit": "T1"}, rows=6, plants=24), "lots", {}, cells=24, seeds=24, plants=24)
+    plan = edit(
+        edit(plan, "contents", {"unit": "T1"}, rows=6, plants=24), "lots", {}, cells=24, seeds=24, plants=24
+    )
     assert told(farm, plan) == ["whole units | T1 | 2026-03-02: 6 rows sown, 5 there"]
 
 

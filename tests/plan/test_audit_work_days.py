@@ -1,5 +1,7 @@
 """Work days: work on a closed day, before today or outside a sowing window is told; beside it passes."""
 
+from dataclasses import replace
+
 import pytest
 from farms import growing, make_crop, make_farm
 from plans import Batch, judged
@@ -50,7 +52,8 @@ def test_plants_thrown_away_leave_their_tray_on_a_work_day_too():
 def test_a_raft_nobody_cuts_is_emptied_on_any_day_but_not_before_today():
     found = growing("Lettuce", StageKind.RAFT, -9, 6, 1)
     batch = Batch(found=found, cuts=(), emptied=3)
-    assert judged(make_farm(growing=[found], today=3, closed={Work.HARVEST: [3]}), batch) == []
+    thrown = replace(batch, discarded=6)
+    assert judged(make_farm(growing=[found], today=3, closed={Work.HARVEST: [3]}), thrown) == []
     assert judged(make_farm(growing=[found], today=4), batch) == [
         "work days | G | 2026-03-05: 6 plants leave R1 before 2026-03-06"
     ]

@@ -128,6 +128,24 @@ def _discarded(ledger: Ledger, lot: str) -> Iterator[AuditFault]:
     if not 0 <= discarded <= lost:
         message = f"{discarded} plants discarded, but {lost} leave that day and go nowhere"
         yield ledger.fault("growing", lot, today, message)
+    elif discarded < (unsaid := _surely_thrown(ledger, lot)):
+        message = f"{discarded} plants discarded, but {unsaid} leave that day uncut"
+        yield ledger.fault("growing", lot, today, message)
+
+
+def _surely_thrown(ledger: Ledger, lot: str) -> int:
+    """Return the plants of a lot that leave what they would be cut from today and cannot have been cut then.
+
+    Seedlings that leave a tray and are set nowhere may be more than fit, which no lot tells.
+    """
+    today, finish = ledger.farm.today, ledger.crop_of(lot).finish.kind
+    thrown = 0
+    for unit, contents in ledger.contents.items():
+        if ledger.is_growing(unit) and ledger.units[unit].item == finish:
+            leaving = sum(row.plants for row in contents if row.lot == lot and row.leaves == today)
+            cuts = (cut for cut in ledger.cuts.get(unit, ()) if cut.lot == lot and cut.day == today)
+            thrown += max(0, leaving - sum(cut.plants for cut in cuts))
+    return thrown
 
 
 def _leave_uncut(ledger: Ledger, unit: str, rows: list[ContentRow]) -> int:

@@ -186,9 +186,7 @@ def _by_unit(rows: Iterable[Row]) -> dict[str, list[Row]]:
     return found
 
 
-def _trays_by_lot(
-    units: dict[str, UnitRow], contents: Iterable[ContentRow]
-) -> dict[str, list[ContentRow]]:
+def _trays_by_lot(units: dict[str, UnitRow], contents: Iterable[ContentRow]) -> dict[str, list[ContentRow]]:
     found: dict[str, list[ContentRow]] = defaultdict(list)
     for row in contents:
         if units[row.unit].item == "tray":

@@ -75,8 +75,8 @@ def _of_lots(ledger: Ledger) -> Wanted:
     for cut in ledger.plan.cuts:
         yield Told(cut.day, "cut", cut.lot), cut.heads
     yield from _of_beds(ledger)
-    for raft, lot in _lifted(ledger):
-        yield Told(ledger.units[raft].leaves, "lift", lot), 0
+    for raft, first in _lifted(ledger):
+        yield Told(ledger.units[raft].leaves, "lift", first), 0
 
 
 def _soaked(ledger: Ledger, lot: str, sown: int) -> int:
@@ -138,6 +138,18 @@ def _of_supplies(ledger: Ledger) -> Wanted:
 
 def _units(ledger: Ledger) -> Iterator[AuditFault]:
     """Each unit counts once a day for a kind of work."""
+    users = _users(ledger)
+    found: Counter[tuple[int, str]] = Counter()
+    for task in ledger.plan.tasks:
+        found[task.day, task.work] += task.units
+    for (day, work), units in sorted(users.items()):
+        if found[day, work] != len(units):
+            message = f"tasks say to {work} {found[day, work]} units, the rows give {len(units)}"
+            yield ledger.fault("bookkeeping", "tasks", day, message)
+
+
+def _users(ledger: Ledger) -> Users:
+    """Return the units that are filled, cut or lifted out on each day."""
     users: Users = defaultdict(set)
     for row in ledger.plan.contents:
         item, lot = ledger.item(row), ledger.lots[row.lot]
@@ -153,10 +165,4 @@ def _units(ledger: Ledger) -> Iterator[AuditFault]:
         users[cut.day, "cut"].add(cut.unit)
     for raft, _ in _lifted(ledger):
         users[ledger.units[raft].leaves, "lift"].add(raft)
-    found: Counter[tuple[int, str]] = Counter()
-    for task in ledger.plan.tasks:
-        found[task.day, task.work] += task.units
-    for (day, work), units in sorted(users.items()):
-        if found[day, work] != len(units):
-            message = f"tasks say to {work} {found[day, work]} units, the rows give {len(units)}"
-            yield ledger.fault("bookkeeping", "tasks", day, message)
+    return users
