@@ -148,6 +148,46 @@ def test_what_grows_covers_only_what_it_can_be_cut_fresh_for(tmp_path: Path, day
     assert len(notes(tmp_path, deliveries=table, growing=grows)) == told
 
 
+@pytest.mark.parametrize(("heads", "told"), [(10, 0), (9, 1)])
+def test_what_is_cut_and_ready_covers_an_early_delivery_or_does_not(
+    tmp_path: Path, heads: int, told: int
+) -> None:
+    deliveries = "delivery,customer,product,amount,date\nD1,H,Butterhead head,10,2026-03-03\n"
+    ready = (
+        "order,date,product,crop,lot,cut,heads\n"
+        f"D1,2026-03-03,Butterhead head,Butterhead,G0,2026-03-01,{heads}\n"
+    )
+    assert len(notes(tmp_path, deliveries=deliveries, ready=ready)) == told
+
+
+def test_what_is_cut_and_ready_needs_no_harvest_day(tmp_path: Path) -> None:
+    # no harvest day on 2 and 3 March
+    shut = {"closures": "from,to,work\n2026-03-01,2026-03-03,harvest\n"}
+    deliveries = "delivery,customer,product,amount,date,greatest_age\nD1,H,Butterhead head,10,2026-03-03,2\n"
+    ready = (
+        "order,date,product,crop,lot,cut,heads\nD1,2026-03-03,Butterhead head,Butterhead,G0,2026-03-01,10\n"
+    )
+    assert any("no harvest day" in told for told in notes(tmp_path, deliveries=deliveries, **shut))
+    assert notes(tmp_path, deliveries=deliveries, ready=ready, **shut) == []
+
+
+def test_a_product_that_only_an_outlet_sells_is_no_product_without_a_buyer(tmp_path: Path) -> None:
+    products = TABLES["products"] + "Loose leaf,Butterhead\n"
+    outlets = "outlet,product,weekdays,amount,price\nMarket,Loose leaf,Sat,20,2.00\n"
+    assert notes(tmp_path, products=products, outlets=outlets) == []
+
+
+def test_a_growing_row_is_told_at_its_own_cell_though_another_has_its_code(tmp_path: Path) -> None:
+    grows = GROWING + (
+        "Early,Butterhead,raft,North trough 1,2026-02-20,36,1,\n"
+        "Early,Butterhead,raft,North trough 2,2026-02-20,36,1,\n"
+    )
+    assert [told.split(" can give")[0] for told in notes(tmp_path, growing=grows)] == [
+        "growing!B2: nobody orders in time what 'Early'",
+        "growing!B3: nobody orders in time what 'Early-2'",
+    ]
+
+
 def test_each_head_that_grows_covers_one_early_delivery(tmp_path: Path) -> None:
     # 36 plants x 0.97 are 34 heads: the second delivery of 20 finds 14
     table = "customer,product,amount,date\nH,Butterhead head,20,2026-03-20\nH,Butterhead head,20,2026-03-23\n"

@@ -19,7 +19,7 @@ def cards(name: str, **figures: str) -> str:
     return crops_csv(card=name, **figures)
 
 
-def notes(folder: Path, **tables: str) -> list[str]:
+def notes(folder: Path, **tables: str | None) -> list[str]:
     book = read_book(write_book(folder, **tables))
     return [str(note) for note in advice(build_farm(book), book) if note.code in ("not-crated", "no-cooler")]
 
@@ -52,6 +52,12 @@ def test_a_crop_without_figures_takes_no_place_and_is_told(tmp_path: Path) -> No
     assert notes(tmp_path, coolers=ROOMS) == [
         "crops!A2: neither row nor card says how 'Butterhead' is kept, so it takes no place in coolers"
     ]
+
+
+def test_a_crop_that_only_an_outlet_takes_is_told_too(tmp_path: Path) -> None:
+    outlets = "outlet,product,weekdays,amount,price\nMarket,Butterhead head,Sat,20,2.00\n"
+    tables = {"orders": None, "deliveries": None, "targets": None}
+    assert len(notes(tmp_path, coolers=ROOMS, outlets=outlets, **tables)) == 1
 
 
 def test_a_crop_that_no_cooler_suits_is_told(tmp_path: Path) -> None:

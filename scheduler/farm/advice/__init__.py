@@ -17,7 +17,9 @@ from scheduler.farm.advice.supplies import supply_notes
 from scheduler.farm.calendar import WEEKDAYS, Work
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Farm, Growing
+from scheduler.farm.from_book.days import Season
 from scheduler.farm.from_book.figures import Figures
+from scheduler.farm.from_book.growing import lot_code
 from scheduler.farm.from_book.troughs import measure_troughs
 from scheduler.farm.growth.stages import next_work
 from scheduler.farm.orders.reach import cut_days_of_growing, is_overdue
@@ -57,7 +59,7 @@ def _unused_notes(farm: Farm, book: Book) -> Iterator[Note]:
         row.text("product") for table in ("orders", "deliveries", "targets") for row in book.rows(table)
     }
     wanted |= {row.text("substitute") for row in book.rows("substitutes") if row.text("product") in wanted}
-    wanted |= boxed_products(farm)
+    wanted |= boxed_products(farm) | {week.product for week in farm.outlets}
     told: set[str] = set()
     for row in (*book.rows("products"), *book.rows("recipes")):
         name = row.text("product")
@@ -161,14 +163,11 @@ def _window_notes(farm: Farm, book: Book) -> Iterator[Note]:
 
 def _growing_notes(farm: Farm, book: Book) -> Iterator[Note]:
     """Tell of what is past its last good day, and of rafts that stand behind younger ones."""
-    told = {row.text("lot"): row for row in book.rows("growing") if row.text("lot")}
-    rows = list(book.rows("growing"))
+    rows = _rows_of(farm, book)
     last_since: dict[str, int] = {}
     asked = _asked(farm)
     for one in farm.growing:
-        row = told.get(one.lot) or next(
-            row for row in rows if _is_row_of(farm, row, one.crop, one.stage, one.since)
-        )
+        row = rows[one.lot]
         if is_overdue(farm, one):
             text = (
                 f"'{one.lot}' is past its last good day for the next step; it is planned first or thrown away"
@@ -203,6 +202,21 @@ def _is_asked_for(farm: Farm, one: Growing, asked: dict[str, list[tuple[int, int
     return any(first <= day <= last for first, last in set(asked[one.crop]) for day in days)
 
 
-def _is_row_of(farm: Farm, row: Row, crop: str, stage: StageKind, since: int) -> bool:
+def _rows_of(farm: Farm, book: Book) -> dict[str, Row]:
+    """Return lot -> its row of the book; of rows alike in all that tells them apart, the first goes first."""
+    left = list(book.rows("growing"))
+    found: dict[str, Row] = {}
+    for one in sorted(farm.growing, key=lambda one: (len(one.lot), one.lot)):
+        row = next(row for row in left if _is_row_of(farm, row, one))
+        left.remove(row)
+        found[one.lot] = row
+    return found
+
+
+def _is_row_of(farm: Farm, row: Row, one: Growing) -> bool:
+    """Say whether a row of the book is that of something growing; several rows may have its code."""
     when = farm.calendar.day_of(row.date("since"))
-    return row.text("crop") == crop and row.text("stage") == stage and when == since
+    season = Season(first_day=farm.calendar.first_day, days=farm.calendar.days)
+    code = row.text("lot") or lot_code(farm.crops[one.crop].code, season, when)
+    what = row.text("crop"), row.text("stage"), when, row.whole("plants"), code
+    return what == (one.crop, one.stage, one.since, one.plants, one.batch)

@@ -12,7 +12,9 @@ def cooler_notes(farm: Farm, book: Book) -> Iterator[Note]:
     """Tell of each crop whose heads cannot stand in the book's coolers, or take no place there."""
     if not farm.coolers:
         return
-    sold = {crop for demand in farm.demands for crop in farm.products[demand.product].sources}
+    products = {name for demand in farm.demands for name in demand.products}
+    products |= {week.product for week in farm.outlets}
+    sold = {crop for name in products for crop in farm.products[name].sources}
     for row in book.rows("crops"):
         crop = farm.crops[row.text("crop")]
         if crop.name not in sold:

@@ -51,7 +51,7 @@ def slots_needed(farm: Farm, kind: StageKind) -> Fraction:
     units: dict[str, int] = {}
     for demand in farm.demands:
         if demand.reported:
-            units[demand.product] = units.get(demand.product, 0) + demand.amount
+            units[demand.product] = units.get(demand.product, 0) + demand.amount - demand.in_hand
     total = Fraction(0)
     for product, amount in units.items():
         found = farm.products[product]

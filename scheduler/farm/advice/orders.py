@@ -106,7 +106,7 @@ def _heads(crop: Crop, row: Growing) -> int:
 
 def _take(cuts: list[GrowingCut], demand: Demand, farm: Farm) -> bool:
     """Take a demand from the cuts that are fresh for it; say whether they have all of it, else take none."""
-    first, missing = demand.first - demand.max_age, demand.amount
+    first, missing = demand.first - demand.max_age, demand.amount - demand.in_hand
     fresh = [cut for cut in cuts if any(first <= day <= demand.last for day in cut.days)]
     there: dict[str, int] = defaultdict(int)
     for cut in fresh:
@@ -163,7 +163,8 @@ def _harvest_note(farm: Farm, table: str, row: Row, demands: list[Demand]) -> It
     missed = [
         demand
         for demand in demands
-        if not farm.calendar.open_days(Work.HARVEST, demand.first - demand.max_age, demand.last)
+        if demand.in_hand < demand.amount
+        and not farm.calendar.open_days(Work.HARVEST, demand.first - demand.max_age, demand.last)
     ]
     if not missed:
         return

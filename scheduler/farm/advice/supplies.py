@@ -51,7 +51,7 @@ def seeds_before(farm: Farm, crop: Crop, day: int) -> int:
     if first is None:
         return 0
     heads = sum(
-        ceil_div(demand.amount * _least_plants(farm, demand, crop), MILLI)
+        ceil_div((demand.amount - demand.in_hand) * _least_plants(farm, demand, crop), MILLI)
         for demand in farm.demands
         if crops_for(farm, demand) == [crop.name]
         and demand.reported
