@@ -30,6 +30,7 @@ from scheduler.model.search.begun import SMALL, homes_from
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.part import Parts
 from scheduler.model.search.repair import ROUNDS, Repair, filling_until
+from scheduler.model.search.taken_over import steps_of
 from scheduler.model.search.widen import carried_over, wider_homes
 from scheduler.model.settings import Progress, SolveSettings
 from scheduler.model.solver.engine import Engine, Stopped
@@ -120,8 +121,7 @@ class _Search:
         """
         self._say("reading the plan before", None)
         homes, bundles = None, self._bundles
-        steps = sum(len(option.cuttings) for option in list_options(self._frame).raft_sets) * len(bundles)
-        if steps > SMALL:
+        if steps_of(list_options(self._frame), bundles) > SMALL:
             self._frame = replace(self._frame, sources=1, kept=_raised(self._before))
             homes = homes_from(self._farm, self._before.plan, bundles)
         built = build(self._frame, bundles, homes, self._engine.check)

@@ -1,4 +1,4 @@
-"""What a plant on a raft or in a bed takes in a steady week, for each way of raising it: the bound's columns.
+"""What a plant on a raft or in a bed, or a cell cut in its tray, takes in a steady week: the bound's columns.
 
 Days are the least that work days and pace allow, each stage for itself, so that no plan takes fewer.
 """
@@ -12,6 +12,7 @@ from scheduler.farm import work
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
+from scheduler.farm.growth.stages import may_stand
 from scheduler.farm.places import Place, PlaceKind
 from scheduler.farm.units import WHOLE_SHARE
 from scheduler.model.capacity.beds import stays_of
@@ -44,6 +45,8 @@ class LaneGroup:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Way:
     """One way of raising a crop, counted for one plant set on a raft or into a bed.
+
+    Of a crop that is cut in its trays it is counted for one cell.
 
     Attributes:
         crop: its name.
@@ -102,6 +105,11 @@ class Ways:
 
     def _of(self, crop: Crop) -> Iterator[Way]:
         for tiers in self._tiers:
+            if not may_stand(crop, tiers.places[0]):
+                continue
+            if crop.is_cut_in_trays:
+                yield from self._cut_in_trays(crop, tiers)
+                continue
             for zones in self._zones if crop.board else (None,):
                 nursery = self._nursery(crop, tiers, zones)
                 if nursery is None:
@@ -113,7 +121,7 @@ class Ways:
                     yield Way(crop=crop.name, heads=stay.heads, takes=takes)
                 for lanes in self._lanes:
                     if crop.name in lanes.crops and crop.picking is None:
-                        for cuts, days in self._raft_days(crop, lanes):
+                        for cuts, days in self._days_to_cuts(crop, lanes.owner, Work.RAFT):
                             yield self._way(crop, nursery, lanes, (cuts, days))
 
     def _nursery(self, crop: Crop, tiers: Pool, zones: Pool | None) -> dict[Key, Fraction] | None:
@@ -138,26 +146,39 @@ class Ways:
         days = self._least(tiers.pace_of, span, Work.SOW, Work.TRANSPLANT if crop.board else Work.RAFT)
         if days is None:
             return None
-        kind = self._farm.equipment[crop.tray.unit]
-        units = cells / kind.holes
-        takes[RoomKind.TIER, tiers.name] += units * days
-        takes[RoomKind.TRAY, kind.name] += units * (days + kind.wash_days)
-        if self._domes is not None and crop.handling.dome_days:
-            under = crop.handling.dome_days + self._domes.wash_days
-            takes[RoomKind.DOME, self._domes.name] += units * under
-        takes[RoomKind.HOURS, ""] += cells * (
-            work.sow_per_cell(crop, kind) + work.wash_tray_per_cell(crop, kind)
-        )
+        for key, amount in self._trays(crop, tiers, days).items():
+            takes[key] += cells * amount
         return takes
 
-    def _raft_days(self, crop: Crop, lanes: LaneGroup) -> Iterator[tuple[int, int]]:
-        """Return cuts and the least days on the raft, for each number of cuts a crop may have."""
-        raft = crop.finish
-        days = self._least(lanes.owner, (raft.days, raft.days + raft.wait), Work.RAFT, Work.HARVEST)
+    def _trays(self, crop: Crop, tiers: Pool, days: int) -> dict[Key, Fraction]:
+        """Return what one cell takes that stands so many days in its tray, sowing and washing included."""
+        kind = self._farm.equipment[crop.tray.unit]
+        minutes = work.sow_per_cell(crop, kind) + work.wash_tray_per_cell(crop, kind)
+        takes = {
+            (RoomKind.TIER, tiers.name): Fraction(days, kind.holes),
+            (RoomKind.TRAY, kind.name): Fraction(days + kind.wash_days, kind.holes),
+            (RoomKind.HOURS, ""): Fraction(minutes),
+        }
+        if self._domes is not None and crop.handling.dome_days:
+            under = min(crop.handling.dome_days, days) + self._domes.wash_days
+            takes[RoomKind.DOME, self._domes.name] = Fraction(under, kind.holes)
+        return takes
+
+    def _cut_in_trays(self, crop: Crop, tiers: Pool) -> Iterator[Way]:
+        """Yield the ways of a crop that is cut in its trays, one for each number of cuts it may have."""
+        for cuts, days in self._days_to_cuts(crop, tiers.pace_of, Work.SOW):
+            takes = self._trays(crop, tiers, days)
+            takes[RoomKind.HOURS, ""] += cuts * work.cut_per_plant(crop)
+            yield Way(crop=crop.name, heads=Fraction(cuts * crop.heads_share, WHOLE_SHARE), takes=takes)
+
+    def _days_to_cuts(self, crop: Crop, owner: str, begin: Work) -> Iterator[tuple[int, int]]:
+        """Yield cuts and the least days of the last stage, for each number of cuts a crop may have."""
+        last = crop.finish
+        days = self._least(owner, (last.days, last.days + last.wait), begin, Work.HARVEST)
         again = None
         if crop.cuts > 1:
-            span = crop.cut_interval, crop.cut_interval + raft.wait
-            again = self._least(lanes.owner, span, Work.HARVEST, Work.HARVEST)
+            span = crop.cut_interval, crop.cut_interval + last.wait
+            again = self._least(owner, span, Work.HARVEST, Work.HARVEST)
         if days is None:
             return
         yield 1, days

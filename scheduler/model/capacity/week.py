@@ -114,7 +114,7 @@ def _can_grow(frame: Frame, product: str) -> bool:
     farm = frame.farm
     enough = all if farm.products[product].parts else any
     return enough(
-        (crop.lanes or crop.picking)
+        (crop.lanes or crop.picking or crop.is_cut_in_trays)
         and any(crop.may_sow(day) for day in range(frame.start, frame.start + frame.period))
         for crop in (farm.crops[name] for name in farm.products[product].sources)
     )

@@ -10,12 +10,12 @@ from scheduler.farm.units import MILLI, ceil_div
 from scheduler.model.build import Built, build, list_options
 from scheduler.model.capacity.week import SteadyWeek
 from scheduler.model.first.start import nothing
-from scheduler.model.options.frame import Frame
 from scheduler.model.options.pools import bundles_of
+from scheduler.model.search.taken_over import steps_of
 from scheduler.model.solver.engine import Engine
 
 SMALL = 1_500
-"""Up to this many possible cuts, times bundles of rows, every way of raising a crop is looked at."""
+"""Up to this many steps (see ``steps_of``) every way of raising a crop is looked at."""
 
 CLIMB = 0.7
 """Share of the time for climbing step by step; the rest goes on from there, and proves what it can."""
@@ -77,7 +77,7 @@ class _Climb:
         wishes = tuple(replace(wish, amount=max(1, ceil(wish.amount * most / MILLI))) for wish in asked)
         frame = replace(week.frame, wishes=wishes)
         bundles = bundles_of(frame.farm)
-        self.every = _is_small(frame, len(bundles))
+        self.every = steps_of(list_options(frame), bundles) <= SMALL
         self.built: Built = build(frame if self.every else replace(frame, sources=1), bundles)
         self.times = self.built.model.new_int_var(0, most, "times")
         # (asked for in the mix, in the model, what is short of that)
@@ -131,9 +131,3 @@ class _Climb:
         for wish, (_, there, short) in zip(self._week.frame.wishes, self._wishes, strict=True):
             units[wish.product] += there - values[short.index]
         return units
-
-
-def _is_small(frame: Frame, bundles: int) -> bool:
-    options = list_options(frame)
-    steps = sum(len(option.cuttings) for option in options.raft_sets) * bundles
-    return steps + sum(len(out.cuts) for out in options.tray_outs) <= SMALL

@@ -32,7 +32,7 @@ def needed(farm: Farm, plan: Plan, lifts_before: Counter[int] | None = None) -> 
 def _slots(farm: Farm, plan: Plan) -> Iterator[Grant]:
     over: dict[str, dict[int, int]] = defaultdict(dict)
     places = {place.name: place for place in farm.places}
-    for name, day, slots in (*_used(plan), *_positions(plan)):
+    for name, day, slots in (*_used(farm, plan), *_positions(plan)):
         more = slots - places[name].slots.on(day)
         if more > 0:
             over[name][day] = max(more, over[name].get(day, 0))
@@ -44,9 +44,15 @@ def _slots(farm: Farm, plan: Plan) -> Iterator[Grant]:
         )
 
 
-def _used(plan: Plan) -> Iterator[tuple[str, int, int]]:
+def _used(farm: Farm, plan: Plan) -> Iterator[tuple[str, int, int]]:
+    """Yield place, day and slots used: of the table, and of what stands on where the table ends."""
     for row in plan.use:
         yield row.place, row.day, row.used
+    after: Counter[tuple[str, int]] = Counter()
+    for position in plan.positions:
+        after.update((position.place, day) for day in range(farm.calendar.span, position.until))
+    for (place, day), used in after.items():
+        yield place, day, used
 
 
 def _positions(plan: Plan) -> Iterator[tuple[str, int, int]]:

@@ -64,14 +64,16 @@ def _thrown_empty(model: CpModel, chosen: Decisions, stays: dict[str, list[Stay]
 def _domed(chosen: Decisions, wash: int) -> list[Stay]:
     """Trays under domes: all trays sown together stay under as long as the crop that needs it longest.
 
-    The dome of a growing tray that is thrown away is washed from the first day on, if not before.
+    No dome stays on longer than the last of those trays stands. The dome of a growing tray that is thrown
+    away is washed from the first day on, if not before.
     """
     stays: list[Stay] = []
     for group, outs in chosen.tray_groups.items():
         days = max(chosen.farm.crops[out.crop].handling.dome_days for out in outs)
-        first = min(out.day for out in outs)
-        if days and group.enters + days + wash > chosen.frame.start:
-            stays.append((group.enters, group.enters + days + wash, chosen.trays[group, first]))
+        first, last = min(out.day for out in outs), max(out.day for out in outs)
+        until = min(group.enters + days, last) + wash
+        if days and until > chosen.frame.start:
+            stays.append((group.enters, until, chosen.trays[group, first]))
     for index, emptied in chosen.emptied.items():
         row = chosen.farm.growing[index]
         crops = {chosen.farm.growing[at].crop for at in mates(chosen.farm, index)}

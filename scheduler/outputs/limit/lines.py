@@ -151,23 +151,31 @@ def _worth(room: Room) -> str:
 
 def _loads(limit: Limit) -> Grid:
     beds = any(load.bed_days for load in limit.loads)
+    trays = any(not (load.raft_days or load.bed_days) for load in limit.loads)
     return Grid(
         title="What one head takes",
-        note=LOADS_NOTE + (BED_NOTE if beds else ""),
+        note=LOADS_NOTE + (TRAY_NOTE if trays else "") + (BED_NOTE if beds else ""),
         headings=("", "tray place", "board slot", "raft slot", *(["bed position"] if beds else [])),
         rows=tuple(
-            (plain(load.crop), *(f"{days:.2f}" for days in _days_of(load)[: 4 if beds else 3]))
+            (plain(load.crop), *(_days(days) for days in _days_of(load)[: 4 if beds else 3]))
             for load in limit.loads
         ),
     )
+
+
+def _days(days: float) -> str:
+    """Return days with enough figures to tell a gram's from nothing."""
+    return f"{days:.2f}" if days >= LEAST or not days else f"{days:.2g}"
 
 
 def _days_of(load: Load) -> tuple[float, ...]:
     return load.tray_days, load.board_days, load.raft_days, load.bed_days
 
 
+LEAST = 0.01
 LOADS_NOTE = "Days of each, losses included; the least that work days allow."
 BED_NOTE = " Of what is picked in beds a head is a piece or a gram; plants stand for all their picking weeks."
+TRAY_NOTE = " Of what is cut in its trays a head is a gram where it is sold by mass."
 
 
 def sentences(limit: Limit) -> list[str]:

@@ -3,14 +3,14 @@
 from dataclasses import replace
 
 import pytest
-from farms import BOARD, RAFT, TRAY, delivery, make_crop, make_farm
+from farms import BOARD, RAFT, TRAY, delivery, make_crop, make_farm, make_greens
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from solving import quick_crop
 from weeks import limit, linear, room, small, week_of
 
 from scheduler.farm.calendar import Work
-from scheduler.farm.places import PlaceKind
+from scheduler.farm.places import Keeps, PlaceKind
 from scheduler.model.capacity.bound import Bound
 from scheduler.model.capacity.limit import rooms_of
 from scheduler.model.capacity.resized import times_everything, with_slots
@@ -54,6 +54,9 @@ def test_trays_boards_domes_and_hours_limit_too():
     assert linear(small(tier_slots=1)) == pytest.approx(1 * 7 / 3 * 20)
     domed = quick_crop(handling={"dome_days": 2})
     assert linear(small(crops=[domed], domes=1)) == pytest.approx(1 * 7 / 2 * 20)
+    # a dome comes off with the last plants of its tray
+    domed = quick_crop(handling={"dome_days": 9})
+    assert linear(small(crops=[domed], domes=1)) == pytest.approx(1 * 7 / 3 * 20)
     busy = quick_crop(minutes={"cut": 100})
     assert linear(small(crops=[busy], crew=6_00)) == pytest.approx(7 * 6)
 
@@ -62,6 +65,29 @@ def test_a_crop_cut_again_takes_the_raft_for_the_interval_more_and_gives_heads_e
     # 4 days to the first cut and 3 to each of two more: 10 days for three heads a plant
     crop = quick_crop(cuts=3, interval=3)
     assert linear(small(crops=[crop])) == pytest.approx(8 * 7 / 10 * 6 * 3)
+
+
+def test_what_is_cut_in_its_trays_takes_tray_places_from_sowing_to_its_last_cut():
+    # an open tray of cress stands 5 days, or 9 for two cuts, and gives 100 g each time
+    once = make_greens("Cress", days=5, window=2, grams=100)
+    again = make_greens("Cress", days=5, window=2, grams=100, cuts=2, interval=4)
+    for crop, grams in ((once, 3 * 7 / 5 * 100), (again, 3 * 7 / 9 * 200)):
+        farm = small(crops=[crop], tier_slots=3, open_trays=9)
+        assert week_of(farm, mix={"Cress": 100}).left_out == ()
+        assert linear(farm, mix={"Cress": 100}) == pytest.approx(grams)
+
+
+def test_a_steady_week_of_whole_trays_carries_what_is_cut_in_them():
+    crop = make_greens("Cress", days=5, window=2, grams=100)
+    found = limit(small(crops=[crop], tier_slots=3, open_trays=9, lanes=0), mix={"Cress": 100})
+    # twenty-one tray days are enough for four trays of five days each
+    assert (found.whole, found.whole_most) == (4 * 1000, 4 * 1000)
+
+
+def test_a_crop_stands_on_the_tiers_that_are_kept_for_its_like_alone():
+    crop = make_greens("Cress", days=5, window=2, grams=100)
+    farm = small(crops=[crop], tiers=2, keeps=[Keeps.NURSERY, Keeps.GREENS], tier_slots=3, open_trays=9)
+    assert linear(farm, mix={"Cress": 100}) == pytest.approx(3 * 7 / 5 * 100)
 
 
 def test_a_crop_that_is_cheaper_to_cut_once_is_not_cut_again():

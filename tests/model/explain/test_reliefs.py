@@ -36,11 +36,11 @@ def with_grant(farm, grant):
     """The farm with what a relief gives and no more, by code of its own."""
     if grant.limit in PLACES:
         days = range(-60, farm.calendar.span + 60)
+        last = max(days) if grant.last is None else grant.last
         more = {
             place.name: Steps(
                 tuple(
-                    (day, place.slots.on(day) + grant.amount * (grant.first <= day <= grant.last))
-                    for day in days
+                    (day, place.slots.on(day) + grant.amount * (grant.first <= day <= last)) for day in days
                 )
             )
             for place in farm.places

@@ -108,6 +108,13 @@ def test_trays_under_a_dome_are_at_most_the_domes(number, sown, allowed):
     assert allowed is sown_allowed(made, *sowings)
 
 
+@pytest.mark.parametrize(("sown", "allowed"), [(5, True), (4, False)])
+def test_a_dome_is_free_again_once_its_tray_is_empty(sown, allowed):
+    # Nine days under the dome, of which the tray stands four at most.
+    made = farm(domes=1, crop={"handling": {"dome_days": 9}})
+    assert allowed is sown_allowed(made, (1, 5, 5), (sown, sown + 4, 5))
+
+
 def test_a_farm_without_domes_in_its_book_is_not_limited_by_them():
     assert sown_allowed(farm(crop={"handling": {"dome_days": 2}}), (1, 5, 200))
 
