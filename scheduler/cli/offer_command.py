@@ -103,6 +103,7 @@ def _plan_of(
     from scheduler.book.plain_copy import book_copy, book_digest
     from scheduler.cli.judging import breaks_rules
     from scheduler.cli.progress import solve_watched
+    from scheduler.cli.stopping import Ended, asked_once
     from scheduler.outputs.saved import open_saved
 
     if folder is not None:
@@ -115,6 +116,8 @@ def _plan_of(
         question.farm = saved.farm
         return BREAKS_A_RULE if breaks_rules(saved.farm, saved.plan) else (saved.plan, settings)
     found = solve_watched(question.farm, replace(settings, seconds=settings.seconds * PLANNING)).plan
+    if asked_once():
+        raise Ended("Stopped before the order was looked at. Nothing was written.")
     if found is None:
         click.echo("No plan was found in time; give it more with --seconds.", err=True)
         return NO_PLAN
@@ -194,6 +197,7 @@ class _Question:
     def answer(self, plan: "Plan", settings: "SolveSettings") -> "Offered":
         """Search, watched."""
         from scheduler.cli.searching import searched
+        from scheduler.cli.stopping import asked_once
         from scheduler.model.offer import Wanted, offer
 
         farm = self.farm
@@ -204,7 +208,10 @@ class _Question:
             )
         wanted = Wanted(order=self.order, amount=self.amount, first=first)
         make = self.farm_for(farm.date_of(farm.today))
-        return searched(lambda stop: offer(plan, make, wanted, settings, stop))
+        found = searched(lambda stop: offer(plan, make, wanted, settings, stop))
+        if asked_once():
+            click.echo("Stopped: what was not found was not looked for to the end.", err=True)
+        return found
 
     def show(self, answer: "Offered") -> None:
         """Print the answer."""

@@ -204,3 +204,22 @@ def test_signals_are_as_before_when_a_search_is_over():
     before = signal.getsignal(signal.SIGTERM)
     softly(lambda stop: threading.Event().wait(0.01), lambda: None)
     assert signal.getsignal(signal.SIGTERM) is before
+
+
+def test_an_offer_that_was_stopped_before_the_order_was_looked_at_answers_nothing(
+    tmp_path, monkeypatch, capsys
+):
+    def pressed(*_):
+        os.kill(os.getpid(), signal.SIGINT)
+        return Outcome(plan=object(), status="filled")
+
+    def softly_pressed(*_):
+        return softly(lambda stop: (pressed(), stop.wait(20))[0], lambda: None)
+
+    monkeypatch.setattr("scheduler.cli.progress.solve_watched", softly_pressed)
+    write_book(tmp_path)
+    asked = ("--product", "Butterhead head", "--amount", "2", "--weekday", "Mon")
+    assert run(["offer", str(tmp_path / "book"), *asked]) == 130
+    shown = capsys.readouterr()
+    assert shown.out == ""
+    assert shown.err.splitlines()[-1] == "Stopped before the order was looked at. Nothing was written."

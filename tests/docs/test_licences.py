@@ -47,7 +47,8 @@ def test_the_licences_are_those_the_packages_state(licences, listed):
         except PackageNotFoundError:
             assert name in licences.ELSEWHERE or not licences.belongs_here(name)
             continue
-        if package.version in licences.locked()[name]:
+        # of two versions the page has what the one for older versions of Python states
+        if package.version == licences.locked()[name][0]:
             told[name] = licences.licence_of(package)
     assert {name: listed[name][1] for name in told} == told
     assert len(told) > 50
