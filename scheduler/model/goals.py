@@ -206,7 +206,8 @@ def _space(chosen: Decisions) -> list[Term]:
     for name, counts in (("tray_slot_day", chosen.trays), ("board_slot_day", chosen.boards)):
         price = farm.cost(name) * MILLI
         for parts in stays_of(counts, chosen.frame.start).values():
-            terms += [(price * (until - start), count) for start, until, count in parts]
+            kept = [part for part in parts if part[1] > chosen.frame.start]
+            terms += [(price * (until - start), count) for start, until, count in kept]
     price = farm.cost("raft_slot_day") * MILLI
     for queue, days in chosen.queues.items():
         terms += [(price * (day - max(queue.enters, chosen.frame.start)), v) for day, v in days.items()]

@@ -17,7 +17,8 @@ Stay = tuple[int, int, IntVar]
 def stays_of(counts: dict[tuple[UnitGroup, int], IntVar], first: int) -> dict[UnitGroup, list[Stay]]:
     """Turn 'units still there until each day' into stays that follow one another.
 
-    Before ``first`` nothing can be changed, so a stay that began earlier begins there.
+    Nothing that ended before ``first`` is among them. What ends on it holds no place any more, and is still
+    to be washed.
     """
     days: dict[UnitGroup, list[int]] = defaultdict(list)
     for group, day in counts:
@@ -27,7 +28,7 @@ def stays_of(counts: dict[tuple[UnitGroup, int], IntVar], first: int) -> dict[Un
         until.sort()
         starts = [min(group.enters, until[0])] + until[:-1]
         stays[group] = [
-            (start, day, counts[group, day]) for start, day in zip(starts, until, strict=True) if day > first
+            (start, day, counts[group, day]) for start, day in zip(starts, until, strict=True) if day >= first
         ]
     return stays
 

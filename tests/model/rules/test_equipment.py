@@ -9,6 +9,7 @@ from scheduler.model.rules.equipment import equipment
 from scheduler.model.rules.units import whole_units
 
 ROOM = {"tier_slots": 100, "zone_slots": 100, "lane_slots": 100}
+EARLY = [delivery("Lettuce", day, 400, max_age=1) for day in range(2, 24, 2)]
 
 
 def farm(**needs):
@@ -44,6 +45,26 @@ def test_trays_of_a_lot_that_are_emptied_early_are_washed_while_the_rest_grow(nu
     # Three trays of the lot of day 1: two are emptied on day 4, washed through day 5; one on day 5.
     made = farm(trays=4, wash_days=2)
     assert allowed is sown_allowed(made, (1, 4, 10), (1, 5, 5), (4, 8, number))
+
+
+@pytest.mark.parametrize("day", [0, 1])
+@pytest.mark.parametrize(("number", "allowed"), [(5, True), (6, False)])
+def test_trays_emptied_on_the_day_they_come_are_washed_like_all(day, number, allowed):
+    # Plugs: two trays go onto rafts at once and are washed, the others wait a day.
+    made = farm(trays=3, wash_days=2, crop={"tray": (0, 3, 10_000)}, demands=EARLY)
+    assert allowed is sown_allowed(made, (day, day, 10), (day, day + 1, number))
+
+
+@pytest.mark.parametrize(("sown", "allowed"), [(1, False), (2, True)])
+def test_growing_trays_emptied_on_the_first_day_are_washed_before_they_are_used_again(sown, allowed):
+    found = growing("Lettuce", StageKind.TRAY, since=-4, plants=60, units=3)
+    made = farm(trays=3, wash_days=2, growing=[found], demands=EARLY)
+    assert allowed is allows(
+        made,
+        equipment,
+        lambda c: [(rows(c, day=0, growing=0), 60), (rows(c, sown=sown, day=sown + 4, growing=-1), 5)],
+        support=[whole_units],
+    )
 
 
 @pytest.mark.parametrize(("plants", "allowed"), [(36, True), (37, False)])
