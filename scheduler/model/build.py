@@ -64,7 +64,7 @@ def list_options(frame: Frame, pulse: Pulse = no_pulse) -> Options:
         end=frame.end,
         steady=frame.period > 0,
         beds=frame.beds,
-        every_cut=frame.every_cut,
+        in_every_way=frame.in_every_way,
     )
     return thinned(OptionLister(frame.farm, span, frame.useful_days()).list_all(pulse), frame)
 

@@ -15,7 +15,7 @@ class SolveSettings:
     Attributes:
         seconds: time for the whole search; in deterministic mode the same number of the solver's own
             deterministic units, which take two seconds or so each on one core.
-        workers: search threads; deterministic mode always uses one.
+        workers: search threads; deterministic mode uses one, but where several searches take turns.
         seed: seed of the solver's own choices.
         deterministic: same book, settings, platform and versions give the same plan, byte for byte, as long
             as it does not end for want of memory.

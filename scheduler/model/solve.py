@@ -10,8 +10,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from scheduler.farm.farm import Farm
-from scheduler.farm.units import CENT, MILLI
-from scheduler.model.answers.reached import COST, SHORTAGES, reached
+from scheduler.model.answers.limits import Limits
 from scheduler.model.answers.solution import decided
 from scheduler.model.bounds.proof import Proof
 from scheduler.model.build import Built, build, list_options
@@ -21,7 +20,7 @@ from scheduler.model.first.box_cycle import takes_turns
 from scheduler.model.first.by_date import by_date
 from scheduler.model.first.laying import laid
 from scheduler.model.first.line_up import has_many_rows, line_up
-from scheduler.model.first.longer import CycleSearch
+from scheduler.model.first.longer import best_cycle
 from scheduler.model.first.papers import Papers
 from scheduler.model.first.start import idle
 from scheduler.model.goals import blend
@@ -29,8 +28,8 @@ from scheduler.model.made import made_by
 from scheduler.model.options.beyond import beyond_reach, not_reported
 from scheduler.model.options.frame import Frame, season
 from scheduler.model.options.pools import Bundle, bundles_of
-from scheduler.model.search.every_way import in_every_way, may_be_widened
-from scheduler.model.search.goal_by_goal import goal_by_goal
+from scheduler.model.search.every_way import in_every_way, to_be_widened
+from scheduler.model.search.goal_by_goal import MOST_VARIABLES, fill_as_one, goal_by_goal
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.part import Parts
 from scheduler.model.search.repair import Repair, filling_until
@@ -40,7 +39,6 @@ from scheduler.model.settings import LAYING_OUT, Outcome, Progress, SolveSetting
 from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.model.variables.decisions import Homes, Pulse, no_pulse
 from scheduler.plan.layout import lay_out
-from scheduler.plan.rows import GoalRow, Plan
 from scheduler.plan.shortage import is_short
 
 SMALL_BOOK = 1_500
@@ -49,8 +47,15 @@ SMALL_BOOK = 1_500
 SMALL_WHOLE, MEDIUM_WHOLE = 30_000, 20_000
 """Up to how many a small book and a larger one that is short is looked at in every way."""
 
-BEFORE_EVERY_WAY = 0.5
-"""Share of the time after which that is done in a larger book."""
+SLOWLY, QUICKLY = (0.5, 0.75, 1.0), (0.15, 0.2, 0.3)
+"""Shares of the time until that is done in a larger book for crops that are short, then for all, then until
+nothing more is filled part by part; quickly where the model of every way can still be solved as one."""
+
+TIMES_LARGER = 3
+"""How much larger a model of every way is, about."""
+
+BEFORE_SAVING = 0.9
+"""Share of the time until which it is solved as one."""
 
 MOST_SOURCES = 1
 """Ways of raising a crop for one raft day that are looked at in a larger book."""
@@ -106,7 +111,7 @@ def plan_farm(
     search.prove(best)
     search.lays_out(best)
     plan = lay_out(farm, decided(best.built.chosen, best.values), (), made_by(farm, settings))
-    plan = replace(plan, goals=search.goals(best, plan))
+    plan = replace(plan, goals=search.limits(best).goals(best, plan))
     return Outcome(plan=plan, status="short" if is_short(plan) else "filled")
 
 
@@ -182,10 +187,10 @@ class _Search:
 
     def _in_every_way(self, best: Incumbent, most: int) -> Incumbent:
         """Return a plan as an answer of the model of every way, up to ``most`` cuts, if it may need one."""
-        if self._engine.stopped or not may_be_widened(best, self._beyond, most):
+        if self._engine.stopped or not (crops := to_be_widened(best, self._beyond, most)):
             return best
         self._say("looking at every day of sowing and cutting", best)
-        return in_every_way(self._engine, best) or best
+        return in_every_way(self._engine, best, crops) or best
 
     def _repaired(self, best: Incumbent, until: float) -> Incumbent:
         """Fill what is short, with more rows for crops that stay short; then save cost."""
@@ -201,10 +206,15 @@ class _Search:
                 return best
             repair = self._repair(best)
             repair.shortages(min(filling, self._engine.spent + some))
-        repair.shortages(min(filling, until * BEFORE_EVERY_WAY))
-        if (wider := self._in_every_way(best, MEDIUM_WHOLE)) is not best:
-            best, repair = wider, self._repair(wider)
-        repair.shortages(filling)
+        first, *others = QUICKLY if len(best.values) <= MOST_VARIABLES // TIMES_LARGER else SLOWLY
+        repair.shortages(min(filling, until * first))
+        for share in others:
+            if (wider := self._in_every_way(best, MEDIUM_WHOLE)) is not best:
+                best, repair = wider, self._repair(wider)
+            repair.shortages(min(filling, until * share))
+        if len(best.values) <= MOST_VARIABLES and not self._engine.stopped:
+            self._say("filling shortages, all at once", best)
+            fill_as_one(self._engine, best, self._beyond, min(filling, until * BEFORE_SAVING))
         self._proof.look(best.score, shortages_done=True)
         repair.thin_beds(until)
         repair.sell(until)
@@ -235,6 +245,14 @@ class _Search:
     def prove(self, best: Incumbent) -> None:
         """Prove what can be proven about the plan in the time that is left."""
         self._proof.prove(best.score)
+
+    def limits(self, best: Incumbent) -> Limits:
+        """Return what is known about the shortages and the cost of a plan."""
+        self._lost = self._beyond - best.served()
+        return self._limits()
+
+    def _limits(self) -> Limits:
+        return Limits(proof=self._proof, frame=self._frame, lost=self._lost, together=self._all_proven)
 
     def lays_out(self, best: Incumbent) -> None:
         """Say that the search has ended, which can be a while before the plan is there."""
@@ -283,7 +301,7 @@ class _Search:
         if any(crop.picking is None for crop in self._farm.crops.values()):
             self._say("finding a steady week", None)
             share = TURNS if takes_turns(self._farm) else STEADY
-            cycle = CycleSearch(self._engine, self._frame, self._bundles).find(seconds * share)
+            cycle = best_cycle(self._engine, self._frame, self._bundles, seconds * share)
         self._say("laying the steady week over the season", None)
         built = self._built(cycle.homes if cycle else None, self._engine.check)
         best = self._first(built, Parts(built.model, self._engine.check), seconds * 0.1)
@@ -345,53 +363,17 @@ class _Search:
             self._say("planning delivery by delivery", best)
         return best if best is not None and best.improved else None
 
-    def goals(self, best: Incumbent, plan: Plan) -> tuple[GoalRow, ...]:
-        """Return the goals with what the plan's own rows reach and the proven limits.
-
-        Deliveries that neither a sowing nor anything growing can reach are left out, of the limits too.
-        """
-        self._lost = self._beyond - best.served()
-        lost = {self._frame.wishes[index].name for index in self._lost}
-        money = self._proof.least_cost(best.score)
-        least = {level: float(self._least(level, best)) for level in SHORTAGES}
-        if money is not None:
-            least[COST] = money / MILLI / CENT
-
-        def told(row: GoalRow) -> GoalRow:
-            bound = least.get(row.level)
-            if bound is None or (row.level == COST and bound > row.value):
-                return replace(row, status=self._status(row, None))
-            return replace(row, bound=self._limit(row.level, bound), status=self._status(row, bound))
-
-        return tuple(told(row) for row in reached(best, plan, lambda row: row.demand not in lost))
-
-    def _least(self, level: int, best: Incumbent) -> int:
-        """Return the least shortage of a level that is proven, without what is out of reach anyway."""
-        return max(0, self._proof.least(level, best.score) - self._lost_of(level))
-
-    def _lost_of(self, level: int) -> int:
-        wishes = (self._frame.wishes[index] for index in self._lost)
-        return sum(wish.weight * wish.amount for wish in wishes if wish.level == level)
-
-    def _status(self, row: GoalRow, bound: float | None) -> str:
-        if bound is not None and row.value <= self._limit(row.level, bound):
-            return "proven"
-        return "proven together" if self._all_proven and row.level not in SHORTAGES else row.status
-
-    def _limit(self, level: int, bound: float) -> float:
-        """Return a limit as it is told: only outlets bring money, so that nothing else is below nothing."""
-        return float(bound) if level not in SHORTAGES and self._farm.outlets else max(0.0, float(bound))
-
     def _say(self, phase: str, best: Incumbent | None) -> None:
         if self._tell is None:
             return
         best = self._first_plan if best is None else self._better(best)
+        limits = self._limits()
         self._tell(
             Progress(
                 phase=phase,
                 short=-1 if best is None else best.units_short(1, self._untold),
-                value=float(max(0, best.score[0] - self._lost_of(1))) if best else 0.0,
-                bound=float(self._least(1, best)) if best else 0.0,
+                value=float(max(0, best.score[0] - limits.lost_of(1))) if best else 0.0,
+                bound=float(limits.least(1, best)) if best else 0.0,
                 seconds=self._engine.spent,
             )
         )

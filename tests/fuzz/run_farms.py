@@ -22,13 +22,13 @@ from scheduler.model.settings import SolveSettings
 from scheduler.model.solve import plan_farm
 from scheduler.plan.audit import audit, fault_lines
 
-UNITS = (0.5, 2.0, 8.0)
+UNITS = (0.5, 2.0, 8.0, 40.0)
 """The solver's own units of time that a farm gets, one after the other as long as something is short."""
 
 SHORTAGES = (1, 2)
 """Levels of the goals that count what is short."""
 
-FUSE = 300
+FUSE = 600
 """Seconds of the processor after which the system ends the process of one farm."""
 
 

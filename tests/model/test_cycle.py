@@ -1,10 +1,12 @@
 """The steady cycle: the usual week of the orders, all of its rules kept for ever."""
 
+import pytest
 from farms import delivery, make_farm, target
 from solving import is_feasible, quick_crop
 
 from scheduler.model.build import build
 from scheduler.model.first.cycle import cycle_frame
+from scheduler.model.first.longer import CycleSearch, best_cycle
 from scheduler.model.first.start import nothing, solve_cycle
 from scheduler.model.options.frame import season
 from scheduler.model.options.pools import bundles_of
@@ -110,3 +112,29 @@ def test_the_steady_week_is_found_and_says_which_rows_each_crop_uses():
     assert all(cycle.values[short.index] == 0 for short in cycle.built.chosen.short.values())
     assert cycle.homes["Lettuce"] <= {"Trough 1", "Trough 2"}
     assert cycle.homes["Lettuce"]
+
+
+@pytest.mark.parametrize("workers", [1, 3])
+def test_the_best_of_the_cycles_found_side_by_side_is_taken(workers, monkeypatch):
+    farm = make_farm(days=70, lanes=2, crops=[quick_crop()], demands=weekly([12] * 10))
+    found = {}
+    find = CycleSearch.find
+
+    def noted(search, seconds):
+        cycle, seed = find(search, seconds), search.engine.settings.seed
+        for short in cycle.built.chosen.short.values():
+            cycle.values[short.index] = workers - seed
+        found[seed] = cycle
+        return cycle
+
+    monkeypatch.setattr(CycleSearch, "find", noted)
+    engine = Engine(SolveSettings(seconds=20, workers=workers))
+    best = best_cycle(engine, season(farm), bundles_of(farm), 2)
+    assert sorted(found) == list(range(1, workers + 1))
+    assert best is found[workers]
+
+
+def test_there_is_no_best_cycle_where_there_is_none(monkeypatch):
+    monkeypatch.setattr(CycleSearch, "find", lambda *_: None)
+    farm = make_farm(days=70, lanes=2, crops=[quick_crop()], demands=weekly([12] * 10))
+    assert best_cycle(Engine(SolveSettings(seconds=20)), season(farm), bundles_of(farm), 2) is None

@@ -9,7 +9,7 @@ from solving import quick_crop
 
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solve import plan_farm
-from scheduler.model.solver.engine import Engine, SolverFault
+from scheduler.model.solver.engine import Engine, Hand, SolverFault
 
 
 def engine(seconds=10.0, stop=None, **changes):
@@ -134,6 +134,23 @@ def test_once_asked_to_stop_a_search_begins_no_other_phase():
 
 def test_several_threads_find_the_same_best():
     assert engine(deterministic=False, workers=2).run(knapsack(12, 30), 5).objective == -best_knapsack(12, 30)
+
+
+def test_kinds_of_search_that_take_turns_find_the_same_best_and_the_same_answer_again():
+    answers = [engine().run(knapsack(12, 30), 5, hand=Hand.TURNS) for _ in range(2)]
+    assert answers[0].objective == -best_knapsack(12, 30)
+    assert answers[0].values == answers[1].values
+
+
+def test_engines_side_by_side_have_one_worker_a_seed_each_and_the_clock_and_stop_of_the_first():
+    stop = threading.Event()
+    first = engine(stop=stop, deterministic=False, workers=4, seed=7)
+    others = [first.beside(number) for number in range(3)]
+    assert [(other.settings.workers, other.settings.seed) for other in others] == [(1, 7), (1, 8), (1, 9)]
+    before, of_other, after = first.spent, others[0].spent, first.spent
+    assert before <= of_other <= after
+    stop.set()
+    assert all(other.stopped for other in others)
 
 
 # --- doubtful answers ---

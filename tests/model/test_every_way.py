@@ -12,7 +12,7 @@ from scheduler.model.first.start import nothing
 from scheduler.model.options.frame import season
 from scheduler.model.options.options import MOST_CUT_DAYS
 from scheduler.model.options.pools import bundles_of
-from scheduler.model.search.every_way import fits_every_way
+from scheduler.model.search.every_way import fits_every_way, to_be_widened
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.part import Parts
 from scheduler.model.search.taken_over import steps_of
@@ -34,7 +34,7 @@ def farm_of(day, wait=5):
 @pytest.mark.parametrize("late", [MOST_CUT_DAYS - 1, MOST_CUT_DAYS, 5])
 def test_a_delivery_that_only_a_late_first_cut_can_meet_is_filled(late):
     farm = farm_of(TRAY + RAFT + late)
-    narrow, every = season(farm), replace(season(farm), every_cut=True)
+    narrow, every = season(farm), replace(season(farm), in_every_way=frozenset({"Basil"}))
     assert bool(list_options(narrow).raft_sets) is (late < MOST_CUT_DAYS)
     assert list_options(every).whole
     assert list_options(every).raft_sets
@@ -50,9 +50,32 @@ def test_one_day_beyond_the_window_stays_short():
 def test_the_model_of_every_way_is_larger_and_only_looked_at_up_to_a_limit():
     farm = farm_of(TRAY + RAFT)
     narrow, bundles = season(farm), bundles_of(farm)
-    every = steps_of(list_options(replace(narrow, every_cut=True)), bundles)
+    every = steps_of(list_options(replace(narrow, in_every_way=frozenset({"Basil"}))), bundles)
     assert steps_of(list_options(narrow), bundles) < every
     built = build(narrow, bundles)
     best = Incumbent(built, Parts(built.model), nothing(built))
-    assert fits_every_way(best, every)
-    assert not fits_every_way(best, every - 1)
+    assert fits_every_way(best, frozenset({"Basil"}), every)
+    assert not fits_every_way(best, frozenset({"Basil"}), every - 1)
+
+
+def test_first_the_crops_that_are_short_are_looked_at_and_then_all():
+    day = TRAY + RAFT + MOST_CUT_DAYS
+    farm = farm_of(day)
+    kale = make_crop("Kale", tray=(TRAY, 0, 10_000), board=None, raft=(RAFT, 8, 10_000), cuts=2, interval=9)
+    farm = make_farm(
+        days=28,
+        crops=[*farm.crops.values(), kale],
+        work_days=MONDAYS,
+        demands=[delivery("Basil", day, 6, max_age=0)],
+    )
+    best = incumbent_of(season(farm), farm)
+    assert to_be_widened(best, (), 10_000) == {"Basil"}
+    assert to_be_widened(best, (0,), 10_000) == set()
+    assert to_be_widened(best, (), 0) == set()
+    wider = incumbent_of(replace(season(farm), in_every_way=frozenset({"Basil"}), sources=1), farm)
+    assert to_be_widened(wider, (), 10_000) == {"Basil", "Kale"}
+
+
+def incumbent_of(frame, farm):
+    built = build(frame, bundles_of(farm))
+    return Incumbent(built, Parts(built.model), nothing(built))

@@ -149,10 +149,8 @@ def test_narrow_rounds_fill_a_place_of_a_box_product_by_product(monkeypatch):
     own = share(slot(), most_running=1, max_age=0)
     farm = box_farm(own, on=(9, 16, 23), days=28, boxes=(6, 0), lanes=2)
     best = idle_plan(farm)
-    freed, variables = [], Selection.variables
-    monkeypatch.setattr(
-        Selection, "variables", lambda self, part: freed.append(part) or variables(self, part)
-    )
+    freed, numbers = [], Selection.numbers
+    monkeypatch.setattr(Selection, "numbers", lambda self, part: freed.append(part) or numbers(self, part))
     Repair(engine_of(), best, lambda _: None).one_by_one(5.0)
     assert units_short(best) == 0
     assert faults_of(farm, best) == []

@@ -4,6 +4,8 @@ A steady week sows each crop every week or never. Where that leaves deliveries s
 starting from the week run twice.
 """
 
+from concurrent.futures import ThreadPoolExecutor
+
 from scheduler.model.build import build
 from scheduler.model.first.box_cycle import steady_frame, takes_turns
 from scheduler.model.first.convoys import Cycle
@@ -29,6 +31,9 @@ ROUNDS = tuple(
 ALONE = Around(days=ALWAYS, neighbours=0, later=True, seconds=1.0)
 """Before these, where there are boxes: one product of a place at a time."""
 
+
+MOST_AT_ONCE = 8
+"""Cycles that are looked for side by side at most."""
 
 FEW = 0.01
 """Part of what is wanted that a week may leave short without two weeks being looked at."""
@@ -60,12 +65,35 @@ def _wanted(cycle: Cycle) -> float:
     return sum(wish.amount for wish in frame.wishes) / frame.period
 
 
+def best_cycle(engine: Engine, season: Frame, bundles: tuple[Bundle, ...], seconds: float) -> Cycle | None:
+    """Return the best of cycles that are looked for side by side, each by one worker; None without any.
+
+    What is found for so many variables in so little time is a matter of luck, and two workers on one search
+    find no better week than one does. In deterministic mode there is one.
+
+    Raises:
+        Stopped: the search was to end meanwhile.
+    """
+
+    def find(number: int) -> Cycle | None:
+        one = engine.beside(number) if engine.hands > 1 else engine
+        return CycleSearch(one, season, bundles).find(seconds)
+
+    hands = min(engine.hands, MOST_AT_ONCE)
+    with ThreadPoolExecutor(hands) as pool:
+        found = [cycle for cycle in pool.map(find, range(hands)) if cycle is not None]
+    return min(found, key=_weighed, default=None)
+
+
 class CycleSearch:
-    """Looks for a cycle that leaves little short: a week, and where that is not enough two."""
+    """Looks for a cycle that leaves little short: a week, and where that is not enough two.
+
+    ``engine`` is the one that runs its models.
+    """
 
     def __init__(self, engine: Engine, season: Frame, bundles: tuple[Bundle, ...]) -> None:
         """Take the season the cycle is for."""
-        self._engine, self._season, self._bundles = engine, season, bundles
+        self.engine, self._season, self._bundles = engine, season, bundles
 
     def find(self, seconds: float) -> Cycle | None:
         """Return the best cycle found in some seconds; None when there was no time for any.
@@ -73,8 +101,8 @@ class CycleSearch:
         Raises:
             Stopped: the search was to end meanwhile.
         """
-        start = self._engine.spent
-        week = solve_cycle(self._engine, self._season, self._bundles, seconds * 0.4)
+        start = self.engine.spent
+        week = solve_cycle(self.engine, self._season, self._bundles, seconds * 0.4)
         if week is None:
             return None
         if takes_turns(self._season.farm):
@@ -95,19 +123,19 @@ class CycleSearch:
     def _doubled(self, cycle: Cycle, until: float) -> Cycle:
         """Return a cycle of twice as many days, begun with the given one run twice."""
         frame = steady_frame(self._season, 2 * cycle.built.chosen.frame.period)
-        built = build(frame, self._bundles, pulse=self._engine.check)
+        built = build(frame, self._bundles, pulse=self.engine.check)
         built.model.minimize(steady_blend(built.chosen))
         goal = steady_terms(built.chosen)
         best = Incumbent(built, Parts(built.model), nothing(built), goal=goal)
-        best.take(laid(self._engine, best, cycle))
-        seconds = (until - self._engine.spent) * 0.7
-        best.take(self._engine.run(built.model, seconds, best.values, gap=CYCLE_GAP).values)
+        best.take(laid(self.engine, best, cycle))
+        seconds = (until - self.engine.spent) * 0.7
+        best.take(self.engine.run(built.model, seconds, best.values, gap=CYCLE_GAP).values)
         self._repair(best, until)
         return self._cycle(best)
 
     def _repair(self, best: Incumbent, until: float) -> None:
         rounds = (ALONE, *ROUNDS) if best.built.chosen.picks else ROUNDS
-        Repair(self._engine, best, lambda _: None, rounds=rounds).shortages(until)
+        Repair(self.engine, best, lambda _: None, rounds=rounds).shortages(until)
 
     def _cycle(self, best: Incumbent) -> Cycle:
         homes = homes_of(best.built, best.values, self._season, self._bundles)

@@ -100,7 +100,7 @@ class Frame:
     With ``beds`` a cycle has crops that are picked in beds as well: so many set in in every period.
     ``outlets`` are the weeks whose days are wishes of level 3.
     ``sources`` is how many ways of raising a crop for one raft day are looked at; 0 for all. Those in
-    ``kept`` are looked at in any case. With ``every_cut`` so is every day on which a crop may be cut again.
+    ``kept`` are looked at in any case, and all of crops ``in_every_way``, with every day of their next cuts.
     """
 
     farm: Farm
@@ -112,7 +112,7 @@ class Frame:
     kept: frozenset[Raised] = frozenset()
     outlets: tuple[OutletWeek, ...] = ()
     beds: bool = False
-    every_cut: bool = False
+    in_every_way: frozenset[str] = frozenset()
 
     def fold(self, day: int) -> int:
         """Return the day of the cycle a day stands for; in a season the day itself."""

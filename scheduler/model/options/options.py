@@ -109,7 +109,7 @@ class Span:
         end: the last day on which anything may be cut.
         steady: list for a steady farm: no closures, nothing growing.
         beds: list what is picked in beds for a steady farm too.
-        every_cut: list every day of the cuts of repeat-cut crops.
+        in_every_way: crops of which every day of their cuts is listed.
     """
 
     sow_from: int
@@ -117,7 +117,7 @@ class Span:
     end: int
     steady: bool = False
     beds: bool = False
-    every_cut: bool = False
+    in_every_way: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -271,7 +271,7 @@ class OptionLister:
         if grows:
             most, most_next = MOST_GROWING_DAYS, MOST_NEXT_GROWING
             choose = partial(self._useful_first, crop)
-        if self._span.every_cut:
+        if crop.name in self._span.in_every_way:
             most = most_next = EVERY_DAY
         chosen_of = partial(self._kept, choose)
         found: list[Cutting] = []
@@ -313,7 +313,8 @@ class OptionLister:
             longer = []
             for way in ways:
                 days = self._open(Work.HARVEST, *(windows.next_cut(way[-1]) if way else window))
-                most = EVERY_DAY if self._span.every_cut or not way else MOST_NEXT_DAYS
+                every = not way or crop.name in self._span.in_every_way
+                most = EVERY_DAY if every else MOST_NEXT_DAYS
                 longer += [(*way, day) for day in self._kept(_earliest, days, most)]
             for way in longer:
                 if any(self._is_useful(crop, day) for day in way[-1:]):

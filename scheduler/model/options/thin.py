@@ -21,9 +21,10 @@ def thinned(options: Options, frame: Frame) -> Options:
     """Keep, for each crop, way through the pools and raft day, the ``frame.sources`` batches sown last.
 
     A batch for which there is surely no crew or no slot comes after all others. What grows already is kept
-    whole, and so is everything when ``frame.sources`` is 0, and every batch that ``frame.kept`` names.
+    whole, and so is everything when ``frame.sources`` is 0, every batch that ``frame.kept`` names, and every
+    batch of a crop that ``frame.in_every_way`` does.
     """
-    if not frame.sources:
+    if not frame.sources or frame.in_every_way.issuperset(frame.farm.crops):
         return options
     hands = frame.farm.hands
     farm = frame.farm
@@ -34,7 +35,7 @@ def thinned(options: Options, frame: Frame) -> Options:
     for option in options.raft_sets:
         board = option.source if isinstance(option.source, BoardOut) else None
         tray = board.source if board else option.source
-        if not isinstance(tray, TrayOut) or tray.growing >= 0:
+        if not isinstance(tray, TrayOut) or tray.growing >= 0 or option.crop in frame.in_every_way:
             kept.add(option)
             continue
         way = (option.crop, tray.pool, board.pool if board else "", option.pool, frame.fold(option.day))
@@ -60,7 +61,7 @@ def _thinned_beds(options: Options, frame: Frame, pools: Mapping[str, Pool]) -> 
     groups: dict[tuple[str, str, str, int], list[tuple[tuple[bool, int, int], BedSet]]] = defaultdict(list)
     for option in options.bed_sets:
         tray = option.source
-        if tray is None or tray.growing >= 0:
+        if tray is None or tray.growing >= 0 or option.crop in frame.in_every_way:
             kept.add(option)
             continue
         week = farm.calendar.week_start(option.day)

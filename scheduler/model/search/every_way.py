@@ -7,6 +7,7 @@ together make it slow; now and then one of the others is the only one that fits.
 from collections.abc import Container
 from dataclasses import replace
 
+from scheduler.farm.orders.goods import crops_for
 from scheduler.model.answers.reached import SHORTAGES
 from scheduler.model.answers.solution import decided
 from scheduler.model.build import list_options
@@ -24,31 +25,47 @@ def may_be_too_narrow(best: Incumbent, beyond: Container[int]) -> bool:
     return any(best.units_short(level, beyond) for level in SHORTAGES)
 
 
-def _every_way(frame: Frame) -> Frame:
-    """Return the frame with every way of raising a crop, and every day of its cuts."""
-    return replace(frame, sources=0, every_cut=True)
+def to_be_widened(best: Incumbent, beyond: Container[int], most: int) -> frozenset[str]:
+    """Return the crops to look at in every way: those that could fill what is short, and in the end all.
+
+    None where nothing is left out of those, nothing is short, or the model would have more steps than
+    ``most``.
+    """
+    if not may_be_too_narrow(best, beyond):
+        return frozenset()
+    chosen = best.built.chosen
+    already = chosen.frame.in_every_way
+    short = {index for level in SHORTAGES for index in best.short_wishes(level) if index not in beyond}
+    serving = frozenset().union(*(crops_for(chosen.farm, chosen.frame.wishes[index]) for index in short))
+    for crops in (already | serving, frozenset(chosen.farm.crops)):
+        if crops > already and fits_every_way(best, crops, most):
+            return crops
+    return frozenset()
 
 
-def may_be_widened(best: Incumbent, beyond: Container[int], most: int) -> bool:
-    """Say whether a plan is short where it may be for what was left out, in a book that is not too large."""
-    return may_be_too_narrow(best, beyond) and fits_every_way(best, most)
-
-
-def fits_every_way(best: Incumbent, most: int) -> bool:
-    """Say whether the model that has every way would have at most so many steps."""
+def fits_every_way(best: Incumbent, crops: frozenset[str], most: int) -> bool:
+    """Say whether the model that has every way of some crops would have at most so many steps."""
     chosen = best.built.chosen
     # Looked at first, for listing every way of the largest farms takes long.
     if steps_of(chosen.options, chosen.bundles) > most:
         return False
-    return steps_of(list_options(_every_way(chosen.frame)), chosen.bundles) <= most
+    return steps_of(list_options(_every_way(chosen.frame, crops)), chosen.bundles) <= most
 
 
-def in_every_way(engine: Engine, best: Incumbent) -> Incumbent | None:
-    """Return a plan as an answer of the model that has every way; None if the time is up or it cannot be."""
+def _every_way(frame: Frame, crops: frozenset[str]) -> Frame:
+    """Return the frame with every way of raising some crops, and every day of their cuts."""
+    return replace(frame, in_every_way=crops)
+
+
+def in_every_way(engine: Engine, best: Incumbent, crops: frozenset[str]) -> Incumbent | None:
+    """Return a plan as an answer of the model that has every way of some crops.
+
+    None if the time is up or it cannot be.
+    """
     chosen = best.built.chosen
     plan = lay_out(chosen.farm, decided(chosen, best.values), (), {})
     try:
-        wider = taken_over(engine, (_every_way(chosen.frame), chosen.bundles, chosen.homes), plan)
+        wider = taken_over(engine, (_every_way(chosen.frame, crops), chosen.bundles, chosen.homes), plan)
     except Stopped:
         return None
     if wider is not None:

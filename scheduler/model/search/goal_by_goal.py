@@ -1,4 +1,4 @@
-"""A small book solved whole: goal by goal, each kept before the next."""
+"""The whole model solved at once: goal by goal, each kept before the next."""
 
 from collections.abc import Callable, Container
 from math import ceil
@@ -11,10 +11,29 @@ from scheduler.model.bounds.proof import Proof
 from scheduler.model.goals import Term, cost, shortage, simplicity
 from scheduler.model.search.every_way import may_be_too_narrow
 from scheduler.model.search.incumbent import Incumbent
-from scheduler.model.solver.engine import Answer, Engine
+from scheduler.model.solver.engine import Answer, Engine, Hand
 
 SHARES = (0.3, 0.15, 0.4)
 """Shares of the time for firm shortage, flexible shortage, and cost with simplicity."""
+
+MOST_VARIABLES = 45_000
+"""Up to how many a model is solved as one for what is still short in it: several copies are at work then."""
+
+
+def fill_as_one(engine: Engine, best: Incumbent, beyond: Container[int], until: float) -> None:
+    """Fill what parts of a plan could not, by solving its whole model for each level that is short.
+
+    What one part is to bring now and then hangs on all the others. Wishes ``beyond`` reach are no reason to.
+    """
+    chosen, model = best.built.chosen, best.built.model.clone()
+    for level in SHORTAGES:
+        terms = shortage(chosen, level).terms
+        expression = LinearExpr.weighted_sum([v for _, v in terms], [w for w, _ in terms])
+        if best.units_short(level, beyond) and engine.spent < until:
+            model.minimize(expression)
+            answer = engine.run(model, until - engine.spent, best.values, hand=Hand.TURNS)
+            best.take(answer.values)
+        model.add(expression <= best.score[level - 1])
 
 
 def goal_by_goal(

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from ortools.sat.python.cp_model import CpModel
 
 from scheduler.model.solver.sparse import Sparse
@@ -52,8 +53,8 @@ class Parts:
 
     def cut(
         self,
-        values: Sequence[int],
-        free: set[int],
+        values: Sequence[int] | NDArray[np.int64],
+        free: Iterable[int],
         most: Mapping[int, int] | None = None,
         highs: Mapping[int, int] | None = None,
     ) -> PartModel:
@@ -62,16 +63,17 @@ class Parts:
         ``most`` lowers the upper limit of some of them, ``highs`` gives some rows another highest value.
         """
         self._pulse()
-        index = np.array(sorted(free), dtype=np.int64)
+        index = np.unique(free if isinstance(free, np.ndarray) else np.fromiter(free, dtype=np.int64))
+        now = np.asarray(values, dtype=np.int64)
         model = CpModel()
-        text = self._sparse.part(np.asarray(values, dtype=np.int64), index, most or {}, highs or {})
+        text = self._sparse.part(now, index, most or {}, highs or {})
         self._pulse()
         if not model.proto.parse_text_format(text):
             raise ValueError("a part of the model could not be written")
         return PartModel(
             model=model,
             index=tuple(index.tolist()),
-            hint=tuple(values[variable] for variable in index.tolist()),
+            hint=tuple(now[index].tolist()),
         )
 
     def variables_of(self, row: int) -> set[int]:

@@ -10,9 +10,12 @@ from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
 from dataclasses import dataclass
 from typing import Protocol
 
+import numpy as np
+
 from scheduler.farm.farm import Farm
 from scheduler.model.goals import FLEXIBLE_TAIL
 from scheduler.model.search.draws import Draws
+from scheduler.model.search.in_order import InOrder
 from scheduler.model.search.incumbent import Incumbent, Score
 from scheduler.model.search.part import PartModel
 from scheduler.model.search.selection import Part, Selection
@@ -150,7 +153,7 @@ class Repair:
         self._best = incumbent
         self._tell = tell
         chosen = incumbent.built.chosen
-        self._selection = Selection(chosen)
+        self._selection, self._in_order = Selection(chosen), InOrder(chosen)
         self._serving = Serving(chosen)
 
     def shortages(self, until: float) -> None:
@@ -290,9 +293,12 @@ class Repair:
         part = next(waiting, None)
         if part is None:
             return None
-        free = self._selection.variables(part) - self._best.held
+        values = np.array(self._best.values, dtype=np.int64)
+        free = self._selection.numbers(part)
+        if self._best.held:
+            free = np.setdiff1d(free, np.fromiter(self._best.held, dtype=np.int64))
         try:
-            cut = self._best.parts.cut(self._best.values, free)
+            cut = self._best.parts.cut(values, self._in_order.left_open(values, free))
         except Stopped:
             return None
         return _Step(cut, self._best.version)

@@ -10,6 +10,8 @@ from scheduler.model.options.frame import OUTLET
 from scheduler.model.options.options import BoardOut, RaftSet
 from scheduler.model.variables.decisions import Decisions, lot_of
 
+Numbers = NDArray[np.int64]
+
 AFTER_EMPTY = 14
 """Days after the last cut for which rafts may still stand behind others."""
 
@@ -52,7 +54,7 @@ class Selection:
              self._bundles[t.bundle])
             for index, t in tags.items()
         ]  # fmt: skip
-        table: NDArray[np.int64] = np.array(columns, dtype=np.int64).reshape(-1, 6)
+        table: Numbers = np.array(columns, dtype=np.int64).reshape(-1, 6)
         self._index, self._crop, self._day, self._until, self._follows, self._bundle = table.T
         self._reach = _reach(chosen)
         goods, at_outlets = _goods(chosen)
@@ -62,7 +64,7 @@ class Selection:
         self._at_outlets = np.isin(self._index, at_outlets)
         self._stands, self._stands_as = self._in_rows()
 
-    def _in_rows(self) -> tuple[NDArray[np.int64], dict[str, set[int]]]:
+    def _in_rows(self) -> tuple[Numbers, dict[str, set[int]]]:
         """Return in whose name each variable's rafts stand in a row (0: none), and the names of each crop."""
         named = {
             rafts.index: self._crops[queue.raft_class.crop]
@@ -76,14 +78,19 @@ class Selection:
         return np.array([named.get(index, 0) for index in self._index.tolist()], dtype=np.int64), names
 
     def variables(self, part: Part) -> set[int]:
-        """Return the variables to free.
+        """Return :meth:`numbers` as a set."""
+        return set(self.numbers(part).tolist())
+
+    def numbers(self, part: Part) -> Numbers:
+        """Return the variables to free, in order.
 
         What is chosen is freed when rafts of it may enter within the part's days. What follows (heads, fills,
         units in the nursery, the order of rows) is freed as long before and after as the crops can matter.
         """
         if part.goods:
             free = self._goods & (self._until >= part.first) & (self._day <= part.last)
-            return set(self._index[free].tolist())
+            found: Numbers = self._index[free]
+            return found
         names = part.crops or set(self._chosen.farm.crops)
         before = max(self._reach[name][0] for name in names)
         after = max(self._reach[name][1] for name in names)
@@ -108,7 +115,8 @@ class Selection:
             free |= self._shared & swapped & (self._until >= part.since) & (self._day <= part.until)
         if not part.outlets:
             free &= ~self._at_outlets
-        return set(self._index[free].tolist())
+        freed: Numbers = self._index[free]
+        return freed
 
 
 def _goods(chosen: Decisions) -> tuple[list[int], list[int]]:

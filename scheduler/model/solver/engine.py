@@ -3,7 +3,7 @@
 import threading
 import time
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 from ortools.sat.python import cp_model
@@ -32,14 +32,17 @@ class Answer:
 
 
 class Hand(Enum):
-    """Who does a run: all workers, one, or one that holds every row against the linear relaxation as well.
+    """Who does a run.
 
-    The last proves small parts of a season sooner, and takes longer over large ones and parts of a cycle.
+    All workers; one; one that holds every row against the linear relaxation as well, which proves small parts
+    of a season sooner, and takes longer over large ones and parts of a cycle; or several kinds of search that
+    take turns, whatever the number of workers: together they find what none of them does alone.
     """
 
     ALL = "all"
     ONE = "one"
     ONE_WITH_EVERY_ROW = "one with every row"
+    TURNS = "several kinds that take turns"
 
 
 class SolverFault(Exception):
@@ -59,6 +62,12 @@ LEAST_MEMORY = 64
 
 EARLY = 0.5
 """Share of a run's time that must be left for an unknown end to be doubted."""
+
+KINDS = 8
+"""Kinds of search that take turns; the solver has its first neighbourhoods among so many."""
+
+OVERRUN = 2
+"""Times as many of its own units as are allowed that the solver spends where kinds of search take turns."""
 
 CLOSE = 1e-6
 """Relative error of an objective that the solver tells in floating point."""
@@ -99,6 +108,12 @@ class Engine:
         self._started = time.monotonic()
         self._spent = 0.0
         self._lock = threading.Lock()
+
+    def beside(self, number: int) -> "Engine":
+        """Return one of several engines side by side, by the same clock, of one worker and its own seed."""
+        one = Engine(replace(self.settings, workers=1, seed=self.settings.seed + number), self._stop)
+        one._started = self._started
+        return one
 
     @property
     def stopped(self) -> bool:
@@ -190,7 +205,11 @@ class Engine:
     ) -> CpSolverResponse:
         """Ask the solver once, and count its time."""
         solver = self._solver(seconds)
-        if hand is not Hand.ALL:
+        if hand is Hand.TURNS:
+            solver.parameters.num_workers = KINDS
+            solver.parameters.interleave_search = True
+            solver.parameters.max_deterministic_time /= OVERRUN
+        elif hand is not Hand.ALL:
             solver.parameters.num_workers = 1
         if hand is Hand.ONE_WITH_EVERY_ROW:
             solver.parameters.linearization_level = 2
