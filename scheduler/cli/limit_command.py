@@ -30,7 +30,7 @@ by side: a linear bound that nothing exceeds; a steady week that repeats, with w
 rafts; and a plan of the whole season. What binds is told, and what one more of each would bring.
 
 --frontier solves again with more and fewer rows, board slots, tray places or
-    bed positions.
+bed positions.
 """
 
 

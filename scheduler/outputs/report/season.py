@@ -124,7 +124,6 @@ def season_context(farm: Farm, plan: Plan) -> SeasonPage:
             for name, draw in CHARTS.items()
             if name in CAPTIONS
             for title, caption in (captioned(farm, name),)
-            for title, caption in (captioned(farm, name),)
         ),
         week_heads=(*(name for name, _ in asked), *_harvest_heads(farm), "Not sold", "Hours"),
         weeks=tuple(_week(farm, week, [name for name, _ in asked]) for week in found.weeks),

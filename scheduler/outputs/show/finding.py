@@ -44,11 +44,12 @@ def named(asked: str, known: Sequence[str], what: str) -> str:
 
 
 def _near(asked: str, known: Sequence[str]) -> list[str]:
-    """Return names that begin like it, then those spelt nearly so, the nearest first."""
+    """Return names that begin like it, then those with its words in them, then those spelt nearly so."""
     wanted = without_case(asked)
     by_plain: dict[str, str] = {}
     for name in known:
         by_plain.setdefault(without_case(name), name)
     begin = [key for key in by_plain if wanted and key.startswith(wanted)]
+    inside = [key for key in by_plain if wanted and f"_{wanted}_" in f"_{key}_"]
     close = difflib.get_close_matches(wanted[:200], list(by_plain), n=NEAREST, cutoff=0.6)
-    return [by_plain[key] for key in dict.fromkeys([*begin, *close])][:NEAREST]
+    return [by_plain[key] for key in dict.fromkeys([*begin, *inside, *close])][:NEAREST]

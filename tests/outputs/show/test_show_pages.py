@@ -349,6 +349,12 @@ def test_a_name_that_is_not_there_brings_those_that_are(made, word, name, told):
     assert str(wrong.value) == told
 
 
+def test_a_name_is_found_by_one_of_its_words():
+    with pytest.raises(NotFound) as wrong:
+        named("Basil", ["Dill", "Genovese basil"], "crop")
+    assert str(wrong.value) == "no crop 'Basil'; did you mean Genovese basil? There is Dill, Genovese basil."
+
+
 def test_of_many_names_only_the_nearest_are_said():
     lots = [f"BUT-26{n:04}" for n in range(300)]
     with pytest.raises(NotFound) as wrong:
