@@ -34,7 +34,7 @@ Found = TypeVar("Found", bound=HasPlan)
 LINE_EVERY = 5.0
 """Seconds between two lines when the output is no terminal."""
 
-HEARD = "Ctrl-C was heard: ending with the best plan so far; once more quits without it"
+HEARD = "Asked to end: ending with the best plan so far; once more quits without it"
 
 
 def solve_watched(farm: Farm, settings: SolveSettings, console: Console | None = None) -> Outcome:

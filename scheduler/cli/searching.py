@@ -12,7 +12,7 @@ from scheduler.outputs.words import plain
 Found = TypeVar("Found")
 Command = Callable[..., Any]
 
-HEARD = "Ctrl-C was heard: ending with what was found so far; once more quits without it"
+HEARD = "Asked to end: ending with what was found so far; once more quits without it"
 
 
 def search_options(

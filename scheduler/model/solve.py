@@ -212,9 +212,10 @@ class _Search:
             if (wider := self._in_every_way(best, MEDIUM_WHOLE)) is not best:
                 best, repair = wider, self._repair(wider)
             repair.shortages(min(filling, until * share))
-        if len(best.values) <= MOST_VARIABLES and not self._engine.stopped:
+        end = min(filling, until * BEFORE_SAVING)
+        if len(best.values) <= MOST_VARIABLES and self._engine.spent < end and not self._engine.stopped:
             self._say("filling shortages, all at once", best)
-            fill_as_one(self._engine, best, self._beyond, min(filling, until * BEFORE_SAVING))
+            fill_as_one(self._engine, best, self._beyond, end)
         self._proof.look(best.score, shortages_done=True)
         repair.thin_beds(until)
         repair.sell(until)

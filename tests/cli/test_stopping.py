@@ -86,7 +86,7 @@ def test_a_second_one_ends_at_once_and_takes_temporary_files_along(tmp_path):
     process = begun(searching("threading.Event().wait()"), tmp_path)
     assert process.stdout.readline() == "begun\n"
     process.send_signal(signal.SIGINT)
-    while "was heard" not in process.stderr.readline():
+    while "Asked to end" not in process.stderr.readline():
         assert process.poll() is None
     assert list((tmp_path / "tmp").iterdir())
     process.send_signal(signal.SIGTERM)

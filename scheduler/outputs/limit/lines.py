@@ -14,7 +14,7 @@ NOUNS = {
     "boards": ("board slot", "board slots"),
     "trays": ("tray place", "tray places"),
     "beds": ("bed position", "bed positions"),
-    "together": ("percent of all of them", "percent of all of them"),
+    "together": ("percent", "percent of all of them"),
 }
 """What is counted along a frontier: one, and several."""
 
@@ -222,7 +222,9 @@ def frontier_sentences(frontier: Frontier) -> list[str]:
     if not told:
         first, last = frontier.points[0], frontier.points[-1]
         each = (last.linear - first.linear) / max(1, last.number - first.number)
-        told.append(f"Up to {last.number:,} {several} each brings {_number(each)} units a week; no bend.")
+        told.append(
+            f"Up to {last.number:,} {several} each {one} brings {_number(each)} units a week; no bend."
+        )
     return told
 
 

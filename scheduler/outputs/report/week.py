@@ -191,8 +191,6 @@ def _brief(farm: Farm, week: Week) -> dict[str, str]:
     for work in ("sow", "transplant", "raft", "cut"):
         units, plants = week.amounts(work).units, week.amounts(work).plants
         if work == "cut":
-            plants += week.amounts("pick").plants
-        if work == "cut":
             plants = sum(as_heads(farm, line.crop, line.heads) for line in _cuts(week))
         found[work] = f"{plants if work == 'cut' else units:,}" if units or plants else ""
     short = sum(1 for each in week.deliveries if each.filled < each.amount)

@@ -24,7 +24,7 @@ from scheduler.outputs.show.page import (
 from scheduler.outputs.words import WORK, Words, counted, plain, task_line, work_order
 from scheduler.plan.rows import Plan, TaskRow
 from scheduler.plan.views.agenda import AgendaDay, WorkSum, agenda
-from scheduler.plan.words import worth_listing
+from scheduler.plan.words import head_word, worth_listing
 
 DAYS = 7
 NAMES = 4
@@ -41,6 +41,7 @@ RAGGED = 6
 LOT, CROP, AMOUNT = 15, 18, 12
 """Widest columns of a task in one line."""
 MINUTES_IN_HOUR = 60
+HARVESTS = ("cut", "pick")
 
 
 def week_page(farm: Farm, plan: Plan, day: int) -> Iterator[Part]:
@@ -55,7 +56,7 @@ def week_page(farm: Farm, plan: Plan, day: int) -> Iterator[Part]:
     lines = table("day", "work", "rest")
     for each in days:
         for number, work in enumerate(each.works):
-            row(lines, day_of(farm, each.day) if number == 0 else "", _verb(work), _parts(work))
+            row(lines, day_of(farm, each.day) if number == 0 else "", *_said(farm, work))
         if not each.works:
             row(lines, day_of(farm, each.day), "nothing to do", "")
     yield lines
@@ -123,6 +124,23 @@ def hours(hundredths: int) -> str:
     if minutes < MINUTES_IN_HOUR:
         return counted(minutes, "minute")
     return f"{hundredths / CENT / MINUTES_IN_HOUR:,.1f} hours"
+
+
+def _said(farm: Farm, work: WorkSum) -> tuple[str, str]:
+    """Return what there is of one kind of work, and what it is made up of.
+
+    What is cut or picked is told in heads, pieces and grams, each by themselves.
+    """
+    if work.work not in HARVESTS:
+        return _verb(work), _parts(work)
+    sums: dict[str, int] = {}
+    said = []
+    for crop, _, number in work.parts:
+        word = head_word(farm.crops[crop]) if crop in farm.crops else WORK[work.work].noun
+        sums[word] = sums.get(word, 0) + number
+        said.append(f"{plain(crop)} {number:,}{' g' if word == 'g' else ''}")
+    total = ", ".join(counted(number, word) for word, number in sums.items())
+    return f"{WORK[work.work].verb} {total}".rstrip(), some(said, NAMES)
 
 
 def _verb(work: WorkSum) -> str:

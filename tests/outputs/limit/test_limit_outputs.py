@@ -73,7 +73,7 @@ def test_bends_are_said_with_what_holds_it_back(curves):
 
 def test_a_curve_without_a_bend_says_what_each_brings():
     found = frontier(week_of(small()), "rows", SolveSettings(seconds=0, deterministic=True))
-    assert frontier_sentences(found) == ["Up to 2 rows each brings 84 units a week; no bend."]
+    assert frontier_sentences(found) == ["Up to 2 rows each row brings 84 units a week; no bend."]
 
 
 def test_places_of_one_kind_are_named_together():

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from farms import delivery, make_crop, make_farm, target
+from farms import delivery, make_crop, make_farm, make_greens, target
 from plans import Batch, build
 from samples import task
 
@@ -137,6 +137,17 @@ def test_deliveries_of_a_day_are_put_together_by_customer(made):
         "Mon  6 Apr Deliver 18 units Harbour Table: Leaf lettuce 7, Basil 6; Gull Market:\n"
         "                            Basil 5\n"
     ) in shown(made, "week", day=35)
+
+
+def test_heads_and_grams_of_a_day_are_told_by_themselves(made):
+    farm, plan = made
+    crops = farm.crops | {"Cress": make_greens("Cress", grams=150, days=6, window=2)}
+    cut = next(each for each in plan.tasks if each.work == "cut")
+    greens = replace(cut, key="g", lot="CRE-1", crop="Cress", unit_kind="open tray", units=2, plants=1450)
+    both = replace(plan, tasks=(*plan.tasks, greens))
+    page = rendered(answer(replace(farm, crops=crops), both, "week", "", 34))
+    assert "Cut 12 heads, 1,450 g" in page
+    assert "Butterhead 12, Cress 1,450 g" in " ".join(page.split())
 
 
 def test_a_day_has_every_task_whole(made):
