@@ -12,7 +12,7 @@ from scheduler.cli.opening import PLAN, book_argument, check_same_farm
 from scheduler.outputs.words import counted
 
 SOUND = (
-    "The plan keeps every rule (tasks other than chores, goals and own figures repeat other tables and are "
+    "The plan keeps every rule (goals, and the places and notes of tasks, repeat other tables and are "
     "not judged)."
 )
 
@@ -28,7 +28,7 @@ def audit(ctx: click.Context, book: Path, plan: Path) -> None:
 
     The tables may have been edited by hand. What breaks a rule goes to stderr with where, when and by how
     much, the first ten of each rule, and the exit code is 3; faults of the book or of the folder itself
-    end with 1. The tables of tasks (chores aside), goals and own figures repeat the others and are not
+    end with 1. Goals, and the places and notes of tasks, repeat what stands elsewhere and are not
     judged.
     """
     from scheduler.book.book import read_book

@@ -48,8 +48,8 @@ def edit(folder, table, before, after):
 def test_a_plan_that_keeps_every_rule_ends_with_0(asked, folder, capsys):
     assert run(["audit", str(folder.parent), str(folder)]) == 0
     assert capsys.readouterr().out == (
-        "The plan keeps every rule (tasks other than chores, goals and own figures repeat other tables "
-        "and are not judged).\n"
+        "The plan keeps every rule (goals, and the places and notes of tasks, repeat other tables and are "
+        "not judged).\n"
     )
     assert asked["today"].isoformat() == "2026-03-02"
 
