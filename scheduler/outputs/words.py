@@ -23,6 +23,9 @@ class Words:
     plants: str
 
 
+HARVESTS = ("cut", "pick")
+"""Kinds of work that bring what is sold."""
+
 WORK = {
     "order": Words("Order", "pack", True, "piece"),
     "soak": Words("Soak seed for", "tray", True, "cell"),
@@ -102,7 +105,7 @@ def task_line(farm: Farm, task: TaskRow) -> str:
             f"{task.units:,} x {plain(task.unit_kind)}" if task.unit_kind else counted(task.units, words.noun)
         )
     if task.plants:
-        crop = farm.crops.get(task.crop) if task.work in ("cut", "pick") else None
+        crop = farm.crops.get(task.crop) if task.work in HARVESTS else None
         many.append(counted(task.plants, words.plants if crop is None else head_word(crop)))
     line = ": ".join(each for each in (what, ", ".join(many)) if each)
     if task.where:

@@ -28,7 +28,7 @@ def may_be_too_narrow(best: Incumbent, beyond: Container[int]) -> bool:
 def to_be_widened(best: Incumbent, beyond: Container[int], most: int) -> frozenset[str]:
     """Return the crops to look at in every way: those that could fill what is short, and in the end all.
 
-    None where nothing is left out of those, nothing is short, or the model would have more steps than
+    Empty where nothing is left out of those, nothing is short, or the model would have more steps than
     ``most``.
     """
     if not may_be_too_narrow(best, beyond):

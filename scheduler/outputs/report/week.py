@@ -14,7 +14,7 @@ from scheduler.outputs.report.row import Row
 from scheduler.outputs.report.rows import row_of
 from scheduler.outputs.report.say import own, time, weekday
 from scheduler.outputs.report.supply_rows import parts_given
-from scheduler.outputs.words import counted
+from scheduler.outputs.words import HARVESTS, counted
 from scheduler.plan.tally import WORKS
 from scheduler.plan.views.lines import Cutting, Delivery, Picking
 from scheduler.plan.views.week import Amounts, Week, WorkDay
@@ -79,9 +79,6 @@ HOURS = {
     "chore": "Chores",
 }
 """Kind of work that hours are counted for -> how a sheet calls it."""
-
-HARVESTS = ("cut", "pick")
-"""Kinds of work that bring what is sold."""
 
 CAUTIONED = {"out": "lift"}
 """Kinds of work that have the cautions of another."""

@@ -21,7 +21,7 @@ from scheduler.outputs.show.page import (
     table,
     titled,
 )
-from scheduler.outputs.words import WORK, Words, counted, plain, task_line, work_order
+from scheduler.outputs.words import HARVESTS, WORK, Words, counted, plain, task_line, work_order
 from scheduler.plan.rows import Plan, TaskRow
 from scheduler.plan.views.agenda import AgendaDay, WorkSum, agenda
 from scheduler.plan.words import head_word, worth_listing
@@ -41,7 +41,6 @@ RAGGED = 6
 LOT, CROP, AMOUNT = 15, 18, 12
 """Widest columns of a task in one line."""
 MINUTES_IN_HOUR = 60
-HARVESTS = ("cut", "pick")
 
 
 def week_page(farm: Farm, plan: Plan, day: int) -> Iterator[Part]:
