@@ -83,7 +83,7 @@ def _found(farm: "Farm", log: "Sequence[Logged]", asked: "dict[str, str | None]"
 
 
 def _show(farm: "Farm", found: "Trace") -> None:
-    from scheduler.outputs.days import full_day
+    from scheduler.farm.dates import full_day
     from scheduler.outputs.happened.words import RULES_DECIDE, entry_in_words
     from scheduler.outputs.words import counted, plain
     from scheduler.plan.words import word_of_heads

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from scheduler.outputs.days import day_of_month
+from scheduler.farm.dates import day_of_month
 from scheduler.outputs.words import plain
 
 if TYPE_CHECKING:

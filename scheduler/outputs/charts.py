@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, cast
 
+from scheduler.farm.dates import day_of_month
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.outputs.chart_axes import legend_name, mark_dates
 from scheduler.outputs.chart_svg import INK, SIGNS, svg_of
-from scheduler.outputs.days import day_of_month
 from scheduler.outputs.drawings.palette import COLOURS, crop_styles
 from scheduler.outputs.pace.chart import pace_chart
 from scheduler.outputs.water.chart import water_chart

@@ -11,9 +11,9 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from scheduler.farm.dates import month_name, weekday_name
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT, ceil_div
-from scheduler.outputs.days import month_name, weekday_name
 from scheduler.outputs.proven import proven_lines
 from scheduler.outputs.words import counted, headline, money, plain, work_order
 from scheduler.plan.instead import instead

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from scheduler.farm.dates import long_day
 from scheduler.farm.farm import Farm
 from scheduler.outputs.boxes.amounts import in_boxes
 from scheduler.outputs.boxes.keeping import CAUTION, hint
-from scheduler.outputs.days import long_day
 from scheduler.outputs.report.say import own
 from scheduler.outputs.templates import environment
 from scheduler.outputs.words import plain

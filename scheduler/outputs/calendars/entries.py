@@ -9,10 +9,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from scheduler.farm.dates import day_of_month, short_day
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT, ceil_div
 from scheduler.outputs.cautions import caution_line
-from scheduler.outputs.days import day_of_month, short_day
 from scheduler.outputs.words import WORK, counted, headline, plain, task_line, work_order
 from scheduler.plan.rows import TaskRow
 from scheduler.plan.views.weeks_total import WeekTotal

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from scheduler.farm.dates import period
 from scheduler.outputs.compare.charts import delivered_chart, filling_chart, gained_chart
 from scheduler.outputs.compare.lines import blocks
 from scheduler.outputs.compare.sentences import doubt, held_against, sentences
-from scheduler.outputs.days import period
 from scheduler.outputs.report.page import quoted, style
 from scheduler.outputs.report.say import own, weekday
 from scheduler.outputs.templates import environment, style_sheet

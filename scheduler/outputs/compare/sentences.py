@@ -3,9 +3,9 @@
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
+from scheduler.farm.dates import dated
 from scheduler.farm.farm import Farm
 from scheduler.outputs.compare.lines import percent
-from scheduler.outputs.days import dated
 from scheduler.outputs.words import counted, money, plain
 from scheduler.plan.views.compared import Case, Comparison
 from scheduler.plan.views.opened import Opened

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 
 from scheduler.book.to_xlsx import fixed_bytes
+from scheduler.farm.dates import full_day
 from scheduler.outputs.compare.lines import blocks
 from scheduler.outputs.compare.sentences import sentences
-from scheduler.outputs.days import full_day
 from scheduler.outputs.words import plain
 from scheduler.outputs.workbook.cells import Kind, Value
 from scheduler.outputs.workbook.sheets import SHORT, Column, Mark, Page, TableSheet, write_table_sheet

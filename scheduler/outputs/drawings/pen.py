@@ -3,8 +3,8 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from scheduler.farm.dates import day_of_month, full_day, short_day
 from scheduler.farm.farm import Farm
-from scheduler.outputs.days import day_of_month, full_day, short_day
 from scheduler.outputs.drawings.palette import Style, crop_styles, pattern
 from scheduler.outputs.drawings.svg import Node, Value, node
 from scheduler.outputs.drawings.text import clipped_start, width_of

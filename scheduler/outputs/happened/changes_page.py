@@ -5,8 +5,8 @@ from datetime import timedelta
 
 from rich.text import Text
 
+from scheduler.farm.dates import short_day
 from scheduler.farm.farm import Farm
-from scheduler.outputs.days import short_day
 from scheduler.outputs.show.page import Part, day_in_text, head, long_day, row, table, titled
 from scheduler.outputs.words import WORK, counted, plain
 from scheduler.plan.rows import ChangeRow, Plan

@@ -6,8 +6,8 @@ from datetime import date
 
 from rich.text import Text
 
+from scheduler.farm.dates import column_day, day_of_month, full_day
 from scheduler.farm.farm import Farm
-from scheduler.outputs.days import column_day, day_of_month, full_day
 from scheduler.outputs.happened.words import RULES_DECIDE
 from scheduler.outputs.show.page import Part, head, row, table, titled
 from scheduler.outputs.words import counted, plain

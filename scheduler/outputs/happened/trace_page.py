@@ -7,8 +7,8 @@ from markupsafe import Markup
 
 from crops.published import reference_sources, table
 from crops.rows import MARKS
+from scheduler.farm.dates import full_day
 from scheduler.farm.farm import Farm
-from scheduler.outputs.days import full_day
 from scheduler.outputs.happened.words import (
     RULES_DECIDE,
     amounts,

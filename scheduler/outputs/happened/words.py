@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
+from scheduler.farm.dates import full_day
 from scheduler.farm.farm import Farm
-from scheduler.outputs.days import full_day
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.layout.words import slots_in_words
 from scheduler.plan.words import word_of_heads

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from scheduler.farm.dates import day_of_month, short_day
 from scheduler.farm.farm import Farm
-from scheduler.outputs.days import day_of_month, short_day
 from scheduler.outputs.labels.qr import qr_svg
 from scheduler.outputs.labels.sheets import THOUSAND, LabelSheet, mm
 from scheduler.outputs.words import counted, plain

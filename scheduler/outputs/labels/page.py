@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from scheduler.farm.dates import full_day
 from scheduler.farm.farm import Farm
-from scheduler.outputs.days import full_day
 from scheduler.outputs.labels.faces import Face, end_padding, face, is_small, side_padding, text_size
 from scheduler.outputs.labels.sheets import LabelSheet, mm, sheet_of
 from scheduler.outputs.templates import environment

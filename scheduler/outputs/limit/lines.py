@@ -3,9 +3,9 @@
 from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 
+from scheduler.farm.dates import long_date
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import MILLI
-from scheduler.outputs.days import long_date
 from scheduler.outputs.words import plain
 from scheduler.plan.capacity import Bend, Frontier, Held, Limit, Load, Room, RoomKind
 

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from scheduler.farm.dates import dated
 from scheduler.farm.farm import Farm
-from scheduler.outputs.days import dated
 from scheduler.outputs.pace.chart import pace_chart
 from scheduler.outputs.report.say import own
 from scheduler.plan.rows import Plan

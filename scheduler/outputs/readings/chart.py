@@ -5,9 +5,9 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
+from scheduler.farm.dates import day_of_month
 from scheduler.farm.from_book.readings import Sifted
 from scheduler.outputs.chart_svg import svg_of
-from scheduler.outputs.days import day_of_month
 from scheduler.outputs.drawings.palette import COLOURS
 from scheduler.outputs.readings.ranges import UNITS
 from scheduler.outputs.words import plain

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from scheduler.farm.dates import day_of_month
 from scheduler.farm.farm import Farm
-from scheduler.outputs.days import day_of_month
 from scheduler.outputs.report.say import joined, own
 from scheduler.plan.views.lots import LotStory, Stay
 

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from scheduler.farm.dates import period
 from scheduler.farm.farm import Farm
 from scheduler.outputs.cautions import LOCAL
-from scheduler.outputs.days import period
 from scheduler.outputs.pace.section import pace_section
 from scheduler.outputs.report.back import BackPage, back_context
 from scheduler.outputs.report.boxes import boxes_context

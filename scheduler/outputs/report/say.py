@@ -8,10 +8,10 @@ from collections.abc import Iterable, Sequence
 
 from markupsafe import Markup
 
+from scheduler.farm.dates import short_day
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.units import CENT
-from scheduler.outputs.days import short_day
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.views.ledger import Spot
 

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from scheduler.farm.dates import period
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.outputs.charts import CHARTS
-from scheduler.outputs.days import period
 from scheduler.outputs.report.say import own, weekday
 from scheduler.outputs.words import counted, money, plain
 from scheduler.plan.instead import instead

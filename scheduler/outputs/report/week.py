@@ -6,9 +6,9 @@ from itertools import groupby
 
 from markupsafe import Markup
 
+from scheduler.farm.dates import long_day, period
 from scheduler.farm.farm import Farm
 from scheduler.outputs.cautions import cautions_for
-from scheduler.outputs.days import long_day, period
 from scheduler.outputs.report.pictures import Picture, Pictures
 from scheduler.outputs.report.row import Row
 from scheduler.outputs.report.rows import row_of

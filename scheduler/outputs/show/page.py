@@ -12,8 +12,8 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from scheduler.farm.dates import column_day, day_of_month, full_day, short_day
 from scheduler.farm.farm import Farm
-from scheduler.outputs.days import column_day, day_of_month, full_day, short_day
 from scheduler.outputs.words import plain
 from scheduler.plan.words import worth_listing
 

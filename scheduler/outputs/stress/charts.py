@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from scheduler.farm.dates import day_of_month
 from scheduler.outputs.chart_svg import QUIET, SIGNS, svg_of
-from scheduler.outputs.days import day_of_month
 from scheduler.outputs.drawings.palette import COLOURS
 from scheduler.stress.risk import Risk
 

@@ -4,9 +4,9 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from scheduler.farm.dates import period
 from scheduler.farm.farm import Farm
 from scheduler.farm.loops.water import FRUITING, LEAFY, Water
-from scheduler.outputs.days import period
 from scheduler.outputs.report.say import own
 from scheduler.outputs.water import DECIDE
 from scheduler.outputs.water.chart import water_chart

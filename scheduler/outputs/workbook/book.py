@@ -1,8 +1,8 @@
 """Puts the sheets of a plan's workbook together."""
 
 from scheduler.book.to_xlsx import fixed_bytes
+from scheduler.farm.dates import full_day
 from scheduler.farm.farm import Farm
-from scheduler.outputs.days import full_day
 from scheduler.outputs.words import plain
 from scheduler.outputs.workbook.sheets import Page, TableSheet, continued, write_table_sheet
 from scheduler.plan.rows import Plan

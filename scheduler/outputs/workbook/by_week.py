@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator, Sequence
 
+from scheduler.farm.dates import dated
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
-from scheduler.outputs.days import dated
 from scheduler.outputs.workbook.cells import Kind, Value
 from scheduler.outputs.workbook.sheets import CLOSED, FULL, SHORT, Column, Mark, TableSheet
 from scheduler.plan.rows import Plan

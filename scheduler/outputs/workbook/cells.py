@@ -11,8 +11,8 @@ from openpyxl.worksheet.worksheet import Worksheet
 from scheduler.book.from_xlsx_cells import LIKE_ESCAPED, escaped
 from scheduler.book.guard import changes_when_edited
 from scheduler.book.to_xlsx_sheets import font
+from scheduler.farm.dates import full_day
 from scheduler.farm.units import CENT
-from scheduler.outputs.days import full_day
 from scheduler.outputs.words import plain
 
 LONGEST = 32_767

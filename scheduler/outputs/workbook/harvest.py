@@ -3,8 +3,8 @@
 from collections import defaultdict
 from collections.abc import Sequence
 
+from scheduler.farm.dates import short_day
 from scheduler.farm.farm import Farm
-from scheduler.outputs.days import short_day
 from scheduler.outputs.workbook.cells import Kind, Value
 from scheduler.outputs.workbook.sheets import CLOSED, SHORT, Column, Mark, TableSheet
 from scheduler.outputs.workbook.work import in_money

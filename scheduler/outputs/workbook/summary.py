@@ -10,9 +10,9 @@ from openpyxl.worksheet.hyperlink import Hyperlink
 from openpyxl.worksheet.worksheet import Worksheet
 
 from scheduler.book.to_xlsx_sheets import font
+from scheduler.farm.dates import short_day
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
-from scheduler.outputs.days import short_day
 from scheduler.outputs.words import counted, money, plain
 from scheduler.outputs.workbook.by_week import KINDS
 from scheduler.outputs.workbook.cells import MINUTES_IN_HOUR, Kind, Pen, Value, text_cell

@@ -5,8 +5,8 @@ from datetime import date
 import pytest
 from farms import make_farm
 
+from scheduler.farm.dates import period
 from scheduler.farm.places import PlaceKind
-from scheduler.outputs.days import period
 from scheduler.outputs.report.say import area, code, numbers, own, slots, strong, time, weekday, where
 from scheduler.plan.views.ledger import Spot
 
