@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from scheduler.book.raw import RawBook
     from scheduler.farm.farm import Farm
     from scheduler.model.settings import SolveSettings
+    from scheduler.outputs.everything import Way
     from scheduler.plan.offered import Offered
     from scheduler.plan.rows import Plan
 
@@ -70,8 +71,10 @@ def offer(ctx: click.Context, /, book: Path, folder: Path | None, out: Path | No
     plan that keeps every rule. BOOK is never changed; --out writes the plan with the order.
     """
     from scheduler.book.book import read_raw
+    from scheduler.cli.keeping import keeping
     from scheduler.model.answers.read_back import NotReadBack
     from scheduler.model.settings import SolveSettings
+    from scheduler.outputs.everything import Way
     from scheduler.outputs.folder import FolderRefused, check_target
 
     search = {name: asked.pop(name) for name in ("seconds", "workers", "seed", "deterministic")}
@@ -82,15 +85,15 @@ def offer(ctx: click.Context, /, book: Path, folder: Path | None, out: Path | No
         found = _plan_of(question, folder, SolveSettings(**search))
         if isinstance(found, int):
             ctx.exit(found)
-        plan, settings = found
-        answer = question.answer(plan, settings)
+        with keeping() as keeper:
+            answer = question.answer(*found)
+            question.show(answer)
+            if out is not None:
+                question.write(out, answer, Way(page=keeper.page))
     except NotReadBack as wrong:
         raise click.UsageError(f"this plan cannot be taken up again: {wrong}; plan the book anew") from None
     except FolderRefused as refused:
         raise click.UsageError(str(refused)) from None
-    question.show(answer)
-    if out is not None:
-        question.write(out, answer)
     ctx.exit(DONE if answer.fits else SHORT)
 
 
@@ -226,10 +229,11 @@ class _Question:
         )
         show_page(offer_parts(self.farm, asked, answer, self.price_of))
 
-    def write(self, out: Path, answer: "Offered") -> None:
+    def write(self, out: Path, answer: "Offered", way: "Way") -> None:
         """Write the plan with the order in it, its book included."""
         from scheduler.book.book import typed_book
         from scheduler.book.plain_copy import book_copy
+        from scheduler.cli.keeping import rest_told
         from scheduler.farm.build import build_farm
         from scheduler.outputs.everything import Edition, write_plan
 
@@ -238,5 +242,6 @@ class _Question:
             return
         raw = self.changed(self.amount, self.farm.date_of(answer.taken.first))
         farm = build_farm(typed_book(raw), today=self.farm.date_of(self.farm.today))
-        write_plan(out, farm, answer.taken.plan, book_copy(raw), Edition())
+        with rest_told(out):
+            write_plan(out, farm, answer.taken.plan, book_copy(raw), Edition(), way)
         click.echo(f"Written to {out}, with the order in its copy of the book")

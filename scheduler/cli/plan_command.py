@@ -60,10 +60,11 @@ def plan(
     from scheduler.book.book import read_raw, typed_book
     from scheduler.book.plain_copy import book_copy
     from scheduler.cli.judging import own_plan_breaks_rules
+    from scheduler.cli.keeping import keeping, rest_told
     from scheduler.cli.progress import solve_watched
     from scheduler.farm.build import build_farm
     from scheduler.model.settings import SolveSettings
-    from scheduler.outputs.everything import Edition, NotAllMade, StoppedBetween, write_plan
+    from scheduler.outputs.everything import Edition, Way, write_plan
     from scheduler.outputs.folder import FolderRefused, check_target
     from scheduler.plan.shortage import is_short
 
@@ -72,29 +73,25 @@ def plan(
         raw = read_raw(book)
         farm = build_farm(typed_book(raw), today=today)
         copy = book_copy(raw)
-        found = solve_watched(farm, SolveSettings(**search)).plan
-        if found is None:
-            click.echo(
-                "No plan was found in time; give it more with --seconds"
-                f"{' or --memory' if search['memory'] else ''}. Nothing was written.",
-                err=True,
-            )
-            ctx.exit(NO_PLAN)
-        if len(found.tasks) > MANY_TASKS:
-            click.echo(
-                f"{len(found.tasks):,} tasks are checked, printed and written; this takes minutes", err=True
-            )
-        if own_plan_breaks_rules(farm, found):
-            ctx.exit(OUR_FAULT)
-        try:
-            write_plan(out, farm, found, copy, Edition(alarm_minutes=alarm))
-        except NotAllMade:
-            click.echo(f"The plan is in {out}; raftway publish makes the rest once this is mended.", err=True)
-            raise
-        except StoppedBetween:
-            click.echo(f"The plan is in {out}; raftway publish {out} makes the rest.", err=True)
-            raise
-        _show(out, farm, found)
+        with keeping() as keeper:
+            found = solve_watched(farm, SolveSettings(**search)).plan
+            if found is None:
+                click.echo(
+                    "No plan was found in time; give it more with --seconds"
+                    f"{' or --memory' if search['memory'] else ''}. Nothing was written.",
+                    err=True,
+                )
+                ctx.exit(NO_PLAN)
+            if len(found.tasks) > MANY_TASKS:
+                click.echo(
+                    f"{len(found.tasks):,} tasks are checked, printed and written; this takes minutes",
+                    err=True,
+                )
+            if own_plan_breaks_rules(farm, found):
+                ctx.exit(OUR_FAULT)
+            with rest_told(out):
+                write_plan(out, farm, found, copy, Edition(alarm_minutes=alarm), Way(page=keeper.page))
+            _show(out, farm, found)
     except FolderRefused as refused:
         raise click.UsageError(str(refused)) from None
     ctx.exit(SHORT if is_short(found) else DONE)

@@ -22,7 +22,7 @@ def publish(ctx: click.Context, plan: Path) -> None:
     a plan that was not changed gives the same files. A plan that breaks a rule is left as it is: what it
     breaks goes to stderr and the exit code is 3.
     """
-    from scheduler.outputs.everything import Edition, write_plan
+    from scheduler.outputs.everything import Edition, Way, write_plan
     from scheduler.outputs.folder import FolderRefused, check_target
     from scheduler.outputs.saved import open_saved
 
@@ -34,7 +34,7 @@ def publish(ctx: click.Context, plan: Path) -> None:
             told = f"{counted(faults, 'fault')} in the plan; mend its tables, or plan again"
             click.echo(f"{told}; nothing was written", err=True)
             ctx.exit(BREAKS_A_RULE)
-        write_plan(plan, saved.farm, saved.plan, saved.book, Edition.of_note(saved.note))
+        write_plan(plan, saved.farm, saved.plan, saved.book, Edition.of_note(saved.note), Way(in_part=False))
     except FolderRefused as refused:
         raise click.UsageError(str(refused)) from None
     click.echo(f"Written to {plan}")

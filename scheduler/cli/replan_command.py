@@ -22,6 +22,7 @@ from scheduler.outputs.words import plain
 if TYPE_CHECKING:
     from scheduler.book.raw import RawBook
     from scheduler.farm.farm import Farm
+    from scheduler.outputs.everything import Way
     from scheduler.outputs.saved import Saved
     from scheduler.plan.rows import Plan
     from scheduler.records.entries import Logged
@@ -95,7 +96,8 @@ def _replan(
     ctx: click.Context, book: Path, plan: Path, out: Path | None, told: tuple[date | None, dict[str, Any]]
 ) -> None:
     from scheduler.cli.judging import own_plan_breaks_rules
-    from scheduler.outputs.everything import NotAllMade, StoppedBetween
+    from scheduler.cli.keeping import keeping, rest_told
+    from scheduler.outputs.everything import Way
     from scheduler.outputs.folder import FolderRefused, check_target
     from scheduler.plan.shortage import is_short
 
@@ -103,28 +105,23 @@ def _replan(
     try:
         check_target(target)
         start = _start(book, plan, options["records"], (day, options["weeks"]))
-        found = _searched(start, options)
-        if found is None:
-            click.echo(
-                "No plan was found in time; give it more with --seconds. Nothing was written.", err=True
-            )
-            ctx.exit(NO_PLAN)
-        if own_plan_breaks_rules(start.farm, found):
-            ctx.exit(OUR_FAULT)
-        # what changed is told at once: pages of a large plan take longer than finding it
-        _show(start.farm, found)
-        kept = None if out else _kept(plan, start.saved)
-        try:
-            _write(target, start, found, (plan, options["alarm"]))
-        except NotAllMade:
-            click.echo(f"The plan is in {target}; raftway publish makes the rest.", err=True)
-            raise
-        except StoppedBetween:
-            click.echo(f"The plan is in {target}; raftway publish {target} makes the rest.", err=True)
-            raise
-        if kept:
-            click.echo(f"The plan before is kept in {kept}")
-        click.echo(f"Written to {target}")
+        with keeping() as keeper:
+            found = _searched(start, options)
+            if found is None:
+                click.echo(
+                    "No plan was found in time; give it more with --seconds. Nothing was written.", err=True
+                )
+                ctx.exit(NO_PLAN)
+            if own_plan_breaks_rules(start.farm, found):
+                ctx.exit(OUR_FAULT)
+            # what changed is told at once: pages of a large plan take longer than finding it
+            _show(start.farm, found)
+            kept = None if out else _kept(plan, start.saved)
+            with rest_told(target):
+                _write(target, start, found, Way(since=plan, page=keeper.page), options["alarm"])
+            if kept:
+                click.echo(f"The plan before is kept in {kept}")
+            click.echo(f"Written to {target}")
     except FolderRefused as refused:
         raise click.UsageError(str(refused)) from None
     ctx.exit(SHORT if is_short(found) else DONE)
@@ -252,14 +249,13 @@ def _kept(plan: Path, saved: "Saved") -> Path:
     return kept
 
 
-def _write(target: Path, start: _Start, found: "Plan", how: tuple[Path, int | None]) -> None:
+def _write(target: Path, start: _Start, found: "Plan", way: "Way", alarm: int | None) -> None:
     from scheduler.book.plain_copy import book_copy
     from scheduler.outputs.everything import Edition, write_plan
 
-    since, alarm = how
     if alarm is None:
         alarm = Edition.of_note(start.saved.note).alarm_minutes
-    write_plan(target, start.farm, found, book_copy(start.raw), Edition(alarm_minutes=alarm), since)
+    write_plan(target, start.farm, found, book_copy(start.raw), Edition(alarm_minutes=alarm), way)
 
 
 def _show(farm: "Farm", found: "Plan") -> None:

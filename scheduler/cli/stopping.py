@@ -1,15 +1,20 @@
 """What ends a command from outside: Ctrl-C, a wish of the system to end, a terminal that was closed.
 
-All of them are one thing here: the first ends a search softly, the second, or one outside a search, at once.
+All of them are one thing here: the first ends a search softly and does not lose a plan that was found (see
+``keeping``), the second ends the command at once, and so does one outside of these.
 """
 
 import signal
 import threading
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager
 from types import FrameType
+from typing import NoReturn
 
 from scheduler.cli.exits import STOPPED
+
+Heard = Callable[[int, FrameType | None], None]
+"""What hears a signal: its number, and where the program was."""
 
 OTHERS = tuple(getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name))
 """Signals that mean what Ctrl-C means; one that whoever started the command had ignored stays so."""
@@ -45,10 +50,10 @@ def code() -> int:
 
 def listen() -> None:
     """From now on let every signal to end be raised as one, and be remembered."""
-    signal.signal(signal.SIGINT, _raise)
+    signal.signal(signal.SIGINT, raised)
     for number in OTHERS:
         if signal.getsignal(number) is not signal.SIG_IGN:
-            signal.signal(number, _raise)
+            signal.signal(number, raised)
 
 
 def listen_no_more() -> None:
@@ -58,15 +63,8 @@ def listen_no_more() -> None:
 
 
 @contextmanager
-def heard_softly(stop: threading.Event) -> Iterator[None]:
-    """Make the first signal to end set ``stop``; the second is raised as usual."""
-
-    def heard(number: int, frame: FrameType | None) -> None:
-        if stop.is_set():
-            _raise(number, frame)
-        _heard.append(number)
-        stop.set()
-
+def heard_by(heard: Heard) -> Iterator[None]:
+    """Let every signal to end go to a function; those that were ignored stay so."""
     kept = {number: signal.getsignal(number) for number in (signal.SIGINT, *OTHERS)}
     for number, before in kept.items():
         if number == signal.SIGINT or before is not signal.SIG_IGN:
@@ -78,6 +76,24 @@ def heard_softly(stop: threading.Event) -> Iterator[None]:
             signal.signal(number, before)
 
 
-def _raise(number: int, _frame: FrameType | None) -> None:
+def heard_softly(stop: threading.Event) -> AbstractContextManager[None]:
+    """Make the first signal to end set ``stop``; the second is raised as usual."""
+
+    def heard(number: int, frame: FrameType | None) -> None:
+        if stop.is_set():
+            raised(number, frame)
+        remember(number)
+        stop.set()
+
+    return heard_by(heard)
+
+
+def remember(number: int) -> None:
+    """Keep in mind that a signal to end was heard."""
     _heard.append(number)
+
+
+def raised(number: int, _frame: FrameType | None) -> NoReturn:
+    """Remember a signal to end and raise it."""
+    remember(number)
     raise Ended

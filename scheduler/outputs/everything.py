@@ -6,6 +6,7 @@ moves its entries instead of showing them twice.
 
 import platform
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, field
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
@@ -85,6 +86,21 @@ class Edition:
         )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
+    """How a plan folder is written.
+
+    Attributes:
+        since: folder of the plan whose calendars phones have by now; the folder itself unless given.
+        page: stands around the making of each page, and may raise KeyboardInterrupt to leave it out.
+        in_part: whether a folder is written without pages that were left out by KeyboardInterrupt.
+    """
+
+    since: Path | None = None
+    page: Callable[[], AbstractContextManager[object]] = nullcontext
+    in_part: bool = True
+
+
 def plan_files(
     farm: Farm, plan: Plan, book: Mapping[str, bytes], before: Mapping[str, bytes], edition: Edition
 ) -> dict[str, bytes]:
@@ -100,7 +116,7 @@ def plan_files(
     Raises:
         NotAllMade: some of them could not be made.
     """
-    files, faults = _made(farm, plan, book, before, edition)
+    files, faults = _made(farm, plan, book, edition, (before, nullcontext))
     for why in faults.values():
         if isinstance(why, KeyboardInterrupt):
             raise why
@@ -114,7 +130,7 @@ def write_plan(
     plan: Plan,
     book: Mapping[str, bytes],
     edition: Edition,
-    since: Path | None = None,
+    way: Way = Way(),
 ) -> None:
     """Write a plan folder, whole or not at all.
 
@@ -127,18 +143,22 @@ def write_plan(
         plan: its plan.
         book: the copy of the book.
         edition: what else the files follow.
-        since: folder of the plan whose calendars phones have by now; ``folder`` itself unless given.
+        way: how it is written.
 
     Raises:
         FolderRefused: the folder holds something else.
         OSError: the disk did not take it; an older plan is still whole.
         NotAllMade: some files could not be made; calendars are those of the older plan then.
         StoppedBetween: the same, for they were not waited for.
+        KeyboardInterrupt: nothing was written, as half a folder is not wanted.
     """
     check_target(folder)
-    files, faults = _made(farm, plan, book, published(since or folder, farm), edition)
-    replace_folder(folder, files)
+    before = published(way.since or folder, farm)
+    files, faults = _made(farm, plan, book, edition, (before, way.page))
     stopped = [name for name, why in faults.items() if isinstance(why, KeyboardInterrupt)]
+    if stopped and not way.in_part:
+        raise faults[stopped[0]]
+    replace_folder(folder, files)
     if stopped:
         raise StoppedBetween(stopped)
     _all_made(faults)
@@ -165,9 +185,17 @@ def _all_made(faults: Mapping[str, BaseException]) -> None:
 
 
 def _made(
-    farm: Farm, plan: Plan, book: Mapping[str, bytes], before: Mapping[str, bytes], edition: Edition
+    farm: Farm,
+    plan: Plan,
+    book: Mapping[str, bytes],
+    edition: Edition,
+    how: tuple[Mapping[str, bytes], Callable[[], AbstractContextManager[object]]],
 ) -> tuple[dict[str, bytes], dict[str, BaseException]]:
-    """Return the files that could be made, the note among them, and why others could not."""
+    """Return the files that could be made, the note among them, and why others could not.
+
+    ``how`` are the calendars published last time, and what stands around the making of a page.
+    """
+    before, page = how
     files = table_files(farm.calendar, plan)
     files.update({f"{BOOK}/{name}": contents for name, contents in book.items()})
     faults: dict[str, BaseException] = {}
@@ -182,7 +210,8 @@ def _made(
         try:
             if stopped is not None:
                 raise stopped
-            made = make(farm, plan)
+            with page():
+                made = make(farm, plan)
             files.update({name: made} if isinstance(made, bytes) else made)
         except KeyboardInterrupt as pressed:
             stopped = faults[name] = pressed

@@ -226,11 +226,12 @@ def test_what_could_not_be_made_is_told_and_the_plan_is_written_all_the_same(
     parts, book, tmp_path, capsys, monkeypatch
 ):
     monkeypatch.setattr(everything, "PAGES", {"report.html": lambda farm, plan: 1 / 0})
-    assert run(["plan", book, "--out", str(tmp_path / "plan")]) == 5
+    out = tmp_path / "plan"
+    assert run(["plan", book, "--out", str(out)]) == 5
     told = capsys.readouterr().err
     assert "could not make report.html: ZeroDivisionError: division by zero" in told
-    assert f"The plan is in {tmp_path / 'plan'}; raftway publish makes the rest once this is mended." in told
-    assert (tmp_path / "plan" / "tables" / "lots.csv").is_file()
+    assert f"The plan is in {out}; raftway publish {out} makes the rest once this is mended." in told
+    assert (out / "tables" / "lots.csv").is_file()
 
 
 def test_ctrl_c_while_pages_are_made_keeps_the_plan_without_them(parts, book, tmp_path, capsys, monkeypatch):

@@ -1,0 +1,86 @@
+"""A plan from its search to its folder: one signal to end does not lose it, and the second leaves it."""
+
+import os
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from types import FrameType
+
+import click
+
+from scheduler.cli.stopping import Ended, asked_once, heard_by, raised, remember
+
+HEARD = "Asked to end: the plan is kept, without pages that are not made yet; once more quits without it"
+
+
+class Keeper:
+    """Hears signals to end while a plan is judged and written.
+
+    Judging and writing a plan are short beside finding it, so the first signal is remembered and they go on.
+    Pages take longer: one that is being made is broken off, and no other is begun.
+    """
+
+    def __init__(self) -> None:
+        """Hear nothing yet."""
+        self._at_page = False
+        self._no_more = False
+
+    def heard(self, number: int, frame: FrameType | None) -> None:
+        """Take a signal to end: raise it where a page is made, or where it is the second one."""
+        if self._at_page:
+            # once only: what follows the page has to be written
+            self._at_page, self._no_more = False, True
+            _tell()
+            raised(number, frame)
+        if asked_once():
+            raised(number, frame)
+        remember(number)
+        self._no_more = True
+        _tell()
+
+    @contextmanager
+    def page(self) -> Iterator[None]:
+        """Stand around the making of one page.
+
+        Raises:
+            KeyboardInterrupt: nobody waits for it any more.
+        """
+        # set before it is asked, so that no signal can come between
+        self._at_page = True
+        try:
+            if self._no_more:
+                raise Ended
+            yield
+        finally:
+            self._at_page = False
+
+
+@contextmanager
+def keeping() -> Iterator[Keeper]:
+    """Let no single signal to end lose what a search finds from here on; a search hears it by itself."""
+    keeper = Keeper()
+    with heard_by(keeper.heard):
+        yield keeper
+
+
+@contextmanager
+def rest_told(folder: Path) -> Iterator[None]:
+    """Say on stderr where a plan is that was written without some of its pages, and what makes them."""
+    from scheduler.outputs.everything import NotAllMade, StoppedBetween
+
+    makes = f"The plan is in {folder}; raftway publish {folder} makes the rest"
+    try:
+        yield
+    except NotAllMade:
+        click.echo(f"{makes} once this is mended.", err=True)
+        raise
+    except StoppedBetween:
+        click.echo(f"{makes}.", err=True)
+        raise
+
+
+def _tell() -> None:
+    # past Python's own buffers, in which the signal may have come while they were written
+    with suppress(OSError, ValueError):
+        os.write(sys.stderr.fileno(), f"{HEARD}\n".encode())
