@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import WHOLE_SHARE, ceil_div, share_down
@@ -39,6 +40,18 @@ class _Heads:
         most = ceil_div(self.plants[day] * self.share, WHOLE_SHARE)
         return max(0, min(self.limit[day] - taken, most - self.taken[day]))
 
+    def can_do_without(self, plants: int, day: int, until: int) -> bool:
+        """Say whether what is taken is still there if so many plants are cut on ``until`` and not ``day``."""
+        most = ceil_div((self.plants[day] - plants) * self.share, WHOLE_SHARE)
+        if self.taken[day] > most:
+            return False
+        cut = taken = 0
+        for when, number in self.plants.items():
+            cut, taken = cut + number, taken + self.taken[when]
+            if day <= when < until and taken > share_down(cut - plants, self.share):
+                return False
+        return True
+
     def take(self, day: int, wanted: int) -> int:
         """Take as many as there are, at most ``wanted``."""
         now = max(0, min(wanted, self.free(day)))
@@ -58,12 +71,38 @@ class _Heads:
         return found
 
 
-def cut_rows(
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Harvested:
+    """What every cut takes, and the heads of each group that deliveries count on.
+
+    Attributes:
+        plants: plants of each cut.
+        group_of: the group each cut belongs to.
+        groups: heads of every group.
+        missing: heads counted on that no cut gives.
+    """
+
+    plants: Mapping[CutKey, int]
+    group_of: Mapping[CutKey, Group]
+    groups: Mapping[Group, _Heads]
+    missing: int
+
+    def may_wait(self, cut: CutKey, until: int, plants: int) -> bool:
+        """Say whether all heads counted on are still there if so many of its plants are cut later."""
+        return self.groups[self.group_of[cut]].can_do_without(plants, cut[2], until)
+
+    def rows(self) -> list[CutRow]:
+        """Return the cuts, the heads of a day shared out over them."""
+        settled = {group: heads.settled() for group, heads in self.groups.items()}
+        return _spread(self, settled)
+
+
+def harvested(
     farm: Farm,
     units: list[Unit],
     wanted: Mapping[tuple[str, int], int],
     promised: Iterable[tuple[Group, int, int]] = (),
-) -> list[CutRow]:
+) -> Harvested:
     """Return the cuts of all rafts and of all trays that are cut as they stand.
 
     ``wanted`` is (crop, cut day) -> heads that deliveries count on; ``promised`` says of which group and
@@ -82,9 +121,8 @@ def cut_rows(
         # A lot whose rafts mix days of the stage before is one group, without that day.
         heads = groups.get(group) or groups[group[0], None, group[2], group[3]]
         left[crop_of[group[0]], day] -= heads.take(day, number)
-    _take_wanted(groups, crop_of, left)
-    settled = {group: heads.settled() for group, heads in groups.items()}
-    return _spread(plants, group_of, amounts, settled)
+    missing = _take_wanted(groups, crop_of, left)
+    return Harvested(plants=plants, group_of=group_of, groups=groups, missing=missing)
 
 
 def _plants_cut(farm: Farm, units: list[Unit]) -> tuple[dict[CutKey, int], dict[CutKey, Group]]:
@@ -110,11 +148,13 @@ def _plants_cut(farm: Farm, units: list[Unit]) -> tuple[dict[CutKey, int], dict[
 
 def _take_wanted(
     groups: dict[Group, _Heads], crop_of: Mapping[str, str], wanted: Mapping[tuple[str, int], int]
-) -> None:
+) -> int:
+    """Take what no group was named for; return the heads that are not there."""
     cut_on: dict[tuple[str, int], list[_Heads]] = defaultdict(list)
     for group, heads in groups.items():
         for day in heads.plants:
             cut_on[crop_of[group[0]], day].append(heads)
+    lacking = 0
     for crop, day in sorted(wanted, key=lambda key: (key[1], key[0])):
         missing = wanted[crop, day]
         here = sorted(cut_on[crop, day], key=lambda heads: heads.last)
@@ -122,23 +162,20 @@ def _take_wanted(
             missing -= heads.take(day, min(missing, heads.of_the_day(day)))
         for heads in here:
             missing -= heads.take(day, missing)
+        lacking += missing
+    return lacking
 
 
-def _spread(
-    plants: dict[CutKey, int],
-    group_of: dict[CutKey, Group],
-    amounts: dict[Group, dict[int, int]],
-    settled: dict[Group, dict[int, int]],
-) -> list[CutRow]:
+def _spread(harvest: Harvested, settled: Mapping[Group, Mapping[int, int]]) -> list[CutRow]:
     """Share a day's heads out over its cut rows in proportion to their plants, in whole heads."""
     seen: dict[tuple[Group, int], int] = defaultdict(int)
     rows = []
-    for key in sorted(plants, key=lambda key: (key[2], key[1], key[3], key[0])):
+    for key in sorted(harvest.plants, key=lambda key: (key[2], key[1], key[3], key[0])):
         unit, lot, day, number = key
-        group = group_of[key]
-        total, heads = amounts[group][day], settled[group][day]
+        group, plants = harvest.group_of[key], harvest.plants[key]
+        total, heads = harvest.groups[group].plants[day], settled[group][day]
         before = seen[group, day]
-        seen[group, day] = now = before + plants[key]
+        seen[group, day] = now = before + plants
         mine = heads * now // total - heads * before // total
-        rows.append(CutRow(unit=unit, lot=lot, day=day, number=number, plants=plants[key], heads=mine))
+        rows.append(CutRow(unit=unit, lot=lot, day=day, number=number, plants=plants, heads=mine))
     return rows

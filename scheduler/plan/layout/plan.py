@@ -11,7 +11,7 @@ from scheduler.plan.layout.beds import bed_plantings, picking_rows, planting_row
 from scheduler.plan.layout.chains import chain_rows
 from scheduler.plan.layout.demands import demand_rows
 from scheduler.plan.layout.fills import fill_rows, heads_cut, heads_wanted, sale_rows
-from scheduler.plan.layout.heads import cut_rows
+from scheduler.plan.layout.heads import Harvested, harvested
 from scheduler.plan.layout.lanes import give_rows
 from scheduler.plan.layout.lots import found_lots, lot_rows
 from scheduler.plan.layout.naming import give_names
@@ -20,6 +20,7 @@ from scheduler.plan.layout.order import in_order
 from scheduler.plan.layout.own_figures import figure_rows
 from scheduler.plan.layout.rafts import heads_promised, raft_units
 from scheduler.plan.layout.slots import give_slots
+from scheduler.plan.layout.spares import minutes_left, with_spares_together
 from scheduler.plan.layout.tasks import task_rows
 from scheduler.plan.layout.unit_rows import content_rows, position_rows, unit_row
 from scheduler.plan.layout.units import Unit
@@ -46,24 +47,18 @@ def lay_out(farm: Farm, decided: Decided, goals: tuple[GoalRow, ...], made: Made
     """
     decided = in_order(decided)
     units = _placed_units(farm, decided)
-    lots = {row.lot: row for row in lot_rows(farm, decided, found_lots(farm, decided))}
-    wanted = heads_wanted([*decided.fills, *decided.sales])
-    cuts = cut_rows(farm, units, wanted, heads_promised(farm, decided))
-    plantings = bed_plantings(farm, decided, found_lots(farm, decided))
+    found = found_lots(farm, decided)
+    plantings = bed_plantings(farm, decided, found)
     pickings = picking_rows(farm, plantings, decided)
-    heads = heads_cut(lots, harvests(cuts, planting_rows(plantings), pickings))
-    fills = fill_rows(farm, decided.fills, heads)
-    sales = sale_rows(decided.sales, heads)
-    with_boards = {crop.name: crop.board is not None for crop in farm.crops.values()}
     plan = Plan(
-        lots=tuple(lots.values()),
-        units=tuple(unit_row(unit) for unit in units),
-        contents=tuple(row for unit in units for row in content_rows(farm, unit)),
-        positions=tuple(row for unit in units for row in position_rows(unit)),
-        cuts=tuple(cuts),
+        lots=tuple(lot_rows(farm, decided, found)),
+        units=(),
+        contents=(),
+        positions=(),
+        cuts=(),
         plantings=tuple(planting_rows(plantings)),
         pickings=tuple(pickings),
-        fills=tuple(fills),
+        fills=(),
         demands=(),
         use=(),
         equipment=(),
@@ -73,14 +68,41 @@ def lay_out(farm: Farm, decided: Decided, goals: tuple[GoalRow, ...], made: Made
         seed=(),
         goals=goals,
         own_figures=tuple(figure_rows(farm)),
-        sales=tuple(sales),
         made=made,
     )
+    plan = _with_units(farm, plan, units, _harvested(farm, decided, plan, units))
+    heads = heads_cut({row.lot: row for row in plan.lots}, harvests(plan.cuts, plan.plantings, plan.pickings))
+    fills = fill_rows(farm, decided.fills, heads)
+    sales = sale_rows(decided.sales, heads)
+    plan = replace(plan, fills=tuple(fills), sales=tuple(sales))
+    with_boards = {crop.name: crop.board is not None for crop in farm.crops.values()}
     plan = replace(plan, chains=tuple(chain_rows(plan, [*fills, *as_fills(farm, sales)], units, with_boards)))
     plan = with_totals(farm, plan)
     plan = replace(plan, demands=tuple(demand_rows(farm, plan)), supplies=tuple(supply_rows(farm, plan)))
     plan = replace(plan, boxes=tuple(box_rows(farm, plan)), box_items=tuple(box_item_rows(farm, plan)))
     return replace(plan, tasks=tuple(task_rows(farm, plan, units)), water=tuple(water_rows(farm, plan)))
+
+
+def _harvested(farm: Farm, decided: Decided, plan: Plan, units: list[Unit]) -> Harvested:
+    """Return what is cut and the heads it gives, spare plants together with the others of their raft."""
+    wanted = heads_wanted([*decided.fills, *decided.sales])
+    promised = heads_promised(farm, decided)
+    return with_spares_together(
+        farm,
+        units,
+        lambda: harvested(farm, units, wanted, promised),
+        lambda harvest: minutes_left(farm, _with_units(farm, plan, units, harvest)),
+    )
+
+
+def _with_units(farm: Farm, plan: Plan, units: list[Unit], harvest: Harvested) -> Plan:
+    return replace(
+        plan,
+        units=tuple(unit_row(unit) for unit in units),
+        contents=tuple(row for unit in units for row in content_rows(farm, unit)),
+        positions=tuple(row for unit in units for row in position_rows(unit)),
+        cuts=tuple(harvest.rows()),
+    )
 
 
 def _placed_units(farm: Farm, decided: Decided) -> list[Unit]:

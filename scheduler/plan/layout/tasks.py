@@ -127,9 +127,12 @@ def _cut_note(book: TaskBook, rows: list[CutRow], for_whom: dict[str, int]) -> s
     numbers = sorted({row.number for row in rows})
     crop = book.crop(rows[0].lot)
     cuts, noun, unit = crop.cuts, plant_word(crop), " g" if crop.grams else ""
-    # what may grow again must stay, also where it gave nothing to sell this time
-    surplus = f"{'cut back' if numbers[-1] < cuts else 'take out'} {counted(plants, noun)} (surplus)"
-    said = [(counted(plants, noun) if heads else surplus) + _from_each_raft(book, rows)]
+    said = [counted(plants, noun) + _from_each_raft(book, rows)]
+    if not heads:
+        # what may grow again must stay, also where it gave nothing to sell this time
+        way = "cut back" if numbers[-1] < cuts else "take out"
+        yields = "gram" if crop.grams else "head"
+        said = [f"{way} {said[0]}: no {yields} is counted on from {'it' if plants == 1 else 'them'}"]
     if cuts > 1:
         said.append(f"cut {' and '.join(str(number) for number in numbers)}")
     said += [f"{number}{unit} for {demand}{book.customer(demand)}" for demand, number in for_whom.items()]

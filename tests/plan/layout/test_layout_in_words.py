@@ -99,20 +99,20 @@ def test_a_cut_task_says_how_many_plants_come_from_each_raft():
     assert cut.note == "14 plants: 6 from each of slots 1-2, 2 from slot 3; 14 not asked for"
 
 
-def test_plants_that_give_no_head_are_taken_out_as_surplus():
+def test_a_raft_emptied_for_a_plant_that_no_head_is_counted_on_from_says_so():
     farm = make_farm(crops=[make_crop("Lettuce", saleable=9000)])
-    plan = laid(farm, Batch(cuts=((34, 1), (36, 11))))
+    plan = laid(farm, Batch(plants=7, boards=8, cuts=((34, 1), (36, 6))))
     early, late = tasks(plan, "cut")
-    assert (early.plants, early.note) == (0, "take out 1 plant (surplus)")
-    assert late.note.startswith("11 plants: ")
+    assert (early.plants, early.note) == (0, "take out 1 plant: no head is counted on from it")
+    assert late.note.startswith("6 plants; ")
 
 
 def test_plants_that_may_be_cut_again_are_not_taken_out():
     farm = make_farm(crops=[make_crop("Lettuce", saleable=9000, cuts=2, interval=7)])
     plan = laid(farm, Batch(plants=1, boards=2, steps=((1, 34, None, 1), (2, 41, 34, 1)), gone=((41, 1),)))
     assert [task.note for task in tasks(plan, "cut")] == [
-        "cut back 1 plant (surplus); cut 1",
-        "take out 1 plant (surplus); cut 2",
+        "cut back 1 plant: no head is counted on from it; cut 1",
+        "take out 1 plant: no head is counted on from it; cut 2",
     ]
 
 
