@@ -8,6 +8,7 @@ from solving import got, outcome, shortage_goal, solved
 
 from scheduler.farm.calendar import Work
 from scheduler.model.build import build, list_options
+from scheduler.model.explain import explain
 from scheduler.model.first.start import nothing
 from scheduler.model.options.frame import season
 from scheduler.model.options.options import MOST_CUT_DAYS
@@ -16,6 +17,7 @@ from scheduler.model.search.every_way import fits_every_way, to_be_widened
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.part import Parts
 from scheduler.model.search.taken_over import steps_of
+from scheduler.model.settings import SolveSettings
 
 TRAY, RAFT = 4, 6
 MONDAYS = {**dict.fromkeys(Work, EVERY_DAY), Work.SOW: frozenset({0})}
@@ -41,6 +43,19 @@ def test_a_delivery_that_only_a_late_first_cut_can_meet_is_filled(late):
     plan = solved(farm)
     assert got(plan) == {f"Basil {TRAY + RAFT + late}": 6}
     assert shortage_goal(plan) == (0.0, "proven")
+
+
+def test_a_plan_with_a_cut_that_is_rarely_looked_at_is_explained():
+    day = TRAY + RAFT + MOST_CUT_DAYS
+    farm = farm_of(day)
+    lost = delivery("Basil", TRAY + RAFT - 1, 6, max_age=0)
+    farm = make_farm(
+        days=28, crops=list(farm.crops.values()), work_days=MONDAYS, demands=[*farm.demands, lost]
+    )
+    plan = solved(farm)
+    assert got(plan) == {f"Basil {day}": 6, lost.name: 0}
+    (found,) = explain(farm, plan, SolveSettings(seconds=10, deterministic=True)).explained
+    assert found.row.demand == lost.name
 
 
 def test_one_day_beyond_the_window_stays_short():

@@ -18,7 +18,7 @@ from scheduler.model.explain.others import (
     substitute_relief,
 )
 from scheduler.model.explain.season import Asked, Season
-from scheduler.model.options.pools import Bundle, bundles_of
+from scheduler.model.options.pools import bundles_of
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.plan.relief import CAPACITY, Cause, Explained, Less, Limit, Relief
@@ -100,33 +100,45 @@ def unfilled(farm: Farm, plan: Plan) -> list[DemandRow]:
 
 
 def fitting_season(farm: Farm, plan: Plan, names: Sequence[str], engine: Engine) -> Season:
-    """Return the model of a plan's season; rows stand each for itself where no bundles of them fit the plan.
+    """Return the model of a plan's season, as narrow as holds the plan.
+
+    Where that has not all its days, every day of crops cut more than once is looked at; where no bundles of
+    rows fit it, rows stand each for itself.
 
     Raises:
         NotReadBack: the plan is none the planner could have made.
     """
     demands = {demand.name: demand for demand in farm.demands}
     most = [most_units(farm, demands[name].product, demands[name].amount) for name in names]
+    narrow = Asked(
+        farm=farm,
+        plan=plan,
+        bundles=bundles_of(farm),
+        names=tuple(names),
+        rafts=max((units.get(StageKind.RAFT, 0) for units in most), default=0),
+        positions=max((units.get(StageKind.BED, 0) for units in most), default=0),
+    )
+    *others, widest = _wider_and_wider(narrow)
+    for asked in others:
+        try:
+            return Season(asked, engine.check)
+        except NotReadBack:
+            continue
+    return Season(widest, engine.check)
 
-    def made(bundles: tuple[Bundle, ...]) -> Season:
-        asked = Asked(
-            farm=farm,
-            plan=plan,
-            bundles=bundles,
-            names=tuple(names),
-            rafts=max((units.get(StageKind.RAFT, 0) for units in most), default=0),
-            positions=max((units.get(StageKind.BED, 0) for units in most), default=0),
-        )
-        return Season(asked, engine.check)
 
-    bundles = bundles_of(farm)
-    try:
-        return made(bundles)
-    except NotReadBack:
-        rows = sum(len(bundle.places) for bundle in bundles)
-        if rows == len(bundles):
-            raise
-        return made(bundles_of(farm, rows))
+def _wider_and_wider(narrow: Asked) -> list[Asked]:
+    """Return what a model may be made for, from what is asked to what holds every plan the planner makes."""
+    found = [narrow]
+    grown = {lot.crop for lot in narrow.plan.lots}
+    again = frozenset(name for name in grown if narrow.farm.crops[name].cuts > 1)
+    if again:
+        found.append(replace(narrow, in_every_way=again))
+    rows = sum(len(bundle.places) for bundle in narrow.bundles)
+    if rows > len(narrow.bundles):
+        alone = bundles_of(narrow.farm, rows)
+        found += [replace(each, bundles=alone) for each in found]
+    return found
 
 
 class _Search:

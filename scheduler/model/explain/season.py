@@ -75,6 +75,7 @@ class Asked:
         before: the same demands as they were asked for when the plan was made, where that has changed.
         rafts: rafts by which any row may be made longer.
         positions: positions by which any bed may be made larger.
+        in_every_way: crops of which every day of their cuts is looked at.
     """
 
     farm: Farm
@@ -84,6 +85,7 @@ class Asked:
     before: tuple[Wish, ...] = ()
     rafts: int = 0
     positions: int = 0
+    in_every_way: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -275,7 +277,7 @@ def _parts_around(area: Area) -> tuple[Part, Part, Part]:
 
 def _frame(asked: Asked) -> Frame:
     """Return the season; what was asked for before keeps the plan's batches within their limits."""
-    frame = season_of(asked.farm)
+    frame = replace(season_of(asked.farm), in_every_way=asked.in_every_way)
     ghosts = tuple(replace(wish, name=f"{wish.name}{BEFORE}") for wish in asked.before)
     return replace(frame, wishes=(*frame.wishes, *ghosts))
 
