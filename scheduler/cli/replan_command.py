@@ -1,10 +1,8 @@
 """``raftway replan``: from what really stands to a new plan that changes as little as it must."""
 
-import gc
 import math
 import threading
-from collections.abc import Collection, Iterator
-from contextlib import contextmanager
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from pathlib import Path
@@ -78,18 +76,10 @@ def replan(
     told, and stands in the report and in tables/changes.csv of the new folder. Phones get updates, not a
     second set of entries. BOOK itself is only read: the new folder has the book that was planned.
     """
-    with _nothing_collected():
+    from scheduler.plan.collecting import nothing_collected
+
+    with nothing_collected():
         _replan(ctx, book, plan, out, (day, options))
-
-
-@contextmanager
-def _nothing_collected() -> Iterator[None]:
-    """Leave Python's search for circular garbage out: among so many objects it takes long."""
-    gc.disable()
-    try:
-        yield
-    finally:
-        gc.enable()
 
 
 def _replan(

@@ -5,7 +5,6 @@ take for a formula gets an apostrophe in front, which is taken off when the fold
 """
 
 import csv
-import io
 import json
 import math
 from collections.abc import Iterable, Mapping
@@ -19,12 +18,16 @@ from scheduler.book.place import Cell
 from scheduler.farm.calendar import Calendar
 from scheduler.farm.farm import Farm
 from scheduler.outputs.folder import MARK, NOTE
-from scheduler.plan.columns import columns
+from scheduler.plan.collecting import nothing_collected
+from scheduler.plan.reading import read_rows
 from scheduler.plan.rows import OPTIONAL_TABLES, TABLES, Plan
-from scheduler.plan.tables import cells_of, plan_from_cells, written_columns, written_tables
+from scheduler.plan.tables import cells_of, written_columns, written_tables
 
 FORM = 1
 """Number of the folder's form; it goes up when an older reader would misread a newer folder."""
+
+NOT_UTF_8 = ("letters that are not UTF-8", "a file saved as UTF-8", "bad-encoding")
+"""What is told of a file in another encoding: found, expected, code."""
 
 LARGEST_FILE = 200_000_000
 """Bytes of the largest file that is read; a plan of years is a tenth of it (estimate)."""
@@ -70,19 +73,13 @@ def read_plan(folder: Path, calendar: Calendar) -> Plan:
         made = read_note(folder)["made"]
     except BookFaults as damaged:
         log.extend(damaged.faults)
-    grids: dict[str, list[list[str]]] = {}
-    for table in TABLES:
-        if table in OPTIONAL_TABLES and not (folder / f"tables/{table}.csv").exists():
-            continue
-        grid = _read_grid(folder, table, log)
-        # a table whose file is a fault already stands in as an empty one, so that it is told once
-        grids[table] = [_header(table)] if grid is None else grid
-    try:
-        plan = plan_from_cells(calendar, grids, made)
-    except BookFaults as damaged:
-        log.extend(damaged.faults)
+    rows: dict[str, tuple[Any, ...]] = {}
+    with nothing_collected():
+        for table in TABLES:
+            left_out = table in OPTIONAL_TABLES and not (folder / f"tables/{table}.csv").exists()
+            rows[table] = () if left_out else _read_table(folder, table, calendar, log)
     log.raise_if_any()
-    return plan
+    return Plan(**rows, made=dict(made))
 
 
 def read_note(folder: Path) -> dict[str, Any]:
@@ -125,10 +122,6 @@ def csv_tables(calendar: Calendar, plan: Plan) -> dict[str, str]:
     return texts
 
 
-def _header(table: str) -> list[str]:
-    return [column.column for column in columns()[table]]
-
-
 def _note(plan: Plan, farm: Farm) -> dict[str, Any]:
     calendar = farm.calendar
     return {
@@ -152,24 +145,38 @@ def _note(plan: Plan, farm: Farm) -> dict[str, Any]:
     }
 
 
-def _read_grid(folder: Path, table: str, log: FaultLog) -> list[list[str]] | None:
-    text = _read_text(folder, f"tables/{table}.csv", table, log)
-    if text is None:
-        return None
+def _read_table(folder: Path, table: str, calendar: Calendar, log: FaultLog) -> tuple[Any, ...]:
+    """Read one table line by line: all cells of a large plan at once take a gigabyte (measured)."""
+    path = _usable(folder, f"tables/{table}.csv", table, log)
+    if path is None:
+        return ()
+    told = FaultLog()
     try:
-        grid = list(csv.reader(io.StringIO(text, newline=""), strict=True))
+        with path.open(encoding="utf-8-sig", newline="") as file:
+            rows = read_rows(calendar, table, csv.reader(file, strict=True), told, bare)
     except csv.Error as error:
+        # what was told of its cells may come of the quotation marks, so it is told once
         log.add(Cell(table), f"text that is not CSV ({error})", "quotation marks in pairs", "bad-quotes")
-        return None
-    kinds = {column.column: column.type for column in columns()[table]}
-    texted = [kinds.get(name.strip()) == "text" for name in grid[0]] if grid else []
-    return [
-        *grid[:1],
-        *([bare(c) if i < len(texted) and texted[i] else c for i, c in enumerate(row)] for row in grid[1:]),
-    ]
+    except UnicodeDecodeError:
+        log.add(Cell(table), *NOT_UTF_8)
+    else:
+        log.extend(told)
+        return rows
+    return ()
 
 
 def _read_text(folder: Path, name: str, place: str, log: FaultLog) -> str | None:
+    path = _usable(folder, name, place, log)
+    if path is not None:
+        try:
+            return path.read_bytes().decode("utf-8-sig")
+        except UnicodeDecodeError:
+            log.add(Cell(place), *NOT_UTF_8)
+    return None
+
+
+def _usable(folder: Path, name: str, place: str, log: FaultLog) -> Path | None:
+    """Return the path of a file that may be read; why one may not goes into the log."""
     path, expected = folder / name, f"the file {name} of a plan folder"
     if not path.is_file():
         log.add(Cell(place), "no such file", expected, "missing-file")
@@ -178,8 +185,5 @@ def _read_text(folder: Path, name: str, place: str, log: FaultLog) -> str | None
     elif path.stat().st_size > LARGEST_FILE:
         log.add(Cell(place), f"{path.stat().st_size} bytes", f"at most {LARGEST_FILE} bytes", "too-large")
     else:
-        try:
-            return path.read_bytes().decode("utf-8-sig")
-        except UnicodeDecodeError:
-            log.add(Cell(place), "letters that are not UTF-8", "a file saved as UTF-8", "bad-encoding")
+        return path
     return None

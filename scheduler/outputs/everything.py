@@ -19,6 +19,7 @@ from scheduler.farm.farm import Farm
 from scheduler.outputs.calendars import CALENDARS, TASKS, calendar_files
 from scheduler.outputs.csv_folder import LARGEST_FILE, note_file, read_note, table_files
 from scheduler.outputs.folder import NOTE, check_target, replace_folder
+from scheduler.plan.collecting import nothing_collected
 from scheduler.plan.rows import Plan
 
 MINUTES_IN_DAY = 24 * 60
@@ -184,6 +185,7 @@ def _all_made(faults: Mapping[str, BaseException]) -> None:
         raise NotAllMade(faults)
 
 
+@nothing_collected()
 def _made(
     farm: Farm,
     plan: Plan,

@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
-from scheduler.book.faults import FaultLog, quoted
-from scheduler.book.names import meant
+from scheduler.book.faults import FaultLog
 from scheduler.book.place import Cell
 from scheduler.farm.calendar import Calendar
 from scheduler.farm.units import CENT
-from scheduler.plan.columns import Column, Value, columns, defaults, read_value, write_text
+from scheduler.plan.columns import Column, columns, defaults, write_text
+from scheduler.plan.reading import Grid, read_rows
 from scheduler.plan.rows import OPTIONAL_TABLES, TABLES, Plan
 
 if TYPE_CHECKING:
     from pandas import DataFrame, Series
 
 Made = Mapping[str, str | int | float | bool | None]
-Grid = Sequence[Sequence[str]]
 
 
 def cells(calendar: Calendar, plan: Plan) -> dict[str, list[list[str]]]:
@@ -72,59 +71,9 @@ def plan_from_cells(calendar: Calendar, tables: Mapping[str, Grid], made: Made) 
         if table not in tables:
             log.add(Cell(table), "no such table", f"the table {table} of a plan", "missing-table")
             continue
-        rows[table] = _read_table(calendar, table, tables[table], log)
+        rows[table] = read_rows(calendar, table, tables[table], log)
     log.raise_if_any()
     return Plan(**rows, made=dict(made))
-
-
-def _read_table(calendar: Calendar, table: str, grid: Grid, log: FaultLog) -> tuple[Any, ...]:
-    header = [name.strip() for name in grid[0]] if grid else []
-    if not _header_is_usable(table, header, log):
-        return ()
-    rows = []
-    for number, row in enumerate(grid[1:], start=2):
-        if not any(cell.strip() for cell in row):
-            continue
-        before = len(log)
-        for extra in range(len(header), len(row)):
-            if row[extra].strip():
-                place = Cell(table, number, extra + 1)
-                log.add(place, quoted(row[extra]), "nothing outside the columns", "unheaded-cell")
-        values = _read_row(calendar, table, dict(zip(header, row, strict=False)), (number, header), log)
-        if len(log) == before:
-            rows.append(TABLES[table](**values))
-    return tuple(rows)
-
-
-def _read_row(
-    calendar: Calendar, table: str, row: Mapping[str, str], at: tuple[int, list[str]], log: FaultLog
-) -> dict[str, Value]:
-    """Read one row; ``at`` is its number and the header, for the places of faults."""
-    values: dict[str, Value] = {}
-    for column in columns()[table]:
-        if column.column not in row and column.column in defaults(table):
-            continue
-        text = row.get(column.column, "")
-        try:
-            values[column.column] = read_value(calendar, column, text)
-        except ValueError as error:
-            place = Cell(table, at[0], at[1].index(column.column) + 1)
-            log.add(place, quoted(text) if text.strip() else "blank", str(error), f"bad-{column.type}")
-    return values
-
-
-def _header_is_usable(table: str, header: list[str], log: FaultLog) -> bool:
-    wanted = [column.column for column in columns()[table]]
-    before = len(log)
-    for number, name in enumerate(header, start=1):
-        if name not in wanted:
-            log.add(Cell(table, 1, number), quoted(name), meant(name, wanted), "unknown-column")
-        elif name in header[: number - 1]:
-            log.add(Cell(table, 1, number), f"a second {name}", "each column once", "double-column")
-    for name in wanted:
-        if name not in header and name not in defaults(table):
-            log.add(Cell(table, 1), "no such column", f"the column {name}", "missing-column")
-    return len(log) == before
 
 
 def frames(calendar: Calendar, plan: Plan) -> dict[str, DataFrame]:

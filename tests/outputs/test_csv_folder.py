@@ -153,3 +153,14 @@ def test_a_limit_that_is_not_known_is_left_out_of_the_note(tmp_path):
     text = (tmp_path / "plan" / "plan.json").read_text()
     assert json.loads(text, parse_constant=lambda name: pytest.fail(name))["goals"][0]["value"] is None
     assert read_plan(tmp_path / "plan", CALENDAR).goals == (endless,)
+
+
+def test_quotation_marks_that_do_not_pair_are_told_once_whatever_stood_before_them(tmp_path):
+    write_tables(tmp_path / "plan", small_plan(), small_farm())
+    lots = tmp_path / "plan" / "tables" / "lots.csv"
+    lots.write_text(lots.read_text().replace("2026-03-02", "soon") + '"A"B,x\n')
+    with pytest.raises(BookFaults) as caught:
+        read_plan(tmp_path / "plan", CALENDAR)
+    told = [str(fault) for fault in caught.value.faults]
+    assert len(told) == 1
+    assert told[0].startswith("lots: found text that is not CSV")

@@ -33,6 +33,7 @@ from scheduler.plan.audit.supplies import supplies
 from scheduler.plan.audit.tasks import tasks
 from scheduler.plan.audit.whole import whole_units
 from scheduler.plan.audit.work_days import work_days
+from scheduler.plan.collecting import nothing_collected
 from scheduler.plan.rows import Plan
 
 __all__ = ["RULES", "AuditFault", "audit", "fault_lines"]
@@ -71,6 +72,7 @@ CHECKS: tuple[Callable[[Ledger], Iterator[AuditFault]], ...] = (
 )
 
 
+@nothing_collected()
 def audit(farm: Farm, plan: Plan) -> list[AuditFault]:
     """Return every fault of a plan, in the order of ``RULES`` and then by date; a sound plan has none.
 
