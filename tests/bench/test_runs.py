@@ -3,7 +3,7 @@ from dataclasses import asdict, replace
 
 import pytest
 from bench.trials.bounds import Bounds
-from bench.trials.contenders import CONTENDERS
+from bench.trials.contenders import CONTENDERS, LIFTED, farm_for
 from bench.trials.families import FAMILIES, SHAPES, Case, resized
 from bench.trials.judge import Score
 from bench.trials.options import parser, runs_of
@@ -50,6 +50,14 @@ def test_a_run_of_its_own_brings_a_judged_plan_its_time_and_its_memory():
     assert record.memory > 30
     assert record.took >= 0
     assert len(record.trace) == 1
+
+
+def test_what_the_order_in_rows_costs_is_planned_on_the_same_farm_with_rafts_that_may_be_lifted_out():
+    farm = make_farm(days=16, crops=[quick_crop()], demands=[delivery("Lettuce", 12, 6)])
+    lifted = farm_for(LIFTED, farm)
+    assert farm_for("raftway", farm) is farm
+    assert (lifted.rules.lift_out, lifted.rules.lift_minutes) == (True, 0)
+    assert replace(lifted, rules=farm.rules) == farm
 
 
 def test_a_run_that_fails_says_so():
@@ -108,9 +116,10 @@ def test_what_was_known_of_a_book_that_has_changed_counts_no_more(tmp_path):
     assert [best.level_1 for best in read_best(file).values()] == [9_999]
 
 
-def test_a_farm_of_another_size_is_not_among_the_best_known(tmp_path):
+def test_a_farm_of_another_size_or_without_order_in_its_rows_is_not_among_the_best_known(tmp_path):
     other = replace(MICRO, family=resized(MICRO.family, 30, None, None))
     assert not keep_if_better(other, RECORD, tmp_path / "best.csv")
+    assert not keep_if_better(MICRO, replace(RECORD, contender=LIFTED), tmp_path / "best.csv")
 
 
 def test_the_quick_set_takes_less_than_ten_minutes():

@@ -2,7 +2,7 @@
 
 import time
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from ortools.sat.python import cp_model
 
@@ -163,6 +163,9 @@ def _follow(trace: Trace, seconds: float, value: float) -> None:
         trace.append((seconds, float(value)))
 
 
+LIFTED = "raftway-lifted"
+"""Raftway on the same farm without order in its rows: what it is short of less is what that order costs."""
+
 CONTENDERS: dict[str, Contender] = {
     "hand": hand,
     "hand-repaired": hand_repaired,
@@ -170,5 +173,13 @@ CONTENDERS: dict[str, Contender] = {
     "scip": scip,
     "highs": highs,
     "raftway": raftway,
+    LIFTED: raftway,
 }
 """Name on the command line -> what plans."""
+
+
+def farm_for(contender: str, farm: Farm) -> Farm:
+    """Return the farm that a contender plans: its own, or as if any raft could be lifted out of its row."""
+    if contender != LIFTED:
+        return farm
+    return replace(farm, rules=replace(farm.rules, lift_out=True, lift_minutes=0))

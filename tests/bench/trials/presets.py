@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from .contenders import LIFTED
 from .families import FAMILIES, LOADS, SHAPES, Case, resized
 
-EVERY = ("hand", "hand-repaired", "cp-sat", "highs", "scip", "raftway")
-OWN = ("hand", "hand-repaired", "raftway")
+EVERY = ("hand", "hand-repaired", "cp-sat", "highs", "scip", "raftway", LIFTED)
+OWN = ("hand", "hand-repaired", "raftway", LIFTED)
 
 SECONDS = {"micro": 60, "small": 60, "boxes": 60, "medium6": 120, "medium12": 120, "large": 300, "huge": 600}
 """Time of one run in the full set."""

@@ -15,7 +15,7 @@ from scheduler.model.settings import SolveSettings
 
 from .books import book_of, mark_of
 from .bounds import Bounds, bounds_for
-from .contenders import CONTENDERS
+from .contenders import CONTENDERS, farm_for
 from .families import FAMILIES, Case, resized
 from .judge import Score, judged
 
@@ -49,7 +49,7 @@ class Record:
 def run_here(case: Case, contender: str, settings: SolveSettings, bound_seconds: float) -> Record:
     """Plan in this process; ``bound_seconds`` is for each limit, 0 for none."""
     book = book_of(case)
-    farm = build_farm(typed_book(book))
+    farm = farm_for(contender, build_farm(typed_book(book)))
     started = time.monotonic()
     result = CONTENDERS[contender](farm, settings)
     took = time.monotonic() - started

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from scheduler import __version__
 
+from .contenders import LIFTED
 from .families import Case
 from .record import Record
 
@@ -78,10 +79,10 @@ def write_best(bests: dict[tuple[str, int, str, int], Best], file: Path = BEST) 
 def keep_if_better(case: Case, record: Record, file: Path = BEST) -> bool:
     """Store a plan without faults if it is the best known; say whether it was.
 
-    Farms of another size than their family's are not stored.
+    Farms of another size than their family's are not stored, nor plans that keep no order in the rows.
     """
     score = record.score
-    if score is None or score.faults or not case.is_usual:
+    if score is None or score.faults or not case.is_usual or record.contender == LIFTED:
         return False
     found = Best(
         family=case.family.name,
