@@ -46,6 +46,11 @@ def column_day(day: date) -> str:
     return f"{weekday_name(day)} {day.day:2d} {month_name(day)}"
 
 
+def column_date(day: date) -> str:
+    """Return `` 9 Mar 2026``: always as wide."""
+    return f"{day.day:2d} {month_name(day)} {day.year}"
+
+
 def long_day(day: date) -> str:
     """Return ``Tuesday 10 March``."""
     return f"{WEEKDAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}"
@@ -54,6 +59,16 @@ def long_day(day: date) -> str:
 def long_date(day: date) -> str:
     """Return ``10 March 2026``."""
     return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
+
+
+def span(first: date, last: date) -> str:
+    """Return two dates as ``15 to 21 Jun 2026``, months and years only where they differ."""
+    if first == last:
+        return dated(last)
+    if first.year != last.year:
+        return f"{dated(first)} to {dated(last)}"
+    begin = str(first.day) if first.month == last.month else day_of_month(first)
+    return f"{begin} to {dated(last)}"
 
 
 def period(first: date, last: date) -> str:

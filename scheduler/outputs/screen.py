@@ -22,6 +22,7 @@ class Column:
         wide: it takes what width the others leave.
         wrapped: a long text goes on in the next line; else it is cut short with dots.
         width: so many columns of the screen; None for as many as it needs.
+        widest: so many at most.
     """
 
     heading: str = ""
@@ -29,6 +30,7 @@ class Column:
     wide: bool = False
     wrapped: bool = False
     width: int | None = None
+    widest: int | None = None
 
 
 def narrowed(console: Console) -> Console:
@@ -82,6 +84,7 @@ def print_listed(console: Console, listed: Listed) -> None:
             no_wrap=not column.wrapped,
             overflow="fold" if column.wrapped else "ellipsis",
             width=column.width,
+            max_width=column.widest,
         )
     for row in listed.rows[:shown]:
         table.add_row(*(Text(cell) for cell in row))

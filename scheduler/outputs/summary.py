@@ -11,10 +11,11 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from scheduler.farm.dates import month_name, weekday_name
+from scheduler.farm.dates import full_day
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT, ceil_div
 from scheduler.outputs.proven import proven_lines
+from scheduler.outputs.show.page import day_of
 from scheduler.outputs.words import counted, headline, money, plain, work_order
 from scheduler.plan.instead import instead
 from scheduler.plan.outlets import gone
@@ -58,8 +59,8 @@ def print_summary(console: Console, farm: Farm, plan: Plan) -> None:
 
 def _head(farm: Farm) -> RenderableType:
     calendar = farm.calendar
-    last = calendar.date_of(calendar.days - 1)
-    return Text(f"{plain(farm.name)}: {calendar.first_day} to {last}", style="bold")
+    first, last = (full_day(farm.date_of(day)) for day in (0, calendar.days - 1))
+    return Text(f"{plain(farm.name)}: {first} to {last}", style="bold")
 
 
 def _reported(plan: Plan) -> list[DemandRow]:
@@ -134,12 +135,12 @@ def _short(farm: Farm, plan: Plan) -> RenderableType | None:
 def _short_line(farm: Farm, row: DemandRow, amount: str) -> RenderableType:
     """Return date, customer, product and amount; the reason goes below, where it has the whole width."""
     line = Table.grid(expand=True, padding=(0, 1, 0, 0), pad_edge=False)
-    line.add_column(width=10)
+    line.add_column(no_wrap=True)
     for _ in ("for", "product"):
         line.add_column(ratio=1, no_wrap=True, overflow="ellipsis")
     line.add_column(no_wrap=True)
     line.add_row(
-        str(farm.date_of(row.day)),
+        day_of(farm, row.day),
         Text(plain(row.customer or row.order)),
         Text(plain(row.product)),
         amount,
@@ -159,7 +160,7 @@ def _too_early(farm: Farm, plan: Plan) -> RenderableType | None:
     first = {row.product: row.earliest for row in rows if row.earliest is not None}
     products = sorted(first, key=lambda product: (first[product], product))
     shown = worth_listing(len(products), EARLY_PRODUCTS)
-    named = [f"{plain(product)} on {farm.date_of(first[product])}" for product in products[:shown]]
+    named = [f"{plain(product)} on {full_day(farm.date_of(first[product]))}" for product in products[:shown]]
     more = f" and {len(products) - shown} more later" if len(products) > shown else ""
     since = f"; a new sowing can first deliver {', '.join(named)}{more}" if named else ""
     return Text(f"Too early for any new sowing: {len(rows):,} (not counted as short){since}")
@@ -195,7 +196,7 @@ def _fullest(farm: Farm, plan: Plan) -> RenderableType | None:
                 Text(plain(name)),
                 Text(bar(peak.used, peak.there)),
                 f"{peak.used:,} of {peak.there:,}",
-                str(farm.date_of(peak.day)),
+                day_of(farm, peak.day),
             )
         if len(peaks) > shown:
             table.add_row(Text(f"and {len(peaks) - shown} more"), "", "", "")
@@ -219,7 +220,8 @@ def _totals(farm: Farm, plan: Plan) -> RenderableType:
         most = max(sorted(weeks), key=lambda week: weeks[week])
         mean = sum(weeks.values()) / len(weeks)
         said.append(
-            f"Work: {_hours(mean)} hours a week, most {_hours(weeks[most])} from {farm.date_of(most)}"
+            f"Work: {_hours(mean)} hours a week, most {_hours(weeks[most])} "
+            f"from {full_day(farm.date_of(most))}"
         )
     seed = [row for row in plan.seed if row.day < farm.calendar.days]
     cost = sum(row.cost for row in seed)
@@ -244,7 +246,7 @@ def _orders(farm: Farm, plan: Plan) -> list[str]:
     said = [f"To order: {counted(len(plan.supplies), 'order')} of seed and packaging{price}"]
     late = [row for row in plan.supplies if row.late]
     shown = worth_listing(len(late), LATE_ROWS)
-    named = [f"{plain(row.item)} (runs out {farm.date_of(row.arrive_by)})" for row in late[:shown]]
+    named = [f"{plain(row.item)} (runs out {full_day(farm.date_of(row.arrive_by))})" for row in late[:shown]]
     if late:
         more = f" and {len(late) - shown} more" if len(late) > shown else ""
         said.append(f"Order today, it comes late: {', '.join(named)}{more}")
@@ -271,8 +273,7 @@ def _week(farm: Farm, plan: Plan) -> RenderableType:
             headline(farm, work, list(each), names=2)
             for work, each in groupby(of_day, key=lambda task: task.work)
         ]
-        when = calendar.date_of(day)
-        table.add_row(f"{weekday_name(when)} {when.day:02} {month_name(when)}", Text("; ".join(works)))
+        table.add_row(day_of(farm, day), Text("; ".join(works)))
     return table
 
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from scheduler.farm.crops import StageKind
+from scheduler.farm.dates import full_day
 from scheduler.farm.farm import Farm
 from scheduler.farm.loops.fish import TankDay, tank_days
 from scheduler.farm.loops.water import FRUITING, LEAFY, Water
@@ -199,7 +200,7 @@ def _growing(farm: Farm, row: WaterRow, rows: Sequence[WaterRow]) -> str:
     enough = next((other for other in later if other.eaten >= row.asked_low), None)
     if enough is None:
         return ""
-    return f"fish eat too little as yet; enough for this from {farm.date_of(enough.day)}"
+    return f"fish eat too little as yet; enough for this from {full_day(farm.date_of(enough.day))}"
 
 
 def tanks_told(farm: Farm) -> Iterator[tuple[str, str, tuple[TankDay, ...]]]:

@@ -9,6 +9,7 @@ from scheduler.book.faults import BookFaults
 from scheduler.book.place import Cell
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop, StageKind
+from scheduler.farm.dates import full_day
 from scheduler.farm.farm import Demand, Farm, Growing
 from scheduler.farm.growth.picking import picks_of
 from scheduler.farm.growth.stages import PLACE_OF, may_stand
@@ -269,15 +270,15 @@ class _Lot:
             return "not sown by the records"
         if self.held:
             held = next(iter(self.held.values()))
-            return f"{held.why} {f'through {held.last}' if held.last else 'without end'}"
+            return f"{held.why} {f'through {full_day(held.last)}' if held.last else 'without end'}"
         days = [day for chunk in self.chunks for day in chunk.days]
         if not days:
             return "nothing of it stands that could be cut"
         first = min(days)
         if first > demand.last:
-            return f"what stands of it can be cut from {self.farm.date_of(first)}"
+            return f"what stands of it can be cut from {full_day(self.farm.date_of(first))}"
         if max(days) < demand.first - demand.max_age:
-            return f"what stands of it must be cut by {self.farm.date_of(max(days))}"
+            return f"what stands of it must be cut by {full_day(self.farm.date_of(max(days)))}"
         return "fewer plants than planned"
 
 

@@ -19,12 +19,16 @@ from scheduler.book.rows import parse_cell
 from scheduler.book.schema import load_schema
 from scheduler.scenario.kinds import DATED, FILE, Kind, load_kinds, table_names
 from scheduler.scenario.scenario import Change, Scenario
+from scheduler.scenario.toml_words import bad_toml
 
 MOST_BYTES = 1_000_000
 MOST_CHANGES = 200
 SUFFIX = ".toml"
 ON_LINE = "command line"
 DO, CHANGES = "do", "change"
+OPENED = f"{CHANGES} = {{ "
+"""What is put in front of a change of the command line."""
+
 NAME_LETTERS = 40
 """Most letters of a scenario's name: it heads a column."""
 
@@ -63,7 +67,7 @@ def scenario_of_options(options: Sequence[str]) -> Scenario:
     """
     log = FaultLog()
     made = [
-        _toml(f"{CHANGES} = {{ {option} }}", f"{ON_LINE}: change {number}", log).get(CHANGES, {})
+        _toml(f"{OPENED}{option} }}", f"{ON_LINE}: change {number}", log, len(OPENED)).get(CHANGES, {})
         for number, option in enumerate(options, start=1)
     ]
     log.raise_if_any()
@@ -92,17 +96,16 @@ def _text_of(path: Path, log: FaultLog) -> str:
         return ""
 
 
-def _toml(text: str, source: str, log: FaultLog) -> dict[str, Any]:
+def _toml(text: str, source: str, log: FaultLog, before: int = 0) -> dict[str, Any]:
+    """Return what TOML says; ``before`` letters of it were put in front of what the grower wrote."""
+    text = text.replace("\r\n", "\n")
     try:
         # numbers stay as written, so that 0.1 is a tenth
-        return tomllib.loads(text.replace("\r\n", "\n"), parse_float=str)
+        return tomllib.loads(text, parse_float=str)
     except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
-        log.add(
-            Cell(source),
-            f"text that is no TOML ({error})",
-            'lines such as width = 4 or name = "East", with a comma between several in one line',
-            "bad-toml",
-        )
+        bad = bad_toml(error, text, before)
+        place = f"{source}, {bad.where}" if bad.where else source
+        log.add(Cell(place), bad.found, bad.expected, "bad-toml")
         return {}
 
 

@@ -7,6 +7,7 @@ rows keep their names and everything the book says of them holds.
 import re
 from datetime import date, timedelta
 from fractions import Fraction
+from itertools import count
 
 from scheduler.scenario.scenario import Change
 from scheduler.scenario.sizes import usual_step, usual_widths
@@ -71,9 +72,9 @@ def widen_trough(tables: Tables, change: Change) -> None:
     """Add rows beside those there are; they open on the day of the change."""
     (line,) = tables.named("troughs", change.text("trough"))
     unit, old = tables.setting("length_unit"), line.number_of("width")
-    wider = [width for width in usual_widths(unit) if width > old]
-    new = change.number("width") or next(iter(wider), None)
     across, _ = _sides(line)
+    wider = [width for width in usual_widths(unit) if width // across > old // across]
+    new = change.number("width") or next(iter(wider), None)
     if _grows(tables, change, "width", (old, new, across)) and new is not None:
         tables.write(line, "width", decimal(new), change.at("width"))
         rows = range(old // across + 1, new // across + 1)
@@ -84,8 +85,11 @@ def lengthen_trough(tables: Tables, change: Change) -> None:
     """Add slots to each row; they open on the day of the change."""
     (line,) = tables.named("troughs", change.text("trough"))
     unit, old = tables.setting("length_unit"), line.number_of("length")
-    new = change.number("length") or old + usual_step(unit)
     across, along = _sides(line)
+    step = usual_step(unit)
+    # so many usual steps that another raft goes in
+    steps = next(number for number in count(1) if (old + number * step) // along > old // along)
+    new = change.number("length") or old + steps * step
     if _grows(tables, change, "length", (old, new, along)):
         tables.write(line, "length", decimal(new), change.at("length"))
         names = [f"{line.text('trough')} {row}" for row in range(1, line.number_of("width") // across + 1)]
@@ -151,7 +155,7 @@ def _grows(
     least = decimal((old // raft + 1) * raft)
     what = "row" if key == "width" else "slot"
     if new is None:
-        expected = f"a {key}: no usual one is wider, and one more row takes {least} {unit}"
+        expected = f"a {key}, {least} {unit} or more: no usual one takes another row"
         tables.log.add(change.at(key), "a blank cell", expected, "blank")
     elif new // raft <= old // raft:
         found = f"{decimal(new)} {unit}, which takes no {what} more than the {decimal(old)} {unit} there are"

@@ -7,6 +7,7 @@ those the plan leaves free, or there is no such plan.
 from collections import defaultdict
 from dataclasses import dataclass, replace
 
+from scheduler.farm.dates import dated
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import ceil_div, share_down
 from scheduler.plan.audit import audit
@@ -235,7 +236,7 @@ class _Maker:
             busy = daily(((first, end + kind.wash_days, 1) for first, end in spells), self.farm.calendar.span)
             for day, number in enumerate(busy):
                 if number > kind.owned:
-                    raise NoRoom(f"every {name} is in use on {self.farm.date_of(day)}")
+                    raise NoRoom(f"every {name} is in use on {dated(self.farm.date_of(day))}")
 
     def _check_hours(self, plan: Plan) -> None:
         if self.farm.crew is None:
@@ -245,4 +246,4 @@ class _Maker:
             minutes[row.day] += row.minutes
         for day, number in sorted(minutes.items()):
             if day >= self.farm.today and number > self.farm.crew.on(day):
-                raise NoRoom(f"no hours are left on {self.farm.date_of(day)}")
+                raise NoRoom(f"no hours are left on {dated(self.farm.date_of(day))}")

@@ -5,6 +5,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from scheduler.farm.crops import Crop
+from scheduler.farm.dates import dated, span
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import Place, PlaceKind
 from scheduler.plan.rows import Plan, PositionRow, UnitRow
@@ -44,8 +45,8 @@ class Standing:
                     PositionRow(unit=unit.unit, place=each.name, slot=slot, enters=first, until=until)
                 )
                 return unit
-        days = f"{self.farm.date_of(first)} to {self.farm.date_of(until - 1)}"
-        raise NoRoom(f"{place.belongs_to} has no slot for another {unit.item} from {days}")
+        days = span(self.farm.date_of(first), self.farm.date_of(until - 1))
+        raise NoRoom(f"{place.belongs_to} has no slot for another {unit.item} all the time, {days}")
 
     def all_positions(self) -> tuple[PositionRow, ...]:
         """Return all positions; rows that rafts were added to are pushed up anew, without gaps."""
@@ -107,13 +108,13 @@ class Standing:
         if not self.farm.rules.lift_out:
             leaves = max([leaves, *(raft.leaves for raft in rafts[:at])])
             if any(raft.leaves < leaves for raft in rafts[at:]):
-                raise NoRoom(f"rafts behind it in {row.name} leave before {self.farm.date_of(leaves)}")
+                raise NoRoom(f"rafts behind it in {row.name} leave before {dated(self.farm.date_of(leaves))}")
         made = replace(unit, leaves=leaves)
         first = max(unit.enters, 0)
         used = daily(((max(raft.enters, 0), raft.leaves, 1) for raft in (*rafts, made)), leaves)
         for day in range(first, leaves):
             if used[day] > row.slots.on(day):
-                raise NoRoom(f"{row.name} is full on {self.farm.date_of(day)}")
+                raise NoRoom(f"{row.name} is full on {dated(self.farm.date_of(day))}")
         rafts.insert(at, made)
         self._pushed.add(row.name)
         # rafts of one day are told apart by their slots, so this one stands behind them from the first

@@ -36,7 +36,7 @@ def test_a_chore_is_a_task_that_says_how_long_who_and_what_to_mind():
             "15 min; Ada; until it runs clear",
         ),
         ("chore Test the water 2026-03-03", 3, "Test the water", "",
-         "moved from 2026-03-03, a day without work"),
+         "moved from Tue 3 Mar, a day without work"),
         (
             "chore Flush the filter 2026-03-09",
             7,

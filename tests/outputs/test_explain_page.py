@@ -94,7 +94,7 @@ def test_other_days_crops_and_earlier_sowings_are_told_in_words():
     )
     assert "Filled with the delivery on Wed 11 Mar instead, 5 days earlier." in text
     assert "Or with Kale as another crop of the product (6 heads)." in text
-    assert "too early: no sowing from 2026-03-02 is ready before 2026-03-09." in text
+    assert "too early: no sowing from 2 Mar 2026 is ready before 9 Mar 2026." in text
     assert "8 cells of Lettuce sown on Sat 28 Feb, before the plan begins" in text
 
 

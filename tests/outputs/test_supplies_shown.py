@@ -58,19 +58,19 @@ def test_the_summary_names_what_comes_late_and_when_it_runs_out():
     late = order(arrive_by=3, late=True, cost=0)
     lines = shown(small_plan(supplies=(late, order(cost=0))))
     assert "To order: 2 orders of seed and packaging" in lines
-    assert "Order today, it comes late: Basil seed (runs out 2026-03-05)" in lines
+    assert "Order today, it comes late: Basil seed (runs out Thu 5 Mar 2026)" in lines
 
 
 def test_of_many_late_ones_three_are_named():
     rows = tuple(order(f"Seed {number}", late=True) for number in range(5))
     text = " ".join(shown(small_plan(supplies=rows)))
-    assert "Seed 2 (runs out 2026-03-11) and 2 more" in text
+    assert "Seed 2 (runs out Wed 11 Mar 2026) and 2 more" in text
     assert "Seed 3" not in text
 
 
 def test_the_first_seven_days_begin_a_day_with_what_to_order():
     lines = shown(small_plan(tasks=(task("sow A", 0, "sow"), ORDER)))
-    assert "Mon 02 Mar Order 2 packs: Basil seed; Sow 2 trays: Butterhead" in lines
+    assert "Mon  2 Mar Order 2 packs: Basil seed; Sow 2 trays: Butterhead" in lines
 
 
 def test_the_phone_shows_item_packs_and_the_caution_about_treated_seed():

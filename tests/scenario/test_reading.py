@@ -70,7 +70,10 @@ def test_changes_of_the_command_line_are_read_like_those_of_a_file():
     assert [change.kind for change in found.changes] == ["orders", "drop crop"]
     with pytest.raises(BookFaults) as faults:
         scenario_of_options(["do = orders", 'do = "orders", percent = "many"'])
-    assert str(faults.value).startswith("command line: change 1: found text that is no TOML (")
+    assert str(faults.value) == (
+        "command line: change 1, column 6: found 'orders'; expected text in quotation marks, a number, "
+        "a date such as 2026-06-01, true, false or a list"
+    )
     with pytest.raises(BookFaults, match="command line: change 1 .orders., percent: found 'many'"):
         scenario_of_options(['do = "orders", percent = "many"'])
 
@@ -130,8 +133,36 @@ def test_all_faults_of_a_file_are_told_at_once():
 def test_bytes_and_lines_that_cannot_be_read_are_told(tmp_path, data):
     path = tmp_path / "east.toml"
     path.write_bytes(data)
-    with pytest.raises(BookFaults, match=r"east\.toml: found (bytes that are not|text that is no)"):
+    with pytest.raises(BookFaults, match="found (bytes that are not|'2' after a value)"):
         read_scenario(path)
+
+
+@pytest.mark.parametrize(
+    ("text", "fault"),
+    [
+        ("a = 1\nname East", "line 2, column 6: found 'East'; expected an equals sign between a key"),
+        ("name = ", "line 1, column 8: found nothing more after 'name ='; expected text in quotation marks"),
+        ("a = 1\na = 2", "line 2, column 6: found 'a = 2', which stands a second time; expected each key"),
+        ("[[change]\n", "line 1, column 9: found ']'; expected the brackets that end a heading"),
+        ('name = "East\n', "line 1, column 13: found text that does not end, in 'name = \"East'; expected"),
+        (
+            "from = 2026-13-01",
+            "line 1, column 12: found '-13-01' after a value; expected one line",
+        ),
+        ("from = 2026-02-30", "line 1, column 8: found '2026-02-30'; expected a date of the calendar"),
+        ('name = "C:\\east"', "line 1, column 13: found text that does not end, in"),
+        ("list = [1, 2", "line 1, column 13: found nothing more after 'list = [1, 2'; expected a comma"),
+        ("= 4", "line 1, column 1: found '= 4'; expected a key such as width"),
+    ],
+)
+def test_text_that_is_no_toml_is_told_with_line_column_and_what_may_stand_there(text, fault):
+    (told,) = faults_of(text)
+    assert told.startswith(f"east.toml, {fault}")
+
+
+def test_what_no_line_can_be_named_for_is_told_with_the_file():
+    (told,) = faults_of("a = " + "[" * 5000)
+    assert told.startswith("east.toml: found values nested too deep, or a number far too long; expected")
 
 
 def test_a_file_of_another_kind_is_refused(tmp_path):

@@ -69,6 +69,24 @@ def test_without_a_width_or_length_the_next_usual_size_is_taken(tmp_path):
     assert lanes(farm) == {"North trough 1": 6, "North trough 2": 6}
 
 
+def test_a_usual_size_is_taken_that_gives_the_rafts_there_another_place(tmp_path):
+    heading = "trough,width,length,raft_width,raft_length,lie\n"
+    wide = heading + "North trough,4,24,4,4,along\n"
+    assert len(lanes(farm_with(tmp_path, one("widen trough", trough="North trough"), troughs=wide))) == 2
+    long = heading + "North trough,4,30,4,10,along\n"
+    farm = farm_with(tmp_path, one("lengthen trough", trough="North trough"), troughs=long)
+    assert lanes(farm) == {"North trough 1": 2}
+
+
+def test_where_no_usual_width_takes_another_row_one_is_asked_for(tmp_path):
+    widest = "trough,width,length,raft_width,raft_length,lie\nNorth trough,8,24,2,4,along\n"
+    text = one("widen trough", trough="North trough")
+    assert faults_with(tmp_path, text, troughs=widest) == [
+        "s1.toml: change 1 (widen trough), width: found a blank cell; expected a width, 10 ft or more: no "
+        "usual one takes another row"
+    ]
+
+
 def test_a_longer_trough_gets_more_slots_in_each_row_on_the_day(tmp_path):
     text = one("lengthen trough", trough="North trough", length=32, from_=JUNE)
     assert set(lanes(farm_with(tmp_path, text), 27).values()) == {4}

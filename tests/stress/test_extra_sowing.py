@@ -104,9 +104,9 @@ def test_new_boards_and_rafts_are_used_where_holes_run_out():
 @pytest.mark.parametrize(
     ("needs", "why"),
     [
-        ({"lane_slots": 2}, "Trough 1 is full on 2026-03-22"),
-        ({"rafts": 2}, "every 6-hole raft is in use on 2026-03-22"),
-        ({"zone_slots": 1}, "Trough has no slot for another board from 2026-03-12 to 2026-03-21"),
+        ({"lane_slots": 2}, "Trough 1 is full on 22 Mar 2026"),
+        ({"rafts": 2}, "every 6-hole raft is in use on 22 Mar 2026"),
+        ({"zone_slots": 1}, "Trough has no slot for another board all the time, 12 to 21 Mar 2026"),
     ],
 )
 def test_where_there_is_no_room_it_is_said_what_is_full(needs, why):

@@ -13,6 +13,7 @@ from scheduler.outputs.report.page import quoted, style
 from scheduler.outputs.report.say import own, weekday
 from scheduler.outputs.templates import environment, style_sheet
 from scheduler.outputs.words import plain
+from scheduler.plan.layout.reasons import NOTHING_FULL
 from scheduler.plan.views.compared import Comparison, ShortLine
 from scheduler.plan.words import done_word, sum_nouns
 
@@ -63,7 +64,7 @@ def compare_html(comparison: Comparison, changes: Sequence[Sequence[str]], made:
             farm=own(farm.name),
             title=plain(farm.name),
             dates=period(farm.date_of(farm.today), farm.date_of(calendar.days - 1)),
-            against=own(held_against(comparison)),
+            against=own(against) if (against := held_against(comparison)) else "",
             names=[own(case.name) for case in comparison.cases],
             harvested=_harvested(comparison),
             blocks=[
@@ -75,6 +76,7 @@ def compare_html(comparison: Comparison, changes: Sequence[Sequence[str]], made:
             shorts=[_short(comparison, line) for line in comparison.shorts[:MOST_SHORTS]],
             more=max(0, len(comparison.shorts) - MOST_SHORTS),
             doubt=doubt(comparison) if comparison.shorts else "",
+            unsaid=UNSAID if any(map(_is_unsaid, comparison.shorts[:MOST_SHORTS])) else "",
             weeks=_weeks(comparison),
             made=made,
             style=Markup(f"{style()}\n{style_sheet('scheduler.outputs.compare', 'compare.css')}"),
@@ -107,8 +109,16 @@ def _graphs(comparison: Comparison) -> list[Graph]:
     ]
 
 
+UNSAID = f"Where no reason is given, {NOTHING_FULL}."
+
+
+def _is_unsaid(line: ShortLine) -> bool:
+    """Say whether nothing stood in the way of a delivery, which is told once for all of them."""
+    return line.reason == NOTHING_FULL
+
+
 def _short(comparison: Comparison, line: ShortLine) -> dict[str, object]:
-    reason = next((text for text in line.reasons if text), "")
+    reason = "" if _is_unsaid(line) else line.reason
     return {
         "day": weekday(comparison.farm, line.day),
         "whom": own(line.customer or line.demand),

@@ -7,6 +7,7 @@ from rich.text import Text
 from scheduler.outputs.compare.lines import Block, blocks, delivered_title
 from scheduler.outputs.compare.sentences import doubt, held_against, sentences
 from scheduler.outputs.screen import Column, Listed, bold, narrowed, print_listed
+from scheduler.outputs.show.page import day_of, long_day
 from scheduler.outputs.words import plain
 from scheduler.plan.views.compared import Comparison
 
@@ -25,8 +26,8 @@ ON_SCREEN = ("Money", "Work, water and plants", "Places")
 
 def print_comparison(console: Console, comparison: Comparison) -> None:
     """Print a comparison; plain text when the console is no terminal."""
-    calendar = comparison.farm.calendar
-    head = f"{plain(comparison.farm.name)}: {calendar.first_day} to {calendar.date_of(calendar.days - 1)}"
+    farm = comparison.farm
+    head = f"{plain(farm.name)}: {long_day(farm, 0)} to {long_day(farm, farm.calendar.days - 1)}"
     narrowed(console).print(bold(head))
     if held_against(comparison):
         console.print(Text(f"Differences are {held_against(comparison)}"), highlight=False)
@@ -64,10 +65,10 @@ def _print_shorts(console: Console, comparison: Comparison) -> None:
         console.print(Text(told), highlight=False)
     titled = "Units short, farm by farm" if len(comparison.cases) > 1 else "Units short"
     shown = comparison.cases[:MOST_CASES]
-    columns = [Column(words=True, width=10), Column(words=True, wide=True), *(Column(width=6) for _ in shown)]
+    columns = [Column(words=True), Column(words=True, wide=True), *(Column(width=6) for _ in shown)]
     rows = [
         (
-            str(comparison.farm.date_of(line.day)),
+            day_of(comparison.farm, line.day),
             f"{plain(line.product)}, {plain(line.customer or line.demand)}",
             *("-" if each is None else f"{each:,}" for each in line.missing[:MOST_CASES]),
         )

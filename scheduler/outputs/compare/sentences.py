@@ -46,6 +46,12 @@ def held_against(comparison: Comparison) -> str:
     return f"held against '{plain(first.name)}'" if first.changed else ""
 
 
+def _first(comparison: Comparison) -> str:
+    """Return in words the farm that the others are held against."""
+    first = comparison.cases[0]
+    return f"'{plain(first.name)}'" if first.changed else "the book as it is"
+
+
 def doubt(comparison: Comparison) -> str:
     """Return what is to be known where it is not proven that units must be short; else nothing."""
     goals = [goal for case in comparison.cases for goal in case.plan.goals if goal.level in SHORTAGES]
@@ -82,9 +88,10 @@ def _paid_back(comparison: Comparison, case: Case, paid: PaidBack) -> Iterator[s
     if paid.in_all < 0:
         yield f"By {end} it has cost {money(farm, -paid.in_all)} more than it brought, its price not counted."
     elif paid.earns_from is None:
-        yield f"By {end} it has brought nothing more than without it."
+        yield f"By {end} it has brought nothing more than {_first(comparison)}."
     else:
-        yield f"It earns from the week of {_day(farm, spans[paid.earns_from][0])} on: {earned} by {end}."
+        week = _day(farm, spans[paid.earns_from][0])
+        yield f"From the week of {week} on it earns more than {_first(comparison)}: {earned} by {end}."
     if paid.luck:
         more = money(farm, paid.luck)
         yield f"{more} more before its first day are left out: one search had more luck than the other."

@@ -128,7 +128,7 @@ def _shorts(comparison: Comparison) -> TableSheet:
                 line.product,
                 "yes" if line.firm else "no",
                 *line.missing,
-                next((text for text in line.reasons if text), ""),
+                line.reason,
             )
             for line in comparison.shorts
         ],

@@ -12,13 +12,15 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from scheduler.farm.dates import column_day, day_of_month, full_day, short_day
+from scheduler.farm.dates import column_date, column_day, day_of_month, full_day, short_day
 from scheduler.farm.farm import Farm
 from scheduler.outputs.words import plain
 from scheduler.plan.words import worth_listing
 
 WIDTH = 80
 NARROWEST = 40
+YEAR = 365
+"""Days in which no day and month come twice."""
 
 Part = RenderableType
 
@@ -82,8 +84,9 @@ def row(made: Table, *cells: str) -> None:
 
 
 def day_of(farm: Farm, day: int) -> str:
-    """Return ``Mon  9 Mar``: always as wide, so that days stand below each other."""
-    return column_day(farm.date_of(day))
+    """Return ``Mon  9 Mar``, in a plan of more than a year `` 9 Mar 2026``; always as wide in one plan."""
+    said = column_day if farm.calendar.days <= YEAR else column_date
+    return said(farm.date_of(day))
 
 
 def day_in_text(farm: Farm, day: int) -> str:

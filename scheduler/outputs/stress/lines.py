@@ -2,8 +2,11 @@
 
 from collections.abc import Sequence
 
+from scheduler.farm.dates import full_day
+from scheduler.farm.farm import Demand
 from scheduler.farm.units import CENT, WHOLE_SHARE
 from scheduler.outputs.limit.lines import Grid
+from scheduler.outputs.show.page import day_in_text, day_of
 from scheduler.outputs.words import money, plain
 from scheduler.plan.words import counted
 from scheduler.stress.lift import Lifted
@@ -14,9 +17,17 @@ PERCENT = 100
 
 def head(risk: Risk) -> str:
     """Return which days were replayed, and how often."""
-    calendar = risk.farm.calendar
-    first, last = calendar.date_of(0), calendar.date_of(calendar.days - 1)
+    farm = risk.farm
+    first, last = (full_day(farm.date_of(day)) for day in (0, farm.calendar.days - 1))
     return f"{first} to {last}, replayed {risk.runs:,} times, seed {risk.chances.seed}"
+
+
+TRIED = (
+    "Each replay is a season as luck could have it. The crew fills firm deliveries first, also from what was "
+    "meant for flexible ones, cuts what else is ripe, and sows nothing that the plan does not. "
+    "A delivery is as sure as the share of the replays in which it was filled wholly."
+)
+"""What was tried, and how the numbers are read."""
 
 
 def assumptions(risk: Risk) -> str:
@@ -46,25 +57,48 @@ def sentences(risk: Risk) -> list[str]:
     planned = [each for each in risk.of(firm=True) if each.planned >= each.demand.amount]
     if planned:
         least = min(planned, key=lambda each: each.chance.hits)
+        when = full_day(risk.farm.date_of(least.demand.first))
         found.append(
-            f"Of those the plan fills, {plain(least.demand.name)} is least sure: "
+            f"Of those the plan fills, {_named(least.demand)} on {when} is least sure: "
             f"{percent(least.chance)} percent."
         )
     return found
 
 
-def orders_grid(orders: Sequence[OrderRisk]) -> Grid:
-    """Return the table of orders."""
+def _named(demand: Demand) -> str:
+    """Return ``Romaine for Harbour Table (R1)``, or ``Romaine (R1)`` where no customer is named."""
+    whom = f" for {plain(demand.customer)}" if demand.customer else ""
+    return f"{plain(demand.product)}{whom} ({plain(demand.order)})"
+
+
+def _whom(demand: Demand) -> str:
+    return plain(demand.customer) or ("weekly target" if demand.is_target else "-")
+
+
+def orders_grids(orders: Sequence[OrderRisk]) -> list[Grid]:
+    """Return a table of the firm orders, and one of the others; none that would be empty."""
+    titles = {True: "Firm orders", False: "Flexible orders and targets"}
+    of = {firm: [each for each in orders if each.first.firm is firm] for firm in titles}
+    told = [firm for firm in titles if of[firm]]
+    return [_orders_grid(of[firm], titles[firm], ORDERS_NOTE if firm == told[-1] else "") for firm in told]
+
+
+ORDERS_NOTE = (
+    "Sure is one delivery of the order on average, least its least sure one, all every one of them in one "
+    "season. Short are units on average, all its deliveries together."
+)
+
+
+def _orders_grid(orders: Sequence[OrderRisk], title: str, note: str) -> Grid:
     return Grid(
-        title="Orders and targets",
-        note="Average is the chance of one delivery, least that of the least sure one; none short says how "
-        "often none of an order's deliveries was short. Short are units on average, all deliveries together.",
-        headings=("order", "product", "firm", "times", "average %", "least %", "none short %", "short"),
+        title=title,
+        note=note,
+        headings=("order", "for", "product", "times", "sure %", "least %", "all %", "short"),
         rows=tuple(
             (
                 plain(each.first.order),
+                _whom(each.first),
                 plain(each.first.product),
-                "yes" if each.first.firm else "no",
                 f"{len(each.deliveries):,}",
                 f"{PERCENT * each.usual:.1f}",
                 percent(each.least.chance),
@@ -80,16 +114,15 @@ def deliveries_grid(risk: Risk, rows: Sequence[DeliveryRisk], title: str) -> Gri
     """Return a table of deliveries."""
     return Grid(
         title=title,
-        note="Between are the chances that fit so many runs (score interval, 95 percent). Plan are units the "
-        "plan has for it.",
-        headings=("day", "order", "product", "units", "plan", "sure %", "between", "short"),
+        note="Between are the chances that fit so many replays (score interval, 95 percent). Short are units "
+        "on average.",
+        headings=("day", "for", "product", "units", "sure %", "between", "short"),
         rows=tuple(
             (
-                str(risk.farm.date_of(each.demand.first)),
-                plain(each.demand.order),
+                day_of(risk.farm, each.demand.first),
+                _whom(each.demand),
                 plain(each.demand.product),
                 f"{each.demand.amount:,}",
-                f"{each.planned:,}",
                 percent(each.chance),
                 between(each.chance),
                 _units(each.short),
@@ -109,7 +142,7 @@ def lift_grid(risk: Risk, lifted: Sequence[Lifted]) -> Grid:
     """Return the table of extra sowing."""
     rows = []
     for each in lifted:
-        name = plain(each.demand.name)
+        name = f"{_named(each.demand)}, {day_in_text(risk.farm, each.demand.first)}"
         chance = f"{PERCENT * each.before:.1f}", f"{PERCENT * each.after:.1f}"
         if not each.sowings:
             rows.append((name, *chance, "", each.why_not or "nothing more: what is sown for others does it"))
@@ -117,7 +150,7 @@ def lift_grid(risk: Risk, lifted: Sequence[Lifted]) -> Grid:
             units = "".join(f", {count} x {plain(kind)} more" for kind, count in sowing.units.items())
             told = (
                 f"{counted(sowing.rows, 'row')} ({sowing.cells} cells) more of {plain(sowing.lot)} on "
-                f"{risk.farm.date_of(sowing.day)}{units}"
+                f"{day_in_text(risk.farm, sowing.day)}{units}"
             )
             cost = f"{each.cost / CENT:,.2f}"
             rows.append((name, *chance, cost, told) if not number else ("", "", "", "", told))

@@ -11,13 +11,14 @@ from scheduler.outputs.report.page import quoted, style
 from scheduler.outputs.report.say import own
 from scheduler.outputs.stress.charts import weekly_chart
 from scheduler.outputs.stress.lines import (
+    TRIED,
     assumptions,
     at_risk,
     deliveries_grid,
     head,
     lift_grid,
     lift_sentence,
-    orders_grid,
+    orders_grids,
     sentences,
 )
 from scheduler.outputs.templates import environment, style_sheet
@@ -47,11 +48,11 @@ def stress_files(risk: Risk, lift: Lift | None, wish: float, made: str) -> dict[
 
 def stress_html(risk: Risk, lift: Lift | None, wish: float, made: str) -> str:
     """Return the page; ``made`` says by what."""
-    grids, kind = [orders_grid(risk.orders)], "firm deliveries" if risk.of(firm=True) else "deliveries"
+    grids, kind = orders_grids(risk.orders), "firm deliveries" if risk.of(firm=True) else "deliveries"
     rows = at_risk(risk)
     if rows:
         grids.append(deliveries_grid(risk, rows, "Deliveries the plan fills, least sure first"))
-    said = [assumptions(risk), *sentences(risk)]
+    said = [TRIED, assumptions(risk), *sentences(risk)]
     if lift is not None:
         said.append(lift_sentence(risk, lift.lifted, wish))
         if lift.lifted:
@@ -80,7 +81,7 @@ def stress_html(risk: Risk, lift: Lift | None, wish: float, made: str) -> str:
 def _escaped(grid: Grid) -> dict[str, object]:
     """Return a table; what a grower named is shown as it is, and never as markup."""
     shown = worth_listing(len(grid.rows), MOST_ROWS) if grid.headings[0] == "day" else len(grid.rows)
-    words = {at for at, name in enumerate(grid.headings) if name in {"order", "product", "sow"}}
+    words = {at for at, name in enumerate(grid.headings) if name in {"for", "product", "sow"}}
     return {
         "title": grid.title,
         "note": grid.note,

@@ -6,13 +6,14 @@ from rich.text import Text
 from scheduler.outputs.limit.lines import Grid
 from scheduler.outputs.screen import Column, Listed, bold, narrowed, print_listed
 from scheduler.outputs.stress.lines import (
+    TRIED,
     assumptions,
     at_risk,
     deliveries_grid,
     head,
     lift_grid,
     lift_sentence,
-    orders_grid,
+    orders_grids,
     sentences,
 )
 from scheduler.outputs.words import plain
@@ -22,34 +23,54 @@ from scheduler.stress.risk import Risk
 MOST_ROWS = 12
 """Rows of one table; the page has them all."""
 
-WORDS = {"day", "order", "product", "delivery", "sow"}
+WORDS = {"day", "order", "for", "product", "delivery", "sow"}
 """Columns of text, which stand to the left."""
+
+NAMES = WORDS - {"day"}
+"""Columns of names, which go on in the next line where they are long."""
+
+MOST_SOWINGS = 40
 
 
 def print_risk(console: Console, risk: Risk, lift: Lift | None = None, wish: float = 0.0) -> None:
     """Print what a replayed plan comes to, and the extra sowing that was found."""
     narrowed(console).print(bold(plain(risk.farm.name)), highlight=False)
-    for line in (head(risk), assumptions(risk), *sentences(risk)):
-        console.print(Text(line), highlight=False)
-    print_listed(console, _table(orders_grid(risk.orders), wide="product"))
+    for line in (head(risk), TRIED, assumptions(risk), "", *sentences(risk)):
+        _say(console, line)
+    for grid in orders_grids(risk.orders):
+        _print_grid(console, grid)
     rows = at_risk(risk)
     if rows:
-        title = "Deliveries the plan fills, least sure first"
-        print_listed(console, _table(deliveries_grid(risk, rows, title), wide="product"))
+        _print_grid(console, deliveries_grid(risk, rows, "Deliveries the plan fills, least sure first"))
     if lift is not None:
         if lift.lifted:
-            print_listed(console, _table(lift_grid(risk, lift.lifted), wide="sow", most=40))
-        console.print(Text(lift_sentence(risk, lift.lifted, wish)), highlight=False)
+            _print_grid(console, lift_grid(risk, lift.lifted), most=MOST_SOWINGS)
+        _say(console, lift_sentence(risk, lift.lifted, wish))
 
 
-def _table(grid: Grid, wide: str, most: int = MOST_ROWS) -> Listed:
+def _say(console: Console, line: str) -> None:
+    console.print(Text(line), highlight=False)
+
+
+def _print_grid(console: Console, grid: Grid, most: int = MOST_ROWS) -> None:
+    """Print a table and below it how it is read."""
     columns = [
         Column(
             heading=heading,
             words=heading in WORDS,
-            wide=heading == wide,
-            wrapped=heading == "sow",
+            wide=heading in WIDE,
+            wrapped=heading in NAMES,
+            widest=CODE if heading == "order" else None,
         )
         for heading in grid.headings
     ]
-    return Listed(title=grid.title, columns=columns, rows=grid.rows, most=most)
+    print_listed(console, Listed(title=grid.title, columns=columns, rows=grid.rows, most=most))
+    if grid.note:
+        _say(console, grid.note)
+
+
+CODE = 12
+"""Letters of an order's name before it goes on in the next line."""
+
+WIDE = {"for", "product", "delivery", "sow"}
+"""Columns that share what width the others leave."""

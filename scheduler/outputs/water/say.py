@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
+from scheduler.farm.dates import full_day
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.outputs.words import counted, plain
@@ -42,7 +43,7 @@ def summed(farm: Farm, rows: Sequence[WaterRow]) -> Iterator[str]:
         short = states[SHORT] + states[NO_FISH]
         if short:
             worst = max(short, key=lambda row: row.off)
-            sentence += f" Most is lacking from {farm.date_of(worst.day)}: {what_is_off(worst)}."
+            sentence += f" Most is lacking from {full_day(farm.date_of(worst.day))}: {what_is_off(worst)}."
         yield sentence
 
 
@@ -62,10 +63,9 @@ def tanks_in_words(farm: Farm) -> Iterator[str]:
         if days[first].fish:
             each = days[first].mass / days[first].fish / MG_PER_GRAM
             fish = f"{days[first].fish:,} fish of {each:,.0f} g, "
-        yield (
-            f"{plain(name)} ({plain(species)}): {fish}{_fed(days[first].feed)} on {farm.date_of(first)}; "
-            f"most on {farm.date_of(most)}, {_fed(days[most].feed)}."
-        )
+        when, peak = (full_day(farm.date_of(number)) for number in (first, most))
+        eaten, most_eaten = (_fed(days[number].feed) for number in (first, most))
+        yield f"{plain(name)} ({plain(species)}): {fish}{eaten} on {when}; most on {peak}, {most_eaten}."
 
 
 def _fed(milligrams: int) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from scheduler.farm.farm import Farm
-from scheduler.outputs.show.page import Part, head, row, table
+from scheduler.outputs.show.page import Part, day_of, head, row, table
 from scheduler.outputs.water import DECIDE
 from scheduler.outputs.water.say import area, summed, tanks_in_words, what_is_off
 from scheduler.outputs.words import counted, plain
@@ -35,7 +35,7 @@ def water_page(farm: Farm, rows: Sequence[WaterRow], planted: str) -> Iterator[P
             same = [each for _, each in weeks]
             *numbers, said = cells
             many = f"; {counted(len(same), 'week')} alike" if len(same) > 1 else ""
-            row(made, farm.date_of(same[0].day).isoformat(), *numbers, said + many)
+            row(made, day_of(farm, same[0].day), *numbers, said + many)
         yield made
     yield Text("")
     yield Text(DECIDE)

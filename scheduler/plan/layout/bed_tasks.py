@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterator
 
+from scheduler.farm.dates import short_day
 from scheduler.plan.bed_rows import PickingRow, PlantingRow
 from scheduler.plan.bed_tally import growing_plantings
 from scheduler.plan.layout.task_book import Job, TaskBook, job
@@ -92,7 +93,7 @@ def _clearings(book: TaskBook, plantings: list[PlantingRow]) -> Iterator[Job]:
     for (lot, day, bed), rows in leaving.items():
         if day >= book.farm.calendar.span:
             continue
-        free = book.farm.date_of(max(row.free for row in rows))
+        free = short_day(book.farm.date_of(max(row.free for row in rows)))
         yield job(
             "clear",
             book.lots[lot],

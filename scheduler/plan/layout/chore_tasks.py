@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from scheduler.farm.chores import ChoreDay
+from scheduler.farm.dates import short_day
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT, ceil_div
 from scheduler.plan.rows import TaskRow
@@ -39,5 +40,5 @@ def chore_note(farm: Farm, chore: ChoreDay) -> str:
     said = [f"{ceil_div(chore.minutes, CENT):,} min"] if chore.minutes else []
     said += [text for text in (chore.who, chore.note) if text]
     if chore.day != chore.due:
-        said.append(f"moved from {farm.date_of(chore.due)}, a day without work")
+        said.append(f"moved from {short_day(farm.date_of(chore.due))}, a day without work")
     return "; ".join(said)

@@ -1,5 +1,6 @@
 """What every delivery gets and, where it is short, what most likely stood in the way."""
 
+from scheduler.farm.dates import dated
 from scheduler.farm.farm import Demand, Farm
 from scheduler.farm.orders.goods import reach_of
 from scheduler.farm.orders.reach import earliest_reach, has_harvest_day
@@ -58,7 +59,7 @@ def _reason(farm: Farm, demand: Demand, state: str, earliest: int | None, reason
         return reasons.why_short(demand)
     if state == "out of reach":
         return "no harvest day lies near enough before it"
-    today = farm.date_of(farm.today)
+    today = dated(farm.date_of(farm.today))
     if earliest is None:
         return f"no sowing from {today} is ready within the plan"
-    return f"no sowing from {today} is ready before {farm.date_of(earliest)}"
+    return f"no sowing from {today} is ready before {dated(farm.date_of(earliest))}"

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from scheduler.farm.calendar import Work
 from scheduler.farm.coolers import coolers_for
 from scheduler.farm.crops import Crop, StageKind
+from scheduler.farm.dates import dated, span
 from scheduler.farm.farm import Demand, Farm
 from scheduler.farm.growth.course import Homes, homes_of
 from scheduler.farm.growth.stages import may_stand
@@ -77,14 +78,14 @@ class Reasons:
         full = [day for day in inside if supply.percent[day] >= FULL]
         peak = max(inside, key=lambda day: supply.percent[day])
         if full:
-            days = f"{self._farm.date_of(full[0])} to {self._farm.date_of(full[-1])}"
+            days = span(self._farm.date_of(full[0]), self._farm.date_of(full[-1]))
             if len(full) == 1:
-                days = f"on {self._farm.date_of(full[0])}"
+                days = f"on {days}"
             elif len(full) < full[-1] - full[0] + 1:
                 days = f"on {len(full)} days, {days}"
             return len(full) / len(inside), supply.percent[peak], f"{supply.full} {days}"
         if supply.percent[peak] >= NEARLY:
-            return 0, supply.percent[peak], f"{supply.nearly} on {self._farm.date_of(peak)}"
+            return 0, supply.percent[peak], f"{supply.nearly} on {dated(self._farm.date_of(peak))}"
         return 0, 0, NOTHING_FULL
 
     def _waits(self, demand: Demand) -> bool:

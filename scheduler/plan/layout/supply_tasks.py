@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator
 
+from scheduler.farm.dates import short_day
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.plan.rows import Plan, SupplyRow, TaskRow
@@ -33,12 +34,12 @@ def order_tasks(farm: Farm, plan: Plan) -> Iterator[TaskRow]:
 
 
 def _note(farm: Farm, row: SupplyRow, comes: int) -> str:
-    needed, last = farm.date_of(row.arrive_by), farm.date_of(row.covers_until)
+    needed, last = (short_day(farm.date_of(day)) for day in (row.arrive_by, row.covers_until))
     cost = f"; {row.cost // CENT}.{row.cost % CENT:02d} {farm.currency}".rstrip() if row.cost else ""
     said = f"for {row.crop_or_product}, needed from {needed}, for use through {last}{cost}"
     if not row.late:
         return said
     return (
-        f"late, {farm.date_of(row.order_by)} was the last day: ordered today it comes on "
-        f"{farm.date_of(comes)}, stock runs out on {needed}; {said}"
+        f"late, {short_day(farm.date_of(row.order_by))} was the last day: ordered today it comes on "
+        f"{short_day(farm.date_of(comes))}, stock runs out on {needed}; {said}"
     )

@@ -132,6 +132,11 @@ class ShortLine:
     missing: tuple[int | None, ...]
     reasons: tuple[str, ...]
 
+    @property
+    def reason(self) -> str:
+        """The first reason that is given."""
+        return next((text for text in self.reasons if text), "")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CaseTotals:

@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 
+from scheduler.farm.dates import short_day
 from scheduler.plan.rests import cleanings
 from scheduler.plan.rows import DemandRow
 from scheduler.plan.tally import units_given
@@ -47,11 +48,12 @@ def supply_lines(ledger: Ledger) -> Iterator[Dated]:
 def _resting(ledger: Ledger) -> Iterator[Dated]:
     """Yield one line for each row that is cleaned between two crops."""
     for each in cleanings(ledger.farm, ledger.plan):
+        free = short_day(ledger.farm.date_of(each.day + each.lane.rest))
         line = Chore(
             name=f"After {each.before}",
             place=each.lane.name,
             who="",
-            note=f"empty until {ledger.farm.date_of(each.day + each.lane.rest)}, then {each.after}",
+            note=f"empty until {free}, then {each.after}",
             minutes=each.lane.rest_minutes,
             due=each.day,
             day=each.day,

@@ -16,6 +16,7 @@ from scheduler.outputs.compare.screen import MOST_CASES, print_comparison
 from scheduler.outputs.compare.sentences import sentences
 from scheduler.outputs.compare.workbook import compare_workbook
 from scheduler.outputs.screen import WIDTH
+from scheduler.plan.layout.reasons import NOTHING_FULL
 from scheduler.plan.views.compared import compared
 
 CHANGES = [["add trough: trough East trough, from 2026-03-16"]]
@@ -88,7 +89,30 @@ def test_farms_may_be_held_against_one_with_changes_of_its_own():
     assert "Running costs of 0.50 EUR a week are taken off." in said[1]
     assert "held against &#39;Orders&#39;" in compare_html(found, [[], ["add row"]], "made")
     assert "Differences are held against 'Orders'" in screen(found)
+    assert "it earns more than 'Orders'" in " ".join(said[1])
     assert "held against" not in screen(comparison())
+
+
+def test_the_line_of_dates_ends_with_its_dates_where_nothing_else_is_to_be_said(found):
+    page = compare_html(found, CHANGES, "made")
+    assert '<p class="dates">What changes would bring, 2 March to 12 April 2026</p>' in page
+    assert screen(found).splitlines()[0] == f"{found.farm.name}: Mon 2 Mar 2026 to Sun 12 Apr 2026"
+
+
+def test_what_a_change_earns_is_more_than_what_it_is_held_against(found):
+    (said,) = sentences(found)
+    assert "on it earns more than the book as it is: " in " ".join(said)
+
+
+def test_that_no_place_was_full_is_said_once(found):
+    line = found.shorts[0]
+    shorts = [replace(line, demand=f"D{n}", reasons=(NOTHING_FULL, "")) for n in range(3)]
+    full = replace(line, demand="D9", reasons=("rows of Trough full 9 to 15 Mar 2026", ""))
+    page = compare_html(replace(found, shorts=(*shorts, full)), CHANGES, "made")
+    assert page.count(NOTHING_FULL) == 1
+    assert f"Where no reason is given, {NOTHING_FULL}." in page
+    assert "rows of Trough full 9 to 15 Mar 2026" in page
+    assert NOTHING_FULL not in compare_html(replace(found, shorts=(full,)), CHANGES, "made")
 
 
 def test_a_price_that_is_paid_back_says_when(found):

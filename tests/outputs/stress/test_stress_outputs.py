@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 from dataclasses import replace
 
 import pytest
@@ -61,6 +62,32 @@ def test_the_screen_keeps_to_80_columns_and_to_plain_text(found):
     assert "1 row (4 cells) more of" in " ".join(told.split())
 
 
+def test_the_screen_says_first_what_was_tried_and_how_it_is_read(found):
+    lines = screen(*found, 0.95).splitlines()
+    assert lines[1] == "Mon 2 Mar 2026 to Sun 7 Jun 2026, replayed 300 times, seed 1"
+    told = " ".join(" ".join(lines).split())
+    assert "Each replay is a season as luck could have it." in told
+    assert "A delivery is as sure as the share of the replays in which it was filled wholly." in told
+    assert told.index("Each replay") < told.index("Every plant is lost or kept") < told.index("Firm orders")
+
+
+def test_the_screen_names_customers_products_and_days_whole(found):
+    risk, _ = found
+    long = "The Harbour Table and Market Hall of Alder Quay"
+    named = [replace(each, demand=replace(each.demand, customer=long)) for each in risk.deliveries]
+    orders = [
+        replace(each, deliveries=tuple(row for row in named if row.demand.order == each.first.order))
+        for each in risk.orders
+    ]
+    told = screen(replace(risk, deliveries=tuple(named), orders=tuple(orders)))
+    assert max(map(len, told.splitlines())) <= WIDTH
+    assert "\u2026" not in told
+    assert "..." not in told
+    assert re.search(r"^Sun  5 Apr The Harbour", told, re.MULTILINE)
+    assert re.search(r"^R2 +The Harbour", told, re.MULTILINE)
+    assert "2026-0" not in told
+
+
 def test_the_page_shows_names_as_they_are_and_loads_nothing(found):
     risk, lift = found
     page = stress_html(risk, lift, 0.95, "Made here.")
@@ -68,9 +95,13 @@ def test_the_page_shows_names_as_they_are_and_loads_nothing(found):
     assert "{{ farm }}" in page
     attributes = [attrs for _, attrs in elements_of(page)]
     assert not [attrs for attrs in attributes if "src" in attrs or not attrs.get("href", "#").startswith("#")]
-    sowing, orders, deliveries = tables_of(page)
-    assert [row[0] for row in sowing[1:]] == ["Lettuce 34", "Lettuce 41"]
-    assert {row[2] for row in orders[1:]} == {"yes", "no"}
+    sowing, firm, others, deliveries = tables_of(page)
+    assert sowing[2][0] == "Lettuce for Harbour Table (R2), Sun 12 Apr"
+    assert {(row[1], row[2], row[3]) for row in firm[1:] if row[0] == "R2"} == {
+        ("Harbour Table", "Lettuce", "1")
+    }
+    assert len(firm) == 3
+    assert [row[:4] for row in others[1:]] == [["Lettuce", "weekly target", "Lettuce", "1"]]
     assert [row[3] for row in deliveries[1:]] == ["6", "6"]
 
 

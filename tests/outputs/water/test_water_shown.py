@@ -57,7 +57,7 @@ def test_the_report_has_a_section_with_curve_table_and_who_decides():
     page = words(report_html(FARM, PLAN))
     section = page[page.index('id="water"') : page.index('id="back"')]
     assert section.count("<svg") == 1
-    assert "Tank &lt;1&gt; (Tilapia): 40 fish of 20 g, 26 g a day on 2026-03-02" in section.replace(
+    assert "Tank &lt;1&gt; (Tilapia): 40 fish of 20 g, 26 g a day on Mon 2 Mar 2026" in section.replace(
         "&#39;", "'"
     )
     assert DECIDE in section

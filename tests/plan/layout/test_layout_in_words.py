@@ -26,14 +26,14 @@ def test_a_short_delivery_says_which_place_was_full_while_its_plants_would_have_
     farm = make_farm(demands=[delivery("Lettuce", 35, 20)], lane_slots=2)
     plan = laid(farm, Batch(cuts=((35, 12),)), fills=[("Lettuce", 35, "Lettuce 35", 12)])
     (row,) = plan.demands
-    assert row.reason == "rows of Trough full 2026-03-23 to 2026-04-05"
+    assert row.reason == "rows of Trough full 23 Mar to 5 Apr 2026"
 
 
 @pytest.mark.parametrize(
     ("limits", "words"),
     [
-        ({"crew": 10_08}, "the crew's hours used up on 2026-03-12"),
-        ({"trays": 1}, "all 1 of the 20-cell trays in use or being washed 2026-03-02 to 2026-03-11"),
+        ({"crew": 10_08}, "the crew's hours used up on 12 Mar 2026"),
+        ({"trays": 1}, "all 1 of the 20-cell trays in use or being washed 2 to 11 Mar 2026"),
         ({}, "no place was full; the search found no way in its time"),
     ],
 )
@@ -50,7 +50,7 @@ def test_a_delivery_no_sowing_could_reach_says_when_one_could():
     (row,) = plan.demands
     assert (row.state, row.reason) == (
         "too early",
-        "no sowing from 2026-03-02 is ready before 2026-04-05",
+        "no sowing from 2 Mar 2026 is ready before 5 Apr 2026",
     )
 
 

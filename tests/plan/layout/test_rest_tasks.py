@@ -8,6 +8,7 @@ from helpers import TABLES, farm_of
 from solving import quick_crop, solved
 
 from scheduler.farm.crops import StageKind
+from scheduler.farm.dates import short_day
 from scheduler.outputs.cautions import cautions_for
 from scheduler.outputs.report.rows import row_of
 from scheduler.outputs.words import headline
@@ -45,8 +46,8 @@ def test_a_row_is_cleaned_between_two_crops_on_the_day_the_first_has_left():
         assert each.until >= each.day + 3
         assert task.where == "Trough 1"
         assert task.note == (
-            f"20 min; after {each.before}; keep it empty until {made.date_of(each.day + 3)}; "
-            f"{each.after} comes in on {made.date_of(each.until)}"
+            f"20 min; after {each.before}; keep it empty until {short_day(made.date_of(each.day + 3))}; "
+            f"{each.after} comes in on {short_day(made.date_of(each.until))}"
         )
 
 

@@ -32,7 +32,7 @@ def test_an_order_is_a_task_of_its_day_with_packs_pieces_reason_and_price():
         2,
         20,
     )
-    assert first.note == "for Lettuce, needed from 2026-03-06, for use through 2026-03-12; 11.00 EUR"
+    assert first.note == "for Lettuce, needed from Fri 6 Mar, for use through Thu 12 Mar; 11.00 EUR"
 
 
 def test_a_key_counts_the_orders_of_an_item_and_stays_when_its_day_moves():
@@ -47,8 +47,8 @@ def test_a_late_order_is_for_today_and_says_what_runs_out_and_when_it_comes():
     first = order_tasks(replace(SEED, lead_days=9, price=0))[0]
     assert first.day == 0
     assert first.note == (
-        "late, 2026-02-25 was the last day: ordered today it comes on 2026-03-11, stock runs out on "
-        "2026-03-06; for Lettuce, needed from 2026-03-06, for use through 2026-03-12"
+        "late, Wed 25 Feb was the last day: ordered today it comes on Wed 11 Mar, stock runs out "
+        "on Fri 6 Mar; for Lettuce, needed from Fri 6 Mar, for use through Thu 12 Mar"
     )
 
 
