@@ -150,7 +150,7 @@ def _wanted(farm: "Farm", names: Sequence[str]) -> "tuple[Demand, ...]":
     from scheduler.book.names import meant
 
     firm = [each for each in farm.demands if each.firm and each.reported]
-    known = dict.fromkeys(name for each in firm for name in (each.order, each.name))
+    known = dict.fromkeys([*(each.order for each in firm), *(each.name for each in firm)])
     for name in names:
         if name not in known:
             raise click.UsageError(

@@ -1,13 +1,14 @@
 """What the records say that a farm can hardly be: most often something that left was not recorded."""
 
 from collections import Counter, defaultdict
+from collections.abc import Sequence
 from datetime import date
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
 from scheduler.plan.words import counted
 from scheduler.records.ground import ITEM_OF
-from scheduler.records.state import State
+from scheduler.records.state import Standing, State
 
 
 def doubts(farm: Farm, state: State, day: date) -> list[str]:
@@ -25,8 +26,18 @@ def doubts(farm: Farm, state: State, day: date) -> list[str]:
             stand = f"{counted(len(slots), what)} stand in {place.name}, which has {open_ones}"
             said.append(f"{stand}: record what left")
             continue
-        twice = [slot for slot, times in Counter(slots).items() if slot and times > 1]
-        if twice:
-            slot = "position" if what == "plant" else "slot"
-            said.append(f"{place.name} {slot} {twice[0]} holds two {what}s: record what left")
+        for slot, times in sorted(Counter(slots).items()):
+            if slot and times > 1:
+                where = f"{'position' if what == 'plant' else 'slot'} {slot}"
+                of = _lots([unit for unit in state.units if (unit.place, unit.slot) == (place.name, slot)])
+                said.append(
+                    f"{counted(times, what)}{of} stand in {where} of {place.name}, which holds one: record "
+                    "which left, or where it stands now"
+                )
     return said
+
+
+def _lots(units: Sequence[Standing]) -> str:
+    """Return whose units these are: `` of BUT-260302 and BAS-260401``; nothing for empty ones."""
+    lots = list(dict.fromkeys(content.lot for unit in units for content in unit.contents))
+    return f" of {' and '.join(lots)}" if lots else ""

@@ -182,6 +182,16 @@ def test_a_chore_that_is_never_due_in_the_plan_is_told(tmp_path):
     ]
 
 
+def test_a_chore_that_is_due_only_after_the_last_day_is_told_and_a_namesake_is_refused(tmp_path):
+    late = chores_csv("FREQ=YEARLY;BYMONTH=4;BYMONTHDAY=27")
+    assert notes(tmp_path, chores=late) == ["chores!B2: 'Flush' is not due on any day of the plan"]
+    assert notes(tmp_path, chores=late.replace("=27", "=26")) == []
+    assert faults_of(tmp_path, chores=late + late.splitlines()[1].lower() + "\n") == [
+        "chores!A3: found 'flush'; expected a name that differs from 'Flush' (chores!A2) in more than case "
+        "and spaces"
+    ]
+
+
 def test_chores_that_take_more_than_the_crew_has_are_told_with_the_first_day(tmp_path):
     crew = "weekdays,hours\nMon,0.5\nTue-Sun,4\n"
     chores = chores_csv("FREQ=WEEKLY;BYDAY=MO,TU", to="2026-03-10", minutes="31")

@@ -11,7 +11,7 @@ from scheduler.farm.units import CENT
 
 def chore_notes(farm: Farm, book: Book) -> Iterator[Note]:
     """Yield notes on chores that are never due, and on days on which they take more than the crew has."""
-    there = {chore.chore for chore in farm.chores}
+    there = {chore.chore for chore in farm.chores if chore.day < farm.calendar.days}
     rows = book.rows("chores")
     for row in rows:
         if row.text("chore") not in there:

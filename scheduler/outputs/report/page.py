@@ -17,7 +17,7 @@ from scheduler.outputs.report.lots import LotPage
 from scheduler.outputs.report.pictures import Pictures
 from scheduler.outputs.report.say import own
 from scheduler.outputs.report.season import season_context
-from scheduler.outputs.report.week import WeekSheet, week_sheet
+from scheduler.outputs.report.week import WeekSheet, harvest_heading, week_sheet
 from scheduler.outputs.templates import environment, style_sheet
 from scheduler.outputs.water.section import water_section
 from scheduler.outputs.words import plain
@@ -77,6 +77,7 @@ def _page(
             parted=parted,
             dates=period(farm.date_of(farm.today), farm.date_of(calendar.days - 1)),
             weeks=weeks,
+            harvest=harvest_heading(farm),
             last_week=weeks[-1].number if weeks else 0,
             season=season_context(farm, plan),
             changed=changed_context(farm, plan),

@@ -1,6 +1,6 @@
 """What a week's sheet shows, ready for its template: rows of text, sums, pictures and anchors."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -16,9 +16,9 @@ from scheduler.outputs.report.say import own, time, weekday
 from scheduler.outputs.report.supply_rows import parts_given
 from scheduler.outputs.words import HARVESTS, counted
 from scheduler.plan.tally import WORKS
-from scheduler.plan.views.lines import Cutting, Delivery, Picking
+from scheduler.plan.views.lines import Cutting, Delivery, Line, Picking
 from scheduler.plan.views.week import Amounts, Week, WorkDay
-from scheduler.plan.words import as_heads, head_word
+from scheduler.plan.words import done_word, head_word, own_nouns
 
 VERBS = {
     "discard": "Throw away",
@@ -175,26 +175,48 @@ def week_sheet(farm: Farm, week: Week, pictures: Pictures) -> WeekSheet:
     )
 
 
-def _cuts(week: Week) -> Iterator[Cutting]:
-    for day in week.days:
-        for line in day.work.get("cut", ()):
-            if isinstance(line, Cutting):
-                yield line
-
-
 def _brief(farm: Farm, week: Week) -> dict[str, str]:
     """Return the few figures of a week that the contents show; nothing for those that are none."""
     found = {}
-    for work in ("sow", "transplant", "raft", "cut"):
-        units, plants = week.amounts(work).units, week.amounts(work).plants
-        if work == "cut":
-            plants = sum(as_heads(farm, line.crop, line.heads) for line in _cuts(week))
-        found[work] = f"{plants if work == 'cut' else units:,}" if units or plants else ""
+    for work in ("sow", "transplant", "raft"):
+        units = week.amounts(work).units
+        found[work] = f"{units:,}" if units else ""
+    found["harvest"] = _harvest(farm, week)
     short = sum(1 for each in week.deliveries if each.filled < each.amount)
     found["deliver"] = f"{len(week.deliveries):,}" if week.deliveries else ""
     found["short"] = f"{short:,}" if short else ""
     found["hours"] = time(sum(week.minutes.values())) if week.minutes else ""
     return found
+
+
+def harvest_heading(farm: Farm) -> str:
+    """Return what heads the harvest of each week: ``Heads cut``, ``Pieces picked``, ``Harvested``."""
+    nouns = own_nouns(farm)
+    done = done_word(farm)
+    return done.capitalize() if _several(farm) else f"{nouns} {done}".capitalize()
+
+
+def _several(farm: Farm) -> bool:
+    return len({head_word(crop) for crop in farm.crops.values()}) > 1
+
+
+def _harvest(farm: Farm, week: Week) -> str:
+    """Return all that is cut and picked in a week; each kind with its noun where a farm has several."""
+    lines = [line for day in week.days for work in HARVESTS for line in day.work.get(work, ())]
+    sums = _sums(farm, lines)
+    if _several(farm):
+        return ", ".join(counted(number, word) for word, number in sums.items())
+    return "".join(f"{number:,}" for number in sums.values())
+
+
+def _sums(farm: Farm, lines: Iterable[Line]) -> dict[str, int]:
+    """Return head, piece or gram -> how many of them are cut or picked."""
+    sums: dict[str, int] = {}
+    for line in lines:
+        if isinstance(line, Cutting | Picking):
+            word = head_word(farm.crops[line.crop])
+            sums[word] = sums.get(word, 0) + line.heads
+    return sums
 
 
 def _day(farm: Farm, week: Week, day: WorkDay, pictures: Pictures) -> DaySheet:
@@ -234,11 +256,8 @@ def _block(farm: Farm, day: WorkDay, work: str) -> Block:
 def _harvested(farm: Farm, day: WorkDay, work: str) -> str:
     """Return rafts and trays, then what is cut or picked: heads, pieces and grams each by themselves."""
     units: dict[str, int] = {}
-    sums: dict[str, int] = {}
+    sums = _sums(farm, day.work[work])
     for line in day.work[work]:
-        if isinstance(line, Cutting | Picking):
-            word = head_word(farm.crops[line.crop])
-            sums[word] = sums.get(word, 0) + line.heads
         if isinstance(line, Cutting):
             item = "tray" if farm.crops[line.crop].is_cut_in_trays else "raft"
             units[item] = units.get(item, 0) + line.units

@@ -75,6 +75,12 @@ def _whom(demand: Demand) -> str:
     return plain(demand.customer) or ("weekly target" if demand.is_target else "-")
 
 
+def _code(demand: Demand) -> str:
+    """Return an order's name; nothing where it only says again what is asked for, and by whom."""
+    said = (demand.product, f"{demand.customer} {demand.product}")
+    return "" if demand.order in said else plain(demand.order)
+
+
 def orders_grids(orders: Sequence[OrderRisk]) -> list[Grid]:
     """Return a table of the firm orders, and one of the others; none that would be empty."""
     titles = {True: "Firm orders", False: "Flexible orders and targets"}
@@ -96,7 +102,7 @@ def _orders_grid(orders: Sequence[OrderRisk], title: str, note: str) -> Grid:
         headings=("order", "for", "product", "times", "sure %", "least %", "all %", "short"),
         rows=tuple(
             (
-                plain(each.first.order),
+                _code(each.first),
                 _whom(each.first),
                 plain(each.first.product),
                 f"{len(each.deliveries):,}",

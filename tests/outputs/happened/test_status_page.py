@@ -76,7 +76,23 @@ def test_what_can_hardly_be_is_told(farm):
     log = tell(farm, [], sown(plants=98 * 4), sown(1, plants=98, to="Shelf A 1 slot 2"))
     assert "5 trays stand in Shelf A 1, which has 4 slots: record what left" in shown(farm, log, 2)
     log = tell(farm, [], sown(plants=98), sown(1, plants=98, to="Shelf A 1 slot 1"))
-    assert "Shelf A 1 slot 1 holds two trays: record what left" in shown(farm, log, 2)
+    told = (
+        "2 trays of BUT-260302 and BUT-260303 stand in slot 1 of Shelf A 1, which holds one: record which "
+        "left, or where it stands now"
+    )
+    assert told in " ".join(shown(farm, log, 2).split())
+
+
+def test_every_slot_that_holds_too_much_is_told_with_how_much(farm):
+    log = tell(farm, [], sown(plants=98), *(sown(day, plants=98, to="Shelf A 1 slot 1") for day in (1, 2)))
+    log = tell(farm, log, *(sown(day, plants=98, to="Shelf A 1 slot 2") for day in (3, 4)))
+    page = " ".join(shown(farm, log, 4).split())
+    assert "This can hardly be 5 trays stand in Shelf A 1, which has 4 slots" in page
+    log = tell(farm, [], *(sown(day, plants=98, to="Shelf A 2 slot 1") for day in (1, 2)))
+    log = tell(farm, log, *(sown(day, plants=98, to="Shelf A 2 slot 2") for day in (3, 4)))
+    page = " ".join(shown(farm, log, 4).split())
+    assert "stand in slot 1 of Shelf A 2" in page
+    assert "stand in slot 2 of Shelf A 2" in page
 
 
 def test_without_records_the_book_s_first_day_is_shown(farm):

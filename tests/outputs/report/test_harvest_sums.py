@@ -6,10 +6,10 @@ import pytest
 from farms import make_crop, make_farm
 
 from scheduler.outputs.cautions import cautions_for
-from scheduler.outputs.report.week import _harvested
+from scheduler.outputs.report.week import _brief, _harvested, harvest_heading
 from scheduler.plan.views.ledger import Spot
 from scheduler.plan.views.lines import Picking
-from scheduler.plan.views.week import WorkDay
+from scheduler.plan.views.week import Week, WorkDay
 
 
 def picked(crop, heads):
@@ -31,6 +31,28 @@ def test_what_is_weighed_is_not_added_to_what_is_counted(farm):
     lines = (picked("Tomato", 400), picked("Pepper", 12), picked("Tomato", 600))
     day = WorkDay(day=0, work={"pick": lines}, minutes={}, crew=None, closed=(), troughs=(), shelves=())
     assert _harvested(farm, day, "pick") == "1,000 g, 12 heads"
+
+
+def week(**work):
+    """Return a week whose work of each kind is done on two days, as repeat cuts and pickings are."""
+    days = tuple(
+        WorkDay(day=day, work=work, minutes={}, crew=None, closed=(), troughs=(), shelves=())
+        for day in (0, 3)
+    )
+    return Week(number=1, first=0, last=6, days=days, deliveries=(), targets=())
+
+
+def test_the_contents_count_what_is_picked_in_beds_beside_what_is_cut(farm):
+    found = week(cut=(picked("Pepper", 5),), pick=(picked("Tomato", 400), picked("Pepper", 12)))
+    assert _brief(farm, found)["harvest"] == "34 heads, 800 g"
+    assert harvest_heading(farm) == "Cut"
+
+
+def test_the_contents_of_a_farm_of_beds_alone_count_its_pickings():
+    made = make_farm(crops=[make_crop("Pepper")])
+    assert harvest_heading(made) == "Heads cut"
+    assert _brief(made, week(pick=(picked("Pepper", 12),)))["harvest"] == "24"
+    assert _brief(made, week())["harvest"] == ""
 
 
 def test_picking_has_the_caution_for_hands_and_knives():

@@ -101,7 +101,7 @@ def test_the_page_shows_names_as_they_are_and_loads_nothing(found):
         ("Harbour Table", "Lettuce", "1")
     }
     assert len(firm) == 3
-    assert [row[:4] for row in others[1:]] == [["Lettuce", "weekly target", "Lettuce", "1"]]
+    assert [row[:4] for row in others[1:]] == [["", "weekly target", "Lettuce", "1"]]
     assert [row[3] for row in deliveries[1:]] == ["6", "6"]
 
 
