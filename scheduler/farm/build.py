@@ -1,14 +1,15 @@
 """From a book to a farm: puts together what the modules of ``from_book`` make of its tables."""
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 
 from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog
 from scheduler.book.place import Cell
+from scheduler.farm.calendar import Calendar
 from scheduler.farm.crops import Crop, StageKind
-from scheduler.farm.farm import Farm, HouseRules
+from scheduler.farm.farm import Demand, Equipment, Farm, HouseRules, Product
 from scheduler.farm.from_book.beds import (
     check_own_rows,
     climate_with_beds,
@@ -16,7 +17,7 @@ from scheduler.farm.from_book.beds import (
     paces_of_beds,
     with_picking_days,
 )
-from scheduler.farm.from_book.boxes import build_boxes, last_box_day
+from scheduler.farm.from_book.boxes import BoxDemands, build_boxes, last_box_day
 from scheduler.farm.from_book.chores import build_chores
 from scheduler.farm.from_book.coolers import build_coolers
 from scheduler.farm.from_book.crops import build_crops, build_equipment
@@ -37,13 +38,41 @@ from scheduler.farm.from_book.outlets import build_outlets
 from scheduler.farm.from_book.places import Layout, build_places
 from scheduler.farm.from_book.ready import with_ready
 from scheduler.farm.from_book.supplies import build_supplies
+from scheduler.farm.growth.climate import Climate
 from scheduler.farm.growth.course import homes_of
 from scheduler.farm.growth.heat import without_hot_sowings
 from scheduler.farm.growth.pace import Pace
+from scheduler.farm.orders.outlets import OutletWeek
 from scheduler.farm.units import CENT, cents
 
 MOST_EXTRA_DAYS = 120
 """Most days planned past the last reported one."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Ground:
+    """Where things grow, what grows there, and how fast."""
+
+    layout: Layout
+    equipment: dict[str, Equipment]
+    crops: dict[str, Crop]
+    climate: Climate
+    pace: Pace
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Asked:
+    """What is sold: products and deliveries, and beside them those that stand for boxes."""
+
+    products: dict[str, Product]
+    demands: tuple[Demand, ...]
+    shares: BoxDemands
+    outlets: tuple[OutletWeek, ...]
+
+    def all_demands(self) -> tuple[Demand, ...]:
+        """Return the demands of orders and of boxes, by day and name."""
+        both = (*self.demands, *self.shares.demands)
+        return tuple(sorted(both, key=lambda demand: (demand.first, demand.name)))
 
 
 def build_farm(book: Book, today: date | None = None) -> Farm:
@@ -54,7 +83,49 @@ def build_farm(book: Book, today: date | None = None) -> Farm:
     Raises:
         BookFaults: with every fault that shows only when tables are taken together.
     """
-    log, season = FaultLog(), season_of(book)
+    log = FaultLog()
+    farm = _farm(book, today, log)
+    log.raise_if_any()
+    return without_hot_sowings(farm)
+
+
+def _farm(book: Book, today: date | None, log: FaultLog) -> Farm:
+    """Return the farm, which is whole only where no fault went to the log."""
+    season, settings = season_of(book), book.settings
+    ground = _ground(book, season, log)
+    calendar = _calendar(book, season, ground, log)
+    asked = _asked(book, season, calendar, ground.crops, log)
+    crops = with_picking_days(ground.crops, calendar, asked.products, asked.demands)
+    first, crew = _today(book, season, today, log), crew_steps(book, season, log)
+    return Farm(
+        name=settings.text("farm"),
+        currency=settings.text("currency"),
+        length_unit=settings.text("length_unit"),
+        mass_unit=settings.text("mass_unit"),
+        calendar=calendar,
+        rules=_rules(book),
+        places=ground.layout.places,
+        equipment=ground.equipment,
+        crops={name: _within_span(crop, calendar.span) for name, crop in crops.items()},
+        products={**asked.products, **asked.shares.products},
+        demands=asked.all_demands(),
+        boxes=asked.shares.boxes,
+        growing=build_growing(book, season, ground.layout, (crops, ground.equipment, first), log),
+        pace=ground.pace,
+        crew=crew,
+        costs=_costs(book, log),
+        today=first,
+        supplies=build_supplies(book, crops, log),
+        raft_areas={trough.name: trough.raft_area for trough in ground.layout.troughs.values()},
+        climate=ground.climate,
+        coolers=build_coolers(book),
+        chores=build_chores(book, calendar, crew, first, log),
+        water=build_water(book, season, log),
+        outlets=asked.outlets,
+    )
+
+
+def _ground(book: Book, season: Season, log: FaultLog) -> _Ground:
     layout = build_places(book, season, log)
     equipment = build_equipment(book, log)
     crops = build_crops(book, season, layout, equipment, log)
@@ -62,51 +133,26 @@ def build_farm(book: Book, today: date | None = None) -> Farm:
     check_own_rows(book, like, log)
     climate = climate_with_beds(build_climate(book, season, layout, log), like)
     pace = pace_with_beds(with_climate(build_pace(book, season, layout.owner_of, log), climate), like)
+    return _Ground(layout=layout, equipment=equipment, crops=crops, climate=climate, pace=pace)
+
+
+def _calendar(book: Book, season: Season, ground: _Ground, log: FaultLog) -> Calendar:
     closed = closed_days(book, season, log)
-    span = season.days if len(log) else _span(book, season, layout, pace, crops.values())
-    calendar = build_calendar(book, season, closed, span)
+    # days past the last reported one follow from the crops, which with a fault have none to go by
+    span = season.days if len(log) else _span(book, season, ground.layout, ground.pace, ground.crops.values())
+    return build_calendar(book, season, closed, span)
+
+
+def _asked(book: Book, season: Season, calendar: Calendar, crops: dict[str, Crop], log: FaultLog) -> _Asked:
     products = build_products(book, crops, log) | build_mixes(book, crops, log)
     demands = build_demands(book, season, calendar, products, log)
     demands = with_ready(book, season, products, demands, log)
-    shares = build_boxes(book, season, calendar, (products, demands), log)
-    crops = with_picking_days(crops, calendar, products, demands)
-    outlets = build_outlets(book, season, calendar, log)
-    first = _today(book, season, today, log)
-    growing = build_growing(book, season, layout, (crops, equipment, first), log)
-    crew = crew_steps(book, season, log)
-    chores = build_chores(book, calendar, crew, first, log)
-    water = build_water(book, season, log)
-    costs = _costs(book, log)
-    supplies = build_supplies(book, crops, log)
-    log.raise_if_any()
-    settings = book.settings
-    farm = Farm(
-        name=settings.text("farm"),
-        currency=settings.text("currency"),
-        length_unit=settings.text("length_unit"),
-        mass_unit=settings.text("mass_unit"),
-        calendar=calendar,
-        rules=_rules(book),
-        places=layout.places,
-        equipment=equipment,
-        crops={name: _within_span(crop, span) for name, crop in crops.items()},
-        products={**products, **shares.products},
-        demands=tuple(sorted((*demands, *shares.demands), key=lambda demand: (demand.first, demand.name))),
-        boxes=shares.boxes,
-        growing=growing,
-        pace=pace,
-        crew=crew,
-        costs=costs,
-        today=first,
-        supplies=supplies,
-        raft_areas={trough.name: trough.raft_area for trough in layout.troughs.values()},
-        climate=climate,
-        coolers=build_coolers(book),
-        chores=chores,
-        water=water,
-        outlets=outlets,
+    return _Asked(
+        products=products,
+        demands=demands,
+        shares=build_boxes(book, season, calendar, (products, demands), log),
+        outlets=build_outlets(book, season, calendar, log),
     )
-    return without_hot_sowings(farm)
 
 
 def _span(book: Book, season: Season, layout: Layout, pace: Pace, crops: Iterable[Crop]) -> int:

@@ -37,6 +37,11 @@ class Held:
         """Return the products in a place of a box, in the order of its category."""
         return tuple(self.units.get((box.share, box.number, slot), ()))
 
+    def demands_on(self, share: BoxShare, box: Box, day: int) -> list[str]:
+        """Return the demands of a box on one day, in the order of its places."""
+        places = (self.demands.get((share.name, box.number, slot.name), {}) for slot in share.slots)
+        return [days[day] for days in places if day in days]
+
     def in_box(self, share: BoxShare, box: Box) -> frozenset[str]:
         """Return all products of a box, those of the same week before the plan included."""
         return box.begun | {name for slot in share.slots for name in self.products(box, slot.name)}
@@ -94,47 +99,74 @@ def box_rows(farm: Farm, plan: Plan) -> list[BoxRow]:
     """Return one row for each share and delivery day; the plan's fills and demands must be there already."""
     if not farm.boxes:
         return []
-    found, state = held(farm, plan.fills), {row.demand: row for row in plan.demands}
-    missed: dict[tuple[str, int], dict[str, list[tuple[Aim, int]]]] = defaultdict(lambda: defaultdict(list))
+    found, asked = held(farm, plan.fills), {row.demand: row for row in plan.demands}
+    missed: dict[tuple[str, int], _Missed] = defaultdict(lambda: defaultdict(list))
     for aim, number in lacks(farm, found):
         missed[aim.box.share, aim.box.number][aim.kind].append((aim, number))
-    rows = []
+    rows: list[BoxRow] = []
     for share in farm.boxes.shares.values():
         sequence = _sequence(farm, share, found)
         counted = [box.products for box in share.past]
         counted += [found.counted(share, box) for box in farm.boxes.of_share(share.name)]
         for box in farm.boxes.of_share(share.name):
-            at = len(share.past) + box.number
-            lacking = missed[share.name, box.number]
+            until = _end(share, box)
+            story = _BoxStory(
+                box=box,
+                sequence=sequence[:until],
+                kinds=len(frozenset().union(*counted[max(0, until - share.kinds_boxes) : until])),
+                missed=missed[share.name, box.number],
+            )
             for each in box.days:
-                asked = [
-                    state[found.demands[share.name, box.number, slot.name][each.day]]
-                    for slot in share.slots
-                    if each.day in found.demands.get((share.name, box.number, slot.name), {})
-                ]
-                own = sequence[at]
-                rows.append(
-                    BoxRow(
-                        share=share.name,
-                        day=each.day,
-                        boxes=each.boxes,
-                        half_boxes=each.halves,
-                        state=_state(asked),
-                        value=_cents(worth(farm, share, box, found)[0]),
-                        highest=_cents(worth(farm, share, box, found)[1]),
-                        half_value=_cents(worth(farm, share, box, found, half=True)[0]),
-                        products=len(own),
-                        repeats=len(own & sequence[at - 1]) if at else 0,
-                        kinds=len(frozenset().union(*counted[max(0, at + 1 - share.kinds_boxes) : at + 1])),
-                        below=sum(number for _, number in lacking[VALUE]),
-                        kinds_short=sum(number for _, number in lacking[KINDS]),
-                        missed=_named(lacking[FAVOURITE]),
-                        disliked=_named(lacking[DISLIKE]),
-                        short=sum(row.amount - row.filled for row in asked),
-                        reported=each.day < farm.calendar.days,
-                    )
-                )
+                names = found.demands_on(share, box, each.day)
+                rows.append(_box_row(farm, found, story, each, [asked[name] for name in names]))
     return sorted(rows, key=lambda row: (row.day, row.share))
+
+
+_Missed = dict[str, list[tuple[Aim, int]]]
+"""Kind of aim -> aims of one box, with what each is missed by."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _BoxStory:
+    """A box as it is on each of its days.
+
+    Attributes:
+        box: the box.
+        sequence: products of the boxes of its share one after another, itself last.
+        kinds: different products that count in it and the boxes before it, as many as the share looks at.
+        missed: what it lacks.
+    """
+
+    box: Box
+    sequence: list[frozenset[str]]
+    kinds: int
+    missed: _Missed
+
+
+def _box_row(farm: Farm, found: Held, story: _BoxStory, each: BoxDay, asked: list[DemandRow]) -> BoxRow:
+    """Return the row of a box on one of its days, on which its places ask for the demands ``asked``."""
+    box, share = story.box, farm.boxes.shares[story.box.share]
+    *before, own = story.sequence
+    least, most = worth(farm, share, box, found)
+    return BoxRow(
+        share=share.name,
+        day=each.day,
+        boxes=each.boxes,
+        half_boxes=each.halves,
+        state=_state(asked),
+        value=_cents(least),
+        highest=_cents(most),
+        half_value=_cents(worth(farm, share, box, found, half=True)[0]),
+        products=len(own),
+        repeats=len(own & before[-1]) if before else 0,
+        kinds=story.kinds,
+        below=sum(number for _, number in story.missed[VALUE]),
+        kinds_short=sum(number for _, number in story.missed[KINDS]),
+        missed=_named(story.missed[FAVOURITE]),
+        disliked=_named(story.missed[DISLIKE]),
+        short=sum(row.amount - row.filled for row in asked),
+        reported=each.day < farm.calendar.days,
+    )
 
 
 def _sequence(farm: Farm, share: BoxShare, found: Held) -> list[frozenset[str]]:

@@ -120,15 +120,9 @@ class _CropBuilder:
 
     def build(self, figures: Figures, log: FaultLog) -> Crop:
         """Build one crop."""
-        row = figures.row
-        in_trays = is_cut_in_trays(figures)
+        row, cuts = figures.row, _cuts(figures)
         picking = self.beds.picking(figures, log) if is_bed_crop(figures) else None
-        on_rafts = not in_trays and picking is None
-        lanes = self._lanes(row, log) if on_rafts else frozenset[str]()
-        if not on_rafts and row.is_given("lanes"):
-            where = "picked in beds" if picking else "cut in its trays"
-            found = f"rows for '{row.text('crop')}', which is {where}"
-            log.add(row.cell("lanes"), found, "a blank cell", "not-in-rows")
+        lanes = self._lanes(figures, picking, log)
         tray, *others = (
             self._route(figures, lanes, log) if picking is None else self._bed_route(figures, picking, log)
         )
@@ -136,20 +130,12 @@ class _CropBuilder:
         germination, good = good_share(figures, seed)
         share = seed_share(germination, 1 if seed.weighed else seed.seeds, good)
         margin = row.number_of("margin_percent") * PERCENT // 1
-        tray_survival = share * WHOLE_SHARE // (WHOLE_SHARE + margin)
-        if tray_survival < 1:
-            log.add(
-                row.cell("crop"), "no seedling to count on", "better germination and survival", "no-seedlings"
-            )
-        cuts = (
-            row.whole_or_none("cuts") or 1 if in_trays and not is_carded(figures) else figures.whole("cuts")
-        )
         return Crop(
             name=row.text("crop"),
             code=self.codes.get(row.text("crop"), ""),
             variety=row.text("variety"),
             card=row.text("card"),
-            route=(replace(tray, survival=tray_survival), *others),
+            route=(replace(tray, survival=_counted_on(row, share, margin, log)), *others),
             cuts=cuts,
             cut_interval=figures.days("cut_interval") if cuts > 1 else 0,
             saleable=figures.share("saleable_percent"),
@@ -169,7 +155,19 @@ class _CropBuilder:
             picking=picking,
         )
 
-    def _lanes(self, row: Row, log: FaultLog) -> frozenset[str]:
+    def _lanes(self, figures: Figures, picking: Picking | None, log: FaultLog) -> frozenset[str]:
+        """Return the lanes a crop may float in: none where it ends in beds or trays."""
+        row = figures.row
+        if picking is None and not is_cut_in_trays(figures):
+            return self._lanes_named(row, log)
+        if row.is_given("lanes"):
+            where = "picked in beds" if picking else "cut in its trays"
+            found = f"rows for '{row.text('crop')}', which is {where}"
+            log.add(row.cell("lanes"), found, "a blank cell", "not-in-rows")
+        return frozenset()
+
+    def _lanes_named(self, row: Row, log: FaultLog) -> frozenset[str]:
+        """Return the lanes that a row names by trough or lane: all of them where it names none."""
         words = row.words("lanes")
         if not words:
             return frozenset(name for names in self.layout.lanes.values() for name in names)
@@ -292,6 +290,23 @@ class _CropBuilder:
             for trough in troughs
             if lanes.intersection(self.layout.lanes.get(trough.name, ()))
         }
+
+
+def _cuts(figures: Figures) -> int:
+    """Return how often a crop is cut: once in its trays, unless its row or a card of greens says more."""
+    if is_cut_in_trays(figures) and not is_carded(figures):
+        return figures.row.whole_or_none("cuts") or 1
+    return figures.whole("cuts")
+
+
+def _counted_on(row: Row, share: int, margin: int, log: FaultLog) -> int:
+    """Return the share of cells whose seedlings a plan counts on: what is sown as a margin is taken off."""
+    counted = share * WHOLE_SHARE // (WHOLE_SHARE + margin)
+    if counted < 1:
+        log.add(
+            row.cell("crop"), "no seedling to count on", "better germination and survival", "no-seedlings"
+        )
+    return counted
 
 
 def _has_boards(figures: Figures) -> bool:

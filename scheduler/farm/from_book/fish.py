@@ -110,8 +110,40 @@ def _tank(
     curves: tuple[Mapping[str, Curve], Mapping[str, Curve]],
     log: FaultLog,
 ) -> FishTank | None:
-    species, before = row.text("species"), len(log)
+    """Return a tank, ``curves`` being weights and feeding by species; None where a fault goes to the log."""
+    species = row.text("species")
     weights, feeding = (curve.get(species, ()) for curve in curves)
+    if not _says_how_fish_grow(row, weights, feeding, log):
+        return None
+    yearly, growth = row.number_or_none("yield_per_year"), row.number_or_none("growth_percent")
+    # not the first day of the period, which looks back but so far: fish may have been stocked years ago
+    begin, (earliest, until) = row.date_or_none("from"), season.period(row)
+    stocked = earliest if begin is None else season.day(begin)
+    every = WEEK * (row.whole_or_none("harvest_weeks") or 0)
+    first = row.date_or_none("first_harvest")
+    start = row.number_or_none("start_mass")
+    return FishTank(
+        name=row.text("tank"),
+        species=species,
+        stocked=stocked,
+        until=until,
+        fish=row.whole_or_none("fish") or 0,
+        start_mass=weights[0][1] if start is None and weights else int((start or 0) * mg),
+        yearly=None if yearly is None else int(yearly * mg),
+        ratio=int((row.number_or_none("feed_ratio") or 0) * MILLI),
+        weights=weights,
+        growth=int((growth or 0) * WHOLE_SHARE // PERCENT),
+        feeding=feeding,
+        harvest_every=every,
+        first_harvest=stocked + every if first is None else season.day(first),
+        harvest_share=int(row.number_of("harvest_percent") * WHOLE_SHARE // PERCENT),
+        restocked=row.yes("restocked"),
+    )
+
+
+def _says_how_fish_grow(row: Row, weights: Curve, feeding: Curve, log: FaultLog) -> bool:
+    """Say whether growth and feed of a tank can be worked out, and in one way; faults go to the log."""
+    species, before = row.text("species"), len(log)
     yearly, growth = row.number_or_none("yield_per_year"), row.number_or_none("growth_percent")
     if yearly is None and growth is not None and weights:
         found = f"growth_percent beside weights of '{species}' in fish_weights"
@@ -124,32 +156,7 @@ def _tank(
     needs_ratio = yearly is not None or not feeding or (growth is None and not weights)
     if needs_ratio and not row.is_given("feed_ratio"):
         log.add(row.cell("feed_ratio"), "a blank cell", "feed for one of growth, such as 1.5", "blank")
-    if len(log) > before:
-        return None
-    # not the first day of the period, which looks back but so far: fish may have been stocked years ago
-    begin, (earliest, until) = row.date_or_none("from"), season.period(row)
-    stocked = earliest if begin is None else season.day(begin)
-    every = WEEK * (row.whole_or_none("harvest_weeks") or 0)
-    first = row.date_or_none("first_harvest")
-    start = row.number_or_none("start_mass")
-    mass = weights[0][1] if start is None and weights else int((start or 0) * mg)
-    return FishTank(
-        name=row.text("tank"),
-        species=species,
-        stocked=stocked,
-        until=until,
-        fish=row.whole_or_none("fish") or 0,
-        start_mass=mass,
-        yearly=None if yearly is None else int(yearly * mg),
-        ratio=int((row.number_or_none("feed_ratio") or 0) * MILLI),
-        weights=weights,
-        growth=int((growth or 0) * WHOLE_SHARE // PERCENT),
-        feeding=feeding,
-        harvest_every=every,
-        first_harvest=stocked + every if first is None else season.day(first),
-        harvest_share=int(row.number_of("harvest_percent") * WHOLE_SHARE // PERCENT),
-        restocked=row.yes("restocked"),
-    )
+    return len(log) == before
 
 
 def _members(book: Book, season: Season, parts: list[str], log: FaultLog) -> tuple[Member, ...]:

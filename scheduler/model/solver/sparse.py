@@ -5,6 +5,7 @@ solving the parts (measured), so whole parts are handled at once.
 """
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -12,6 +13,23 @@ from scheduler.model.solver.written import Numbers, Written, variable_of
 
 _OPEN = 2**62
 """From here on a limit means that there is none."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Rows:
+    """Rows of a part: ``numbers`` they have in the model, the least and the most they may add up to.
+
+    What one of them adds up lies in ``variables`` (places in the part) and ``weights`` from its start up to
+    its end.
+    """
+
+    numbers: Numbers
+    starts: Numbers
+    ends: Numbers
+    low: Numbers
+    high: Numbers
+    variables: Numbers
+    weights: Numbers
 
 
 class Sparse:
@@ -106,6 +124,37 @@ class Sparse:
         limits: tuple[Numbers, Numbers],
     ) -> list[str]:
         """Write the rows ``touched``, given with the highest values of all rows."""
+        rows = self._left_of_rows(values, place, touched, limits)
+        terms, factors = rows.variables.tolist(), rows.weights.tolist()
+        bounds = zip(
+            rows.numbers.tolist(),
+            rows.starts.tolist(),
+            rows.ends.tolist(),
+            rows.low.tolist(),
+            rows.high.tolist(),
+            strict=True,
+        )
+        text = []
+        for row, first, last, lowest, highest in bounds:
+            when = self._when(row, values, place)
+            if when is not None:
+                text.append(
+                    f"constraints{{{when}linear{{vars:{terms[first:last]} coeffs:{factors[first:last]} "
+                    f"domain:[{lowest},{highest}]}}}}"
+                )
+        return text
+
+    def _left_of_rows(
+        self,
+        values: Numbers,
+        place: Numbers,
+        touched: tuple[Numbers, Numbers],
+        limits: tuple[Numbers, Numbers],
+    ) -> _Rows:
+        """Return what is left of rows once all but the free variables are put in as numbers.
+
+        Rows that hold whatever the free variables are within ``limits`` are left out.
+        """
         rows, tops = touched
         spans = _spans(self._starts[rows], self._starts[rows + 1])
         counts = self._starts[rows + 1] - self._starts[rows]
@@ -123,24 +172,15 @@ class Sparse:
         low = np.where(low <= -_OPEN, low, low - fixed)
         high = np.where(high >= _OPEN, high, high - fixed)
         kept = np.flatnonzero((least < low) | (greatest > high))
-        bounds = zip(
-            rows[kept].tolist(),
-            starts[kept].tolist(),
-            starts[kept + 1].tolist(),
-            low[kept].tolist(),
-            high[kept].tolist(),
-            strict=True,
+        return _Rows(
+            numbers=rows[kept],
+            starts=starts[kept],
+            ends=starts[kept + 1],
+            low=low[kept],
+            high=high[kept],
+            variables=at,
+            weights=weights,
         )
-        terms, factors = at.tolist(), weights.tolist()
-        text = []
-        for row, first, last, lowest, highest in bounds:
-            when = self._when(row, values, place)
-            if when is not None:
-                text.append(
-                    f"constraints{{{when}linear{{vars:{terms[first:last]} coeffs:{factors[first:last]} "
-                    f"domain:[{lowest},{highest}]}}}}"
-                )
-        return text
 
     def _when(self, row: int, values: Numbers, place: Numbers) -> str | None:
         """Return what switches a row on, as text; None where something given switches it off."""

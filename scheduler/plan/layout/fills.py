@@ -1,7 +1,7 @@
 """Heads of a crop and cut day that go into deliveries, split over lots: the oldest lot is used up first."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from scheduler.farm.farm import Farm
 from scheduler.plan.decided import Fill, Sale
@@ -39,7 +39,17 @@ def fill_rows(farm: Farm, fills: Iterable[Fill], heads: Heads) -> list[FillRow]:
     order = {demand.name: at for at, demand in enumerate(farm.demands)}
     rows = []
     for fill in sorted(fills, key=lambda fill: (order[fill.demand], fill.cut_day, fill.crop)):
-        rows += _split(fill, heads[fill.crop, fill.cut_day])
+        rows += [
+            FillRow(
+                demand=fill.demand,
+                crop=fill.crop,
+                lot=lot,
+                cut_day=fill.cut_day,
+                heads=taken,
+                substitute=fill.substitute,
+            )
+            for lot, taken in _taken(fill.heads, heads[fill.crop, fill.cut_day])
+        ]
     return _whole_deliveries(farm, rows)
 
 
@@ -49,46 +59,29 @@ def sale_rows(sales: Iterable[Sale], heads: Heads) -> list[SaleRow]:
     for sale in sorted(
         sales, key=lambda sale: (sale.day, sale.outlet, sale.product, sale.cut_day, sale.crop)
     ):
-        of_lot = heads.get((sale.crop, sale.cut_day), {})
-        wanted = sale.heads
-        for lot in of_lot:
-            taken = min(of_lot[lot], wanted)
-            if taken > 0:
-                rows.append(
-                    SaleRow(
-                        outlet=sale.outlet,
-                        product=sale.product,
-                        day=sale.day,
-                        crop=sale.crop,
-                        lot=lot,
-                        cut_day=sale.cut_day,
-                        heads=taken,
-                    )
-                )
-                of_lot[lot] -= taken
-                wanted -= taken
+        rows += [
+            SaleRow(
+                outlet=sale.outlet,
+                product=sale.product,
+                day=sale.day,
+                crop=sale.crop,
+                lot=lot,
+                cut_day=sale.cut_day,
+                heads=taken,
+            )
+            for lot, taken in _taken(sale.heads, heads.get((sale.crop, sale.cut_day), {}))
+        ]
     return rows
 
 
-def _split(fill: Fill, heads: dict[str, int]) -> list[FillRow]:
-    wanted = fill.heads
-    rows = []
+def _taken(wanted: int, heads: dict[str, int]) -> Iterator[tuple[str, int]]:
+    """Take heads off the lots of one cut, the first lot first; yield what each gives."""
     for lot in heads:
         taken = min(heads[lot], wanted)
         if taken > 0:
-            rows.append(
-                FillRow(
-                    demand=fill.demand,
-                    crop=fill.crop,
-                    lot=lot,
-                    cut_day=fill.cut_day,
-                    heads=taken,
-                    substitute=fill.substitute,
-                )
-            )
             heads[lot] -= taken
             wanted -= taken
-    return rows
+            yield lot, taken
 
 
 def _whole_deliveries(farm: Farm, rows: list[FillRow]) -> list[FillRow]:

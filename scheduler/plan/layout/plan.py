@@ -47,10 +47,24 @@ def lay_out(farm: Farm, decided: Decided, goals: tuple[GoalRow, ...], made: Made
     """
     decided = in_order(decided)
     units = _placed_units(farm, decided)
+    plan = _without_units(farm, decided, goals, made)
+    plan = _with_units(farm, plan, units, _harvested(farm, decided, plan, units))
+    plan = _with_goods(farm, plan, decided)
+    given = [*plan.fills, *as_fills(farm, plan.sales)]
+    with_boards = {crop.name: crop.board is not None for crop in farm.crops.values()}
+    plan = replace(plan, chains=tuple(chain_rows(plan, given, units, with_boards)))
+    plan = with_totals(farm, plan)
+    plan = replace(plan, demands=tuple(demand_rows(farm, plan)), supplies=tuple(supply_rows(farm, plan)))
+    plan = replace(plan, boxes=tuple(box_rows(farm, plan)), box_items=tuple(box_item_rows(farm, plan)))
+    return replace(plan, tasks=tuple(task_rows(farm, plan, units)), water=tuple(water_rows(farm, plan)))
+
+
+def _without_units(farm: Farm, decided: Decided, goals: tuple[GoalRow, ...], made: Made) -> Plan:
+    """Return lots and what stands in beds; all that needs trays, boards and rafts is still blank."""
     found = found_lots(farm, decided)
     plantings = bed_plantings(farm, decided, found)
     pickings = picking_rows(farm, plantings, decided)
-    plan = Plan(
+    return Plan(
         lots=tuple(lot_rows(farm, decided, found)),
         units=(),
         contents=(),
@@ -70,17 +84,6 @@ def lay_out(farm: Farm, decided: Decided, goals: tuple[GoalRow, ...], made: Made
         own_figures=tuple(figure_rows(farm)),
         made=made,
     )
-    plan = _with_units(farm, plan, units, _harvested(farm, decided, plan, units))
-    heads = heads_cut({row.lot: row for row in plan.lots}, harvests(plan.cuts, plan.plantings, plan.pickings))
-    fills = fill_rows(farm, decided.fills, heads)
-    sales = sale_rows(decided.sales, heads)
-    plan = replace(plan, fills=tuple(fills), sales=tuple(sales))
-    with_boards = {crop.name: crop.board is not None for crop in farm.crops.values()}
-    plan = replace(plan, chains=tuple(chain_rows(plan, [*fills, *as_fills(farm, sales)], units, with_boards)))
-    plan = with_totals(farm, plan)
-    plan = replace(plan, demands=tuple(demand_rows(farm, plan)), supplies=tuple(supply_rows(farm, plan)))
-    plan = replace(plan, boxes=tuple(box_rows(farm, plan)), box_items=tuple(box_item_rows(farm, plan)))
-    return replace(plan, tasks=tuple(task_rows(farm, plan, units)), water=tuple(water_rows(farm, plan)))
 
 
 def _harvested(farm: Farm, decided: Decided, plan: Plan, units: list[Unit]) -> Harvested:
@@ -103,6 +106,14 @@ def _with_units(farm: Farm, plan: Plan, units: list[Unit], harvest: Harvested) -
         positions=tuple(row for unit in units for row in position_rows(unit)),
         cuts=tuple(harvest.rows()),
     )
+
+
+def _with_goods(farm: Farm, plan: Plan, decided: Decided) -> Plan:
+    """Return the plan with what deliveries get of each lot, and outlets of what is left then."""
+    heads = heads_cut({row.lot: row for row in plan.lots}, harvests(plan.cuts, plan.plantings, plan.pickings))
+    fills = fill_rows(farm, decided.fills, heads)
+    sales = sale_rows(decided.sales, heads)
+    return replace(plan, fills=tuple(fills), sales=tuple(sales))
 
 
 def _placed_units(farm: Farm, decided: Decided) -> list[Unit]:
