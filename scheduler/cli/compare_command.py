@@ -3,6 +3,7 @@
 import os
 import re
 from collections.abc import Sequence
+from contextlib import nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -116,6 +117,7 @@ def compare(
     from scheduler.book.book import read_raw
     from scheduler.cli.candidates import candidates, held_against, read_scenarios
     from scheduler.cli.executor import executor_of, trouble_told
+    from scheduler.cli.keeping import ANSWER, keeping
     from scheduler.cli.placing import check_free, place_folder
     from scheduler.cli.side_by_side import NoPlan, Unsound, best_plans
     from scheduler.model.settings import SolveSettings
@@ -132,20 +134,24 @@ def compare(
     at_once, cluster_at = rest.pop("at_once"), rest.pop("cluster")
     settings = SolveSettings(**rest)
     shared = _shared_out(at_once, cluster_at, settings)
-    try:
-        with trouble_told():
-            here = at_once == 1 and not cluster_at
-            kept = best_plans(found, settings, None if here else executor_of(cluster_at, at_once))
-    except NoPlan:
-        click.echo("No plan was found in time; give it more with --seconds. Nothing was written.", err=True)
-        ctx.exit(NO_PLAN)
-    except Unsound:
-        ctx.exit(OUR_FAULT)
-    comparison = _compared(found, kept)
-    print_comparison(Console(), comparison)
-    if out is not None:
-        place_folder(out, _files(comparison, found, _effort(settings, shared)))
-        click.echo(f"Written to {out}")
+    # searches of other processes are not asked to end, so there Ctrl-C ends at once
+    here = at_once == 1 and not cluster_at
+    with keeping(ANSWER) if here else nullcontext():
+        try:
+            with trouble_told():
+                kept = best_plans(found, settings, None if here else executor_of(cluster_at, at_once))
+        except NoPlan:
+            click.echo(
+                "No plan was found in time; give it more with --seconds. Nothing was written.", err=True
+            )
+            ctx.exit(NO_PLAN)
+        except Unsound:
+            ctx.exit(OUR_FAULT)
+        comparison = _compared(found, kept)
+        print_comparison(Console(), comparison)
+        if out is not None:
+            place_folder(out, _files(comparison, found, _effort(settings, shared)))
+            click.echo(f"Written to {out}")
     ctx.exit(DONE)
 
 

@@ -9,9 +9,10 @@ from types import FrameType
 
 import click
 
-from scheduler.cli.stopping import Ended, asked_once, heard_by, raised, remember
+from scheduler.cli.stopping import Ended, asked_once, heard_by, raised, remember, searches_begun
 
-HEARD = "Asked to end: the plan is kept, without pages that are not made yet; once more quits without it"
+PLAN = "Asked to end: the plan is kept, without pages that are not made yet; once more quits without it"
+ANSWER = "Asked to end: what was found is finished, which is short; once more quits without it"
 
 
 class Keeper:
@@ -21,23 +22,25 @@ class Keeper:
     Pages take longer: one that is being made is broken off, and no other is begun.
     """
 
-    def __init__(self) -> None:
-        """Hear nothing yet."""
+    def __init__(self, said: str) -> None:
+        """Hear nothing yet; what was searched before is not what is kept. ``said`` answers a signal."""
+        self._said = said
+        self._before = searches_begun()
         self._at_page = False
         self._no_more = False
 
     def heard(self, number: int, frame: FrameType | None) -> None:
-        """Take a signal to end: raise it where a page is made, or where it is the second one."""
+        """Take a signal to end: raise it where nothing is found yet, in a page, or as the second one."""
         if self._at_page:
             # once only: what follows the page has to be written
             self._at_page, self._no_more = False, True
-            _tell()
+            _tell(self._said)
             raised(number, frame)
-        if asked_once():
+        if asked_once() or searches_begun() == self._before:
             raised(number, frame)
         remember(number)
         self._no_more = True
-        _tell()
+        _tell(self._said)
 
     @contextmanager
     def page(self) -> Iterator[None]:
@@ -57,9 +60,9 @@ class Keeper:
 
 
 @contextmanager
-def keeping() -> Iterator[Keeper]:
+def keeping(said: str = PLAN) -> Iterator[Keeper]:
     """Let no single signal to end lose what a search finds from here on; a search hears it by itself."""
-    keeper = Keeper()
+    keeper = Keeper(said)
     with heard_by(keeper.heard):
         yield keeper
 
@@ -80,7 +83,7 @@ def rest_told(folder: Path) -> Iterator[None]:
         raise
 
 
-def _tell() -> None:
+def _tell(said: str) -> None:
     # past Python's own buffers, in which the signal may have come while they were written
     with suppress(OSError, ValueError):
-        os.write(sys.stderr.fileno(), f"{HEARD}\n".encode())
+        os.write(sys.stderr.fileno(), f"{said}\n".encode())

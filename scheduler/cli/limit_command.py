@@ -83,6 +83,7 @@ def limit(
     """Work out the limit of a book and show it."""
     from rich.console import Console
 
+    from scheduler.cli.keeping import ANSWER, keeping
     from scheduler.cli.placing import check_free, place_folder
     from scheduler.cli.searching import searched, tell
     from scheduler.model.capacity.limit import Depth
@@ -100,12 +101,13 @@ def limit(
     )
     settings = SolveSettings(**rest)
     work = _work(week, settings, depth, _asked_frontiers(frontier))
-    found, curves = searched(lambda stop: work(tell, stop))
     asked = "A mix of your own" if mix else "The usual week of the book's orders"
-    print_limit(Console(), farm, found, asked, curves)
-    if out is not None:
-        place_folder(out, limit_files(farm, found, asked, curves, _made(settings)))
-        click.echo(f"Written to {out}")
+    with keeping(ANSWER):
+        found, curves = searched(lambda stop: work(tell, stop))
+        print_limit(Console(), farm, found, asked, curves)
+        if out is not None:
+            place_folder(out, limit_files(farm, found, asked, curves, _made(settings)))
+            click.echo(f"Written to {out}")
     ctx.exit(DONE)
 
 

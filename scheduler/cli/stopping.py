@@ -4,10 +4,12 @@ All of them are one thing here: the first ends a search softly and does not lose
 ``keeping``), the second ends the command at once, and so does one outside of these.
 """
 
+import os
 import signal
+import sys
 import threading
 from collections.abc import Callable, Iterator
-from contextlib import AbstractContextManager, contextmanager
+from contextlib import contextmanager
 from types import FrameType
 from typing import NoReturn
 
@@ -22,6 +24,9 @@ OTHERS = tuple(getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasatt
 BY_SIGNAL = 128
 """What shells add to the number of a signal for the code of what it ended."""
 
+AGAIN = 0.01
+"""Seconds after which a signal comes again that was lost."""
+
 BEFORE_A_PLAN = "Stopped before there was a plan. Nothing was written."
 
 
@@ -33,9 +38,19 @@ _heard: list[int] = []
 """Signals to end that were heard since the command began."""
 
 
+_searches: list[threading.Event] = []
+"""What stops each search that was begun since the command began."""
+
+
 def begin() -> None:
     """Forget what was heard by a command before."""
     _heard.clear()
+    _searches.clear()
+
+
+def searches_begun() -> int:
+    """Return how many searches this command has begun."""
+    return len(_searches)
 
 
 def asked_once() -> bool:
@@ -54,6 +69,7 @@ def listen() -> None:
     for number in OTHERS:
         if signal.getsignal(number) is not signal.SIG_IGN:
             signal.signal(number, raised)
+    sys.unraisablehook = _told_again
 
 
 def listen_no_more() -> None:
@@ -76,7 +92,8 @@ def heard_by(heard: Heard) -> Iterator[None]:
             signal.signal(number, before)
 
 
-def heard_softly(stop: threading.Event) -> AbstractContextManager[None]:
+@contextmanager
+def heard_softly(stop: threading.Event) -> Iterator[None]:
     """Make the first signal to end set ``stop``; the second is raised as usual."""
 
     def heard(number: int, frame: FrameType | None) -> None:
@@ -85,7 +102,9 @@ def heard_softly(stop: threading.Event) -> AbstractContextManager[None]:
         remember(number)
         stop.set()
 
-    return heard_by(heard)
+    with heard_by(heard):
+        _searches.append(stop)
+        yield
 
 
 def remember(number: int) -> None:
@@ -97,3 +116,14 @@ def raised(number: int, _frame: FrameType | None) -> NoReturn:
     """Remember a signal to end and raise it."""
     remember(number)
     raise Ended
+
+
+def _told_again(lost: "sys.UnraisableHookArgs") -> None:
+    """Let a signal come once more that was raised where Python lets nothing out, as while it cleans up."""
+    if not isinstance(lost.exc_value, Ended):
+        sys.__unraisablehook__(lost)
+        return
+    # by another thread and a little later: now it would be lost once more
+    again = threading.Timer(AGAIN, os.kill, (os.getpid(), _heard.pop()))
+    again.daemon = True
+    again.start()

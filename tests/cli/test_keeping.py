@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from folders import every_byte, planned
 
-from scheduler.cli import stopping
+from scheduler.cli import compare_command, placing, progress, side_by_side, stopping
 from scheduler.cli.main import run
 from scheduler.disk import whole
 from scheduler.model.settings import Outcome
@@ -58,12 +58,12 @@ def planning(found, out):
 
 
 def signalled(monkeypatch, where, name, numbers):
-    """Let signals come while a function of a module runs."""
-    real = getattr(where, name)
+    """Let signals come when a function of a module first runs."""
+    real, left = getattr(where, name), list(numbers)
 
     def pressed(*given, **named):
-        for number in numbers:
-            os.kill(os.getpid(), number)
+        while left:
+            os.kill(os.getpid(), left.pop(0))
         return real(*given, **named)
 
     monkeypatch.setattr(where, name, pressed)
@@ -98,6 +98,14 @@ def test_one_signal_while_a_plan_is_judged_or_its_tables_are_made_keeps_it_witho
     assert nothing_hidden(out.parent)
     monkeypatch.undo()
     assert run(["audit", str(found.book), str(out)]) == 0
+
+
+def test_one_before_the_search_has_begun_ends_at_once(found, older, monkeypatch, capsys):
+    before = every_byte(older)
+    signalled(monkeypatch, progress, "softly", [signal.SIGINT])
+    assert planning(found, older) == 130
+    assert capsys.readouterr().err.splitlines()[-1] == "Stopped."
+    assert every_byte(older) == before
 
 
 def test_the_calendars_of_an_older_plan_stay_where_there_was_no_time_for_new_ones(found, older, monkeypatch):
@@ -231,6 +239,29 @@ def test_an_offer_and_its_plan_are_kept_too(found, tmp_path, monkeypatch, capsys
     told = capsys.readouterr().err
     assert f"The plan is in {out}; raftway publish {out} makes the rest." in told
     assert "NEW-1" in (out / "book/orders.csv").read_text()
+
+
+def test_a_limit_that_was_found_is_told_and_written(found, tmp_path, monkeypatch, capfd):
+    signalled(monkeypatch, placing, "place_folder", [signal.SIGINT])
+    out = tmp_path / "limit"
+    words = ["limit", str(found.book), "--bound-only", "--mix", "Butterhead head=9", "--out", str(out)]
+    assert run(words) == 0
+    told = capfd.readouterr()
+    assert told.err.splitlines()[-1].startswith("Asked to end: what was found is finished")
+    assert told.out.splitlines()[-1] == f"Written to {out}"
+    assert (out / "limit.html").is_file()
+
+
+def test_farms_that_were_planned_are_compared(found, tmp_path, monkeypatch, capfd):
+    signalled(monkeypatch, side_by_side, "_refuse_unsound", [signal.SIGINT])
+    monkeypatch.setattr("scheduler.model.search.begun.plan_from", lambda *_: None)
+    monkeypatch.setattr("scheduler.plan.audit.audit", lambda *_: [])
+    monkeypatch.setattr(compare_command, "_files", lambda *_: {"compare.html": b"farms"})
+    out = tmp_path / "compared"
+    change = 'do = "add trough", trough = "East trough"'
+    assert run(["compare", str(found.book), "--change", change, "--out", str(out)]) == 0
+    assert "Asked to end: what was found is finished" in capfd.readouterr().err
+    assert (out / "compare.html").is_file()
 
 
 @pytest.mark.parametrize("page", [False, True])

@@ -111,6 +111,25 @@ def test_work_goes_on_where_nobody_can_be_told_of_it():
     assert softly(lambda stop: stop.wait(0.3), lambda: None, full) is False
 
 
+def test_a_signal_that_comes_while_python_cleans_up_is_not_lost(monkeypatch, capsys):
+    class Signals:
+        def __del__(self):
+            signal.raise_signal(signal.SIGTERM)
+
+    monkeypatch.setattr(sys, "unraisablehook", None)
+    held = [Signals()]
+
+    def cleaned_up():
+        stopping.listen()
+        held.clear()
+        threading.Event().wait(SECONDS)
+
+    with stopping.heard_by(stopping.raised), pytest.raises(stopping.Ended):
+        cleaned_up()
+    assert stopping.code() == 143
+    assert capsys.readouterr().err == ""
+
+
 def test_what_follows_a_search_that_was_stopped_is_asked_to_end_from_its_start():
     def stopped(stop):
         os.kill(os.getpid(), signal.SIGINT)
