@@ -96,12 +96,18 @@ def cli() -> None:
 
 def run(arguments: Sequence[str]) -> int:
     """Run one command and return its exit code; whatever goes wrong ends in a line on stderr."""
-    from scheduler.book.faults import BookFaults
-    from scheduler.outputs.words import harmless
-
     stopping.begin()
     try:
+        # loading these takes long enough to be stopped at it
+        from scheduler.book.faults import BookFaults
+        from scheduler.outputs.words import harmless
+
         code = cli.main(list(arguments), prog_name="raftway", standalone_mode=False)
+    except (click.Abort, KeyboardInterrupt) as stopped:
+        # whatever reads the command line makes an abortion of it
+        pressed = stopped if isinstance(stopped, KeyboardInterrupt) else stopped.__cause__
+        click.echo(str(pressed or "") or "Stopped.", err=True)
+        return stopping.code()
     except click.ClickException as error:
         show_wrong_use(error)
         return WRONG_USE
@@ -110,11 +116,6 @@ def run(arguments: Sequence[str]) -> int:
             click.echo(harmless(str(fault)), err=True)
         click.echo(mend(damaged), err=True)
         return FAULTY_BOOK
-    except (click.Abort, KeyboardInterrupt) as stopped:
-        # whatever reads the command line makes an abortion of it
-        pressed = stopped if isinstance(stopped, KeyboardInterrupt) else stopped.__cause__
-        click.echo(str(pressed or "") or "Stopped.", err=True)
-        return stopping.code()
     except BrokenPipeError:
         # whoever read our output has closed it, as head does; nothing more can be said there
         sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115, PTH123
@@ -141,8 +142,12 @@ def run(arguments: Sequence[str]) -> int:
 def main() -> None:
     """Run the command of this process and end it with the command's exit code."""
     outlive_readers()
-    stopping.listen()
-    code = run(sys.argv[1:])
+    try:
+        stopping.listen()
+        code = run(sys.argv[1:])
+    except KeyboardInterrupt:
+        click.echo("Stopped.", err=True)
+        code = stopping.code()
     stopping.listen_no_more()
     if code == stopping.code() and stopping.asked_once():
         _end_at_once(code)

@@ -7,12 +7,13 @@ import subprocess
 import sys
 import threading
 import time
+import types
 from pathlib import Path
 
 import pytest
 from helpers import write_book
 
-from scheduler.cli import stopping
+from scheduler.cli import main, stopping
 from scheduler.cli.background import softly
 from scheduler.cli.main import run
 from scheduler.cli.progress import solve_watched
@@ -102,6 +103,32 @@ def test_a_plan_whose_progress_nobody_reads_any_more_is_searched_and_told_by_its
     process.stderr.close()
     process.stdout.close()
     assert process.wait(SECONDS) == 4
+
+
+class Loaded(types.ModuleType):
+    """A module that is asked to end while names are taken from it."""
+
+    def __getattr__(self, name):
+        raise stopping.Ended
+
+
+def test_a_signal_while_a_command_is_loaded_is_told_in_a_word(monkeypatch, capsys):
+    monkeypatch.setitem(sys.modules, "scheduler.outputs.words", Loaded("words"))
+    assert run(["check", "book"]) == 130
+    assert capsys.readouterr().err == "Stopped.\n"
+
+
+def test_a_signal_once_a_command_is_done_is_told_in_a_word(monkeypatch, capsys):
+    def pressed(_words):
+        raise stopping.Ended
+
+    for name in ("listen", "listen_no_more"):
+        monkeypatch.setattr(stopping, name, lambda: None)
+    monkeypatch.setattr(main, "outlive_readers", lambda: None)
+    monkeypatch.setattr(main, "run", pressed)
+    with pytest.raises(SystemExit, match="130"):
+        main.main()
+    assert capsys.readouterr().err == "Stopped.\n"
 
 
 def test_work_goes_on_where_nobody_can_be_told_of_it():
