@@ -69,12 +69,33 @@ def test_two_products_in_a_place_of_one():
     ]
 
 
+def on_two_days_of_a_week(place, *given):
+    """What the audit says of the boxes where all crops are given away on days 9 and 10, of one week."""
+    farm = box_farm(
+        share(place), on=[(9, 10), (16,), (23,)], crops=[quick_crop(name) for name in LOTS], lanes=3
+    )
+    own = [("Box First 9", "Kale"), ("Box First 16", "Lettuce"), ("Box First 23", "Cress")]
+    plan = boxed(farm, *own[: len(given)])
+    for (before, _), day in zip(own, given, strict=False):
+        plan = edit(plan, "fills", {"demand": before}, demand=f"Box First {day}", cut_day=9)
+    return [str(fault) for fault in audit(farm, with_boxes(farm, plan)) if fault.rule == "boxes"]
+
+
 def test_days_of_a_week_that_hold_different_things():
-    farm = box_farm(on=[(9, 10), (16,), (23,)], crops=[quick_crop(name) for name in LOTS], lanes=3)
-    plan = boxed(farm, ("Box First 9", "Kale"), ("Box First 16", "Lettuce"))
-    moved = edit(plan, "fills", {"demand": "Box First 16"}, demand="Box First 10", cut_day=9)
-    faults = [str(fault) for fault in audit(farm, with_boxes(farm, moved)) if fault.rule == "boxes"]
-    assert faults == ["boxes | Box | 2026-03-11: First holds Kale, Lettuce; 1 of them may be in it"]
+    assert on_two_days_of_a_week(slot(), 9, 10) == [
+        "boxes | Box | 2026-03-11: First holds Kale, Lettuce; 1 of them may be in it"
+    ]
+
+
+def test_a_place_that_may_be_split_is_split_over_all_days_of_the_week():
+    assert on_two_days_of_a_week(slot(most_products=2), 9, 10) == []
+    assert on_two_days_of_a_week(slot(most_products=2), 9, 10, 10) == [
+        "boxes | Box | 2026-03-11: First holds Cress, Kale, Lettuce; 2 of them may be in it"
+    ]
+
+
+def test_a_day_without_the_product_of_its_week_leaves_the_place_empty():
+    assert on_two_days_of_a_week(slot(), 10) == []
 
 
 def test_a_product_twice_in_a_box():

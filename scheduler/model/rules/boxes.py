@@ -21,7 +21,7 @@ from scheduler.model.variables.decisions import BoxSpot, Decisions
 
 
 def boxes(model: CpModel, chosen: Decisions) -> None:
-    """Boxes of a week hold the same, no product twice or too often, and are not worth too much."""
+    """Boxes of a week hold the same on all its days, no product twice or too often, and no box too much."""
     if not chosen.box_wishes:
         return
     _same_in_all(model, chosen)

@@ -9,7 +9,7 @@ from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
 
 Contents = dict[int, dict[str, set[str]]]
-"""Number of a box -> name of a place -> products in it."""
+"""Number of a box -> name of a place -> products in it on all days of that week."""
 
 
 def boxes(ledger: Ledger) -> Iterator[AuditFault]:

@@ -34,9 +34,10 @@ RULES: Mapping[str, str] = MappingProxyType(
         "products": "A delivery gets the product it asks for, or one that the book lets stand in for it, "
         "made of the crops that product is made of and of no more heads than that takes; "
         "a unit of a mix holds all its parts.",
-        "boxes": "All boxes of a share hold the same in a week, a place only of its category and no more "
-        "products than it may; nothing comes twice in a box or oftener than it may, "
-        "and no box is worth too much.",
+        "boxes": "All boxes of a share hold the same in a week, on whichever of its days they go out, "
+        "but for places that may be split; a place holds only what is of its category, "
+        "and on all those days no more products than it may; "
+        "nothing comes twice in a box or oftener than it may, and no box is worth too much.",
         "outlets": "An outlet sells only on its days, of heads that no delivery gets, "
         "and no more in a week than it takes.",
         "growing": "What grows on the first day appears once, keeps its place and age, is not cut before "

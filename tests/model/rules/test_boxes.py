@@ -42,7 +42,15 @@ def test_all_boxes_of_a_week_hold_the_same():
     farm = box_farm(on=[(8, 11), (15, 18)])
     assert may(farm, ("Box First 8", "Kale"), ("Box First 11", "Kale")) is True
     assert may(farm, ("Box First 8", "Kale"), ("Box First 11", "Lettuce")) is False
+    assert may(farm, ("Box First 11", "Kale")) is True
     assert may(farm, ("Box First 11", "Kale"), ("Box First 15", "Lettuce")) is True
+
+
+def test_a_place_that_may_be_split_is_split_over_all_days_of_the_week():
+    farm = box_farm(share(slot(amount=2000, most_products=2)), on=[(8, 11), (15, 18)])
+    given = [("Box First 8", "Kale"), ("Box First 11", "Lettuce")]
+    assert may(farm, *given) is True
+    assert may(farm, *given, ("Box First 11", "Cress")) is False
 
 
 def test_no_product_stands_twice_in_a_box():
