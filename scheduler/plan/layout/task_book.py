@@ -10,6 +10,7 @@ from scheduler.farm.farm import Farm
 from scheduler.plan.layout.units import Unit
 from scheduler.plan.layout.words import standing_in_words
 from scheduler.plan.rows import LotRow, Plan, TaskRow
+from scheduler.plan.thrown import thrown_away
 
 WORKS = (
     "order",
@@ -69,6 +70,7 @@ class TaskBook:
         self.units = {unit.name: unit for unit in units}
         self.lots = {lot.lot: lot for lot in plan.lots}
         self._customers = {demand.name: demand.customer for demand in farm.demands}
+        self.thrown = thrown_away(farm, plan)
         self._by_lot: dict[str, list[Unit]] = defaultdict(list)
         for unit in self.units.values():
             for lot in dict.fromkeys(part.lot for part in unit.parts):
@@ -93,10 +95,13 @@ class TaskBook:
 
     def emptied(self, item: str, lot: str, day: int) -> str:
         """Say where the trays or boards stand whose plants of a lot go on that day."""
+        thrown = self.thrown.get(lot, {}) if day == self.farm.today else {}
         return standing_in_words(
             unit.stand_before(day)
             for unit in self.holding(lot)
-            if unit.item == item and any(part.lot == lot and part.leaves == day for part in unit.parts)
+            if unit.item == item
+            and sum(part.amount for part in unit.parts if part.lot == lot and part.leaves == day)
+            > thrown.get(unit.name, 0)
         )
 
     def in_trays(self, lot: str, day: int) -> tuple[list[Unit], int]:

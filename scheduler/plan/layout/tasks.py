@@ -179,22 +179,18 @@ def _lifts(book: TaskBook) -> Iterator[Job]:
 
 
 def _discards(book: TaskBook) -> Iterator[Job]:
+    """Throwing away what grew on the first day: one task for each lot."""
     today = book.farm.today
     for lot in book.plan.lots:
         if not lot.discarded:
             continue
-        rafts = [
-            unit
-            for unit in book.holding(lot.lot)
-            if unit.growing >= 0
-            and any(part.lot == lot.lot and part.leaves == today and not part.cuts for part in unit.parts)
-        ]
-        where = [standing_in_words(unit.stand_before(today) for unit in rafts), *pulled_out(book, lot.lot)]
+        units = [unit for unit in book.holding(lot.lot) if unit.name in book.thrown[lot.lot]]
+        where = [standing_in_words(unit.stand_before(today) for unit in units), *pulled_out(book, lot.lot)]
         yield job(
             "discard",
             lot,
             today,
-            rafts,
+            units,
             plants=lot.discarded,
             where="; ".join(filter(None, where)),
             note="past its last good day" if lot.overdue else "",

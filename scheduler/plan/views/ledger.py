@@ -8,6 +8,7 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
 from scheduler.plan.rows import ContentRow, LotRow, Plan, PositionRow, UnitRow
 from scheduler.plan.tally import growing_units, lane_order
+from scheduler.plan.thrown import thrown_away
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,6 +67,7 @@ class Ledger:
         self.lots: dict[str, LotRow] = {row.lot: row for row in plan.lots}
         self.units: dict[str, UnitRow] = {row.unit: row for row in plan.units}
         self.grown = growing_units(farm, plan)
+        self.thrown = thrown_away(farm, plan, self.grown)
         self.places = {place.name: place for place in farm.places}
         self.inside: dict[str, list[ContentRow]] = defaultdict(list)
         self.of_lot: dict[str, list[ContentRow]] = defaultdict(list)

@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from itertools import pairwise
 
 from scheduler.plan.rows import ContentRow, LotRow
@@ -102,11 +103,16 @@ def _boards(ledger: Ledger, lot: LotRow) -> Iterator[Dated]:
 def leaving(
     ledger: Ledger, lot: LotRow, item: str, day: int, since: Iterable[int | None] = ()
 ) -> list[ContentRow]:
-    """Return what a lot has in trays or boards that it leaves on a day.
+    """Return what a lot has in trays or boards that it leaves on a day to go on.
 
     ``since`` are days the plants came into them; where some match, only those are returned.
     """
-    rows = [row for row in ledger.held(lot.lot, item) if row.leaves == day]
+    thrown = ledger.thrown.get(lot.lot, {}) if day == ledger.farm.today else {}
+    rows = [
+        replace(row, plants=row.plants - thrown.get(row.unit, 0))
+        for row in ledger.held(lot.lot, item)
+        if row.leaves == day and row.plants > thrown.get(row.unit, 0)
+    ]
     days = set(since)
     return [row for row in rows if row.enters in days] or rows
 

@@ -10,7 +10,7 @@ from scheduler.plan.lifts import as_they_leave
 from scheduler.plan.rows import ContentRow, CutRow, DemandRow, LotRow
 from scheduler.plan.tally import lane_order
 from scheduler.plan.views.bed_spots import thrown_beds
-from scheduler.plan.views.ledger import Ledger, holdings_of
+from scheduler.plan.views.ledger import Holding, Ledger
 from scheduler.plan.views.lines import Cutting, Discarding, ForWhom, RaftCut, SettingOut, TakingOut
 from scheduler.plan.views.nursery_lines import Dated, leaving, setting_out
 
@@ -176,25 +176,20 @@ def _thrown(ledger: Ledger) -> Iterator[Dated]:
     uncut = _uncut(ledger)
     for lot in ledger.plan.lots:
         if lot.discarded:
-            afloat = uncut.pop((lot.lot, today), {})
-            rows = [
-                row
-                for row in ledger.of_lot[lot.lot]
-                if row.unit in ledger.grown and row.leaves == today and ledger.stands[row.unit]
-                if not _is_cut(ledger, row) or row.unit in afloat
-            ]
-            yield today, "discard", _discarding(ledger, lot, today, rows, lot.discarded)
+            uncut.pop((lot.lot, today), None)
+            holdings = [(unit, plants, 0) for unit, plants in ledger.thrown[lot.lot].items()]
+            yield today, "discard", _discarding(ledger, lot, today, holdings, lot.discarded)
     for (name, day), rafts in uncut.items():
-        rows = [row for row in ledger.of_lot[name] if row.unit in rafts and row.leaves == day]
-        yield day, "discard", _discarding(ledger, ledger.lots[name], day, rows, sum(rafts.values()))
+        holdings = [(unit, plants, 0) for unit, plants in rafts.items()]
+        yield day, "discard", _discarding(ledger, ledger.lots[name], day, holdings, sum(rafts.values()))
 
 
-def _discarding(ledger: Ledger, lot: LotRow, day: int, rows: list[ContentRow], plants: int) -> Discarding:
+def _discarding(ledger: Ledger, lot: LotRow, day: int, holdings: list[Holding], plants: int) -> Discarding:
     return Discarding(
         lot=lot.lot,
         crop=lot.crop,
         plants=plants,
-        sources=ledger.stacks(lot.lot, holdings_of(rows), day, begins=True),
+        sources=ledger.stacks(lot.lot, holdings, day, begins=True),
         overdue=lot.overdue,
         beds=thrown_beds(ledger, lot.lot) if day == ledger.farm.today else (),
     )

@@ -176,7 +176,7 @@ def test_plants_nobody_cuts_are_thrown_away_when_their_raft_is_emptied():
     plan = build(farm, Batch(rafts=(6, 6), cuts=((34, 4),)))
     ((day, line),) = lines(farm, plan, "discard")
     assert (day, line.lot, line.plants, line.overdue) == (34, LOT, 4, False)
-    assert stands(line.sources) == [("Trough 1", (1, 2), 6)]
+    assert stands(line.sources) == [("Trough 1", (1, 2), 2)]
 
 
 def test_what_grew_past_its_last_good_day_is_thrown_away_where_it_stands():
