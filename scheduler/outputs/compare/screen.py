@@ -35,6 +35,8 @@ def print_comparison(console: Console, comparison: Comparison) -> None:
     titles = (delivered_title(comparison), *ON_SCREEN)
     for number, block in enumerate(each for each in blocks(comparison) if each.title in titles):
         print_listed(console, _table(comparison, block, shown, headed=number == 0))
+        if block.note:
+            console.print(Text(block.note), highlight=False)
     if len(comparison.cases) > shown:
         console.print(Text(f"and {len(comparison.cases) - shown} more, see compare.html"))
     for case, lines in zip(comparison.cases[1:], sentences(comparison), strict=True):
@@ -63,8 +65,9 @@ def _print_shorts(console: Console, comparison: Comparison) -> None:
     if told := doubt(comparison):
         console.print()
         console.print(Text(told), highlight=False)
-    titled = "Units short, farm by farm" if len(comparison.cases) > 1 else "Units short"
     shown = comparison.cases[:MOST_CASES]
+    names = ", ".join(plain(case.name) for case in shown)
+    titled = f"Units short, farm by farm: {names}" if len(comparison.cases) > 1 else "Units short"
     columns = [Column(words=True), Column(words=True, wide=True), *(Column(width=6) for _ in shown)]
     rows = [
         (

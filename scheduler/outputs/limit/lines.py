@@ -81,20 +81,26 @@ def _proof(limit: Limit) -> str:
 
 
 def _parts(limit: Limit) -> Grid:
+    whole = any(part.whole is not None for part in limit.parts)
+    asked = " Whole units are asked for in the proportions of the mix; what is over is free." if whole else ""
     return Grid(
         title="Product by product",
-        note="Units a week. Whole units are asked for in the proportions of the mix; what is over is free.",
-        headings=("", "mix", "whole units", "bound"),
+        note=f"Units a week.{asked}",
+        headings=("", "mix", *(["whole units"] if whole else []), "bound"),
         rows=tuple(
             (
                 plain(part.product),
                 _number(part.amount),
-                "-" if part.whole is None else _number(part.whole),
+                *([_whole(part.whole)] if whole else []),
                 _number(part.linear),
             )
             for part in limit.parts
         ),
     )
+
+
+def _whole(number: float | None) -> str:
+    return "-" if number is None else _number(number)
 
 
 def _rooms(limit: Limit) -> Grid:
@@ -153,7 +159,7 @@ def _loads(limit: Limit) -> Grid:
     beds = any(load.bed_days for load in limit.loads)
     trays = any(not (load.raft_days or load.bed_days) for load in limit.loads)
     return Grid(
-        title="What one head takes",
+        title="Days of a place that one head takes",
         note=LOADS_NOTE + (TRAY_NOTE if trays else "") + (BED_NOTE if beds else ""),
         headings=("", "tray place", "board slot", "raft slot", *(["bed position"] if beds else [])),
         rows=tuple(
@@ -164,8 +170,10 @@ def _loads(limit: Limit) -> Grid:
 
 
 def _days(days: float) -> str:
-    """Return days with enough figures to tell a gram's from nothing."""
-    return f"{days:.2f}" if days >= LEAST or not days else f"{days:.2g}"
+    """Return days with two decimals; a gram's few are told from none."""
+    if not days:
+        return "-"
+    return f"{days:.2f}" if days >= LEAST else f"under {LEAST}"
 
 
 def _days_of(load: Load) -> tuple[float, ...]:
@@ -173,7 +181,7 @@ def _days_of(load: Load) -> tuple[float, ...]:
 
 
 LEAST = 0.01
-LOADS_NOTE = "Days of each, losses included; the least that work days allow."
+LOADS_NOTE = "Losses included; the least that work days allow."
 BED_NOTE = " Of what is picked in beds a head is a piece or a gram; plants stand for all their picking weeks."
 TRAY_NOTE = " Of what is cut in its trays a head is a gram where it is sold by mass."
 
@@ -198,21 +206,37 @@ def sentences(limit: Limit) -> list[str]:
 def frontier_grid(frontier: Frontier, numbers: Container[int] | None = None) -> Grid:
     """Return the table of a frontier, or of some of its numbers."""
     several = NOUNS[frontier.what][1]
+    points = [point for point in frontier.points if numbers is None or point.number in numbers]
+    whole = any(point.whole is not None for point in points)
     return Grid(
         title=f"Units a week by {several}",
-        note="",
-        headings=(several, "bound", "whole units", "what binds"),
+        note=LEFT_OUT if len(points) < len(frontier.points) else "",
+        headings=(several, "bound", *(["whole units"] if whole else []), "what binds"),
         rows=tuple(
             (
                 f"{point.number:,}" + (" (now)" if point.number == frontier.now else ""),
                 _number(point.linear),
-                "-" if point.whole is None else _number(point.whole),
+                *([_whole(point.whole)] if whole else []),
                 named(point.binding),
             )
-            for point in frontier.points
-            if numbers is None or point.number in numbers
+            for point in points
         ),
     )
+
+
+LEFT_OUT = "Not every number that was solved stands here; frontier.csv of --out has them all."
+
+
+def turning(frontier: Frontier) -> set[int]:
+    """Return the numbers of a frontier at which its table says something else than on both sides of them."""
+    said = [(_number(point.linear), named(point.binding)) for point in frontier.points]
+    beside = zip([None, *said], said, [*said[1:], None], strict=False)
+    told = {
+        point.number
+        for point, (before, here, after) in zip(frontier.points, beside, strict=True)
+        if not before == here == after or point.whole is not None
+    }
+    return told | {frontier.now}
 
 
 def frontier_sentences(frontier: Frontier) -> list[str]:

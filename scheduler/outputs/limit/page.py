@@ -15,6 +15,7 @@ from scheduler.outputs.limit.lines import (
     grids,
     head,
     sentences,
+    turning,
 )
 from scheduler.outputs.report.page import quoted, style
 from scheduler.outputs.report.say import own
@@ -46,10 +47,7 @@ def limit_html(farm: Farm, limit: Limit, asked: str, frontiers: Sequence[Frontie
             sentences=[own(sentence) for sentence in sentences(limit)],
             grids=[_escaped(grid) for grid in grids(limit)],
             chart=Markup(frontier_chart(frontiers)) if frontiers else None,
-            frontiers=[
-                (_escaped(frontier_grid(each)), [own(sentence) for sentence in frontier_sentences(each)])
-                for each in frontiers
-            ],
+            frontiers=[_frontier(each) for each in frontiers],
             made=made,
             style=Markup(f"{style()}\n{style_sheet('scheduler.outputs.compare', 'compare.css')}"),
             running=Markup(
@@ -57,6 +55,11 @@ def limit_html(farm: Farm, limit: Limit, asked: str, frontiers: Sequence[Frontie
             ),
         )
     )
+
+
+def _frontier(each: Frontier) -> tuple[dict[str, object], list[Markup]]:
+    grid = _escaped(frontier_grid(each, turning(each)))
+    return grid, [own(sentence) for sentence in frontier_sentences(each)]
 
 
 def _escaped(grid: Grid) -> dict[str, object]:

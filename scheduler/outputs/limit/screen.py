@@ -7,6 +7,7 @@ from rich.text import Text
 
 from scheduler.farm.farm import Farm
 from scheduler.outputs.limit.lines import (
+    LEFT_OUT,
     Grid,
     frontier_grid,
     frontier_sentences,
@@ -31,14 +32,20 @@ def print_limit(
     """Print a limit; ``asked`` says what the mix is."""
     narrowed(console).print(bold(plain(farm.name)), highlight=False)
     console.print(Text(plain(head(farm, limit, asked))), highlight=False)
+    _say(console, sentences(limit))
     for grid in grids(limit):
         print_listed(console, _table(grid))
-    for sentence in sentences(limit):
-        console.print(Text(sentence), highlight=False)
+        _say(console, [grid.note])
     for frontier in frontiers:
         print_listed(console, _table(frontier_grid(frontier, _told(frontier))))
-        for sentence in frontier_sentences(frontier):
-            console.print(Text(sentence), highlight=False)
+        _say(console, frontier_sentences(frontier))
+    if frontiers:
+        _say(console, [LEFT_OUT])
+
+
+def _say(console: Console, lines: Sequence[str]) -> None:
+    for line in lines:
+        console.print(Text(line), highlight=False)
 
 
 def _told(frontier: Frontier) -> set[int]:
@@ -55,8 +62,8 @@ def _table(grid: Grid) -> Listed:
     words = any(" " in row[last] and not row[last][:1].isdigit() for row in grid.rows)
     wide = last if words else 0
     columns = [
-        Column(heading=heading, words=at in (0, wide), wide=at == wide, wrapped=at != 0)
+        Column(heading=heading, words=at in (0, wide), wide=at == wide, wrapped=True)
         for at, heading in enumerate(grid.headings)
     ]
-    most = MOST_ROWS if grid.title.startswith(("Product", "What")) else MOST_POINTS
+    most = MOST_ROWS if grid.title.startswith(("Product", "What", "Days")) else MOST_POINTS
     return Listed(title=grid.title, columns=columns, rows=grid.rows, most=most)

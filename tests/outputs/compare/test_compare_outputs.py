@@ -49,6 +49,10 @@ def test_the_screen_has_every_number_side_by_side_within_80_columns(found):
         rf"units delivered +{base.filled} +{more.filled} \(\+{more.filled - base.filled}\)", told
     )
     assert re.search(rf"units short +{base.missing} +{more.missing} \(-{base.missing - more.missing}\)", told)
+    assert "Units short, farm by farm: as it is, a row more" in told
+    assert "Slots or units in use on the fullest day of those there are, then on an average day." in " ".join(
+        told.split()
+    )
     for word in ("firm deliveries", "left of it (EUR)", "hours a week", "room on the water", "Trough"):
         assert word in told
 
@@ -187,3 +191,13 @@ def test_the_page_asks_for_nothing_and_is_no_wider_than_its_window(found, width)
     with page_of(compare_html(found, CHANGES, "made"), width=width) as opened:
         assert not opened.is_wider_than_its_window()
         assert (opened.outside, opened.errors) == ([], [])
+
+
+@pytest.mark.chromium
+def test_what_comes_by_week_begins_no_page_of_its_own_on_paper(found):
+    from browser import page_of, pdf_texts
+
+    with page_of(compare_html(found, CHANGES, "made")) as opened:
+        pages = pdf_texts(opened.pdf())
+    (weekly,) = [page for page in pages if "and money left, in each week" in page]
+    assert "How new places fill" in weekly

@@ -14,7 +14,15 @@ from weeks import limit, small, week_of
 from scheduler.model.capacity.frontier import frontier
 from scheduler.model.settings import SolveSettings
 from scheduler.outputs.limit.charts import frontier_chart
-from scheduler.outputs.limit.lines import frontier_sentences, grids, named, sentences
+from scheduler.outputs.limit.lines import (
+    LEFT_OUT,
+    frontier_grid,
+    frontier_sentences,
+    grids,
+    named,
+    sentences,
+    turning,
+)
 from scheduler.outputs.limit.page import limit_files, limit_html
 from scheduler.outputs.limit.screen import print_limit
 from scheduler.outputs.screen import WIDTH
@@ -165,3 +173,29 @@ def test_the_page_asks_for_nothing_and_is_no_wider_than_its_window(farm, found, 
     with page_of(limit_html(farm, found, ASKED, curves, "made"), width=width) as opened:
         assert not opened.is_wider_than_its_window()
         assert (opened.outside, opened.errors) == ([], [])
+
+
+def test_the_page_lists_the_numbers_at_which_something_turns(curves):
+    rows, _ = curves
+    points = [replace(rows.points[-1], number=number, whole=None) for number in range(2, 9)]
+    level = replace(rows, points=(replace(points[0], number=1, linear=42.0), *points), now=5)
+    assert turning(level) == {1, 2, 5, 8}
+    grid = frontier_grid(level, turning(level))
+    assert [row[0] for row in grid.rows] == ["1", "2", "5 (now)", "8"]
+    assert grid.note == LEFT_OUT
+    assert grid.headings == ("rows", "bound", "what binds")
+    assert frontier_grid(level).note == ""
+
+
+def test_the_screen_says_how_its_tables_are_read(farm, found, curves):
+    told = " ".join(screen(farm, found, ASKED, curves).split())
+    assert "one more would bring, found by solving again" in told
+    assert "Losses included; the least that work days allow." in told
+    assert told.index("What holds it back") < told.index("What it carries")
+    assert LEFT_OUT in told
+
+
+def test_a_place_that_a_crop_never_takes_and_one_it_hardly_takes_are_told_apart(found):
+    load = replace(found.loads[0], tray_days=0.0012, board_days=0.0, raft_days=1.5)
+    (row,) = grids(replace(found, loads=(load,)))[3].rows
+    assert row[1:] == ("under 0.01", "-", "1.50")
