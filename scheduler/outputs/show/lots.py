@@ -39,6 +39,15 @@ def lot_page(farm: Farm, plan: Plan, lot: str) -> Iterator[Part]:
     variety = f" ({plain(path.crop.variety)})" if path.crop.variety else ""
     yield head(f"Lot {plain(lot)}: {plain(path.crop.name)}{variety}")
     yield Text(_origin(farm, path))
+    yield from _stood(farm, path)
+    yield from _cut(farm, path)
+    yield from _delivered(farm, path)
+    yield from _sold_at_outlets(farm, path)
+    if path.unsold:
+        yield Text(f"Not asked for: {heads_in_words(path.crop, path.unsold)}")
+
+
+def _stood(farm: Farm, path: LotPath) -> Iterator[Part]:
     for item, title in (
         ("tray", "In trays"),
         ("board", "On boards"),
@@ -49,6 +58,11 @@ def lot_page(farm: Farm, plan: Plan, lot: str) -> Iterator[Part]:
         if stays:
             where = "tables/plantings.csv" if item == "bed" else "tables/contents.csv"
             yield from _listed([_stay(farm, stay) for stay in stays], title, where)
+
+
+def _cut(farm: Farm, path: LotPath) -> Iterator[Part]:
+    if not path.cuts:
+        return
     what = "picking" if path.crop.picking else "cut"
     cuts = [
         (
@@ -59,10 +73,14 @@ def lot_page(farm: Farm, plan: Plan, lot: str) -> Iterator[Part]:
         )
         for cut in path.cuts
     ]
-    if cuts:
-        total = heads_in_words(path.crop, sum(cut.heads for cut in path.cuts))
-        title, table_of = ("Picked", "pickings") if path.crop.picking else ("Cut", "cuts")
-        yield from _listed(cuts, f"{title}: {total}", f"tables/{table_of}.csv")
+    total = heads_in_words(path.crop, sum(cut.heads for cut in path.cuts))
+    title, table_of = ("Picked", "pickings") if path.crop.picking else ("Cut", "cuts")
+    yield from _listed(cuts, f"{title}: {total}", f"tables/{table_of}.csv")
+
+
+def _delivered(farm: Farm, path: LotPath) -> Iterator[Part]:
+    if not path.sales:
+        return
     sales = [
         (
             day_of(farm, sale.cut_day if sale.demand.target else sale.demand.day),
@@ -71,18 +89,19 @@ def lot_page(farm: Farm, plan: Plan, lot: str) -> Iterator[Part]:
         )
         for sale in path.sales
     ]
-    if sales:
-        sold = sum(sale.heads for sale in path.sales)
-        yield from _listed(sales, f"Delivered: {heads_in_words(path.crop, sold)}", "tables/fills.csv")
-    if path.outlets:
-        at_outlets = [
-            (day_of(farm, day), heads_in_words(path.crop, heads), f"at {plain(outlet)}: {plain(product)}")
-            for day, outlet, product, heads in path.outlets
-        ]
-        total = heads_in_words(path.crop, sum(heads for *_, heads in path.outlets))
-        yield from _listed(at_outlets, f"Sold at outlets: {total}", "tables/sales.csv")
-    if path.unsold:
-        yield Text(f"Not asked for: {heads_in_words(path.crop, path.unsold)}")
+    total = heads_in_words(path.crop, sum(sale.heads for sale in path.sales))
+    yield from _listed(sales, f"Delivered: {total}", "tables/fills.csv")
+
+
+def _sold_at_outlets(farm: Farm, path: LotPath) -> Iterator[Part]:
+    if not path.outlets:
+        return
+    at_outlets = [
+        (day_of(farm, day), heads_in_words(path.crop, heads), f"at {plain(outlet)}: {plain(product)}")
+        for day, outlet, product, heads in path.outlets
+    ]
+    total = heads_in_words(path.crop, sum(heads for *_, heads in path.outlets))
+    yield from _listed(at_outlets, f"Sold at outlets: {total}", "tables/sales.csv")
 
 
 def _for_whom(farm: Farm, sale: Sale, *, in_bed: bool) -> str:

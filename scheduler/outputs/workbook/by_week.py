@@ -36,52 +36,11 @@ def in_use(kind: PlaceKind) -> str:
 def weeks_sheet(farm: Farm, weeks: Sequence[Week]) -> TableSheet:
     """Return one row a week."""
     kinds = [kind for kind in PlaceKind if any(kind in week.use for week in weeks)]
-    limited = farm.crew is not None
-    used = "Slots in use on the fullest day of the week, as a part of those open."
     return TableSheet(
         name="weeks",
         title="The plan week by week",
-        columns=(
-            Column(heading="week from", kind=Kind.DATE),
-            Column(heading="to", kind=Kind.DATE),
-            Column(heading="asked for", kind=Kind.WHOLE, note="Deliveries, and weeks of targets."),
-            Column(heading="of these filled", kind=Kind.WHOLE),
-            Column(heading=ORDERED, kind=Kind.WHOLE),
-            Column(heading=FILLED, kind=Kind.WHOLE),
-            Column(heading=MISSING, kind=Kind.SHORT),
-            Column(
-                heading=BEYOND,
-                kind=Kind.WHOLE,
-                note="Missing where it is too early for any sowing, or no harvest day lies near enough.",
-            ),
-            Column(heading="cells sown", kind=Kind.WHOLE),
-            Column(heading="boards set", kind=Kind.WHOLE),
-            Column(heading="rafts set", kind=Kind.WHOLE),
-            Column(heading=f"{sum_nouns(farm)} {done_word(farm)}", kind=Kind.WHOLE),
-            Column(heading=WORK, kind=Kind.HOURS),
-            *((Column(heading=CREW, kind=Kind.HOURS),) if limited else ()),
-            *(Column(heading=in_use(kind), kind=Kind.SHARE, note=used) for kind in kinds),
-        ),
-        rows=[
-            (
-                farm.date_of(week.first),
-                farm.date_of(week.last),
-                week.deliveries,
-                week.complete,
-                week.ordered,
-                week.filled,
-                week.short,
-                week.unreachable,
-                week.cells,
-                week.boards,
-                week.rafts,
-                week.heads,
-                week.minutes,
-                *((week.crew,) if limited else ()),
-                *(_share(week.use.get(kind)) for kind in kinds),
-            )
-            for week in weeks
-        ],
+        columns=_week_columns(farm, kinds),
+        rows=[_week(farm, week, kinds) for week in weeks],
         empty="There is no week.",
         marks=(
             Mark(columns=(MISSING, MISSING), formula=f"{{{MISSING}}}>0", fill=SHORT),
@@ -90,6 +49,53 @@ def weeks_sheet(farm: Farm, weeks: Sequence[Week]) -> TableSheet:
                 for kind in kinds
             ),
         ),
+    )
+
+
+def _week_columns(farm: Farm, kinds: Sequence[PlaceKind]) -> tuple[Column, ...]:
+    used = "Slots in use on the fullest day of the week, as a part of those open."
+    crew = (Column(heading=CREW, kind=Kind.HOURS),) if farm.crew is not None else ()
+    return (
+        Column(heading="week from", kind=Kind.DATE),
+        Column(heading="to", kind=Kind.DATE),
+        Column(heading="asked for", kind=Kind.WHOLE, note="Deliveries, and weeks of targets."),
+        Column(heading="of these filled", kind=Kind.WHOLE),
+        Column(heading=ORDERED, kind=Kind.WHOLE),
+        Column(heading=FILLED, kind=Kind.WHOLE),
+        Column(heading=MISSING, kind=Kind.SHORT),
+        Column(
+            heading=BEYOND,
+            kind=Kind.WHOLE,
+            note="Missing where it is too early for any sowing, or no harvest day lies near enough.",
+        ),
+        Column(heading="cells sown", kind=Kind.WHOLE),
+        Column(heading="boards set", kind=Kind.WHOLE),
+        Column(heading="rafts set", kind=Kind.WHOLE),
+        Column(heading=f"{sum_nouns(farm)} {done_word(farm)}", kind=Kind.WHOLE),
+        Column(heading=WORK, kind=Kind.HOURS),
+        *crew,
+        *(Column(heading=in_use(kind), kind=Kind.SHARE, note=used) for kind in kinds),
+    )
+
+
+def _week(farm: Farm, week: Week, kinds: Sequence[PlaceKind]) -> tuple[Value, ...]:
+    """Return the cells of a week, in the order of :func:`_week_columns`."""
+    return (
+        farm.date_of(week.first),
+        farm.date_of(week.last),
+        week.deliveries,
+        week.complete,
+        week.ordered,
+        week.filled,
+        week.short,
+        week.unreachable,
+        week.cells,
+        week.boards,
+        week.rafts,
+        week.heads,
+        week.minutes,
+        *((week.crew,) if farm.crew is not None else ()),
+        *(_share(week.use.get(kind)) for kind in kinds),
     )
 
 
@@ -133,21 +139,27 @@ def places_sheet(farm: Farm, plan: Plan) -> TableSheet:
         ],
         empty="The farm has no places.",
         fixed=1,
-        marks=(
-            Mark(
-                columns=(labels[0], labels[-1]),
-                formula=f"AND(ISNUMBER({{{opens[0]}}}),{{{opens[0]}}}>0,{{{labels[0]}}}>={{{opens[0]}}})",
-                moves=True,
-                fill=FULL,
-            ),
-            Mark(
-                columns=(labels[0], labels[-1]),
-                formula=f"AND(ISNUMBER({{{opens[0]}}}),{{{opens[0]}}}=0)",
-                moves=True,
-                look=CLOSED,
-            ),
-        ),
+        marks=_place_marks(labels, opens),
         forms=dict(_forms(farm, use, len(fixed))),
+    )
+
+
+def _place_marks(labels: Sequence[str], opens: Sequence[str]) -> tuple[Mark, ...]:
+    """Return the colours of a week that is full and of one that is closed, from its slots in use and open."""
+    used, slots = f"{{{labels[0]}}}", f"{{{opens[0]}}}"
+    return (
+        Mark(
+            columns=(labels[0], labels[-1]),
+            formula=f"AND(ISNUMBER({slots}),{slots}>0,{used}>={slots})",
+            moves=True,
+            fill=FULL,
+        ),
+        Mark(
+            columns=(labels[0], labels[-1]),
+            formula=f"AND(ISNUMBER({slots}),{slots}=0)",
+            moves=True,
+            look=CLOSED,
+        ),
     )
 
 

@@ -26,28 +26,7 @@ def lots_sheet(farm: Farm, plan: Plan) -> TableSheet:
     return TableSheet(
         name="lots",
         title="Lots from seed to last cut",
-        columns=(
-            Column(heading="lot"),
-            Column(heading="crop", widest=20),
-            Column(heading="variety", widest=18),
-            Column(heading="sown", kind=Kind.DATE),
-            Column(heading="cells", kind=Kind.WHOLE),
-            Column(
-                heading="plants",
-                kind=Kind.WHOLE,
-                note="Good seedlings counted on; of what grows already, plants standing.",
-            ),
-            Column(heading="on boards from", kind=Kind.DATE),
-            Column(heading="on rafts from", kind=Kind.DATE),
-            Column(heading="rafts", kind=Kind.WHOLE, note="Those it shares with other lots included."),
-            *(IN_BEDS if beds else ()),
-            Column(heading="rows or beds" if beds else "rows", kind=Kind.LONG, widest=22),
-            Column(heading="first cut", kind=Kind.DATE),
-            Column(heading="last cut", kind=Kind.DATE),
-            Column(heading=own_nouns(farm), kind=Kind.WHOLE, note="Of all its cuts, also past the last day."),
-            Column(heading="left over", kind=Kind.WHOLE, note="What of that nobody asked for."),
-            Column(heading="remark", kind=Kind.LONG, widest=24),
-        ),
+        columns=_lot_columns(farm, beds),
         rows=[
             (
                 lot.lot,
@@ -70,6 +49,31 @@ def lots_sheet(farm: Farm, plan: Plan) -> TableSheet:
             for lot in lot_stories(farm, plan)
         ],
         empty="Nothing is sown, and nothing grows.",
+    )
+
+
+def _lot_columns(farm: Farm, beds: bool) -> tuple[Column, ...]:
+    return (
+        Column(heading="lot"),
+        Column(heading="crop", widest=20),
+        Column(heading="variety", widest=18),
+        Column(heading="sown", kind=Kind.DATE),
+        Column(heading="cells", kind=Kind.WHOLE),
+        Column(
+            heading="plants",
+            kind=Kind.WHOLE,
+            note="Good seedlings counted on; of what grows already, plants standing.",
+        ),
+        Column(heading="on boards from", kind=Kind.DATE),
+        Column(heading="on rafts from", kind=Kind.DATE),
+        Column(heading="rafts", kind=Kind.WHOLE, note="Those it shares with other lots included."),
+        *(IN_BEDS if beds else ()),
+        Column(heading="rows or beds" if beds else "rows", kind=Kind.LONG, widest=22),
+        Column(heading="first cut", kind=Kind.DATE),
+        Column(heading="last cut", kind=Kind.DATE),
+        Column(heading=own_nouns(farm), kind=Kind.WHOLE, note="Of all its cuts, also past the last day."),
+        Column(heading="left over", kind=Kind.WHOLE, note="What of that nobody asked for."),
+        Column(heading="remark", kind=Kind.LONG, widest=24),
     )
 
 
@@ -155,22 +159,7 @@ def deliveries_sheet(farm: Farm, plan: Plan) -> TableSheet:
     return TableSheet(
         name="deliveries",
         title="Deliveries and targets",
-        columns=(
-            *ASKED,
-            Column(heading="ordered (units)", kind=Kind.WHOLE),
-            Column(heading="filled (units)", kind=Kind.WHOLE),
-            *(
-                [Column(heading="substitutes", widest=24, note="Of the units filled, those of a substitute.")]
-                if instead
-                else []
-            ),
-            Column(heading="missing (units)", kind=Kind.WHOLE),
-            Column(heading="state", note=STATES),
-            Column(heading="priority", kind=Kind.WHOLE, note="1 is served first."),
-            Column(heading=in_money(farm, "price"), kind=Kind.MONEY, note="Of one unit."),
-            Column(heading="lots", kind=Kind.LONG, widest=38, note="Heads of each lot, and their cut."),
-            Column(heading="reason", kind=Kind.LONG, widest=40, note="What stood in the way."),
-        ),
+        columns=_delivery_columns(farm, substituted=bool(instead)),
         rows=[
             (
                 *_asked(farm, row),
@@ -192,6 +181,25 @@ def deliveries_sheet(farm: Farm, plan: Plan) -> TableSheet:
             Mark(columns=("missing (units)", "state"), formula='{state}="short"', fill=SHORT),
             Mark(columns=("missing (units)", "state"), formula=unfilled, look=CLOSED),
         ),
+    )
+
+
+def _delivery_columns(farm: Farm, *, substituted: bool) -> tuple[Column, ...]:
+    return (
+        *ASKED,
+        Column(heading="ordered (units)", kind=Kind.WHOLE),
+        Column(heading="filled (units)", kind=Kind.WHOLE),
+        *(
+            [Column(heading="substitutes", widest=24, note="Of the units filled, those of a substitute.")]
+            if substituted
+            else []
+        ),
+        Column(heading="missing (units)", kind=Kind.WHOLE),
+        Column(heading="state", note=STATES),
+        Column(heading="priority", kind=Kind.WHOLE, note="1 is served first."),
+        Column(heading=in_money(farm, "price"), kind=Kind.MONEY, note="Of one unit."),
+        Column(heading="lots", kind=Kind.LONG, widest=38, note="Heads of each lot, and their cut."),
+        Column(heading="reason", kind=Kind.LONG, widest=40, note="What stood in the way."),
     )
 
 

@@ -8,35 +8,37 @@ from scheduler.outputs.workbook.sheets import SHORT, Column, Mark, TableSheet
 from scheduler.plan.rows import Plan
 from scheduler.plan.water import SHORT as PLANTS_SHORT
 
+COLUMNS = (
+    Column(heading="water", note=DECIDE),
+    Column(heading="from", kind=Kind.DATE),
+    Column(heading="to", kind=Kind.DATE),
+    Column(heading="leafy plants (m2)", kind=Kind.NUMBER),
+    Column(heading="fruiting plants (m2)", kind=Kind.NUMBER),
+    Column(heading="asked at least (g a day)", kind=Kind.WHOLE),
+    Column(heading="asked at most (g a day)", kind=Kind.WHOLE),
+    Column(heading="eaten (g a day)", kind=Kind.WHOLE),
+    Column(heading="state"),
+    Column(
+        heading="lacking or too much (g a day)",
+        kind=Kind.WHOLE,
+        note="To the middle of what is asked; lacking or too much as the state says.",
+    ),
+    Column(
+        heading="too many or more (m2)",
+        kind=Kind.NUMBER,
+        note="The same in square metres: planted too many, or that could be planted besides.",
+    ),
+    Column(heading="fish", kind=Kind.WHOLE),
+    Column(heading="remark", kind=Kind.LONG),
+)
+
 
 def water_sheet(farm: Farm, plan: Plan) -> TableSheet:
     """Return the balance of each loop, week by week."""
     return TableSheet(
         name="water",
         title="Fish feed against what the plants ask",
-        columns=(
-            Column(heading="water", note=DECIDE),
-            Column(heading="from", kind=Kind.DATE),
-            Column(heading="to", kind=Kind.DATE),
-            Column(heading="leafy plants (m2)", kind=Kind.NUMBER),
-            Column(heading="fruiting plants (m2)", kind=Kind.NUMBER),
-            Column(heading="asked at least (g a day)", kind=Kind.WHOLE),
-            Column(heading="asked at most (g a day)", kind=Kind.WHOLE),
-            Column(heading="eaten (g a day)", kind=Kind.WHOLE),
-            Column(heading="state"),
-            Column(
-                heading="lacking or too much (g a day)",
-                kind=Kind.WHOLE,
-                note="To the middle of what is asked; lacking or too much as the state says.",
-            ),
-            Column(
-                heading="too many or more (m2)",
-                kind=Kind.NUMBER,
-                note="The same in square metres: planted too many, or that could be planted besides.",
-            ),
-            Column(heading="fish", kind=Kind.WHOLE),
-            Column(heading="remark", kind=Kind.LONG),
-        ),
+        columns=COLUMNS,
         rows=[
             (
                 row.loop,

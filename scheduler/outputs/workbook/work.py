@@ -4,9 +4,9 @@ from openpyxl.worksheet.datavalidation import DataValidation
 
 from scheduler.farm.farm import Farm
 from scheduler.outputs.words import plain, work_order
-from scheduler.outputs.workbook.cells import Kind
+from scheduler.outputs.workbook.cells import Kind, Value
 from scheduler.outputs.workbook.sheets import DONE, FULL, SHORT, Column, Mark, TableSheet
-from scheduler.plan.rows import Plan
+from scheduler.plan.rows import Plan, TaskRow
 from scheduler.plan.tally import WORKS
 from scheduler.plan.views.day_hours import day_hours
 
@@ -19,6 +19,40 @@ def in_money(farm: Farm, name: str) -> str:
     return f"{name} ({currency})" if currency else name
 
 
+TASK_COLUMNS = (
+    Column(heading="day", kind=Kind.DATE),
+    Column(heading="work"),
+    Column(heading="lot"),
+    Column(heading="crop", widest=22, note="The crop; of a delivery the product, of an order the item."),
+    Column(
+        heading="units",
+        kind=Kind.WHOLE,
+        note="Trays, boards, rafts or packs. One that several lots share is counted on the first of "
+        "their lines.",
+    ),
+    Column(heading="kind of unit", widest=20),
+    Column(
+        heading="plants",
+        kind=Kind.WHOLE,
+        note="Sow: cells. Set out: plants. Cut: heads. Deliver: units. Order: seeds or pieces.",
+    ),
+    Column(heading="from", kind=Kind.LONG, widest=24),
+    Column(heading="to", kind=Kind.LONG, widest=24),
+    Column(heading="note", kind=Kind.LONG, widest=42),
+    Column(heading="done", kind=Kind.FILL, note="For you: yes when it is done, or who did it."),
+    Column(heading="counted", kind=Kind.FILL, note="For you: what you really counted."),
+    Column(heading="who", kind=Kind.FILL, note="For you: who did it."),
+    Column(heading="seed lot", kind=Kind.FILL, note="For you: lot of the seed that was sown."),
+    Column(heading="remark", kind=Kind.FILL, note="For you: what is worth knowing of it."),
+    Column(
+        heading="task",
+        note="Name of the task; it stays when the task moves to another day.",
+        hidden=True,
+    ),
+)
+"""What stands in a line of the tasks, as :func:`_task` fills it."""
+
+
 def tasks_sheet(farm: Farm, plan: Plan) -> TableSheet:
     """Return the tasks up to the last reported day, in the order of each day's work."""
     tasks = sorted(
@@ -28,61 +62,31 @@ def tasks_sheet(farm: Farm, plan: Plan) -> TableSheet:
     return TableSheet(
         name="tasks",
         title="What to do on each day",
-        columns=(
-            Column(heading="day", kind=Kind.DATE),
-            Column(heading="work"),
-            Column(heading="lot"),
-            Column(
-                heading="crop", widest=22, note="The crop; of a delivery the product, of an order the item."
-            ),
-            Column(
-                heading="units",
-                kind=Kind.WHOLE,
-                note="Trays, boards, rafts or packs. One that several lots share is counted on the first of "
-                "their lines.",
-            ),
-            Column(heading="kind of unit", widest=20),
-            Column(
-                heading="plants",
-                kind=Kind.WHOLE,
-                note="Sow: cells. Set out: plants. Cut: heads. Deliver: units. Order: seeds or pieces.",
-            ),
-            Column(heading="from", kind=Kind.LONG, widest=24),
-            Column(heading="to", kind=Kind.LONG, widest=24),
-            Column(heading="note", kind=Kind.LONG, widest=42),
-            Column(heading="done", kind=Kind.FILL, note="For you: yes when it is done, or who did it."),
-            Column(heading="counted", kind=Kind.FILL, note="For you: what you really counted."),
-            Column(heading="who", kind=Kind.FILL, note="For you: who did it."),
-            Column(heading="seed lot", kind=Kind.FILL, note="For you: lot of the seed that was sown."),
-            Column(heading="remark", kind=Kind.FILL, note="For you: what is worth knowing of it."),
-            Column(
-                heading="task",
-                note="Name of the task; it stays when the task moves to another day.",
-                hidden=True,
-            ),
-        ),
-        rows=[
-            (
-                farm.date_of(task.day),
-                task.work,
-                task.lot,
-                task.crop,
-                task.units or None,
-                task.unit_kind,
-                task.plants or None,
-                task.where,
-                task.to,
-                task.note,
-                *[None] * 5,
-                task.key,
-            )
-            for task in tasks
-        ],
+        columns=TASK_COLUMNS,
+        rows=[_task(farm, task) for task in tasks],
         empty="There is nothing to do.",
         marks=(Mark(columns=("day", "task"), formula='{done}<>""', fill=DONE),),
         choices={
             "done": DataValidation(type="list", formula1='"yes,no"', allow_blank=True, showErrorMessage=False)
         },
+    )
+
+
+def _task(farm: Farm, task: TaskRow) -> tuple[Value, ...]:
+    for_you = [None] * 5
+    return (
+        farm.date_of(task.day),
+        task.work,
+        task.lot,
+        task.crop,
+        task.units or None,
+        task.unit_kind,
+        task.plants or None,
+        task.where,
+        task.to,
+        task.note,
+        *for_you,
+        task.key,
     )
 
 
@@ -150,24 +154,7 @@ def supplies_sheet(farm: Farm, plan: Plan) -> TableSheet:
     return TableSheet(
         name="supplies",
         title="Seed and packaging to order",
-        columns=(
-            Column(heading="order by", kind=Kind.DATE, note="Last day to order it so that it comes in time."),
-            Column(heading="item"),
-            Column(heading="kind"),
-            Column(heading="packs", kind=Kind.WHOLE),
-            Column(heading="pieces in them", kind=Kind.WHOLE),
-            Column(
-                heading="pieces needed",
-                kind=Kind.WHOLE,
-                note="Used from the day it is needed through the day it covers, spare included, less what is "
-                "left in stock.",
-            ),
-            Column(heading=in_money(farm, "cost"), kind=Kind.MONEY),
-            Column(heading="needed on", kind=Kind.DATE),
-            Column(heading="covers until", kind=Kind.DATE),
-            Column(heading="for", kind=Kind.LONG),
-            Column(heading="in time", note="late: ordered today, it comes after stock has run out."),
-        ),
+        columns=_supply_columns(farm),
         rows=[
             (
                 farm.date_of(row.order_by),
@@ -186,4 +173,25 @@ def supplies_sheet(farm: Farm, plan: Plan) -> TableSheet:
         ],
         empty="Nothing is to be ordered: the book has no supplies, or stock lasts.",
         marks=(Mark(columns=("in time", "in time"), formula='{in time}="late"', fill=SHORT),),
+    )
+
+
+def _supply_columns(farm: Farm) -> tuple[Column, ...]:
+    return (
+        Column(heading="order by", kind=Kind.DATE, note="Last day to order it so that it comes in time."),
+        Column(heading="item"),
+        Column(heading="kind"),
+        Column(heading="packs", kind=Kind.WHOLE),
+        Column(heading="pieces in them", kind=Kind.WHOLE),
+        Column(
+            heading="pieces needed",
+            kind=Kind.WHOLE,
+            note="Used from the day it is needed through the day it covers, spare included, less what is "
+            "left in stock.",
+        ),
+        Column(heading=in_money(farm, "cost"), kind=Kind.MONEY),
+        Column(heading="needed on", kind=Kind.DATE),
+        Column(heading="covers until", kind=Kind.DATE),
+        Column(heading="for", kind=Kind.LONG),
+        Column(heading="in time", note="late: ordered today, it comes after stock has run out."),
     )
