@@ -214,12 +214,16 @@ def _risk(farm: Farm, each: AtRisk) -> str:
 def _amounts(amounts: Sequence[Amount]) -> str:
     if not amounts:
         return "nothing"
-    return "; ".join(
-        f"{each.plants:,} {each.form} in {each.place}"
-        if each.item == BED
-        else f"{counted(each.units, each.item)} in {each.place}, {each.plants:,} {each.form}"
-        for each in amounts
-    )
+    return "; ".join(map(_amount, amounts))
+
+
+def _amount(each: Amount) -> str:
+    """Return ``2 boards in Trough boards, 36 plants``; an open tray, which is one cell, without its cells."""
+    many = counted(each.plants, each.form.removesuffix("s"))
+    if each.item == BED:
+        return f"{many} in {each.place}"
+    units = f"{counted(each.units, each.item)} in {each.place}"
+    return units if each.item == "tray" and each.plants == each.units else f"{units}, {many}"
 
 
 def _listed(lines: Sequence[tuple[str, str]]) -> Iterator[Part]:

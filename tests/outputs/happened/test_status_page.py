@@ -1,5 +1,6 @@
 """The farm by the records on one screen of 80 columns."""
 
+import re
 from datetime import timedelta
 
 import pytest
@@ -9,6 +10,7 @@ from scheduler.outputs.happened.status import Status, status_page
 from scheduler.outputs.happened.words import RULES_DECIDE
 from scheduler.outputs.show.page import rendered
 from scheduler.records.closures import held_back
+from scheduler.records.compare import Amount, Difference
 from scheduler.records.doubts import doubts
 
 
@@ -105,6 +107,22 @@ def test_beside_a_plan_it_says_that_all_is_well(farm):
     page = shown(farm, tell(farm, [], sown()), 1, differences=[])
     assert "Everything stands as planned." in page
     assert "None: what stands can still give what the plan promises." in page
+
+
+def test_open_trays_are_counted_without_cells_and_one_is_one(farm):
+    def amounts(units, plants, form="cells"):
+        return (Amount(item="tray", place="Shelf A 1", units=units, plants=plants, form=form),)
+
+    found = [
+        Difference(lot="PEA-260312", crop="Pea shoots", planned=amounts(2, 2), stands=()),
+        Difference(lot="BUT-260312", crop="Butterhead", planned=amounts(3, 98), stands=amounts(2, 1)),
+        Difference(lot="BAS-260312", crop="Basil", planned=(), stands=amounts(1, 40, "good seedlings")),
+    ]
+    page = shown(farm, tell(farm, [], sown()), 1, differences=found)
+    assert re.search(r"PEA-260312 plan +2 trays in Shelf A 1$", page, re.MULTILINE)
+    assert re.search(r"BUT-260312 plan +3 trays in Shelf A 1, 98 cells$", page, re.MULTILINE)
+    assert re.search(r"records +2 trays in Shelf A 1, 1 cell$", page, re.MULTILINE)
+    assert re.search(r"records +1 tray in Shelf A 1, 40 good seedlings$", page, re.MULTILINE)
 
 
 def test_the_page_is_never_wider_than_80_columns(farm):
