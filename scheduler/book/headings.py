@@ -17,8 +17,11 @@ from scheduler.book.schema import CellRule, load_schema
 DECORATED = re.compile(r"(?P<name>[^()]*?)\s*\*?\s*(?:\((?P<unit>[^()]*)\))?\s*\*?", re.DOTALL)
 REMARK = re.compile(r"\(.*\)", re.DOTALL)
 
-ALSO = {"percent": ("%",), "min": ("minutes",), "hours": ("h",), "days": ("d",)}
+ALSO = {"percent": ("%",), "min": ("minutes",), "hours": ("h",), "days": ("d",), "mass": ("mass",)}
 """Other ways to write a unit."""
+
+OWN_UNITS = {"length": "length_unit", "mass": "mass_unit"}
+"""Kinds of unit that a book has one of for all its tables, and the setting that names it."""
 
 
 def bare_name(heading: str) -> str:
@@ -37,7 +40,7 @@ def is_remark(heading: str) -> bool:
 def heading_of(rule: CellRule, units: Mapping[str, str]) -> str:
     """Return a heading as a workbook shows it: name, star when required, unit when the name lacks it.
 
-    ``units`` says what stands for ``length`` and ``money`` in this book.
+    ``units`` says what stands for ``length``, ``mass`` and ``money`` in this book.
     """
     unit = units.get(rule.unit, rule.unit)
     words = rule.name.split("_")
@@ -52,11 +55,11 @@ PLAIN_UNITS = ("", "count", "rank", "pace", "holes", "rows", "cuts")
 
 def undecorated(raw: RawBook, log: FaultLog) -> RawBook:
     """Return a book whose headings are names alone and whose remarks are blank; wrong units go to the log."""
-    length = _LengthUnit(raw)
-    return replace(raw, tables={name: _undecorated(table, length, log) for name, table in raw.tables.items()})
+    own = {kind: _OwnUnit(raw, kind) for kind in OWN_UNITS}
+    return replace(raw, tables={name: _undecorated(table, own, log) for name, table in raw.tables.items()})
 
 
-def _undecorated(table: RawTable, length: "_LengthUnit", log: FaultLog) -> RawTable:
+def _undecorated(table: RawTable, own: Mapping[str, "_OwnUnit"], log: FaultLog) -> RawTable:
     rules = {plain(column.name): column for column in load_schema().tables[table.name].columns}
     names: list[str] = []
     remarks: set[int] = set()
@@ -68,7 +71,7 @@ def _undecorated(table: RawTable, length: "_LengthUnit", log: FaultLog) -> RawTa
             remarks.add(number)
         elif rule and match and match["unit"] is not None:
             cell = Cell(table.name, table.heading.number, number)
-            _check_unit(match["unit"].strip(), rule, cell, length, log)
+            _check_unit(match["unit"].strip(), rule, cell, own.get(rule.unit), log)
         names.append(name)
     return replace(
         table,
@@ -82,23 +85,23 @@ def _without(row: RawRow, remarks: set[int]) -> RawRow:
     return replace(row, cells=tuple(cells))
 
 
-def _check_unit(unit: str, rule: CellRule, cell: Cell, length: "_LengthUnit", log: FaultLog) -> None:
+def _check_unit(unit: str, rule: CellRule, cell: Cell, own: "_OwnUnit | None", log: FaultLog) -> None:
     if rule.unit == "money":
         return  # amounts are never converted, whatever their currency is called
-    right = length.unit if rule.unit == "length" else rule.unit
+    right = own.unit if own else rule.unit
     if unit.casefold() in (right.casefold(), *ALSO.get(rule.unit, ())):
         return
     expected = f"'{right}'" if right else "nothing in brackets"
-    if rule.unit == "length":
-        expected += f", {length.reason}"
+    if own:
+        expected += f", {own.reason}"
     log.add(cell, f"{quoted(unit)} as the unit of {rule.name}", expected, "wrong-unit")
 
 
-class _LengthUnit:
-    """The unit of length a book says it uses."""
+class _OwnUnit:
+    """The unit of length or mass a book says it uses."""
 
-    def __init__(self, raw: RawBook) -> None:
-        rule = load_schema().settings["length_unit"]
+    def __init__(self, raw: RawBook, kind: str) -> None:
+        rule = load_schema().settings[OWN_UNITS[kind]]
         self.unit, self.reason = rule.default, "the unit when settings name none"
         table = raw.tables.get("settings")
         if table is None:
@@ -110,4 +113,4 @@ class _LengthUnit:
         for row in table.rows:
             if plain(row.cell(name)) == rule.name and row.cell(value):
                 cell = Cell(table.name, row.number, value)
-                self.unit, self.reason = row.cell(value), f"the length unit of the book ({cell})"
+                self.unit, self.reason = row.cell(value), f"the {kind} unit of the book ({cell})"

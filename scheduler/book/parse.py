@@ -30,6 +30,9 @@ WEEKDAY_WORDS = {
 }
 EVERY_DAY = frozenset(range(7))
 
+BOOK_UNITS = {kind: f" in the {kind}_unit of the settings" for kind in ("length", "mass")}
+"""Kinds of unit that each book chooses for itself, as a range is told in them."""
+
 
 class Refused(Exception):  # it is an answer, not an error of the program
     """A cell whose text cannot be taken; the caller knows its place."""
@@ -150,7 +153,7 @@ def _within(number: Fraction, text: str, rule: CellRule) -> Fraction:
     bounds = rule.bounds
     if bounds and not bounds[0] <= number <= bounds[1]:
         low, high = (f"{float(bound):g}" if bound < 10**6 else str(bound) for bound in bounds)
-        unit = f" ({rule.unit})" if rule.unit else ""
+        unit = BOOK_UNITS.get(rule.unit, f" ({rule.unit})" if rule.unit else "")
         raise Refused(quoted(text), f"{low} to {high}{unit}{scale_hint(number, rule)}", "out-of-range")
     return number
 

@@ -8,6 +8,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from scheduler.book.grids import Grid
+from scheduler.book.headings import OWN_UNITS
 from scheduler.book.schema import load_schema
 
 if TYPE_CHECKING:
@@ -31,9 +32,9 @@ def workbook_file(grids: Mapping[str, Grid]) -> bytes:
     about = workbook.active
     assert about is not None
     about.title = "about"
-    settings = grids["settings"]
+    settings, rules = grids["settings"], load_schema().settings
     units = {
-        "length": settings.value_of("length_unit") or load_schema().settings["length_unit"].default,
+        **{kind: settings.value_of(name) or rules[name].default for kind, name in OWN_UNITS.items()},
         "money": settings.value_of("currency"),
     }
     for table in load_schema().tables.values():

@@ -1,16 +1,28 @@
 """Words that every output uses for the work of a day, so that phone, screen and paper say the same."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.plan.rows import TaskRow
-from scheduler.plan.views.weeks_total import task_heads
 from scheduler.plan.words import counted, head_word, worth_listing
 
-__all__ = ["WORK", "Words", "counted", "harmless", "headline", "money", "plain", "task_line", "work_order"]
+__all__ = [
+    "WORK",
+    "Words",
+    "amount_in_words",
+    "counted",
+    "harmless",
+    "harvest_sum",
+    "harvest_word",
+    "headline",
+    "money",
+    "plain",
+    "task_line",
+    "work_order",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,12 +89,13 @@ def headline(farm: Farm, work: str, tasks: Sequence[TaskRow], names: int = 3) ->
         names: how many crops are named before the rest is only counted.
     """
     words = WORK.get(work, Words(plain(work).capitalize(), "piece", True, "plant"))
-    number = sum(task.units if words.counts_units else task_heads(farm, task) for task in tasks)
+    if work in HARVESTS:
+        amount = harvest_sum(farm, work, ((task.crop, task.plants) for task in tasks))
+    else:
+        number = sum(task.units if words.counts_units else task.plants for task in tasks)
+        amount = counted(number, words.noun) if number else ""
     crops = list(dict.fromkeys(plain(task.crop) for task in tasks if task.crop))
-    noun = words.noun
-    if work == "pick" and all(_is_weighed(farm, task) for task in tasks):
-        number, noun = sum(task.plants for task in tasks), "g"
-    said = f"{words.verb} {counted(number, noun)}" if number else words.verb.removesuffix(" for")
+    said = f"{words.verb} {amount}" if amount else words.verb.removesuffix(" for")
     if not crops:
         return said
     named = worth_listing(len(crops), names)
@@ -90,9 +103,31 @@ def headline(farm: Farm, work: str, tasks: Sequence[TaskRow], names: int = 3) ->
     return f"{said}: {', '.join(crops[:named])}{more}"
 
 
-def _is_weighed(farm: Farm, task: TaskRow) -> bool:
-    crop = farm.crops.get(task.crop)
-    return crop is not None and crop.is_sold_by_mass
+def harvest_sum(farm: Farm, work: str, parts: Iterable[tuple[str, int]]) -> str:
+    """Say a sum of what is cut or picked, heads, pieces and grams by themselves: ``8 heads, 640 g``.
+
+    Args:
+        farm: the farm.
+        work: one of HARVESTS.
+        parts: crop and number of each part.
+    """
+    sums: dict[str, int] = {}
+    for crop, number in parts:
+        word = harvest_word(farm, work, crop)
+        sums[word] = sums.get(word, 0) + number
+    return ", ".join(counted(number, word) for word, number in sums.items() if number)
+
+
+def harvest_word(farm: Farm, work: str, crop: str) -> str:
+    """Return what one of what is cut or picked of a crop is called; the book may not know the crop."""
+    return head_word(farm.crops[crop]) if crop in farm.crops else WORK[work].noun
+
+
+def amount_in_words(farm: Farm, task: TaskRow) -> str:
+    """Say the cells, plants, heads or grams of a task."""
+    if task.work in HARVESTS:
+        return counted(task.plants, harvest_word(farm, task.work, task.crop))
+    return counted(task.plants, WORK.get(task.work, Words("", "piece", True, "plant")).plants)
 
 
 def task_line(farm: Farm, task: TaskRow) -> str:
@@ -105,8 +140,7 @@ def task_line(farm: Farm, task: TaskRow) -> str:
             f"{task.units:,} x {plain(task.unit_kind)}" if task.unit_kind else counted(task.units, words.noun)
         )
     if task.plants:
-        crop = farm.crops.get(task.crop) if task.work in HARVESTS else None
-        many.append(counted(task.plants, words.plants if crop is None else head_word(crop)))
+        many.append(amount_in_words(farm, task))
     line = ": ".join(each for each in (what, ", ".join(many)) if each)
     if task.where:
         line += f"; {'at' if not task.to else 'from'} {plain(task.where)}"

@@ -72,6 +72,24 @@ def test_the_csv_form_takes_the_same_headings(tmp_path):
     ]
 
 
+@pytest.mark.parametrize("unit", ["lb", "mass"])
+def test_masses_carry_the_unit_of_the_book(tmp_path, unit):
+    def change(workbook):
+        workbook["settings"].append(["mass_unit", "lb"])
+        workbook["products"]["D1"] = f"mass per unit ({unit})"
+
+    assert said(write_workbook(tmp_path, change)) == []
+
+
+def test_masses_in_another_unit_are_refused(tmp_path):
+    def change(workbook):
+        workbook["products"]["D1"] = "mass per unit (g)"
+
+    assert said(write_workbook(tmp_path, change)) == [
+        "products!D1: found 'g' as the unit of mass_per_unit; expected 'kg', the unit when settings name none"
+    ]
+
+
 def test_a_column_headed_by_a_remark_in_brackets_is_not_read(tmp_path):
     def change(workbook):
         workbook["orders"]["F1"] = "(my remarks)"

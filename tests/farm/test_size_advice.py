@@ -1,10 +1,11 @@
 """Measures in another unit than the book's are asked about; usual ones are not."""
 
 import pytest
-from helpers import write_book
+from helpers import TABLES, write_book
 
 from scheduler.book.book import read_book
-from scheduler.farm.advice.sizes import size_notes
+from scheduler.farm.advice.sizes import size_notes, weight_notes
+from scheduler.farm.build import build_farm
 
 HEAD = "trough,width,length,raft_width,raft_length,lie\n"
 DOUBT = "; are its measures in another unit than the length_unit of the settings?"
@@ -37,3 +38,24 @@ def test_usual_measures_are_not_asked_about(tmp_path, unit, measures):
 )
 def test_measures_of_another_unit_are_asked_about(tmp_path, unit, measures, told):
     assert notes(tmp_path, unit, measures) == told
+
+
+@pytest.mark.parametrize(("mass", "told"), [("11.5", 0), ("11.6", 1), ("100", 1)])
+def test_a_bag_of_more_than_fifty_trays_is_asked_about(tmp_path, mass, told):
+    """A tray of these gives 0.23 kg at a cut; fifty give 11.5."""
+    book = read_book(
+        write_book(
+            tmp_path,
+            equipment=f"{TABLES['equipment']}open tray,tray,1,,10,1\n",
+            crops="crop,card,tray\nCress,micro_radish,open tray\n",
+            products=f"product,crop,mass_per_unit\nCress bag,Cress,{mass}\n",
+            orders="order,customer,product,amount,weekdays\nR1,Inn,Cress bag,4,Tue\n",
+        )
+    )
+    notes = [str(note) for note in weight_notes(build_farm(book), book)]
+    assert len(notes) == told
+    if mass == "100":
+        assert notes == [
+            "products!C2: one unit of 'Cress bag' weighs 100 kg, what 435 trays of 'Cress' give at a cut; "
+            "is it in another unit than the mass_unit of the settings?"
+        ]

@@ -160,7 +160,8 @@ def test_a_size_that_takes_no_raft_more_is_refused(tmp_path):
 def test_faults_of_the_book_as_it_would_be_are_told_at_the_key_that_brings_them(tmp_path):
     text = one("add trough", trough="North trough", width=1, length=300000)
     assert faults_with(tmp_path, text) == [
-        "s1.toml: change 1 (add trough), length: found '300000'; expected 0.1 to 2000 (length)"
+        "s1.toml: change 1 (add trough), length: found '300000'; "
+        "expected 0.1 to 2000 in the length_unit of the settings"
     ]
     text = one("add trough", trough="Shelf A", width=1)
     found = faults_with(tmp_path, text)

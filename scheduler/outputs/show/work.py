@@ -21,10 +21,21 @@ from scheduler.outputs.show.page import (
     table,
     titled,
 )
-from scheduler.outputs.words import HARVESTS, WORK, Words, counted, plain, task_line, work_order
+from scheduler.outputs.words import (
+    HARVESTS,
+    WORK,
+    Words,
+    amount_in_words,
+    counted,
+    harvest_sum,
+    harvest_word,
+    plain,
+    task_line,
+    work_order,
+)
 from scheduler.plan.rows import Plan, TaskRow
 from scheduler.plan.views.agenda import AgendaDay, WorkSum, agenda
-from scheduler.plan.words import head_word, worth_listing
+from scheduler.plan.words import worth_listing
 
 DAYS = 7
 NAMES = 4
@@ -77,12 +88,12 @@ def day_page(farm: Farm, plan: Plan, day: int) -> Iterator[Part]:
     for work in of_day.works:
         tasks = [task for task in of_day.tasks if task.work == work.work]
         shown = worth_listing(len(tasks), most)
-        yield titled(_verb(work)) if whole else head(_verb(work))
+        yield titled(_verb(farm, work)) if whole else head(_verb(farm, work))
         for task in tasks[:shown]:
             if whole:
                 yield Padding(Text(_task(farm, task)), (0, 0, 0, INDENT))
             else:
-                yield _in_one_line(task, of_day.tasks)
+                yield _in_one_line(farm, task, of_day.tasks)
         if len(tasks) > shown:
             yield Padding(left_out(len(tasks) - shown, "tables/tasks.csv"), (0, 0, 0, INDENT))
     if not whole:
@@ -99,12 +110,11 @@ def _lines(text: str) -> int:
     return ceil_div(max(cell_len(text), 1), WIDTH - INDENT - RAGGED)
 
 
-def _in_one_line(task: TaskRow, tasks: Sequence[TaskRow]) -> Text:
+def _in_one_line(farm: Farm, task: TaskRow, tasks: Sequence[TaskRow]) -> Text:
     """Return lot, crop, amount and place, in columns as wide as the tasks of the day need."""
-    words = WORK.get(task.work, Words("", "piece", True, "plant"))
     lot = min(LOT, max(cell_len(plain(each.lot)) for each in tasks))
     crop = min(CROP, max(cell_len(plain(each.crop)) for each in tasks))
-    amount = counted(task.plants, words.plants)
+    amount = amount_in_words(farm, task)
     to = plain(task.to.removeprefix("intake end of "))  # the name of the row must not be cut off
     where = f"to {to}" if to else f"at {plain(task.where)}" if task.where else ""
     columns = (set_cell_size(plain(task.lot), lot), set_cell_size(plain(task.crop), crop))
@@ -131,18 +141,18 @@ def _said(farm: Farm, work: WorkSum) -> tuple[str, str]:
     What is cut or picked is told in heads, pieces and grams, each by themselves.
     """
     if work.work not in HARVESTS:
-        return _verb(work), _parts(work)
-    sums: dict[str, int] = {}
+        return _verb(farm, work), _parts(work)
     said = []
     for crop, _, number in work.parts:
-        word = head_word(farm.crops[crop]) if crop in farm.crops else WORK[work.work].noun
-        sums[word] = sums.get(word, 0) + number
+        word = harvest_word(farm, work.work, crop)
         said.append(f"{plain(crop)} {number:,}{' g' if word == 'g' else ''}")
-    total = ", ".join(counted(number, word) for word, number in sums.items())
-    return f"{WORK[work.work].verb} {total}".rstrip(), some(said, NAMES)
+    return _verb(farm, work), some(said, NAMES)
 
 
-def _verb(work: WorkSum) -> str:
+def _verb(farm: Farm, work: WorkSum) -> str:
+    if work.work in HARVESTS:
+        total = harvest_sum(farm, work.work, ((crop, number) for crop, _, number in work.parts))
+        return f"{WORK[work.work].verb} {total}".rstrip()
     words = WORK.get(work.work, Words(plain(work.work).capitalize(), "piece", True, "plant"))
     number = work.units if words.counts_units else work.plants
     return f"{words.verb} {counted(number, words.noun)}" if number else words.verb.removesuffix(" for")

@@ -148,6 +148,18 @@ def test_heads_and_grams_of_a_day_are_told_by_themselves(made):
     page = rendered(answer(replace(farm, crops=crops), both, "week", "", 34))
     assert "Cut 12 heads, 1,450 g" in page
     assert "Butterhead 12, Cress 1,450 g" in " ".join(page.split())
+    page = rendered(answer(replace(farm, crops=crops), both, "day", "", 34))
+    assert "\nCut 12 heads, 1,450 g\n" in page
+
+
+def test_a_long_day_tells_grams_as_grams(made):
+    farm, plan = made
+    crops = farm.crops | {"Cress": make_greens("Cress", grams=150, days=6, window=2)}
+    cut = next(each for each in plan.tasks if each.work == "cut")
+    many = [replace(cut, key=f"g{at}", lot=f"C-{at}", crop="Cress", plants=1450) for at in range(60)]
+    page = rendered(answer(replace(farm, crops=crops), replace(plan, tasks=tuple(many)), "day", "", 34))
+    assert "Cut 87,000 g" in page
+    assert "1,450 g at Trough 1" in page
 
 
 def test_a_day_has_every_task_whole(made):
