@@ -12,7 +12,7 @@ from scheduler.cli.opening import PLAN, book_argument, check_same_farm
 from scheduler.outputs.words import counted
 
 SOUND = (
-    "The plan keeps every rule (goals, and the places and notes of tasks, repeat other tables and are "
+    "The plan keeps every rule (cost and points among the goals, and the places and notes of tasks, are "
     "not judged)."
 )
 
@@ -28,8 +28,8 @@ def audit(ctx: click.Context, book: Path, plan: Path) -> None:
 
     The tables may have been edited by hand. What breaks a rule goes to stderr with where, when and by how
     much, the first ten of each rule, and the exit code is 3; faults of the book or of the folder itself
-    end with 1. Goals, and the places and notes of tasks, repeat what stands elsewhere and are not
-    judged.
+    end with 1. What the goals say is short is worked out again; their cost and points, and the places
+    and notes of tasks, are not judged.
     """
     from scheduler.book.book import read_book
     from scheduler.farm.build import build_farm

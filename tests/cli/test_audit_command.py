@@ -48,7 +48,7 @@ def edit(folder, table, before, after):
 def test_a_plan_that_keeps_every_rule_ends_with_0(asked, folder, capsys):
     assert run(["audit", str(folder.parent), str(folder)]) == 0
     assert capsys.readouterr().out == (
-        "The plan keeps every rule (goals, and the places and notes of tasks, repeat other tables and are "
+        "The plan keeps every rule (cost and points among the goals, and the places and notes of tasks, are "
         "not judged).\n"
     )
     assert asked["today"].isoformat() == "2026-03-02"

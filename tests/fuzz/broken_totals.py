@@ -52,6 +52,21 @@ def a_total_left_out(draw: Random, farm: Farm, plan: Plan) -> Broken:
 
 
 @operator("bookkeeping", totals=False)
+def a_goal_that_is_wrong(draw: Random, farm: Farm, plan: Plan) -> Broken:
+    """Tell less than nothing or far too much as short, leave a shortage out, or prove it without a limit."""
+    goal = one(draw, [goal for goal in plan.goals if goal.level in (1, 2)])
+    if goal is None:
+        return None
+    wrong: list[dict[str, Any]] = [
+        {"value": -1.0},
+        {"value": goal.value + 10.0**15},
+        {"bound": None, "status": "proven"},
+        {"level": 6},
+    ]
+    return farm, put(plan, "goals", goal, **draw.choice(wrong))
+
+
+@operator("bookkeeping", totals=False)
 def a_row_that_is_not_cleaned(draw: Random, farm: Farm, plan: Plan) -> Broken:
     """Leave out the cleaning of a row between two crops, or do it on another day."""
     task = one(draw, [task for task in plan.tasks if task.work == "clean"])

@@ -18,6 +18,7 @@ from scheduler.plan.audit.cuts import cut_windows, heads_cut
 from scheduler.plan.audit.demands import demands
 from scheduler.plan.audit.fault import RULES, AuditFault, fault_lines
 from scheduler.plan.audit.fills import fills
+from scheduler.plan.audit.goals import goals
 from scheduler.plan.audit.growing import growing
 from scheduler.plan.audit.heat import heat
 from scheduler.plan.audit.lanes import lane_rules, rests
@@ -62,6 +63,7 @@ CHECKS: tuple[Callable[[Ledger], Iterator[AuditFault]], ...] = (
     unit_days,
     planting_days,
     demands,
+    goals,
     chains,
     totals,
     own_figures,
