@@ -4,6 +4,7 @@ big.py book FOLDER       write its book; plan it with raftway plan FOLDER --out 
 big.py first BOOK        its first plan step by step: processor seconds, memory so far, rows and faults
 big.py outputs PLAN      make every output of the plan once more: processor seconds, memory and bytes of each
 big.py opened PLAN       open them with Chromium, LibreOffice and icalendar, print, and tell the same
+big.py asked BOOK PLAN   ask what a crew asks every day: processor seconds and memory of each
 """
 
 import os
@@ -14,12 +15,13 @@ import sys
 import tempfile
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
-from time import perf_counter
 from typing import TypeVar
 
 from trials.books import book_at, write_tables
 from trials.families import FAMILIES, Case, resized
+from watched import watched
 
 from scheduler.book.book import read_book
 from scheduler.farm.build import build_farm
@@ -37,6 +39,7 @@ from scheduler.model.solve import MOST_SOURCES
 from scheduler.model.solver.engine import Engine
 from scheduler.outputs.calendars import calendar_files
 from scheduler.outputs.csv_folder import table_files
+from scheduler.outputs.drawings.trough import troughs
 from scheduler.outputs.everything import PAGES
 from scheduler.outputs.saved import open_plan
 from scheduler.plan.audit import audit
@@ -52,6 +55,9 @@ WHERE = "Table Ladle Kitchen House Canteen Market School Box Hall Corner"
 CUSTOMERS = [f"{who} {where}" for who in WHO.split() for where in WHERE.split()]
 
 MEGA = 1_000_000
+
+COMMAND = "from scheduler.cli.main import main; main()"
+"""The command line of this checkout, for Python."""
 
 ROWS = ("lots", "units", "contents", "positions", "cuts", "fills", "demands", "tasks", "chains", "use")
 """Tables of a plan whose rows are counted."""
@@ -70,6 +76,8 @@ def main(arguments: list[str]) -> None:
             _outputs(Path(plan))
         case ["opened", plan]:
             _opened(Path(plan))
+        case ["asked", book, plan]:
+            _asked(Path(book), Path(plan))
         case _:
             _say(str(__doc__))
 
@@ -154,21 +162,25 @@ def _measured(make: Callable[[], Mapping[str, bytes]]) -> str:
 
 
 def _opened(folder: Path) -> None:
-    """Open the largest page, the page that leads to the others, the workbook and the calendar of all work."""
-    weeks = sorted(folder.glob("report/week-*.html"), key=lambda path: path.stat().st_size)
-    pages = [folder / "report.html", *weeks[-1:], *folder.glob("report/back.html"), folder / "labels.html"]
+    """Open the pages that are largest of their kind, the workbook and the calendar of all work."""
+    first = [largest[0] for largest in (_by_size(folder, "week-*"), _by_size(folder, "lots-*")) if largest]
+    pages = [folder / "report.html", *first, *folder.glob("report/back.html"), folder / "labels.html"]
     with tempfile.TemporaryDirectory() as made:
+        browser = ["chromium", "--headless", "--no-sandbox", "--disable-gpu", f"--user-data-dir={made}/own"]
         for page in pages:
             pdf = Path(made) / f"{page.stem}.pdf"
-            words = ["chromium", "--headless", "--no-sandbox", "--disable-gpu", f"--print-to-pdf={pdf}"]
-            _run(f"{page.name} printed", [*words, page.absolute().as_uri()])
-            _say(f"{'':<22} {_pages(pdf)}")
+            shown = [f"--screenshot={made}/{page.stem}.png", "--window-size=1280,2000"]
+            address = page.absolute().as_uri()
+            _run(f"{page.name} shown", [*browser, *shown, address])
+            _run(f"{page.name} printed", [*browser, f"--print-to-pdf={pdf}", address], partial(_pages, pdf))
         shutil.copy(folder / "plan.xlsx", made)
+        words = ["--headless", "--convert-to", "ods", "--outdir", made, f"{made}/plan.xlsx"]
+        ods = Path(made) / "plan.ods"
         _run(
             "plan.xlsx opened",
-            ["soffice", "--headless", "--convert-to", "ods", "--outdir", made, f"{made}/plan.xlsx"],
+            ["soffice", f"-env:UserInstallation=file://{made}/office", *words],
+            lambda: "saved again" if ods.exists() else "not opened",
         )
-        _say(f"{'':<22} {'saved again' if (Path(made) / 'plan.ods').exists() else 'not opened'}")
     reader = (
         "import icalendar, sys\n"
         "read = icalendar.Calendar.from_ical(open(sys.argv[1], 'rb').read())\n"
@@ -177,18 +189,47 @@ def _opened(folder: Path) -> None:
     _run("tasks.ics read", [sys.executable, "-c", reader, str(folder / "tasks.ics")])
 
 
-def _run(name: str, words: list[str]) -> None:
-    before, began = resource.getrusage(resource.RUSAGE_CHILDREN), perf_counter()
-    done = subprocess.run(words, capture_output=True, text=True, check=False, timeout=1800)
-    after = resource.getrusage(resource.RUSAGE_CHILDREN)
-    seconds = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
-    said = (
-        done.stdout.strip().splitlines()[-1:] if done.returncode == 0 else [f"ended with {done.returncode}"]
+def _by_size(folder: Path, name: str) -> list[Path]:
+    return sorted(folder.glob(f"report/{name}.html"), key=lambda path: path.stat().st_size, reverse=True)
+
+
+def _asked(book: Path, folder: Path) -> None:
+    """Ask what a crew asks on a day in the middle of the plan, in a process for each question."""
+    farm, plan = open_plan(folder)
+    lot = plan.lots[len(plan.lots) // 2]
+    day = farm.date_of(farm.calendar.days // 2).isoformat()
+    place = troughs(farm)[0]
+    customer = plan.demands[0].customer
+    del plan
+    questions = (
+        ("week",),
+        ("today",),
+        ("lot", lot.lot),
+        ("crop", lot.crop),
+        ("customer", customer),
+        ("short",),
+        ("money",),
     )
-    _say(
-        f"{name:<22} {seconds:8.1f} s of processors, {perf_counter() - began:.0f} s by the clock  "
-        f"{' '.join(said)}"
-    )
+    here = str(folder)
+    with tempfile.TemporaryDirectory() as made:
+        for words in (
+            *(["show", here, *question, "--today", day] for question in questions),
+            ["status", str(book), "--plan", here, "--today", day, "--records", f"{made}/none"],
+            ["labels", here, "--from", day, "--out", f"{made}/labels.html"],
+            ["draw", here, "trough", place, "--day", day, "--out", f"{made}/trough.svg"],
+            ["draw", here, "flow", place, "--out", f"{made}/flow.svg"],
+            ["audit", str(book), here],
+        ):
+            name = " ".join(word for word in words[:3] if word not in (here, str(book)))
+            _run(name, [sys.executable, "-c", COMMAND, *words], lambda: "")
+
+
+def _run(name: str, words: list[str], told: Callable[[], str] | None = None) -> None:
+    used = watched(words)
+    said = used.said.strip().splitlines()[-1:] if told is None else [told()]
+    if used.code:
+        said = [f"ended with {used.code}", *used.said.strip().splitlines()[-1:]]
+    _say(f"{name:<22} {used.seconds:8.1f} s  {used.mib:7,.0f} MiB  {' '.join(said)}")
 
 
 def _pages(pdf: Path) -> str:

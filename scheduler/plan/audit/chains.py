@@ -11,6 +11,9 @@ from scheduler.plan.rows import ChainRow
 
 JOIN = "; "
 
+Picked = set[tuple[str, int]]
+"""Plantings with each day on which something is picked from them."""
+
 
 def chains(ledger: Ledger) -> Iterator[AuditFault]:
     """Report chains that do not add up to the fills, or name units that did not hold their plants."""
@@ -20,11 +23,12 @@ def chains(ledger: Ledger) -> Iterator[AuditFault]:
     for sale in as_fills(ledger.farm, ledger.plan.sales):
         heads[sale.demand, sale.crop, sale.lot, sale.cut_day][0] += sale.heads
     rafts: dict[tuple[str, str, int], int] = defaultdict(int)
+    picked = {(row.planting, row.day) for row in ledger.plan.pickings}
     for chain in ledger.plan.chains:
         heads[chain.demand, chain.crop, chain.lot, chain.cut_day][1] += chain.heads
         rafts[chain.rafts, chain.lot, chain.cut_day] += chain.heads
         if chain.lot in ledger.lots:
-            yield from _links(ledger, chain)
+            yield from _links(ledger, chain, picked)
     for (demand, _, lot, day), (filled, followed) in heads.items():
         if filled != followed:
             message = f"chains follow {followed} heads of {lot}, {filled} are delivered"
@@ -39,10 +43,10 @@ def chains(ledger: Ledger) -> Iterator[AuditFault]:
             yield ledger.fault("bookkeeping", "chains", day, message)
 
 
-def _links(ledger: Ledger, chain: ChainRow) -> Iterator[AuditFault]:
+def _links(ledger: Ledger, chain: ChainRow, picked: Picked) -> Iterator[AuditFault]:
     """Every unit named held the lot on the days the chain says."""
     in_bed = ledger.crop_of(chain.lot).picking is not None
-    wrong = list(_bed_faults(ledger, chain) if in_bed else _raft_faults(ledger, chain))
+    wrong = list(_bed_faults(ledger, chain, picked) if in_bed else _raft_faults(ledger, chain))
     if ledger.crop_of(chain.lot).is_cut_in_trays:
         if (chain.trays, chain.boards) != (chain.rafts, ""):
             wrong.append(f"it is cut in its trays, {chain.rafts}")
@@ -70,11 +74,10 @@ def _raft_faults(ledger: Ledger, chain: ChainRow) -> Iterator[str]:
             yield f"{name} is in {ledger.first[name].place}, not {chain.lane}"
 
 
-def _bed_faults(ledger: Ledger, chain: ChainRow) -> Iterator[str]:
+def _bed_faults(ledger: Ledger, chain: ChainRow, picked: Picked) -> Iterator[str]:
     for name in chain.rafts.split(JOIN):
         row = ledger.plantings.get(name)
-        picked = (picking for picking in ledger.plan.pickings if picking.planting == name)
-        if row is None or row.lot != chain.lot or all(each.day != chain.cut_day for each in picked):
+        if row is None or row.lot != chain.lot or (name, chain.cut_day) not in picked:
             yield f"nothing of it is picked from {name} that day"
         elif row.enters != chain.raft_day:
             yield f"{name} is set in on {ledger.farm.date_of(row.enters)}"
