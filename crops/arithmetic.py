@@ -3,7 +3,6 @@
 from collections.abc import Iterable
 from fractions import Fraction
 
-DAYS_A_WEEK = 7
 SQUARE_MM_PER_M2 = 1_000_000
 
 

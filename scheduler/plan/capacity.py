@@ -131,11 +131,6 @@ class Limit:
         return sum(part.amount for part in self.parts)
 
     @property
-    def linear_units(self) -> float:
-        """Units a week at the linear bound."""
-        return self.linear * self.amount
-
-    @property
     def binding(self) -> tuple[Room, ...]:
         """What holds the farm back, most worth first."""
         return tuple(sorted((room for room in self.rooms if room.binds), key=lambda room: -room.worth))

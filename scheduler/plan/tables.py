@@ -97,17 +97,6 @@ def frames(calendar: Calendar, plan: Plan) -> dict[str, DataFrame]:
     }
 
 
-def plan_from_frames(calendar: Calendar, tables: Mapping[str, DataFrame], made: Made) -> Plan:
-    """Read a plan from data frames as :func:`frames` gives them.
-
-    Raises:
-        BookFaults: tables, columns or values are not those of a plan; places are those a CSV file would have.
-    """
-    return plan_from_cells(
-        calendar, {table: _frame_cells(frame, table) for table, frame in tables.items()}, made
-    )
-
-
 def _series(calendar: Calendar, kind: str, values: list[Any]) -> Series[Any]:
     import pandas as pd
 
@@ -125,27 +114,3 @@ def _series(calendar: Calendar, kind: str, values: list[Any]) -> Series[Any]:
             return pd.Series(values, dtype="bool")
         case _:
             return pd.Series(values, dtype="str")
-
-
-def _frame_cells(frame: DataFrame, table: str) -> list[list[str]]:
-    import pandas as pd
-
-    kinds = {column.column: column.type for column in columns().get(table, ())}
-
-    def cell(name: str, value: Any) -> str:
-        kind = kinds.get(name, "text")
-        if value is None or (kind != "text" and pd.isna(value)):
-            return ""
-        if kind == "date":
-            return pd.Timestamp(value).date().isoformat()
-        if kind in ("money", "minutes", "area"):
-            return f"{value:.2f}"
-        if kind == "number":
-            return repr(float(value))
-        if kind == "yesno":
-            return "yes" if value else "no"
-        return str(value)
-
-    names = [str(name) for name in frame.columns]
-    by_column = [[cell(name, value) for value in frame[name]] for name in names]
-    return [names, *(list(row) for row in zip(*by_column, strict=True))]

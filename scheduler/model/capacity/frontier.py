@@ -60,35 +60,40 @@ def frontier(
         raise ValueError(f"the farm has no {what}")
     numbers = numbers_of(what, now)
     looked_at = set(_spread(numbers, WHOLE_POINTS)) if settings.seconds > 0 else set()
+    effort = replace(settings, seconds=settings.seconds / max(len(looked_at), 1))
     stop = stop or threading.Event()
     points: list[Point] = []
     best = 0.0
     for number in numbers:
-        one = _with_farm(week, sizes.farm(what, number))
-        bound = Bound(one)
-        answer = bound.solve()
-        units = sum(week.amounts.values()) / week.weeks
+        point, times, one = _linear_point(week, sizes.farm(what, number), number)
         whole = None
         if number in looked_at and not stop.is_set():
             if tell:
                 tell(f"{what}: {number}")
-            effort = replace(settings, seconds=settings.seconds / len(looked_at))
-            found = whole_week(Engine(effort, stop), one, answer.times, effort.seconds)
+            found = whole_week(Engine(effort, stop), one, times, effort.seconds)
             # what carries so much with less carries it with more: a search without luck takes nothing away
-            best = max(best, found.times * units / MILLI if found else 0.0)
+            best = max(best, found.times * _units(week) / MILLI if found else 0.0)
             whole = best
         if number == now and known is not None:
             whole = best = max(best, known)
-        points.append(
-            Point(
-                number=number,
-                linear=answer.times * units,
-                whole=whole,
-                binding=tuple((room.kind, room.name) for room in _binding(rooms_of(bound, answer))),
-            )
-        )
+        points.append(replace(point, whole=whole))
     made = tuple(points)
     return Frontier(what=what, now=now, points=made, bends=bends_of(made))
+
+
+def _linear_point(week: SteadyWeek, farm: Farm, number: int) -> tuple[Point, float, SteadyWeek]:
+    """Return what the linear bound allows on a farm of that size, the times of the mix, and its week."""
+    one = _with_farm(week, farm)
+    bound = Bound(one)
+    answer = bound.solve()
+    binding = tuple((room.kind, room.name) for room in _binding(rooms_of(bound, answer)))
+    point = Point(number=number, linear=answer.times * _units(week), whole=None, binding=binding)
+    return point, answer.times, one
+
+
+def _units(week: SteadyWeek) -> float:
+    """Return units a week of the mix as it is asked for."""
+    return sum(week.amounts.values()) / week.weeks
 
 
 def numbers_of(what: str, now: int) -> list[int]:

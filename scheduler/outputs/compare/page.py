@@ -9,10 +9,9 @@ from scheduler.farm.dates import period
 from scheduler.outputs.compare.charts import delivered_chart, filling_chart, gained_chart
 from scheduler.outputs.compare.lines import blocks
 from scheduler.outputs.compare.sentences import doubt, held_against, sentences
-from scheduler.outputs.report.page import quoted, style
+from scheduler.outputs.report.page import frame_of_page
 from scheduler.outputs.report.say import own, weekday
-from scheduler.outputs.templates import environment, style_sheet
-from scheduler.outputs.words import plain
+from scheduler.outputs.templates import environment
 from scheduler.plan.layout.reasons import NOTHING_FULL
 from scheduler.plan.views.compared import Comparison, ShortLine
 from scheduler.plan.words import done_word, sum_nouns
@@ -61,8 +60,7 @@ def compare_html(comparison: Comparison, changes: Sequence[Sequence[str]], made:
         environment("scheduler.outputs.compare")
         .get_template("compare.html.j2")
         .render(
-            farm=own(farm.name),
-            title=plain(farm.name),
+            **frame_of_page(farm, "Comparison"),
             dates=period(farm.date_of(farm.today), farm.date_of(calendar.days - 1)),
             against=own(against) if (against := held_against(comparison)) else "",
             names=[own(case.name) for case in comparison.cases],
@@ -79,10 +77,6 @@ def compare_html(comparison: Comparison, changes: Sequence[Sequence[str]], made:
             unsaid=UNSAID if any(map(_is_unsaid, comparison.shorts[:MOST_SHORTS])) else "",
             weeks=_weeks(comparison),
             made=made,
-            style=Markup(f"{style()}\n{style_sheet('scheduler.outputs.compare', 'compare.css')}"),
-            running=Markup(
-                f"@page{{@top-left{{content:{quoted(farm.name)}}}@top-center{{content:{quoted('Comparison')}}}}}"
-            ),
         )
     )
 

@@ -17,10 +17,9 @@ from scheduler.outputs.limit.lines import (
     sentences,
     turning,
 )
-from scheduler.outputs.report.page import quoted, style
+from scheduler.outputs.report.page import frame_of_page
 from scheduler.outputs.report.say import own
-from scheduler.outputs.templates import environment, style_sheet
-from scheduler.outputs.words import plain
+from scheduler.outputs.templates import environment
 from scheduler.plan.capacity import Frontier, Limit
 
 
@@ -41,18 +40,13 @@ def limit_html(farm: Farm, limit: Limit, asked: str, frontiers: Sequence[Frontie
         environment("scheduler.outputs.limit")
         .get_template("limit.html.j2")
         .render(
-            farm=own(farm.name),
-            title=plain(farm.name),
+            **frame_of_page(farm, "Limit"),
             head=own(head(farm, limit, asked)),
             sentences=[own(sentence) for sentence in sentences(limit)],
             grids=[_escaped(grid) for grid in grids(limit)],
             chart=Markup(frontier_chart(frontiers)) if frontiers else None,
             frontiers=[_frontier(each) for each in frontiers],
             made=made,
-            style=Markup(f"{style()}\n{style_sheet('scheduler.outputs.compare', 'compare.css')}"),
-            running=Markup(
-                f"@page{{@top-left{{content:{quoted(farm.name)}}}@top-center{{content:{quoted('Limit')}}}}}"
-            ),
         )
     )
 

@@ -104,6 +104,19 @@ def _shown(farm: Farm, weeks: Sequence[WeekSheet], pictures: Pictures) -> dict[s
     }
 
 
+def frame_of_page(farm: Farm, running: str) -> dict[str, object]:
+    """Return what the pages beside the report have in common: the farm's name, style, and running heads.
+
+    ``running`` stands on top of each printed page beside the farm.
+    """
+    return {
+        "farm": own(farm.name),
+        "title": plain(farm.name),
+        "style": Markup(f"{style()}\n{style_sheet('scheduler.outputs.compare', 'compare.css')}"),
+        "running": Markup(f"@page{_tops(farm.name, running)}"),
+    }
+
+
 def style() -> str:
     """Return the style sheets of all parts, one after the other."""
     return "\n".join(style_sheet(HERE, name) for name in SHEETS)
@@ -118,7 +131,11 @@ def _running_heads(farm: Farm, pages: list[tuple[str, str]]) -> str:
 def _head(name: str, farm: str, said: str) -> str:
     if name and not PAGE_NAMES.fullmatch(name):
         raise ValueError(f"{name!r} is no name of a page")
-    return f"@page {name}{{@top-left{{content:{quoted(farm)}}}@top-center{{content:{quoted(said)}}}}}"
+    return f"@page {name}{_tops(farm, said)}"
+
+
+def _tops(farm: str, said: str) -> str:
+    return f"{{@top-left{{content:{quoted(farm)}}}@top-center{{content:{quoted(said)}}}}}"
 
 
 def quoted(text: str) -> str:

@@ -7,7 +7,7 @@ from markupsafe import Markup
 from scheduler.farm.units import CENT
 from scheduler.outputs.guarded import csv_bytes
 from scheduler.outputs.limit.lines import Grid
-from scheduler.outputs.report.page import quoted, style
+from scheduler.outputs.report.page import frame_of_page
 from scheduler.outputs.report.say import own
 from scheduler.outputs.stress.charts import weekly_chart
 from scheduler.outputs.stress.lines import (
@@ -21,8 +21,7 @@ from scheduler.outputs.stress.lines import (
     orders_grids,
     sentences,
 )
-from scheduler.outputs.templates import environment, style_sheet
-from scheduler.outputs.words import plain
+from scheduler.outputs.templates import environment
 from scheduler.plan.words import worth_listing
 from scheduler.stress.lift import Lift
 from scheduler.stress.risk import Risk
@@ -61,19 +60,13 @@ def stress_html(risk: Risk, lift: Lift | None, wish: float, made: str) -> str:
         environment("scheduler.outputs.stress")
         .get_template("stress.html.j2")
         .render(
-            farm=own(risk.farm.name),
-            title=plain(risk.farm.name),
+            **frame_of_page(risk.farm, "Risk"),
             head=own(head(risk)),
             sentences=[own(sentence) for sentence in said],
             grids=[_escaped(grid) for grid in grids],
             chart=Markup(weekly_chart(risk)),
             caption=f"Chance of the {kind} of each week: on average, and of the least sure one.",
             made=made,
-            style=Markup(f"{style()}\n{style_sheet('scheduler.outputs.compare', 'compare.css')}"),
-            running=Markup(
-                f"@page{{@top-left{{content:{quoted(risk.farm.name)}}}"
-                f"@top-center{{content:{quoted('Risk')}}}}}"
-            ),
         )
     )
 

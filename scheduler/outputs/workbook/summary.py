@@ -17,7 +17,7 @@ from scheduler.outputs.words import counted, money, plain
 from scheduler.outputs.workbook.by_week import KINDS
 from scheduler.outputs.workbook.cells import MINUTES_IN_HOUR, Kind, Pen, Value, text_cell
 from scheduler.outputs.workbook.sheets import Page, Rows, TableSheet, finish_sheet, heading_cell, lines_of
-from scheduler.outputs.workbook.work import LONGEST_CURRENCY, in_money
+from scheduler.outputs.workbook.work import in_money
 from scheduler.plan.instead import instead
 from scheduler.plan.outlets import gone
 from scheduler.plan.rows import Plan
@@ -180,8 +180,7 @@ def _bought(farm: Farm, found: Totals) -> list[tuple[str, str]]:
 
 
 def _for_money(farm: Farm, cost: int) -> str:
-    currency = plain(farm.currency)[:LONGEST_CURRENCY]
-    return f" for {cost / CENT:,.2f} {currency}".rstrip() if cost else ""
+    return f" for {money(farm, cost)}" if cost else ""
 
 
 def _hours(hundredths: int) -> str:
