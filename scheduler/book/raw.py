@@ -52,8 +52,11 @@ class RawBook:
 
 
 def cleaned(text: str) -> str:
-    """Take off outer spaces, and the apostrophe that keeps a spreadsheet from reading text as a formula."""
-    return bare(text.strip())
+    """Take off outer spaces, and the apostrophe that keeps a spreadsheet from reading text as a formula.
+
+    What stands behind the apostrophe has no outer spaces either, as in a workbook, which needs no apostrophe.
+    """
+    return bare(text.strip()).strip()
 
 
 def raw_table(name: str, records: list[tuple[int, list[str]]]) -> RawTable:

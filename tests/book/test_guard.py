@@ -10,6 +10,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from scheduler.book.guard import bare, csv_text, guarded, is_calculated
+from scheduler.book.raw import cleaned
 
 ROOT = Path(__file__).resolve().parents[2]
 SIGNS = "=+-@\t\r\n' \uff1d\uff0b\uff0d\uff20"
@@ -56,3 +57,13 @@ def test_nothing_else_writes_csv():
         if re.search(r"csv\.(Dict)?[wW]riter|to_csv\(", path.read_text(encoding="utf-8"))
     ]
     assert others == []
+
+
+@given(TEXTS)
+@example("'\nOut of season")
+@example("' =rent")
+def test_a_cell_that_was_read_is_read_the_same_from_where_it_is_written(text):
+    # what stood behind an apostrophe kept its outer spaces, and lost them on the way to the other form
+    read = cleaned(text)
+    assert cleaned(guarded(read)) == read
+    assert read == read.strip()
