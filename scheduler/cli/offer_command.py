@@ -14,6 +14,7 @@ from scheduler.cli.pages import show_page
 from scheduler.cli.searching import search_options
 
 if TYPE_CHECKING:
+    from scheduler.book.book import Book
     from scheduler.book.raw import RawBook
     from scheduler.farm.farm import Farm
     from scheduler.model.settings import SolveSettings
@@ -127,6 +128,12 @@ def _plan_of(
     return found, replace(settings, seconds=settings.seconds * (1 - PLANNING))
 
 
+def _products(book: "Book") -> list[str]:
+    """Return what an order may name: products and mixes; a category of boxes is none."""
+    rows = (*book.rows("products"), *book.rows("recipes"))
+    return list(dict.fromkeys(row.text("product") for row in rows))
+
+
 class _Question:
     """The order asked about, as a row of the book."""
 
@@ -136,11 +143,12 @@ class _Question:
         from scheduler.outputs.show.finding import NotFound, named
 
         self.raw = raw
-        self.farm: Farm = build_farm(typed_book(raw))
+        book = typed_book(raw)
+        self.farm: Farm = build_farm(book)
         self.amount: int = asked["amount"]
         self.start: date | None = asked["start"]
         try:
-            product = named(asked["product"], list(self.farm.products), "product")
+            product = named(asked["product"], _products(book), "product")
         except NotFound as wrong:
             raise click.UsageError(str(wrong)) from None
         taken = {demand.order for demand in self.farm.demands}

@@ -1,8 +1,9 @@
 """``raftway offer`` answers on a book and its plan, writes only what is asked for, and never the book."""
 
 import pytest
+from boxed_books import BOOK
 from folders import every_byte, planned
-from helpers import TABLES
+from helpers import TABLES, write_book
 
 from scheduler.cli.main import run
 from scheduler.outputs import everything
@@ -87,3 +88,9 @@ def test_an_unknown_product_is_refused_with_those_there_are(farm, capsys):
     asked = ["offer", str(farm / "book"), "--product", "Buterhead head", "--amount", "1", "--weekday", "Fri"]
     assert run(asked) == 2
     assert "did you mean Butterhead head?" in capsys.readouterr().err
+
+
+def test_a_category_of_boxes_is_no_product_to_be_ordered(tmp_path, capsys):
+    book = write_book(tmp_path, **BOOK)
+    assert run(["offer", str(book), "--product", "Heads", "--amount", "1", "--weekday", "Fri"]) == 2
+    assert "There is Head, Long head, Basil bunch, Basil pot." in capsys.readouterr().err
