@@ -94,6 +94,8 @@ def sweep(ctx: click.Context, /, book: Path, files: tuple[Path, ...], out: Path 
         if out.suffix.lower() != ".csv":
             raise click.UsageError(f"{out}: name a file that ends in .csv for the table")
         check_free_file(out)
+    if rest["results"] is not None and not rest["results"].exists():
+        check_free_file(rest["results"])
     scenarios = read_scenarios(files, (), all_at_once=False, most=None)
     found = candidates(read_raw(book), scenarios, rest["today"])
     settings = SolveSettings(

@@ -9,7 +9,7 @@ from tempfile import TemporaryDirectory
 
 import sqlalchemy as sa
 
-from scheduler.disk.whole import beside, give_name, push
+from scheduler.disk.whole import beside, give_name, may_be_written, push
 from scheduler.records.state import replay
 from scheduler.records.store import READS, Records, RecordsFailed, failures, opened, take_turn
 from scheduler.records.tables import ABOUT, ENTRIES, WRITINGS, guarded, unguarded
@@ -38,6 +38,8 @@ def back_up(records: Records, target: Path, written: str) -> int:
         raise RecordsFailed(f"{target} is there already; name another, for nothing is written over it")
     if not target.parent.is_dir():
         raise RecordsFailed(f"{target.parent} is not a folder; make it first")
+    if not may_be_written(target.parent):
+        raise RecordsFailed(f"{target.parent} may not be written to; name another folder")
     # in a folder of its own, for the database puts files of its own beside the copy
     with beside(target) as folder:
         folder.mkdir()

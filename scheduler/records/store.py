@@ -4,6 +4,7 @@ Whoever writes waits for others first, reads the log, judges, and writes all of 
 only ever added.
 """
 
+import sqlite3
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -319,8 +320,9 @@ def failures(name: str) -> Iterator[None]:
     """
     try:
         yield
-    except sa.exc.DBAPIError as error:
-        said = " ".join(str(error.orig).split())
+    except (sa.exc.DBAPIError, sqlite3.Error) as error:
+        # the driver's own where it is asked past the library, as for the way a file is written
+        said = " ".join(str(getattr(error, "orig", error)).split())
         raise RecordsFailed(f"{name}: {_in_words(said)}") from None
 
 

@@ -1,35 +1,34 @@
 """Full disks, folders nobody may write to, documents open elsewhere: told, and old results are kept."""
 
+import gc
 import os
+import resource
+import shutil
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
+from datetime import date
+from errno import ENOSPC
 from pathlib import Path
 
 import pytest
 from folders import every_byte, planned
 from helpers import write_book
+from writing import CASES, prepare
 
+from scheduler.cli import record_command, record_telling, replan_command
 from scheduler.cli.main import run
 from scheduler.outputs import everything
 from scheduler.outputs.everything import Edition, write_plan
+from scheduler.outputs.happened import trace_page
+from scheduler.outputs.happened.trace_table import COLUMNS
+from scheduler.outputs.labels import page as labels_page
+from scheduler.sweep import executors
 
 ROOT = Path(__file__).resolve().parents[2]
 
 ROOM = "make room on the disk and try again"
-TOO_LARGE = (
-    "File too large; nothing was changed there; make room on the disk, "
-    "or ask for the right to write larger files"
-)
-
-SMALL = """
-import resource, sys
-from scheduler.cli.main import run
-from scheduler.outputs import everything
-everything.PAGES.clear()
-resource.setrlimit(resource.RLIMIT_FSIZE, ({most}, {most}))
-sys.exit(run(sys.argv[1:]))
-"""
 
 
 @pytest.fixture(scope="module")
@@ -43,25 +42,90 @@ def made(tmp_path_factory):
     return folder
 
 
-def limited(most, *words):
-    """Run a command that may write no file larger than so many bytes, as on a disk that is full then."""
-    program = [sys.executable, "-c", SMALL.format(most=most), *map(str, words)]
-    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
-    return subprocess.run(program, env=environment, capture_output=True, text=True, check=False)
+@pytest.fixture(scope="module")
+def ready(tmp_path_factory):
+    """A folder with all that the commands that write need."""
+    base = tmp_path_factory.mktemp("ready") / "base"
+    with pytest.MonkeyPatch.context() as patch:
+        as_quickly(patch)
+
+        def run_in(folder, words):
+            patch.chdir(folder)
+            return run(words)
+
+        prepare(base, run_in)
+    return base
 
 
-def test_a_disk_that_takes_no_more_leaves_the_old_plan_and_is_told_of_the_folder_asked_for(made):
-    plan, before = made / "plan", every_byte(made / "plan")
-    done = limited(2_000, "publish", plan)
-    assert (done.returncode, done.stderr) == (2, f"{plan}: {TOO_LARGE}\n")
-    assert every_byte(plan) == before
-    assert sorted(path.name for path in made.iterdir()) == ["book", "plan"]
+def as_quickly(patch):
+    """Leave out pages, clocks and processes of workers."""
+    patch.setattr(everything, "PAGES", {})
+    for module in (record_telling, record_command, replan_command):
+        patch.setattr(module, "today", lambda: date(2026, 3, 16))
+    patch.setattr(executors, "local", lambda _workers: lambda: ThreadPoolExecutor(1))
 
 
-def test_a_disk_that_takes_no_more_leaves_no_half_book(made, tmp_path):
-    done = limited(100, "new", tmp_path / "b")
-    assert (done.returncode, done.stderr) == (2, f"{tmp_path / 'b'}: {TOO_LARGE}\n")
-    assert list(tmp_path.iterdir()) == []
+@pytest.fixture
+def here(ready, tmp_path, monkeypatch):
+    """A copy of that folder, in which commands are run."""
+    as_quickly(monkeypatch)
+    folder = shutil.copytree(ready, tmp_path / "here")
+    monkeypatch.chdir(folder)
+    return folder
+
+
+@contextmanager
+def limited(most):
+    """Let this process write no file larger than so many bytes, as on a disk that is full then."""
+    before, highest = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (most, highest))
+    try:
+        yield
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (before, highest))
+
+
+def kept(folder):
+    """Return every byte of a folder, but for empty files of a database that could not be opened."""
+    return {
+        name: contents
+        for name, contents in every_byte(folder).items()
+        if not name.endswith((".sqlite-wal", ".sqlite-shm")) and (contents or not name.endswith(".sqlite"))
+    }
+
+
+@pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning")  # of half a workbook
+@pytest.mark.parametrize("name", CASES)
+def test_a_disk_that_takes_no_more_leaves_everything_as_it_was_and_is_told(here, capsys, name):
+    before = kept(here)
+    with limited(60):
+        code = run(CASES[name].words)
+        gc.collect()
+    said = capsys.readouterr().err.splitlines()[-1]
+    assert (code, kept(here)) == (2, before), said
+    assert "; make room on the disk" in said or "the disk does not take it" in said
+    assert not [path.name for path in here.iterdir() if path.name.startswith(".")]
+
+
+LARGE = ("plan", "replan", "stress", "convert", "new workbook")
+"""Commands that the disk above stops at their temporary files, or that read records first."""
+
+
+@pytest.mark.parametrize("name", LARGE)
+def test_results_that_the_disk_does_not_take_are_told_of_where_they_were_to_be(
+    here, capsys, monkeypatch, name
+):
+    def full(_file):
+        raise OSError(ENOSPC, os.strerror(ENOSPC))
+
+    before = kept(here)
+    monkeypatch.setattr(os, "fsync", full)
+    assert run(CASES[name].words) == 2
+    said = capsys.readouterr().err.splitlines()[-1]
+    asked = here / (CASES[name].beside or (CASES[name].target,))[0]
+    assert said == f"{asked}: No space left on device; nothing was changed there; {ROOM}"
+    assert kept(here) == before
+    assert not [path.name for path in here.iterdir() if path.name.startswith(".")]
 
 
 @contextmanager
@@ -114,26 +178,33 @@ def test_a_full_disk_under_what_is_printed_is_told(made, unbuffered):
     assert (done.returncode, done.stderr) == (2, f"raftway cannot go on: No space left on device; {ROOM}\n")
 
 
+NOWHERE = "/proc"
+"""A folder nobody can write to."""
+
+TARGETS = {"--out", "--results", "--svg", "--csv", "--html", "--accept", "new", "backup"}
+"""Words that stand before what is written."""
+
+
+def elsewhere(words):
+    """Return a command line with all that it writes in a folder nobody can write to, or None."""
+    moved = [
+        f"{NOWHERE}/{word}" if before in TARGETS or (at, words[0]) == (2, "convert") else word
+        for at, (before, word) in enumerate(zip(("", *words), words, strict=False))
+    ]
+    if words[:4] == ("record", "book", "book", "x"):
+        moved[3] = f"{NOWHERE}/x"
+    return moved if moved != list(words) else None
+
+
 @pytest.mark.skipif(not Path("/proc/self").is_dir(), reason="a folder nobody can write to")
-@pytest.mark.parametrize(
-    "words",
-    [
-        ("new", "/proc/farm.xlsx"),
-        ("new", "/proc/farm"),
-        ("convert", "{}/book", "/proc/b.xlsx"),
-        ("plan", "{}/book", "--out", "/proc/plan"),
-        ("labels", "{}/plan", "--out", "/proc/l.html"),
-        ("stress", "{}/plan", "--out", "/proc/s"),
-        ("limit", "{}/book", "--out", "/proc/s"),
-        ("compare", "{}/book", "--change", 'do = "add trough", trough = "X"', "--out", "/proc/s"),
-        ("learn", "{}/book", "--csv", "/proc/l.csv"),
-        ("draw", "{}/plan", "flow", "North trough", "--out", "/proc/l.svg"),
-    ],
-    ids=lambda words: words[0],
-)
-def test_a_folder_nobody_may_write_to_is_told_before_anything_is_worked_out(made, capsys, words):
-    assert run([word.format(made) for word in words]) == 2
-    assert "/proc may not be written to" in capsys.readouterr().err
+@pytest.mark.parametrize("name", [name for name, case in CASES.items() if elsewhere(case.words)])
+def test_a_folder_nobody_may_write_to_is_told_before_anything_is_worked_out(here, capsys, monkeypatch, name):
+    for worked_out in ("scheduler.model.solve.plan_farm", "scheduler.model.capacity.limit.limit_of"):
+        monkeypatch.setattr(worked_out, lambda *_: pytest.fail("worked out"))
+    before = kept(here)
+    assert run(elsewhere(CASES[name].words)) == 2
+    assert f"{NOWHERE} may not be written to" in capsys.readouterr().err
+    assert kept(here) == before
 
 
 def test_a_workbook_that_is_open_elsewhere_is_read_as_it_was_saved_and_that_is_said(made, tmp_path, capsys):
@@ -164,15 +235,25 @@ def test_a_plan_of_which_a_file_is_open_elsewhere_is_left_alone_and_that_is_said
         (plan / mark).unlink()
 
 
-def test_labels_that_are_open_elsewhere_are_left_alone(made, tmp_path, capsys):
-    out = tmp_path / "l.html"
-    assert run(["labels", str(made / "plan"), "--out", str(out)]) == 0
-    before = out.read_bytes()
-    (tmp_path / ".~lock.l.html#").write_text("someone")
-    capsys.readouterr()
-    assert run(["labels", str(made / "plan"), "--out", str(out)]) == 2
-    assert "is open in another program" in capsys.readouterr().err
-    assert out.read_bytes() == before
+PLANS = ("plan", "plan again", "publish", "replan", "replan elsewhere", "offer")
+PAGES = {"trace": ",".join(COLUMNS), "page of a trace": trace_page.MARK, "labels": labels_page.MARK}
+"""Command -> what was written there before."""
+
+
+@pytest.mark.parametrize("name", [*PLANS, *PAGES])
+def test_results_that_are_open_elsewhere_are_left_alone(here, capsys, monkeypatch, name):
+    target = here / CASES[name].target
+    if name in PAGES:
+        target.write_text(PAGES[name])
+    elif not target.exists():
+        shutil.copytree(here / "plan", target)
+    inside = target / "tasks.ics" if target.is_dir() else target
+    inside.with_name(f".~lock.{inside.name}#").write_text("someone")
+    monkeypatch.setattr("scheduler.model.solve.plan_farm", lambda *_: pytest.fail("worked out"))
+    before = kept(here)
+    assert run(CASES[name].words) == 2
+    assert f"{inside.name} is open in another program: close it there" in capsys.readouterr().err
+    assert kept(here) == before
 
 
 @pytest.mark.parametrize(

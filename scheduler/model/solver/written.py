@@ -1,5 +1,6 @@
 """A model read back as plain rows: linear constraints and implications, the only ones the rules make."""
 
+import errno
 import tempfile
 from array import array
 from collections.abc import Iterable, Iterator, Sequence
@@ -70,11 +71,13 @@ def read_model(model: CpModel, pulse: Pulse = no_pulse) -> Written:
 
     Raises:
         ValueError: a constraint is of a kind no rule makes.
+        OSError: there is no room for temporary files.
     """
     with tempfile.TemporaryDirectory(prefix="raftway-") as folder:
         file = Path(folder) / "model.pb"
         if not model.export_to_file(str(file)):
-            raise OSError(f"{file} could not be written")
+            # the solver does not say why; the folder was just made, so that rights are not what is missing
+            raise OSError(errno.ENOSPC, "could not be written whole", str(file))
         pulse()
         proto = cp_model_pb2.CpModelProto.FromString(file.read_bytes())
     reading = _Reading()
