@@ -38,6 +38,7 @@ from scheduler.model.search.widen import carried_over, wider_homes
 from scheduler.model.settings import LAYING_OUT, Outcome, Progress, SolveSettings
 from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.model.variables.decisions import Homes, Pulse, no_pulse
+from scheduler.plan.collecting import nothing_collected
 from scheduler.plan.layout import lay_out
 from scheduler.plan.shortage import is_short
 
@@ -110,7 +111,8 @@ def plan_farm(
         return Outcome(plan=None, status="no plan")
     search.prove(best)
     search.lays_out(best)
-    plan = lay_out(farm, decided(best.built.chosen, best.values), (), made_by(farm, settings))
+    with nothing_collected():
+        plan = lay_out(farm, decided(best.built.chosen, best.values), (), made_by(farm, settings))
     plan = replace(plan, goals=search.limits(best).goals(best, plan))
     return Outcome(plan=plan, status="short" if is_short(plan) else "filled")
 
@@ -259,6 +261,7 @@ class _Search:
         """Say that the search has ended, which can be a while before the plan is there."""
         self._say(LAYING_OUT, best)
 
+    @nothing_collected()
     def _with_homes(self, best: Incumbent, homes: Homes) -> Incumbent:
         self._say("giving short crops more rows", best)
         chosen = best.built.chosen
@@ -268,6 +271,7 @@ class _Search:
         wider.improved = best.improved
         return wider
 
+    @nothing_collected()
     def _built(
         self,
         homes: Homes | None,
@@ -340,6 +344,7 @@ class _Search:
             return None
         return best
 
+    @nothing_collected()
     def _from_line_up(self) -> Incumbent | None:
         """Start delivery by delivery, with the rows lined up; None where that has no place for anything.
 
