@@ -70,6 +70,10 @@ OVERTAKING = 0.35
 FEW_BESIDE = 2
 """Times as many units of firm deliveries that a plan has to be short of for those of another to be few."""
 
+AT_FIRST = 0.1
+"""Share of the time in which the first plan is repaired before a steady week is looked for: a plan that can be
+used is there in seconds, and it is what that week has to overtake."""
+
 BEFORE_WIDENING = 0.12
 """Share of the time after which crops that are short are given more rows, and again others that still are."""
 
@@ -132,6 +136,7 @@ class _Search:
         self._proof = Proof(engine, self._frame)
         self._all_proven = False
         self._first_plan: Incumbent | None = None
+        self._already = 0
 
     def run(self) -> Incumbent | None:
         """Run all phases; return the best answer, or None when there was no time for any.
@@ -175,9 +180,9 @@ class _Search:
 
         It has all the time where it is short of few units beside that, though they weigh more.
         """
-        short, already = best.units_short(1), first.units_short(1)
-        if short * FEW_BESIDE > already:
-            if short < already:
+        short = best.units_short(1)
+        if short * FEW_BESIDE > self._already:
+            if short < self._already:
                 best = self._repaired(best, seconds * OVERTAKING)
             return self._better(best)
         return best
@@ -301,7 +306,11 @@ class _Search:
         Raises:
             Stopped: the search was to end before there was a plan.
         """
-        self._first_plan = self._first_plan or self._from_line_up()
+        self._first_plan = first = self._first_plan or self._from_line_up()
+        if first is not None:
+            self._already = first.units_short(1)
+            self._repair(first).quickly(self._engine.spent + seconds * AT_FIRST)
+            self._engine.check()
         cycle = None
         if any(crop.picking is None for crop in self._farm.crops.values()):
             self._say("finding a steady week", None)

@@ -71,6 +71,9 @@ LONGEST = 21
 """Days of setting on rafts that one part frees at least together."""
 
 
+QUICKLY_BY_ONE = 0.1
+"""Share of a quick repair in which short wishes are looked at one by one."""
+
 DRAWN_IN_VAIN = 0.15
 """Share of the time after which drawing parts is given up where none of them has brought anything."""
 
@@ -174,6 +177,12 @@ class Repair:
         """Look once at each short firm wish by itself, and where there are boxes at the flexible ones too."""
         for level in (1, 2) if self._serving.boxes else (1,):
             self._round(level, 0, until)
+
+    def quickly(self, until: float) -> None:
+        """Fill what is easily filled: look at the dearest of what is short, then draw parts."""
+        now = self._engine.spent
+        self.one_by_one(now + (until - now) * QUICKLY_BY_ONE)
+        self._drawn(until)
 
     def _drawn(self, until: float) -> None:
         """Search parts that are drawn by chance, until none has brought anything for a while."""
