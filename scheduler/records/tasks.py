@@ -91,6 +91,9 @@ class Tasks:
         self._stands: dict[str, list[PositionRow]] = defaultdict(list)
         for position in sorted(plan.positions, key=lambda row: row.enters):
             self._stands[position.unit].append(position)
+        self._cut_on: dict[tuple[str, int], list[CutRow]] = defaultdict(list)
+        for cut in plan.cuts:
+            self._cut_on[cut.lot, cut.day].append(cut)
         self._planted: dict[tuple[str, int], list[PlantingRow]] = defaultdict(list)
         for planting in plan.plantings:
             self._planted[planting.lot, planting.enters].append(planting)
@@ -245,11 +248,9 @@ class Tasks:
 
     def _cuts(self, task: TaskRow) -> Iterator[CutRow]:
         """Yield the cuts of a task: those of its lot and day in its row."""
-        for row in self.plan.cuts:
-            if (row.lot, row.day) == (task.lot, task.day):
-                stands = self._stands[row.unit]
-                if any(task.where.startswith(f"{stand.place} slot") for stand in stands):
-                    yield row
+        for row in self._cut_on[task.lot, task.day]:
+            if any(task.where.startswith(f"{stand.place} slot") for stand in self._stands[row.unit]):
+                yield row
 
     def _delivered(self, task: TaskRow, done: Done) -> Iterator[Told]:
         """Yield what each lot gave; a count other than planned is taken from the lots in turn."""

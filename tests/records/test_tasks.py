@@ -170,6 +170,27 @@ def test_work_that_leaves_no_trace_gives_no_entry(example):
         assert tasks.ops(task) == ()
 
 
+class Counted(tuple):
+    """Rows that know how often they were gone through."""
+
+    times = 0
+
+    def __iter__(self):
+        self.times += 1
+        return super().__iter__()
+
+
+def test_the_cuts_of_a_plan_are_gone_through_once_however_many_tasks_are_done(example):
+    farm, plan = example
+    cuts = Counted(plan.cuts)
+    tasks = Tasks(farm, replace(plan, cuts=cuts))
+    done = [task for task in plan.tasks if task.work == "cut"][:5]
+    told = [each for task in done for each in tasks.told(Done(key=task.key, where=Cell("x")))]
+    assert len(done) == 5
+    assert all(each.given["plants"] for each in told)
+    assert cuts.times == 1
+
+
 def test_the_same_task_of_another_plan_on_another_day_is_another(example):
     from scheduler.records.tasks import op_of
 
