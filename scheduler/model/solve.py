@@ -71,8 +71,8 @@ FEW_BESIDE = 2
 """Times as many units of firm deliveries that a plan has to be short of for those of another to be few."""
 
 AT_FIRST = 0.1
-"""Share of the time in which the first plan is repaired before a steady week is looked for: so a plan that can
-be used is there in seconds."""
+"""Share of the time in which the first plan is repaired, so that one that can be used is there in seconds,
+before a steady week is looked for."""
 
 BEFORE_WIDENING = 0.12
 """Share of the time after which crops that are short are given more rows, and again others that still are."""
