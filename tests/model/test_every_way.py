@@ -13,11 +13,13 @@ from scheduler.model.first.start import nothing
 from scheduler.model.options.frame import season
 from scheduler.model.options.options import MOST_CUT_DAYS
 from scheduler.model.options.pools import bundles_of
+from scheduler.model.search import begun
 from scheduler.model.search.every_way import fits_every_way, to_be_widened
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.part import Parts
 from scheduler.model.search.taken_over import steps_of
 from scheduler.model.settings import SolveSettings
+from scheduler.plan.carried import carried
 
 TRAY, RAFT = 4, 6
 MONDAYS = {**dict.fromkeys(Work, EVERY_DAY), Work.SOW: frozenset({0})}
@@ -56,6 +58,19 @@ def test_a_plan_with_a_cut_that_is_rarely_looked_at_is_explained():
     assert got(plan) == {f"Basil {day}": 6, lost.name: 0}
     (found,) = explain(farm, plan, SolveSettings(seconds=10, deterministic=True)).explained
     assert found.row.demand == lost.name
+
+
+@pytest.mark.parametrize("small", [0, begun.SMALL])
+def test_a_search_goes_on_from_a_plan_with_a_cut_that_is_rarely_looked_at(monkeypatch, small):
+    monkeypatch.setattr(begun, "SMALL", small)
+    day = TRAY + RAFT + MOST_CUT_DAYS
+    farm = farm_of(day)
+    plan = solved(farm)
+    more = [*farm.demands, delivery("Basil", day + 7, 6, max_age=0)]
+    larger = make_farm(days=28, crops=list(farm.crops.values()), work_days=MONDAYS, demands=more)
+    found = begun.plan_from(larger, carried(larger, plan), SolveSettings(seconds=2, deterministic=True))
+    assert found is not None
+    assert got(found) == {demand.name: 6 for demand in more}
 
 
 def test_one_day_beyond_the_window_stays_short():

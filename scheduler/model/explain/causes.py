@@ -19,6 +19,7 @@ from scheduler.model.explain.others import (
 )
 from scheduler.model.explain.season import Asked, Season
 from scheduler.model.options.pools import bundles_of
+from scheduler.model.search.every_way import cut_again_in
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.plan.relief import CAPACITY, Cause, Explained, Less, Limit, Relief
@@ -130,9 +131,7 @@ def fitting_season(farm: Farm, plan: Plan, names: Sequence[str], engine: Engine)
 def _wider_and_wider(narrow: Asked) -> list[Asked]:
     """Return what a model may be made for, from what is asked to what holds every plan the planner makes."""
     found = [narrow]
-    grown = {lot.crop for lot in narrow.plan.lots}
-    again = frozenset(name for name in grown if narrow.farm.crops[name].cuts > 1)
-    if again:
+    if again := cut_again_in(narrow.farm, narrow.plan):
         found.append(replace(narrow, in_every_way=again))
     rows = sum(len(bundle.places) for bundle in narrow.bundles)
     if rows > len(narrow.bundles):

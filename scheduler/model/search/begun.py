@@ -17,6 +17,7 @@ from scheduler.model.first.line_up import has_many_rows, lined_up_as
 from scheduler.model.options.beyond import beyond_reach
 from scheduler.model.options.frame import season
 from scheduler.model.options.pools import Bundle, bundles_of
+from scheduler.model.search.every_way import cut_again_in
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.repair import Repair, filling_until
 from scheduler.model.search.taken_over import steps_of, taken_over
@@ -86,14 +87,18 @@ def _read(engine: Engine, farm: Farm, plan: Plan) -> Incumbent | None:
         Stopped: the time was up before a model was there.
     """
     frame, bundles = season(farm), _bundles(farm, plan)
-    steps = steps_of(list_options(frame), bundles)
-    homes = homes_from(farm, plan, bundles)
-    if steps <= SMALL:
-        return taken_over(engine, (frame, bundles, None), plan)
-    best = taken_over(engine, (replace(frame, sources=1), bundles, homes), plan)
-    if best is None and steps <= LARGEST:
-        best = taken_over(engine, (frame, bundles, homes), plan)
-    return best
+    small = steps_of(list_options(frame), bundles) <= SMALL
+    homes = None if small else homes_from(farm, plan, bundles)
+    frames = [frame] if small else [replace(frame, sources=1), frame]
+    if again := cut_again_in(farm, plan):
+        frames.append(replace(frame, in_every_way=again))
+    for number, wider in enumerate(frames):
+        if number and steps_of(list_options(wider), bundles) > LARGEST:
+            break
+        best = taken_over(engine, (wider, bundles, homes), plan)
+        if best is not None:
+            return best
+    return None
 
 
 def _bundles(farm: Farm, plan: Plan) -> tuple[Bundle, ...]:

@@ -7,6 +7,7 @@ together make it slow; now and then one of the others is the only one that fits.
 from collections.abc import Container
 from dataclasses import replace
 
+from scheduler.farm.farm import Farm
 from scheduler.farm.orders.goods import crops_for
 from scheduler.model.answers.reached import SHORTAGES
 from scheduler.model.answers.solution import decided
@@ -16,6 +17,7 @@ from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.taken_over import steps_of, taken_over
 from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.plan.layout import lay_out
+from scheduler.plan.rows import Plan
 
 
 def may_be_too_narrow(best: Incumbent, beyond: Container[int]) -> bool:
@@ -23,6 +25,11 @@ def may_be_too_narrow(best: Incumbent, beyond: Container[int]) -> bool:
     if best.built.chosen.options.whole:
         return False
     return any(best.units_short(level, beyond) for level in SHORTAGES)
+
+
+def cut_again_in(farm: Farm, plan: Plan) -> frozenset[str]:
+    """Return the crops of a plan that are cut more than once: it may cut them on days rarely looked at."""
+    return frozenset(lot.crop for lot in plan.lots if farm.crops[lot.crop].cuts > 1)
 
 
 def to_be_widened(best: Incumbent, beyond: Container[int], most: int) -> frozenset[str]:

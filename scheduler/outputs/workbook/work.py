@@ -34,7 +34,8 @@ TASK_COLUMNS = (
     Column(
         heading="plants",
         kind=Kind.WHOLE,
-        note="Sow: cells. Set out: plants. Cut: heads. Deliver: units. Order: seeds or pieces.",
+        note="Sow: cells. Set out: plants. Cut: heads, or grams of open trays. Deliver: units. "
+        "Order: seeds or pieces.",
     ),
     Column(heading="from", kind=Kind.LONG, widest=24),
     Column(heading="to", kind=Kind.LONG, widest=24),
