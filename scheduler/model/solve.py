@@ -31,8 +31,9 @@ from scheduler.model.options.pools import Bundle, bundles_of
 from scheduler.model.search.every_way import in_every_way, to_be_widened
 from scheduler.model.search.goal_by_goal import MOST_VARIABLES, fill_as_one, goal_by_goal
 from scheduler.model.search.incumbent import Incumbent
+from scheduler.model.search.manners import filling_until
 from scheduler.model.search.part import Parts
-from scheduler.model.search.repair import Repair, filling_until
+from scheduler.model.search.repair import Repair
 from scheduler.model.search.taken_over import steps_of
 from scheduler.model.search.widen import carried_over, wider_homes
 from scheduler.model.settings import LAYING_OUT, Outcome, Progress, SolveSettings

@@ -8,7 +8,7 @@ from farms import delivery, make_crop, make_farm, market
 from solving import got, quick_crop, solved
 
 from scheduler.model.search.begun import plan_from
-from scheduler.model.search.repair import SELLING, THINNING
+from scheduler.model.search.manners import SELLING, THINNING
 from scheduler.model.settings import SolveSettings
 from scheduler.plan.audit import audit
 from scheduler.plan.carried import carried, score

@@ -12,8 +12,8 @@ from scheduler.model.first.start import nothing
 from scheduler.model.goals import CYCLE_UNIT, blend, cost, shortage, simplicity, steady_blend
 from scheduler.model.options.frame import season
 from scheduler.model.options.pools import bundles_of
+from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.part import Parts
-from scheduler.model.search.repair import Incumbent
 
 ONE_RAFT = {"lane_slots": 1, "days": 20}
 

@@ -23,8 +23,8 @@ from scheduler.model.build import build
 from scheduler.model.first import by_date
 from scheduler.model.options.frame import season
 from scheduler.model.options.pools import bundles_of
+from scheduler.model.search.manners import DRAWING
 from scheduler.model.search.part import Parts
-from scheduler.model.search.repair import DRAWING
 from scheduler.model.settings import LAYING_OUT, SolveSettings
 from scheduler.model.solve import plan_farm
 from scheduler.model.solver.engine import Engine, Stopped

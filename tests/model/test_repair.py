@@ -13,8 +13,9 @@ from scheduler.model.first.start import nothing
 from scheduler.model.options.frame import season
 from scheduler.model.options.pools import bundles_of
 from scheduler.model.search.incumbent import Incumbent
+from scheduler.model.search.manners import DRAWING, ROUNDS
 from scheduler.model.search.part import Parts
-from scheduler.model.search.repair import DRAWING, ROUNDS, Repair
+from scheduler.model.search.repair import Repair
 from scheduler.model.search.selection import Selection
 
 

@@ -28,8 +28,9 @@ from scheduler.model.options.beyond import beyond_reach, not_reported
 from scheduler.model.options.frame import Raised, season
 from scheduler.model.search.begun import SMALL, homes_from
 from scheduler.model.search.incumbent import Incumbent
+from scheduler.model.search.manners import ROUNDS, filling_until
 from scheduler.model.search.part import Parts
-from scheduler.model.search.repair import ROUNDS, Repair, filling_until
+from scheduler.model.search.repair import Repair
 from scheduler.model.search.taken_over import steps_of
 from scheduler.model.search.widen import carried_over, wider_homes
 from scheduler.model.settings import Progress, SolveSettings

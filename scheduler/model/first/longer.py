@@ -15,8 +15,9 @@ from scheduler.model.goals import steady_blend, steady_terms
 from scheduler.model.options.frame import Frame
 from scheduler.model.options.pools import Bundle
 from scheduler.model.search.incumbent import Incumbent
+from scheduler.model.search.manners import Around
 from scheduler.model.search.part import Parts
-from scheduler.model.search.repair import Around, Repair
+from scheduler.model.search.repair import Repair
 from scheduler.model.solver.engine import Engine
 
 ALWAYS = 100_000

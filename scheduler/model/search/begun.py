@@ -19,7 +19,8 @@ from scheduler.model.options.frame import season
 from scheduler.model.options.pools import Bundle, bundles_of
 from scheduler.model.search.every_way import cut_again_in
 from scheduler.model.search.incumbent import Incumbent
-from scheduler.model.search.repair import Repair, filling_until
+from scheduler.model.search.manners import filling_until
+from scheduler.model.search.repair import Repair
 from scheduler.model.search.taken_over import steps_of, taken_over
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solver.engine import Engine, Stopped

@@ -12,51 +12,15 @@ from typing import Protocol
 
 import numpy as np
 
-from scheduler.farm.farm import Farm
-from scheduler.model.goals import FLEXIBLE_TAIL
 from scheduler.model.search.draws import Draws
 from scheduler.model.search.in_order import InOrder
 from scheduler.model.search.incumbent import Incumbent, Score
+from scheduler.model.search.manners import DRAWING, ROUNDS, SAVING, SELLING, THINNING, Around, Manner
 from scheduler.model.search.part import PartModel
 from scheduler.model.search.selection import Part, Selection
 from scheduler.model.search.serving import Serving
 from scheduler.model.search.thinning import bed_parts
-from scheduler.model.solver.engine import Answer, Engine, Hand, Stopped
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Around:
-    """How much to free around a short delivery.
-
-    Attributes:
-        days: days before and after those that serve it.
-        neighbours: other crops of the same rows.
-        later: whether batches that serve it by a later cut than their first are freed too.
-        seconds: time for one step.
-    """
-
-    days: int
-    neighbours: int
-    later: bool
-    seconds: float
-
-
-ROUNDS = (
-    Around(days=0, neighbours=0, later=False, seconds=0.8),
-    Around(days=7, neighbours=1, later=False, seconds=1.5),
-    Around(days=7, neighbours=2, later=True, seconds=3.0),
-    Around(days=14, neighbours=4, later=True, seconds=5.0),
-    Around(days=21, neighbours=8, later=True, seconds=8.0),
-    Around(days=42, neighbours=100, later=True, seconds=15.0),
-)
-"""Rounds of repair: narrow and quick first, wide and slow where that brings nothing."""
-
-
-BEFORE_SELLING = 0.9
-"""Share of the time after which nothing more is filled where outlets sell what is left."""
-
-BEFORE_THINNING, BEFORE_BOTH = 0.95, 0.8
-"""The same where beds are thinned out, and where outlets sell what they give as well."""
+from scheduler.model.solver.engine import Answer, Engine, Stopped
 
 NARROW = 3
 """Of these the narrow ones."""
@@ -76,22 +40,6 @@ QUICKLY_BY_ONE = 0.1
 
 DRAWN_IN_VAIN = 0.15
 """Share of the time after which drawing parts is given up where none of them has brought anything."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Manner:
-    """How parts are searched: in words, with seconds for one, by whom, and how far from proven at the end."""
-
-    phase: str
-    seconds: float
-    gap: float = FLEXIBLE_TAIL * 0.9
-    hand: Hand = Hand.ONE
-
-
-DRAWING = Manner(phase="filling shortages, parts drawn by chance", seconds=1.0, hand=Hand.ONE_WITH_EVERY_ROW)
-SELLING = Manner(phase="selling what is left", seconds=2.0, gap=0.0)
-THINNING = Manner(phase="thinning out the beds", seconds=12.0, gap=0.0)
-SAVING = Manner(phase="saving seed, work and space", seconds=4.0, gap=0.0)
 
 
 class Learn(Protocol):
@@ -119,14 +67,6 @@ Settled = Callable[[int, Score], bool]
 
 def _never(_level: int, _score: Score) -> bool:
     return False
-
-
-def filling_until(farm: Farm, until: float) -> float:
-    """Return how long shortages are filled in a search that lasts ``until``."""
-    thins = any(crop.picking for crop in farm.crops.values())
-    if farm.outlets:
-        return until * (BEFORE_BOTH if thins else BEFORE_SELLING)
-    return until * BEFORE_THINNING if thins else until
 
 
 class Repair:
