@@ -90,7 +90,10 @@ CASES = {
     ),
     "backup": Case(("record", "book", "backup", "k.sqlite", "--records", "r.sqlite"), "k.sqlite"),
     "restore": Case(
-        ("record", "book", "restore", "old.sqlite", "--records", "n.sqlite"), "n.sqlite", again=True
+        ("record", "book", "restore", "old.sqlite", "--records", "r.sqlite"),
+        "r.sqlite",
+        again=True,
+        beside=("r.sqlite.before-restore-1",),
     ),
     "next book": Case(("record", "book", "book", "x", "--on", "2026-03-17", "--records", "r.sqlite"), "x"),
     "learn": Case(("learn", *BOOK_OF_RECORDS, "--csv", "t.csv"), "t.csv"),

@@ -9,7 +9,7 @@ from tempfile import TemporaryDirectory
 
 import sqlalchemy as sa
 
-from scheduler.disk.whole import beside, give_name, may_be_written, push
+from scheduler.disk.whole import beside, clear_leftovers, give_name, may_be_written, push
 from scheduler.records.state import replay
 from scheduler.records.store import READS, Records, RecordsFailed, failures, opened, take_turn
 from scheduler.records.tables import ABOUT, ENTRIES, WRITINGS, guarded, unguarded
@@ -130,6 +130,8 @@ def _set_aside(records: Records) -> tuple[Path | None, int]:
         path = target.with_name(f"{target.name}.before-restore-{number}")
         if not path.exists():
             return path, back_up(records, path, "")
+        # one that was killed once its copy had a name is not followed by another of that name
+        clear_leftovers(path)
     raise RecordsFailed(f"{target.parent} is full of files that were set aside; move them away")
 
 

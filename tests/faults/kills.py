@@ -75,7 +75,7 @@ def _tried(folder: Path, case: Case, number: int, random: Random) -> list[str]:
             faults.append(f"{told}: then not the new")
         hidden = [path.name for path in here.iterdir() if path.name.startswith(".") and ".new-" in path.name]
         # the plan before is kept once more, or the new one is, and both are whole
-        more = {f"{name}-2" for name in case.beside} | {"plan-2026-03-17"}
+        more = {f"{name}-2" for name in case.beside} | {"plan-2026-03-17", "r.sqlite.before-restore-2"}
         if (hidden and not done_before) or _names(here) - more != expected:
             faults.append(f"{told}: then left {hidden}, {sorted(_names(here) ^ expected)}")
         shutil.rmtree(here)

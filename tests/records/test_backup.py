@@ -88,8 +88,12 @@ def test_what_stood_there_is_kept_when_a_backup_comes_back(tmp_path, farm):
     assert done.entries == 1
     assert [each.entry.op for each in records.read()] == ["a"]
     assert [each.entry.op for each in read(done.before)] == ["a", "b"]
+    # as one leaves it that was killed once the copy had its name; no process has such a number
+    left = tmp_path / f".a.sqlite.before-restore-1.new-{2**30}"
+    left.mkdir()
     again = restore(records, tmp_path / "b.sqlite", FARM)
     assert again.before == tmp_path / "a.sqlite.before-restore-2"
+    assert not left.exists()
     append(records, farm, sown(op="c"))
     with pytest.raises(Exception, match="never changed"), records.engine.begin() as connection:
         connection.exec_driver_sql("DELETE FROM entries")
