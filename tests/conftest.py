@@ -77,5 +77,7 @@ def pytest_sessionfinish() -> None:
 
 
 # a busy machine is no fault of a test
-settings.register_profile("any machine", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.register_profile(
+    "any machine", deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
+)
 settings.load_profile("any machine")
