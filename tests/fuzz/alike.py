@@ -19,6 +19,7 @@ from fuzz.base_books import Grid, Tables
 from scheduler.book.book import read_book
 from scheduler.book.schema import CellType, Column, load_schema
 from scheduler.farm.build import build_farm
+from scheduler.farm.dates import LETTERS, MONTHS, WEEKDAYS, dated, full_day, short_day, span, weekday_name
 from scheduler.farm.farm import Farm
 
 YEAR = 364
@@ -110,6 +111,32 @@ def _is_named(value: Sequence[Any]) -> bool:
     return bool(firsts) and all(isinstance(each, str) for each in firsts)
 
 
+SHORT = tuple(name[:LETTERS] for name in MONTHS)
+MONTH = f"({'|'.join(SHORT)})"
+DAYS_OF_WEEK = f"({'|'.join(name[:LETTERS] for name in WEEKDAYS)})"
+WORDS = re.compile(
+    rf"{DAYS_OF_WEEK} (\d\d?) {MONTH}(?: (\d{{4}}))?"
+    rf"|(?:(\d\d?)(?: {MONTH})?(?: (\d{{4}}))? to )?(\d\d?) {MONTH} (\d{{4}})"
+)
+"""A date in words with its day of the week, and maybe a year; or one without, and maybe a span up to it."""
+
+
+def _words_a_year_on(found: re.Match[str]) -> str:
+    """Return a date or span in words 364 days later; without a year it is the one of its day of the week."""
+    name, day, month, year, opens, first_month, first_year, closes, last_month, last_year = found.groups()
+    later = timedelta(days=YEAR)
+    if name:
+        years = [int(year)] if year else range(2025, 2031)
+        dates = [date(each, SHORT.index(month) + 1, int(day)) for each in years]
+        (moved, *_) = [each + later for each in dates if weekday_name(each) == name]
+        return full_day(moved) if year else short_day(moved)
+    last = date(int(last_year), SHORT.index(last_month) + 1, int(closes))
+    if not opens:
+        return dated(last + later)
+    first = date(int(first_year or last_year), SHORT.index(first_month or last_month) + 1, int(opens))
+    return span(first + later, last + later)
+
+
 def a_year_on(text: str) -> str:
     """Return a text with its dates 364 days later, also those in codes of lots and names of units."""
 
@@ -120,7 +147,7 @@ def a_year_on(text: str) -> str:
         day = date(2000 + int(found[1]), int(found[2]), int(found[3])) + timedelta(days=YEAR)
         return f"{day:%y%m%d}"
 
-    text = re.sub(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", iso, text)
+    text = WORDS.sub(_words_a_year_on, re.sub(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", iso, text))
     return re.sub(r"(?<![0-9])(2[0-9])([01][0-9])([0-3][0-9])(?![0-9])", short, text)
 
 

@@ -84,7 +84,7 @@ def test_the_weeks_looked_at_for_a_reason_follow_the_pace():
     farm = make_farm(days=41, crops=[quick_crop()], demands=orders, lanes=1)
     farm = replace(farm, pace=Pace(first_day=farm.calendar.first_day, months={}, halves=halves))
     plan = solved(farm)
-    assert plan.demands[0].reason == "rows of Trough full 2026-04-03 to 2026-04-10"
+    assert plan.demands[0].reason == "rows of Trough full 3 to 10 Apr 2026"
 
 
 def test_no_option_is_listed_for_a_refused_sowing_and_every_other_one_is():

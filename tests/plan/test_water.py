@@ -8,6 +8,7 @@ from farms import make_farm
 from plans import Batch, build, drop, edit
 
 from crops.published import quantities, table
+from scheduler.farm.dates import full_day
 from scheduler.farm.loops.fish import FishTank
 from scheduler.farm.loops.water import Band, Member, Water
 from scheduler.farm.places import Place, PlaceKind, Steps
@@ -159,7 +160,7 @@ def test_small_fish_are_told_to_be_small_and_when_they_eat_enough():
     assert rows[0].state == "plants short of feed"
     assert rows[0].eaten < rows[1].eaten < rows[2].eaten
     enough = next(row for row in rows if row.state == "balanced")
-    when = farm.date_of(enough.day)
+    when = full_day(farm.date_of(enough.day))
     assert rows[0].remark == f"fish eat too little as yet; enough for this from {when}"
     assert enough.remark == ""
     never = fishy(steady(10), days=84)
