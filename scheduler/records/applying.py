@@ -189,7 +189,7 @@ def _discarded(yard: Yard, entry: Entry, number: int) -> None:
 def _cut(yard: Yard, entry: Entry, number: int) -> None:
     lot = known(yard, entry)
     # what is not on rafts or in beds is cut where it stands: completing the entry made sure that its crop is
-    stands = {unit.item for unit in yard.units() if unit.of(entry.lot)}
+    stands = {unit.item for unit in yard.holding(entry.lot)}
     item = next((each for each in (RAFT, BED) if each in stands), TRAY)
     units = yard.chosen(entry.lot, entry.place, (item,))
     _check_free(yard, entry, units)

@@ -234,11 +234,7 @@ def _gone_through(resolver: Resolver, desk: _Desk, numbered: Sequence[InForce]) 
 
 def _sharing(yard: Yard, entry: Entry) -> set[str]:
     """Return the lots that share units with a lot."""
-    return (
-        {held.lot for unit in yard.units() if unit.of(entry.lot) for held in unit.held}
-        if entry.lot
-        else set()
-    )
+    return {held.lot for unit in yard.holding(entry.lot) for held in unit.held} if entry.lot else set()
 
 
 def _no_longer(each: InForce, refused: Refused) -> Fault:

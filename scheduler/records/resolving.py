@@ -29,6 +29,7 @@ class Resolver:
         """Take the places of a farm."""
         self.ground = ground
         self.farm: Farm = ground.farm
+        self.demands = {each.name: each for each in reversed(self.farm.demands)}
 
     def entry(self, draft: Draft, yard: Yard) -> Entry:
         """Return the complete entry.
@@ -333,7 +334,7 @@ def _delivered(resolver: Resolver, draft: Draft, yard: Yard) -> Entry:
     entry = replace(draft.entry, crop=lot.crop)
     if entry.delivery:
         # a plan may go on past the last day of the book, to which its deliveries are not known
-        demand = next((each for each in farm.demands if each.name == entry.delivery), None)
+        demand = resolver.demands.get(entry.delivery)
         if demand is None and draft.hints is None:
             day = farm.calendar.day_of(entry.day)
             near = sorted(farm.demands, key=lambda each: abs(each.first - day))[:NEAR]

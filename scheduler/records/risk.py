@@ -108,12 +108,17 @@ def _missing(farm: Farm, plan: Plan, state: State, entries: Sequence[Entry], day
     lots = {lot_in_records(row.lot, state.lots): row for row in reversed(plan.lots)}
     now = replace(farm, today=max(day, 0))
     held = held_back(state, farm.date_of(day))
+    standing: dict[str, list[Standing]] = defaultdict(list)
+    for unit in state.units:
+        for code in dict.fromkeys(content.lot for content in unit.contents):
+            standing[code].append(unit)
     found: list[AtRisk] = []
     for name, fills in left.items():
         lot = lots.get(name)
         if lot is None or lot.crop not in farm.crops or _is_to_come(lot, state, day):
             continue
-        found += _Lot(now, replace(lot, lot=name), state, held).at_risk(fills, day)
+        here = replace(state, units=tuple(standing[name]))
+        found += _Lot(now, replace(lot, lot=name), here, held).at_risk(fills, day)
     return found
 
 

@@ -56,7 +56,12 @@ class Unit:
 
     def of(self, lot: str) -> int:
         """Return plants of a lot, or of all lots when it is empty."""
-        return sum(each.plants for each in self.held if lot in ("", each.lot))
+        plants = 0
+        # asked millions of times of a large farm, whose units mostly hold one lot
+        for each in self.held:
+            if not lot or each.lot == lot:
+                plants += each.plants
+        return plants
 
     def put_in(self, new: Held) -> None:
         """Add plants to those of the same lot that are alike, or beside them."""
@@ -123,11 +128,22 @@ class Yard:
         self.at: dict[str, list[Unit]] = defaultdict(list)
         self.lots: dict[str, Lot] = {}
         self.restrictions: list[Restricted] = []
+        self._been: dict[str, set[str]] = defaultdict(set)
 
     def units(self) -> Iterator[Unit]:
         """Yield every unit, place by place."""
         for units in self.at.values():
             yield from units
+
+    def holding(self, lot: str) -> Iterator[Unit]:
+        """Yield the units with plants of a lot, or of any lot when it is empty, place by place.
+
+        Only places to which some of it ever came are looked through: of a large farm they are few.
+        """
+        been = self._been.get(lot, ())
+        for place, units in self.at.items():
+            if not lot or place in been:
+                yield from (unit for unit in units if unit.of(lot))
 
     def slot_of(self, unit: Unit) -> int:
         """Return a unit's slot; in a row its rank from the harvest end."""
@@ -145,12 +161,12 @@ class Yard:
             Refused: a slot is named in which the lot does not stand, or it stands nowhere there.
         """
         if not spots:
-            found = [unit for unit in self.units() if unit.item in items and unit.of(lot)]
+            found = [unit for unit in self.holding(lot) if unit.item in items]
         else:
             found = [unit for spot in spots for unit in self._at_spot(lot, spot, items)]
         if found or not lot:
             return found
-        where = sorted({unit.place for unit in self.units() if unit.of(lot)})
+        where = sorted({unit.place for unit in self.holding(lot)})
         there = f"{_listed(spots)}, where none of '{lot}' stands" if spots else f"'{lot}'"
         kinds = " or ".join(items)
         expected = (
@@ -188,10 +204,12 @@ class Yard:
         Raises:
             Refused: the unit that is to be shared is not there, or came on another day.
         """
-        rafts_before = {place: list(units) for place, units in self.at.items()}
-        for put in puts:
-            unit = self._target(put, new, rafts_before.get(put.place, []))
+        several = tuple(puts)
+        rafts_before = {put.place: list(self.at.get(put.place, ())) for put in several}
+        for put in several:
+            unit = self._target(put, new, rafts_before[put.place])
             unit.put_in(_copy(held, put.plants))
+            self._been[held.lot].add(put.place)
 
     def _target(self, put: Put, new: Unit, before: list[Unit]) -> Unit:
         if put.slot < 0:
@@ -211,6 +229,8 @@ class Yard:
         """Let a unit stand in its place: in rows behind all others, else by its slot."""
         units = self.at[unit.place]
         units.append(unit)
+        for each in unit.held:
+            self._been[each.lot].add(unit.place)
         if unit.item != RAFT:
             units.sort(key=lambda each: each.slot)
 

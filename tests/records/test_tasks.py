@@ -12,12 +12,14 @@ from scheduler.book.faults import BookFaults
 from scheduler.book.place import Cell
 from scheduler.outputs.saved import open_plan
 from scheduler.outputs.words import work_order
+from scheduler.records.applying import apply
 from scheduler.records.compare import differences, not_recorded
 from scheduler.records.entries import Logged
 from scheduler.records.recording import judge
 from scheduler.records.risk import at_risk
 from scheduler.records.state import replay
 from scheduler.records.tasks import Done, Tasks
+from scheduler.records.yard import Yard
 
 EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "alder-quay" / "plan"
 GROWING = (
@@ -189,6 +191,22 @@ def test_the_cuts_of_a_plan_are_gone_through_once_however_many_tasks_are_done(ex
     assert len(done) == 5
     assert all(each.given["plants"] for each in told)
     assert cuts.times == 1
+
+
+def test_units_that_hold_a_lot_are_found_wherever_its_plants_went(example):
+    farm, plan = example
+    yard, looked = Yard(), 0
+    for logged in log_of(farm, plan, 40):
+        apply(yard, logged.entry, logged.number)
+        for lot in ("", logged.entry.lot):
+            assert list(yard.holding(lot)) == [unit for unit in yard.units() if unit.of(lot)]
+        looked += len(list(yard.holding(logged.entry.lot)))
+    assert looked > 50
+    raft = next(unit for unit in yard.units() if unit.item == "raft" and unit.held)
+    yard.remove(raft)
+    raft.place = next(place.name for place in farm.places if place.name != raft.place)
+    yard.stand(raft)
+    assert raft in yard.holding(raft.held[0].lot)
 
 
 def test_the_same_task_of_another_plan_on_another_day_is_another(example):
