@@ -99,7 +99,8 @@ def said(progress: Progress | None, settings: SolveSettings, spent: float, *, st
         units = "unit" if progress.short == 1 else "units"
         parts.append(f"{progress.short:,} {units} short{_in_every_plan(progress)}")
     if not settings.deterministic and math.isfinite(settings.seconds):
-        parts.append(f"{max(0.0, settings.seconds - spent):.0f} s left")
+        left = settings.seconds - spent
+        parts.append(f"{left:.0f} s left" if left > 0 else "the time is up, this step is the last")
     return " | ".join(parts)
 
 
