@@ -383,6 +383,9 @@ class _Search:
         if self._tell is None:
             return
         best = self._first_plan if best is None else self._better(best)
+        # The answer that sows nothing is no plan: a search that ends with it has found none.
+        if best is not None and not best.improved:
+            best = None
         limits = self._limits()
         self._tell(
             Progress(

@@ -69,7 +69,8 @@ def test_a_search_that_has_ended_tells_what_is_done_with_its_plan(stopping):
 
 
 def test_time_past_the_limit_is_no_time_left():
-    assert said(told(short=-1), SETTINGS, 40.0, stopping=False).endswith("| the time is up, this step is the last")
+    line = said(told(short=-1), SETTINGS, 40.0, stopping=False)
+    assert line.endswith("| the time is up, this step is the last")
 
 
 def test_the_outcome_of_the_search_comes_back(searching):
