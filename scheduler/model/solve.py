@@ -49,9 +49,9 @@ SMALL_BOOK = 1_500
 SMALL_WHOLE, MEDIUM_WHOLE = 30_000, 20_000
 """Up to how many a small book and a larger one that is short is looked at in every way."""
 
-SLOWLY, QUICKLY = (0.5, 0.75, 1.0), (0.15, 0.2, 0.3)
-"""Shares of the time until that is done in a larger book for crops that are short, then for all, then until
-nothing more is filled part by part; quickly where the model of every way can still be solved as one."""
+SLOWLY, QUICKLY = (0.25, 0.6, 1.0), (0.2, 0.3, 0.45)
+"""Shares of the time of repair until that is done for crops that are short, then for all, then until nothing
+more is filled part by part; quickly where the model of every way can still be solved as one."""
 
 TIMES_LARGER = 3
 """How much larger a model of every way is, about."""
@@ -202,7 +202,7 @@ class _Search:
 
     def _repaired(self, best: Incumbent, until: float) -> Incumbent:
         """Fill what is short, with more rows for crops that stay short; then save cost."""
-        filling = filling_until(self._farm, until)
+        begun, filling = self._engine.spent, filling_until(self._farm, until)
         repair, some = self._repair(best), until * BEFORE_WIDENING
         repair.one_by_one(min(filling, self._engine.spent + 2 * some))
         for _ in range(WIDENINGS):
@@ -215,11 +215,11 @@ class _Search:
             repair = self._repair(best)
             repair.shortages(min(filling, self._engine.spent + some))
         first, *others = QUICKLY if len(best.values) <= MOST_VARIABLES // TIMES_LARGER else SLOWLY
-        repair.shortages(min(filling, until * first))
+        repair.shortages(min(filling, begun + (until - begun) * first))
         for share in others:
             if (wider := self._in_every_way(best, MEDIUM_WHOLE)) is not best:
                 best, repair = wider, self._repair(wider)
-            repair.shortages(min(filling, until * share))
+            repair.shortages(min(filling, begun + (until - begun) * share))
         end = min(filling, until * BEFORE_SAVING)
         if len(best.values) <= MOST_VARIABLES and self._engine.spent < end and not self._engine.stopped:
             self._say("filling shortages, all at once", best)
