@@ -6,6 +6,7 @@ import signal
 import sys
 from contextlib import contextmanager
 from pathlib import Path
+from time import sleep
 
 import pytest
 from folders import every_byte, planned
@@ -64,6 +65,10 @@ def signalled(monkeypatch, where, name, numbers):
     def pressed(*given, **named):
         while left:
             os.kill(os.getpid(), left.pop(0))
+            # another thread may be given the signal, and this one hear of it a little later
+            for _ in range(100):
+                if not stopping.asked_once():
+                    sleep(0.01)
         return real(*given, **named)
 
     monkeypatch.setattr(where, name, pressed)

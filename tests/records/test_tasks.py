@@ -201,7 +201,7 @@ def test_units_that_hold_a_lot_are_found_wherever_its_plants_went(example):
         for lot in ("", logged.entry.lot):
             assert list(yard.holding(lot)) == [unit for unit in yard.units() if unit.of(lot)]
         looked += len(list(yard.holding(logged.entry.lot)))
-    assert looked > 50
+    assert looked > 30
     raft = next(unit for unit in yard.units() if unit.item == "raft" and unit.held)
     yard.remove(raft)
     raft.place = next(place.name for place in farm.places if place.name != raft.place)
