@@ -6,7 +6,6 @@ import signal
 import sys
 from contextlib import contextmanager
 from pathlib import Path
-from time import sleep
 
 import pytest
 from folders import every_byte, planned
@@ -58,6 +57,14 @@ def planning(found, out):
     return run(["plan", str(found.book), "--out", str(out)])
 
 
+@pytest.fixture(autouse=True)
+def listening():
+    """Let Ctrl-C be heard as by a command of its own: what runs the tests may have it ignored."""
+    before = signal.signal(signal.SIGINT, stopping.raised)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
 def signalled(monkeypatch, where, name, numbers):
     """Let signals come when a function of a module first runs."""
     real, left = getattr(where, name), list(numbers)
@@ -65,10 +72,6 @@ def signalled(monkeypatch, where, name, numbers):
     def pressed(*given, **named):
         while left:
             os.kill(os.getpid(), left.pop(0))
-            # another thread may be given the signal, and this one hear of it a little later
-            for _ in range(100):
-                if not stopping.asked_once():
-                    sleep(0.01)
         return real(*given, **named)
 
     monkeypatch.setattr(where, name, pressed)
