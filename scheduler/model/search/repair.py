@@ -23,7 +23,7 @@ from scheduler.model.search.thinning import bed_parts
 from scheduler.model.solver.engine import Answer, Engine, Stopped
 
 NARROW = 3
-"""Of these the narrow ones."""
+"""Rounds, of the first, that are narrow."""
 
 FEW_NEIGHBOURS = 2
 """Other crops up to which a place of a box is filled product by product."""
