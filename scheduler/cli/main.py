@@ -16,7 +16,7 @@ from scheduler import __version__
 from scheduler.cli import stopping
 from scheduler.cli.exits import FAULTY_BOOK, OUR_FAULT, WHERE_TO_REPORT, WRONG_USE
 from scheduler.cli.streams import outlive_readers
-from scheduler.cli.telling import mend, near, next_after, show_wrong_use
+from scheduler.cli.telling import mend, near, outside, show_wrong_use
 
 COMMANDS = (
     "new",
@@ -121,12 +121,8 @@ def run(arguments: Sequence[str]) -> int:
         sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115, PTH123
         return 0
     except Exception as error:
-        if isinstance(error, OSError) and error.filename is not None:
-            click.echo(harmless(f"{error.filename}: {error.strerror}; {next_after(error)}"), err=True)
-            return WRONG_USE
-        if isinstance(error, OSError) and error.strerror:
-            # such as a full disk under the file that the terminal's output goes into
-            click.echo(f"raftway cannot go on: {error.strerror}; {next_after(error)}", err=True)
+        if told := outside(error):
+            click.echo(harmless(told), err=True)
             return WRONG_USE
         if os.environ.get("RAFTWAY_DEBUG"):
             traceback.print_exc()

@@ -119,7 +119,12 @@ def raised(number: int, _frame: FrameType | None) -> NoReturn:
 
 
 def _told_again(lost: "sys.UnraisableHookArgs") -> None:
-    """Let a signal come once more that was raised where Python lets nothing out, as while it cleans up."""
+    """Let a signal come once more that was raised where Python lets nothing out, as while it cleans up.
+
+    What a disk did not take is left out there: it was told where it was first met.
+    """
+    if isinstance(lost.exc_value, OSError) and not os.environ.get("RAFTWAY_DEBUG"):
+        return
     if not isinstance(lost.exc_value, Ended):
         sys.__unraisablehook__(lost)
         return

@@ -5,7 +5,9 @@
 
 import errno
 import re
-from collections.abc import Sequence
+import tempfile
+from collections.abc import Mapping, Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -29,6 +31,14 @@ NEXT = {
     errno.EBUSY: "close the program that uses it and try again",
 }
 """What to do about a file that cannot be read or written."""
+
+
+FULL = (errno.ENOSPC, errno.EDQUOT)
+
+TEMPORARY = re.compile(r"(raftway-|openpyxl\.|tmp)[a-z0-9_]{8}")
+"""Names of temporary files: of raftway's own, of workbooks that are written, and others."""
+
+MORE_MEMORY = "close other programs, plan fewer weeks, or use a machine with more memory"
 
 
 def show_wrong_use(error: click.ClickException) -> None:
@@ -66,6 +76,60 @@ def _message(error: click.ClickException) -> str:
 def next_after(error: OSError) -> str:
     """Return what to do about a file that could not be read or written."""
     return NEXT.get(error.errno or 0, "see that the file and its folder are there and may be used")
+
+
+def outside(error: Exception) -> str | None:
+    """Return what is said where a disk or the memory failed a command; None for any other error."""
+    from scheduler.outputs.everything import NotAllMade
+
+    if isinstance(error, NotAllMade):
+        return _pages_outside(error.faults)
+    if isinstance(error, MemoryError):
+        return f"raftway cannot go on: not enough memory; {MORE_MEMORY}"
+    if not isinstance(error, OSError) or not error.strerror:
+        return None
+    if _is_temporary(error):
+        named = f"{error.filename}: " if error.filename else ""
+        return f"raftway cannot go on: {named}{error.strerror}; {_elsewhere()}"
+    if error.filename is not None:
+        return f"{error.filename}: {error.strerror}; {next_after(error)}"
+    # without a name, such as a full disk under the file that the terminal's output goes into
+    if tempfile.tempdir and error.errno in FULL:
+        room = f"room on the disk, or for temporary files in {tempfile.tempdir} (TMPDIR names another folder)"
+        return f"raftway cannot go on: {error.strerror}; make {room}, and try again"
+    return f"raftway cannot go on: {error.strerror}; {next_after(error)}"
+
+
+def _pages_outside(faults: Mapping[str, BaseException]) -> str | None:
+    """Return what is said of pages that disk or memory did not allow; None where any has another fault.
+
+    Pages are written with the plan, so that it is a temporary file that the disk did not take.
+    """
+    if not all(isinstance(why, OSError | MemoryError) for why in faults.values()):
+        return None
+    told = "; ".join(
+        f"{name}: {why.strerror if isinstance(why, OSError) else 'not enough memory'}"
+        for name, why in faults.items()
+    )
+    without_memory = any(isinstance(why, MemoryError) for why in faults.values())
+    return f"could not make {told}; {MORE_MEMORY if without_memory else _elsewhere()}"
+
+
+def _is_temporary(error: OSError) -> bool:
+    """Say whether it is a temporary file that could not be made, or that there is no folder for one."""
+    if error.filename is None:
+        return "temporary directory" in str(error.strerror)
+    path = Path(error.filename)
+    if tempfile.tempdir is None or Path(tempfile.tempdir) not in path.parents:
+        return False
+    first = path.relative_to(tempfile.tempdir).parts[0]
+    there = Path(tempfile.tempdir).is_dir()
+    return bool(TEMPORARY.fullmatch(first)) and (not there or error.errno != errno.ENOENT)
+
+
+def _elsewhere() -> str:
+    where = f" in {tempfile.tempdir}" if tempfile.tempdir else ""
+    return f"make room for temporary files{where}, or name another folder for them with TMPDIR"
 
 
 def near(name: str, known: Sequence[str]) -> str:

@@ -45,7 +45,7 @@ def back_up(records: Records, target: Path, written: str) -> int:
         folder.mkdir()
         new = folder / target.name
         if records.is_file:
-            with failures(records.name), _told(target), closing(sqlite3.connect(new)) as copy:
+            with failures(f"{target}, copied from {records.name}"), closing(sqlite3.connect(new)) as copy:
                 # a reader alone would leave the database's own files beside the log
                 _copy_pages(Path(records.name), copy, mode="rw")
                 # one file, without the log of changes beside it: it can be carried elsewhere as it is
@@ -58,22 +58,23 @@ def back_up(records: Records, target: Path, written: str) -> int:
         return number
 
 
-def checked(path: Path) -> int:
-    """Go through all entries of a copy, and return how many there are.
+def checked(path: Path, name: str | None = None) -> int:
+    """Go through all entries of a copy, and return how many there are; ``name`` is what it is called.
 
     Raises:
         RecordsFailed: it is damaged, or no file of records.
     """
-    with _told(path), closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as copy:
+    name = name or str(path)
+    with failures(name), closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as copy:
         sound = copy.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
         if not sound or copy.execute("PRAGMA foreign_key_check").fetchall():
-            raise RecordsFailed(f"{path} is damaged; take another backup")
+            raise RecordsFailed(f"{name} is damaged; take another backup")
     with _open_copy(path) as records:
         log = records.read()
     try:
         replay((each.number, each.entry) for each in log)
     except Refused as refused:
-        raise RecordsFailed(f"{path} is damaged; take another backup: {refused}") from None
+        raise RecordsFailed(f"{name} is damaged; take another backup: {refused}") from None
     return len(log)
 
 
@@ -89,9 +90,10 @@ def restore(records: Records, source: Path, farm: str) -> Restored:
         raise RecordsFailed(f"{source} is not there; name a backup that raftway record backup wrote")
     with TemporaryDirectory(prefix="raftway-") as folder:
         copied = Path(folder) / source.name
-        with _told(source), closing(sqlite3.connect(copied)) as copy:
+        name = f"{source}, copied to {folder}"
+        with failures(name), closing(sqlite3.connect(copied)) as copy:
             _copy_pages(source, copy)
-        number = checked(copied)
+        number = checked(copied, name)
         with _open_copy(copied) as copy_of:
             theirs = copy_of.farm()
             if theirs not in (None, farm):
@@ -171,11 +173,3 @@ def _copy_rows(source: sa.Connection, target: sa.Connection) -> None:
         rows = [dict(row) for row in source.execute(sa.select(table).order_by(*order)).mappings()]
         if rows:
             target.execute(table.insert(), rows)
-
-
-@contextmanager
-def _told(path: Path) -> Iterator[None]:
-    try:
-        yield
-    except sqlite3.Error as error:
-        raise RecordsFailed(f"{path}: {error}") from None

@@ -1,5 +1,6 @@
 """A command that is to end does so in words, with its own code, and leaves nothing running or lying about."""
 
+import errno
 import multiprocessing
 import os
 import signal
@@ -155,6 +156,20 @@ def test_a_signal_that_comes_while_python_cleans_up_is_not_lost(monkeypatch, cap
         cleaned_up()
     assert stopping.code() == 143
     assert capsys.readouterr().err == ""
+
+
+@pytest.mark.parametrize(("debug", "shown"), [("", False), ("1", True)])
+def test_what_a_disk_did_not_take_is_not_told_again_where_it_is_cleaned_up(monkeypatch, capsys, debug, shown):
+    class Page:
+        def __del__(self):
+            raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(sys, "unraisablehook", None)
+    monkeypatch.setenv("RAFTWAY_DEBUG", debug)
+    with stopping.heard_by(stopping.raised):
+        stopping.listen()
+        Page()
+    assert ("No space left" in capsys.readouterr().err) == shown
 
 
 def test_what_follows_a_search_that_was_stopped_is_asked_to_end_from_its_start():

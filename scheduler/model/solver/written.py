@@ -1,17 +1,16 @@
 """A model read back as plain rows: linear constraints and implications, the only ones the rules make."""
 
-import errno
-import tempfile
 from array import array
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 from ortools.sat import cp_model_pb2
 from ortools.sat.python.cp_model import CpModel
 
+from scheduler.model.solver.exported import exported
 from scheduler.model.variables.decisions import PULSE_EVERY, Pulse, no_pulse
 
 Numbers = NDArray[np.int64]
@@ -67,26 +66,25 @@ class Written:
 def read_model(model: CpModel, pulse: Pulse = no_pulse) -> Written:
     """Read a model; ``pulse`` is called on the way.
 
-    By way of a file, as its own objects are read four times as slowly one by one (measured).
+    By way of its bytes, as its own objects are read four times as slowly one by one (measured); these are
+    read where no file takes the bytes.
 
     Raises:
         ValueError: a constraint is of a kind no rule makes.
-        OSError: there is no room for temporary files.
     """
-    with tempfile.TemporaryDirectory(prefix="raftway-") as folder:
-        file = Path(folder) / "model.pb"
-        if not model.export_to_file(str(file)):
-            # the solver does not say why; the folder was just made, so that rights are not what is missing
-            raise OSError(errno.ENOSPC, "could not be written whole", str(file))
-        pulse()
-        proto = cp_model_pb2.CpModelProto.FromString(file.read_bytes())
+    contents = exported(model)
+    pulse()
+    # both kinds of objects have the same names in them
+    proto: Any = model.proto if contents is None else cp_model_pb2.CpModelProto.FromString(contents)
+    del contents
     reading = _Reading()
     for number, constraint in enumerate(proto.constraints):
         if not number % PULSE_EVERY:
             pulse()
         reading.add(constraint)
     pulse()
-    domains = [variable.domain for variable in proto.variables]
+    # the solver's own lists take no index from behind
+    domains = [tuple(variable.domain) for variable in proto.variables]
     return Written(
         lowest=_numbers(domain[0] for domain in domains),
         highest=_numbers(domain[-1] for domain in domains),
@@ -114,15 +112,16 @@ class _Reading:
         self.low, self.high = array("q"), array("q")
         self.switched, self.literals = array("q"), array("q")
 
-    def add(self, constraint: cp_model_pb2.ConstraintProto) -> None:
+    def add(self, constraint: Any) -> None:
         """Add the rows of one constraint."""
-        when = constraint.enforcement_literal
-        kind = constraint.WhichOneof("constraint")
+        when = tuple(constraint.enforcement_literal)
+        kind = _kind(constraint)
         if kind == "linear":
             linear = constraint.linear
             self.variables.extend(linear.vars)
             self.weights.extend(linear.coeffs)
-            self._end(linear.domain[0], linear.domain[-1], when)
+            domain = tuple(linear.domain)
+            self._end(domain[0], domain[-1], when)
         elif kind == "bool_and":
             for literal in constraint.bool_and.literals:
                 self.variables.append(variable_of(literal))
@@ -139,6 +138,13 @@ class _Reading:
         self.starts.append(len(self.variables))
         self.low.append(low)
         self.high.append(high)
+
+
+def _kind(constraint: Any) -> str | None:
+    """Return the kind of a constraint, be it a message or one of the solver's own objects."""
+    if isinstance(constraint, cp_model_pb2.ConstraintProto):
+        return constraint.WhichOneof("constraint")
+    return next((kind for kind in ("linear", "bool_and") if getattr(constraint, f"has_{kind}")()), None)
 
 
 def _array(numbers: "array[int]") -> Numbers:
