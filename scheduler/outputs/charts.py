@@ -101,7 +101,7 @@ def harvest_chart(farm: Farm, plan: Plan) -> str:
         _scale(axes, [*ordered, *(week.heads_cut for week in found)])
         _legend(figure, shown)
 
-    what = _capital(f"{sum_nouns(farm)} {done}")
+    what = f"{sum_nouns(farm)} {done}".capitalize()
     told = f"{what} and ordered in each of {len(found)} weeks; the table of weeks has the numbers."
     return svg_of("harvest", told, (WIDTH, HEIGHT), draw)
 
@@ -126,7 +126,7 @@ def crops_chart(farm: Farm, plan: Plan) -> str:
         _scale(axes, bottom)
         _legend(figure, shown)
 
-    what = _capital(f"{sum_nouns(farm)} {done_word(farm)}")
+    what = f"{sum_nouns(farm)} {done_word(farm)}".capitalize()
     told = f"{what} of each of {len(crops)} crops in each of {len(found)} weeks."
     return svg_of("crops", told, (WIDTH, HEIGHT + LINE * (len(crops) // COLUMNS)), draw)
 
@@ -311,7 +311,3 @@ def _legend(figure: Figure, shown: Sequence[Shown], columns: int = COLUMNS) -> N
         figure.legend(
             cast("Sequence[Artist]", shown), labels, loc="outside upper left", ncols=columns, fontsize=SMALL
         )
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

@@ -5,7 +5,7 @@ from scheduler.farm.units import CENT
 from scheduler.outputs.show.page import day_in_text
 from scheduler.outputs.words import counted, money, plain
 from scheduler.plan.relief import Cause, Explained, Grant, Limit, Relief
-from scheduler.plan.words import plant_word, word_of_heads
+from scheduler.plan.words import listed, plant_word, word_of_heads
 
 MINUTES_IN_HOUR = 60
 LESS = 3
@@ -61,10 +61,10 @@ def grant_in_words(farm: Farm, grant: Grant) -> str:
     what, days = plain(grant.what), between(farm, grant.first, grant.last)
     if grant.limit in PLACES:
         noun, where = PLACES[grant.limit]
-        return f"{_more(grant.amount, noun)} {where.format(what)} {days}".rstrip()
+        return f"{counted(grant.amount, f'more {noun}')} {where.format(what)} {days}".rstrip()
     if grant.limit in UNITS:
         needed = f", needed {days}" if days else ""
-        return f"{_more(grant.amount, what)}{needed}"
+        return f"{counted(grant.amount, f'more {what}')}{needed}"
     if grant.limit is Limit.HOURS:
         if grant.first == grant.last:
             return f"{hours(grant.amount)} more work {days}".rstrip()
@@ -92,10 +92,6 @@ def _sown_word(farm: Farm, name: str) -> str:
     """Return what is sown of a crop: cells, or open trays as a whole."""
     crop = farm.crops.get(name)
     return "tray" if crop is not None and plant_word(crop) == "tray" else "cell"
-
-
-def _more(number: int, noun: str) -> str:
-    return f"{number:,} more {noun}{'' if number == 1 else 's'}"
 
 
 def relief_in_words(farm: Farm, relief: Relief, first: str) -> str:
@@ -132,7 +128,7 @@ def cause_in_words(farm: Farm, each: Explained) -> str:
         return f"{plain(each.row.reason)}{tried}"
     if cause.together:
         named = [NAMES[limit] for limit in cause.limits]
-        several = f"several things at once, {', '.join(named[:-1])} and {named[-1]}"
+        several = f"several things at once, {listed(named)}"
         return f"{several}; {_one_cause(farm, cause)}" if cause.first is not None else several
     return _one_cause(farm, cause)
 

@@ -21,7 +21,7 @@ from scheduler.plan.instead import instead
 from scheduler.plan.outlets import gone
 from scheduler.plan.rows import DemandRow, Plan
 from scheduler.plan.views.places import equipment_use, fullest_coolers, place_use
-from scheduler.plan.words import done_word, sum_nouns, worth_listing
+from scheduler.plan.words import done_word, seed_sum, sum_nouns, worth_listing
 
 WIDTH = 80
 SHORT_ROWS = 8
@@ -98,7 +98,7 @@ def _goods(farm: Farm, plan: Plan) -> RenderableType | None:
         return None
     found, nouns = gone(farm, plan), sum_nouns(farm)
     lines = [
-        f"{nouns[0].upper()}{nouns[1:]}: {found.heads:,} {done_word(farm)}, "
+        f"{nouns.capitalize()}: {found.heads:,} {done_word(farm)}, "
         f"{found.given:,} to deliveries and targets, {found.left:,} left over"
     ]
     shown = worth_listing(len(found.sold), OUTLET_ROWS)
@@ -227,12 +227,7 @@ def _totals(farm: Farm, plan: Plan) -> RenderableType:
     cost = sum(row.cost for row in seed)
     price = f" for {money(farm, cost)}" if cost else ""
     crops = counted(len({row.crop for row in seed}), "crop")
-    in_grams = {name for name, crop in farm.crops.items() if crop.sown_by_mass}
-    grams = sum(row.seeds for row in seed if row.crop in in_grams)
-    seeds = sum(row.seeds for row in seed) - grams
-    weighed = f"{' and ' if seeds else ''}{grams:,} g" if grams else ""
-    single = f"{seeds:,} seeds" if seeds or not grams else ""
-    said.append(f"Seed: {single}{weighed} of {crops}{price}")
+    said.append(f"Seed: {seed_sum(farm, ((row.crop, row.seeds) for row in seed))} of {crops}{price}")
     said += _orders(farm, plan)
     return Text("\n".join(said))
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.plan.rows import TaskRow
-from scheduler.plan.words import counted, head_word, worth_listing
+from scheduler.plan.words import by_word, counted, head_word, worth_listing
 
 __all__ = [
     "WORK",
@@ -15,13 +15,14 @@ __all__ = [
     "amount_in_words",
     "counted",
     "harmless",
-    "harvest_sum",
     "harvest_word",
     "headline",
     "money",
     "plain",
     "task_line",
+    "words_for",
     "work_order",
+    "work_sum",
 ]
 
 
@@ -88,14 +89,11 @@ def headline(farm: Farm, work: str, tasks: Sequence[TaskRow], names: int = 3) ->
         tasks: the tasks.
         names: how many crops are named before the rest is only counted.
     """
-    words = WORK.get(work, Words(plain(work).capitalize(), "piece", True, "plant"))
-    if work in HARVESTS:
-        amount = harvest_sum(farm, work, ((task.crop, task.plants) for task in tasks))
-    else:
-        number = sum(task.units if words.counts_units else task.plants for task in tasks)
-        amount = counted(number, words.noun) if number else ""
+    parts = ((task.crop, task.plants) for task in tasks)
+    said = work_sum(
+        farm, work, (sum(task.units for task in tasks), sum(task.plants for task in tasks)), parts
+    )
     crops = list(dict.fromkeys(plain(task.crop) for task in tasks if task.crop))
-    said = f"{words.verb} {amount}" if amount else words.verb.removesuffix(" for")
     if not crops:
         return said
     named = worth_listing(len(crops), names)
@@ -103,19 +101,28 @@ def headline(farm: Farm, work: str, tasks: Sequence[TaskRow], names: int = 3) ->
     return f"{said}: {', '.join(crops[:named])}{more}"
 
 
-def harvest_sum(farm: Farm, work: str, parts: Iterable[tuple[str, int]]) -> str:
-    """Say a sum of what is cut or picked, heads, pieces and grams by themselves: ``8 heads, 640 g``.
+def work_sum(farm: Farm, work: str, sums: tuple[int, int], parts: Iterable[tuple[str, int]]) -> str:
+    """Say how much there is of a kind of work: ``Sow 8 trays``, or ``Cut 8 heads, 640 g``.
 
     Args:
         farm: the farm.
-        work: one of HARVESTS.
-        parts: crop and number of each part.
+        work: the kind of work.
+        sums: units and plants of all its tasks.
+        parts: crop and number of each; heads, pieces and grams that are cut or picked are told by themselves.
     """
-    sums: dict[str, int] = {}
-    for crop, number in parts:
-        word = harvest_word(farm, work, crop)
-        sums[word] = sums.get(word, 0) + number
-    return ", ".join(counted(number, word) for word, number in sums.items() if number)
+    words = words_for(work)
+    if work in HARVESTS:
+        harvested = by_word((harvest_word(farm, work, crop), number) for crop, number in parts)
+        amount = ", ".join(counted(number, word) for word, number in harvested.items() if number)
+    else:
+        number = sums[0] if words.counts_units else sums[1]
+        amount = counted(number, words.noun) if number else ""
+    return f"{words.verb} {amount}" if amount else words.verb.removesuffix(" for")
+
+
+def words_for(work: str) -> Words:
+    """Return the words for a kind of work; one that is not known is called by its own name."""
+    return WORK.get(work) or Words(plain(work).capitalize(), "piece", True, "plant")
 
 
 def harvest_word(farm: Farm, work: str, crop: str) -> str:
@@ -127,17 +134,18 @@ def amount_in_words(farm: Farm, task: TaskRow) -> str:
     """Say the cells, plants, heads or grams of a task."""
     if task.work in HARVESTS:
         return counted(task.plants, harvest_word(farm, task.work, task.crop))
-    return counted(task.plants, WORK.get(task.work, Words("", "piece", True, "plant")).plants)
+    return counted(task.plants, words_for(task.work).plants)
 
 
 def task_line(farm: Farm, task: TaskRow) -> str:
     """Return one line that says all of a task: lot, crop, how many, from where, to where, note."""
-    words = WORK.get(task.work, Words("", "piece", True, "plant"))
     what = " ".join(plain(each) for each in (task.lot, task.crop) if each)
     many = []
     if task.units:
         many.append(
-            f"{task.units:,} x {plain(task.unit_kind)}" if task.unit_kind else counted(task.units, words.noun)
+            f"{task.units:,} x {plain(task.unit_kind)}"
+            if task.unit_kind
+            else counted(task.units, words_for(task.work).noun)
         )
     if task.plants:
         many.append(amount_in_words(farm, task))

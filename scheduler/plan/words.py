@@ -1,14 +1,40 @@
 """Numbers in words, for every text of a plan."""
 
+from collections.abc import Iterable, Sequence
+
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
 
 GRAMS_A_KILOGRAM = 1000
+SIGNS = ("g", "kg")
+"""Units that are written by their signs, which have no plural."""
 
 
 def counted(number: int, noun: str) -> str:
-    """Return ``1 tray`` or ``1,200 trays``; the sign of a unit, ``g``, stays as it is."""
-    return f"{number:,} {noun}{'' if number == 1 or noun == 'g' else 's'}"
+    """Return ``1 tray`` or ``1,200 trays``."""
+    return f"{number:,} {noun if number == 1 else plural(noun)}"
+
+
+def plural(noun: str) -> str:
+    """Return what several are called: ``rafts``, ``deliveries``, ``bunches``; ``g`` and ``kg`` stay."""
+    if noun in SIGNS:
+        return noun
+    if noun.endswith("y") and not noun.endswith(("ay", "ey", "oy")):
+        return f"{noun[:-1]}ies"
+    return f"{noun}es" if noun.endswith(("ch", "sh", "s", "x")) else f"{noun}s"
+
+
+def listed(words: Sequence[str], last: str = "and") -> str:
+    """Return words with commas between and another before the last: ``heads, trays and kg``."""
+    return f"{', '.join(words[:-1])} {last} {words[-1]}" if len(words) > 1 else "".join(words)
+
+
+def by_word(counts: Iterable[tuple[str, int]]) -> dict[str, int]:
+    """Return word -> sum of what is counted by it, in the order in which the words come."""
+    sums: dict[str, int] = {}
+    for word, number in counts:
+        sums[word] = sums.get(word, 0) + number
+    return sums
 
 
 def heads_in_words(crop: Crop, heads: int) -> str:
@@ -52,21 +78,24 @@ def sum_nouns(farm: Farm) -> str:
 
     It is as :func:`as_heads` counts: trays where greens are weighed, kilograms where beds are.
     """
-    words = list(dict.fromkeys(_sum_noun(crop) for crop in farm.crops.values())) or ["heads"]
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+    return listed([plural(word) for word in _sum_words(farm)])
 
 
-def _sum_noun(crop: Crop) -> str:
+def _sum_words(farm: Farm) -> list[str]:
+    """Return what one of each thing is called that sums over the crops of a farm count."""
+    return list(dict.fromkeys(map(_sum_word, farm.crops.values()))) or ["head"]
+
+
+def _sum_word(crop: Crop) -> str:
     if crop.is_sold_by_mass:
-        return "trays" if crop.grams else "kg"
-    return f"{head_word(crop)}s"
+        return "tray" if crop.grams else "kg"
+    return head_word(crop)
 
 
 def own_nouns(farm: Farm) -> str:
     """Return what is counted crop by crop on a farm: ``heads``, or ``heads, g and pieces``."""
-    words = list(dict.fromkeys(head_word(crop) for crop in farm.crops.values())) or ["head"]
-    words = [word if word == "g" else f"{word}s" for word in words]
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+    words = dict.fromkeys(head_word(crop) for crop in farm.crops.values()) or ["head"]
+    return listed([plural(word) for word in words])
 
 
 def done_word(farm: Farm) -> str:
@@ -76,14 +105,21 @@ def done_word(farm: Farm) -> str:
 
 
 def sum_in_words(farm: Farm, number: int) -> str:
-    """Say a sum over crops: ``12 heads``, or ``1,204 heads, trays and kg``."""
-    nouns = sum_nouns(farm)
-    return counted(number, "head") if nouns == "heads" else f"{number:,} {nouns}"
+    """Say a sum over crops: ``1 head``, ``12 heads``, or ``1,204 heads, trays and kg``."""
+    words = _sum_words(farm)
+    return counted(number, words[0]) if len(words) == 1 else f"{number:,} {sum_nouns(farm)}"
 
 
 def seed_in_words(crop: Crop, seeds: int) -> str:
     """Say how much seed: ``98 seeds``, ``340 g`` where it is weighed, or ``98 plugs`` that are bought."""
     return counted(seeds, seed_word(crop))
+
+
+def seed_sum(farm: Farm, seeds: Iterable[tuple[str, int]]) -> str:
+    """Say a sum of (crop, its seed): ``98 seeds and 340 g``; of a crop that is not known they are seeds."""
+    known = farm.crops
+    sums = by_word((seed_word(known[crop]) if crop in known else "seed", number) for crop, number in seeds)
+    return listed([counted(number, word) for word, number in (sums or {"seed": 0}).items()])
 
 
 def seed_word(crop: Crop) -> str:

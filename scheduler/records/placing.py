@@ -11,6 +11,7 @@ from scheduler.farm.crops import Stage
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import Place
 from scheduler.farm.units import ceil_div
+from scheduler.plan.words import counted
 from scheduler.records.drafts import Hints
 from scheduler.records.entries import Put
 from scheduler.records.yard import BED, RAFT, Refused, Yard
@@ -134,8 +135,7 @@ def _spread(want: Want, new: Sequence[Put], shared: Shared) -> tuple[Put, ...]:
     """Fill the new units one after the other; what they cannot hold goes into shared ones."""
     most = len(new) * want.room + sum(max(room, 0) for _, room in shared)
     if want.plants > most:
-        kind = "position" if want.stage.kind == BED else want.stage.kind
-        units = f"{len(new)} {kind}{'' if len(new) == 1 else 's'}"
+        units = counted(len(new), "position" if want.stage.kind == BED else want.stage.kind)
         expected = f"at most {most}: {units} with {want.room} each{', and what is shared' if shared else ''}"
         if not new:
             expected = f"at most {most}, the room that is left in what is shared"

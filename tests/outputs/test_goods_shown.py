@@ -1,6 +1,7 @@
 """Substitutes, mixes and outlets in what is printed: one small plan, and what every page says of it."""
 
 import io
+from dataclasses import replace
 from functools import cache
 
 import openpyxl
@@ -17,6 +18,7 @@ from scheduler.outputs.show.answer import answer
 from scheduler.outputs.show.page import rendered
 from scheduler.outputs.summary import print_summary
 from scheduler.outputs.workbook.book import plan_workbook
+from scheduler.outputs.workbook.summary import words_of
 from scheduler.plan.outlets import gone
 from scheduler.plan.views.customer_days import customer_days
 from scheduler.plan.views.season import season
@@ -114,6 +116,15 @@ def test_the_workbook_has_a_sheet_of_outlets_and_says_what_stands_in():
     assert any("2 Kale" in row for row in listed)
     said = [row[1] for row in book["summary"].iter_rows(values_only=True) if row[0] == "Substitutes"]
     assert said == ["In place of Lettuce: 2 units of Kale, in 1 delivery."]
+
+
+def test_the_workbook_calls_an_outlet_as_the_book_does():
+    farm, plan = made()
+    name = "eastside YMCA Hall"
+    farm = replace(farm, outlets=tuple(replace(week, outlet=name) for week in farm.outlets))
+    sales, outlets = (tuple(replace(row, outlet=name) for row in rows) for rows in (plan.sales, plan.outlets))
+    told = dict(words_of(farm, replace(plan, sales=sales, outlets=outlets)))
+    assert told[name] == "10 heads sold, for 25.00 EUR."
 
 
 def test_the_customer_is_told_what_comes_in_place_of_what():

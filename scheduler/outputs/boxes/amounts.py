@@ -1,7 +1,7 @@
 """Amounts of boxes in words, the same on paper, screen and phone."""
 
-from scheduler.outputs.report.supply_rows import packs
 from scheduler.plan.views.box_days import BoxLine, BoxPage
+from scheduler.plan.words import counted, plural
 
 FULL_SIGNS = 3
 """Decimals of an amount in a box: thousandths of units."""
@@ -12,7 +12,7 @@ def amount(units: float, pack: str) -> str:
     if units == 0.5:
         return f"half a {pack}"
     number = f"{units:.{FULL_SIGNS}f}".rstrip("0").rstrip(".")
-    return f"{number} {packs(1 if units == 1 else 2, pack)}"
+    return f"{number} {pack if units == 1 else plural(pack)}"
 
 
 def in_boxes(page: BoxPage, line: BoxLine) -> str:
@@ -29,6 +29,5 @@ def in_boxes(page: BoxPage, line: BoxLine) -> str:
 def several_boxes(page: BoxPage) -> str:
     """Return ``40 boxes and 15 half boxes``."""
     full, half = page.row.boxes, page.row.half_boxes
-    parts = [f"{full:,} {'box' if full == 1 else 'boxes'}"] if full else []
-    parts += [f"{half:,} half {'box' if half == 1 else 'boxes'}"] if half else []
-    return " and ".join(parts)
+    counts = ((full, "box"), (half, "half box"))
+    return " and ".join(counted(number, noun) for number, noun in counts if number)

@@ -2,6 +2,7 @@
 
 from crops.library import card, card_names
 from scheduler.farm.farm import Farm
+from scheduler.plan.words import counted
 
 WARM = 8.0
 """Degrees C from which a crop is told to be kept out of a refrigerator (common practice, no source)."""
@@ -20,20 +21,18 @@ def hint(farm: Farm, crop: str) -> str:
     own = any(name == "keeping_days" for name, _ in found.own_figures)
     library = card(found.card) if found.card in card_names() else None
     if library is None:
-        return f"Keeps about {_days(days)}." if own and days else ""
+        return f"Keeps about {counted(days, 'day')}." if own and days else ""
     degrees = library.value("keeping_temperature")
     cold = library.value("keeping_days_at_0_5C") is not None or (degrees is not None and degrees >= WARM)
     at_five = library.value("keeping_days_at_5C")
     if cold:
         where = f" at about {degrees:g}\N{NO-BREAK SPACE}°C" if degrees is not None else ""
-        return f"Keeps about {_days(days)}{where}; the cold of a refrigerator harms it." if days else ""
+        return (
+            f"Keeps about {counted(days, 'day')}{where}; the cold of a refrigerator harms it." if days else ""
+        )
     if at_five and not own:
-        return f"Keeps about {_days(round(at_five))} in a refrigerator at 5\N{NO-BREAK SPACE}°C."
+        return f"Keeps about {counted(round(at_five), 'day')} in a refrigerator at 5\N{NO-BREAK SPACE}°C."
     if not days:
         return ""
     where = f" at {degrees:g}\N{NO-BREAK SPACE}°C and in moist air" if degrees is not None else ""
-    return f"Keeps about {_days(days)}{where}."
-
-
-def _days(number: int) -> str:
-    return "1 day" if number == 1 else f"{number} days"
+    return f"Keeps about {counted(days, 'day')}{where}."

@@ -29,7 +29,7 @@ def _aims(row: BoxRow, currency: str) -> list[str]:
     if row.below:
         said.append(f"worth {row.below / CENT:,.2f} {plain(currency)}".strip() + " too little")
     if row.kinds_short:
-        said.append("1 kind too few" if row.kinds_short == 1 else f"{row.kinds_short} kinds too few")
+        said.append(f"{counted(row.kinds_short, 'kind')} too few")
     if row.missed:
         said.append(f"without {plain(row.missed.replace('; ', ', '))}")
     if row.disliked:

@@ -21,8 +21,6 @@ NAMED = 3
 LONGEST_NAME = 40
 """Letters of a customer's name that go into the name of a file."""
 
-_SEVERAL = {"bunch": "bunches"}
-
 
 def delivery_entries(farm: Farm, days: Iterable[CustomerDay]) -> list[Entry]:
     """Return an event for each day of one customer."""
@@ -46,10 +44,8 @@ def _entry(farm: Farm, day: CustomerDay) -> Entry:
 def _line(item: Item) -> str:
     if item.boxed is not None:
         return _in_a_box(item, *item.boxed)
-    several = item.amount != 1 and item.pack in _SEVERAL
-    units = f"{item.amount:,} {_SEVERAL[item.pack]}" if several else counted(item.amount, item.pack)
     instead = f", in place of {plain(item.instead)}" if item.instead else ""
-    return f"{plain(item.product)}: {units}{instead}"
+    return f"{plain(item.product)}: {counted(item.amount, item.pack)}{instead}"
 
 
 def _in_a_box(item: Item, full: float, half: float) -> str:

@@ -141,7 +141,7 @@ def _week_entry(farm: Farm, week: WeekTotal, alarm: int | None) -> Entry:
     short = (
         (_hours(week.all_minutes), week.all_minutes),
         (f"{_harvest(farm)} {sum_in_words(farm, week.heads)}", week.heads),
-        (_deliveries(week.deliveries), week.deliveries),
+        (counted(week.deliveries, "delivery"), week.deliveries),
         (f"sow {counted(week.cells, 'cell')}", week.cells),
         (counted(week.boards, "board"), week.boards),
         (counted(week.rafts, "raft"), week.rafts),
@@ -165,7 +165,7 @@ def _week_lines(farm: Farm, week: WeekTotal) -> list[str]:
         (f"Boards: {counted(week.boards, 'board')}, {counted(week.on_boards, 'plant')}", week.on_boards),
         (f"Rafts: {counted(week.rafts, 'raft')}, {counted(week.on_rafts, 'plant')}", week.on_rafts),
         (f"{_harvest(farm).capitalize()}: {sum_in_words(farm, week.heads)}", week.heads),
-        (f"Deliver: {_deliveries(week.deliveries)}", week.deliveries),
+        (f"Deliver: {counted(week.deliveries, 'delivery')}", week.deliveries),
         (f"Chores: {counted(week.chores, 'chore')}", week.chores),
     )
     said = [line for line, number in lines if number]
@@ -173,10 +173,6 @@ def _week_lines(farm: Farm, week: WeekTotal) -> list[str]:
         days = (f"{short_day(farm.date_of(day))} {_hours(minutes)}" for day, minutes in week.minutes)
         said.append(f"Work: {_hours(week.all_minutes)} ({', '.join(days)})")
     return said or [counted(week.tasks, "task")]
-
-
-def _deliveries(number: int) -> str:
-    return "1 delivery" if number == 1 else f"{number:,} deliveries"
 
 
 def _hours(minutes: int) -> str:

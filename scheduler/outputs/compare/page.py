@@ -64,7 +64,7 @@ def compare_html(comparison: Comparison, changes: Sequence[Sequence[str]], made:
             dates=period(farm.date_of(farm.today), farm.date_of(calendar.days - 1)),
             against=own(against) if (against := held_against(comparison)) else "",
             names=[own(case.name) for case in comparison.cases],
-            harvested=_harvested(comparison),
+            harvested=f"{sum_nouns(farm)} {done_word(farm)}".capitalize(),
             blocks=[
                 (block, [(own(line.label), line.cells) for line in block.lines])
                 for block in blocks(comparison)
@@ -120,11 +120,6 @@ def _short(comparison: Comparison, line: ShortLine) -> dict[str, object]:
         "missing": ["-" if each is None else f"{each:,}" for each in line.missing],
         "reason": own(reason),
     }
-
-
-def _harvested(comparison: Comparison) -> str:
-    said = f"{sum_nouns(comparison.farm)} {done_word(comparison.farm)}"
-    return said[0].upper() + said[1:]
 
 
 def _weeks(comparison: Comparison) -> list[dict[str, object]]:

@@ -11,6 +11,7 @@ from scheduler.plan.views.compared import Case, Comparison
 from scheduler.plan.views.opened import Opened
 from scheduler.plan.views.paid_back import PaidBack
 from scheduler.plan.views.remarks import Empty, Remark, remarks, since_it_opened
+from scheduler.plan.words import listed
 
 SHORTAGES, PROVEN = (1, 2), "proven"
 """Levels of the goals that count what is short, and the status of one that no plan can better."""
@@ -114,7 +115,7 @@ def _remark(comparison: Comparison, alike: Sequence[Remark]) -> str:
     if not empty:
         return "Nothing is short without it: with these orders more room brings nothing."
     first, places = empty[0], [f"{plain(each.place)} is {percent(each.share)} in use" for each in empty]
-    said = f"{_listed(places)} while {first.missing:,} units are short"
+    said = f"{listed(places)} while {first.missing:,} units are short"
     full = []
     for line in first.tight:
         use = line.uses[first.case]
@@ -122,12 +123,7 @@ def _remark(comparison: Comparison, alike: Sequence[Remark]) -> str:
             full.append(f"{plain(line.name)} (full in {use.full_weeks} of {counted(use.weeks, 'week')})")
     if not full:
         return f"{said}, and no other place is full: the search may need more time."
-    return f"{said}: what holds it back is {_listed(full)}."
-
-
-def _listed(words: Sequence[str]) -> str:
-    """Return words with commas and an "and" between them."""
-    return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else words[0]
+    return f"{said}: what holds it back is {listed(full)}."
 
 
 def _day(farm: Farm, day: int | None) -> str:

@@ -8,7 +8,7 @@ from rich.text import Text
 
 from scheduler.outputs.guarded import csv_bytes
 from scheduler.outputs.show.page import Part, head, row, table, titled
-from scheduler.outputs.words import plain
+from scheduler.outputs.words import counted, plain
 from scheduler.records.accepted import in_tenths
 from scheduler.records.learned import LEAST, WEIGHT, Learned
 
@@ -48,8 +48,7 @@ def learned_page(farm: str, told: Sequence[Learned]) -> Iterator[Part]:
 
 def _line(each: Learned) -> tuple[str, str, str]:
     unit = "%" if each.figure.endswith("percent") else ""
-    batches = "1 batch" if each.batches == 1 else f"{each.batches:,} batches"
-    seen = f"{in_tenths(each.mean)}{unit} +- {each.spread:.1f} in {batches}"
+    seen = f"{in_tenths(each.mean)}{unit} +- {each.spread:.1f} in {counted(each.batches, 'batch')}"
     if each.season or each.place:
         return f"  {each.season} {each.place}".rstrip(), "", seen
     said = [seen]

@@ -57,8 +57,7 @@ def status_page(status: Status) -> Iterator[Part]:
     yield head(f"{plain(status.farm.name)}, {full_day(status.day)}")
     if status.entries:
         written = f", the last written {status.last[:16].replace('T', ' ')} UTC" if status.last else ""
-        entries = "1 entry" if status.entries == 1 else f"{status.entries:,} entries"
-        yield Text(f"By {entries}{written}")
+        yield Text(f"By {counted(status.entries, 'entry')}{written}")
     else:
         yield Text("Nothing is recorded yet; this is what the book says was growing on its first day")
     yield from _places(status)

@@ -36,10 +36,11 @@ def print_limit(
     for grid in grids(limit):
         print_listed(console, _table(grid))
         _say(console, [grid.note])
-    for frontier in frontiers:
-        print_listed(console, _table(frontier_grid(frontier, _told(frontier))))
+    curves = [frontier_grid(frontier, _told(frontier)) for frontier in frontiers]
+    for frontier, grid in zip(frontiers, curves, strict=True):
+        print_listed(console, _table(grid))
         _say(console, frontier_sentences(frontier))
-    if frontiers:
+    if any(grid.note for grid in curves):
         _say(console, [LEFT_OUT])
 
 
@@ -53,8 +54,7 @@ def _told(frontier: Frontier) -> set[int]:
     bends = {bend.number for bend in frontier.bends}
     numbers = [point.number for point in frontier.points]
     told = {numbers[0], frontier.now, numbers[-1], *bends}
-    found = [point.number for point in frontier.points if point.whole is not None]
-    return told | set(found)
+    return told | {point.number for point in frontier.points if point.whole is not None}
 
 
 def _table(grid: Grid) -> Listed:

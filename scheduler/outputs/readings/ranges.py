@@ -7,6 +7,7 @@ from crops.library import cards
 from crops.published import table
 from scheduler.book.book import Book
 from scheduler.farm.from_book.readings import Sifted, means, named, outside
+from scheduler.plan.words import counted
 
 FIGURES = {"pH": "pH", "conductivity": "EC", "water": "best_root_temp"}
 """What is measured -> figure of a card, in the same unit."""
@@ -48,5 +49,8 @@ def _told(
     below, above = outside(dict(days), low, high)
     for which, bound, word in ((below, low, "below"), (above, high, "above")):
         if which and bound is not None:
-            many = "on 1 day" if len(which) == 1 else f"on {len(which)} days"
-            yield f"{name} {word} {bound:g}{UNITS[measures]} ({whom}; {mark}) {many}, the first {which[0]}"
+            days_said = counted(len(which), "day")
+            yield (
+                f"{name} {word} {bound:g}{UNITS[measures]} ({whom}; {mark}) on {days_said}, "
+                f"the first {which[0]}"
+            )

@@ -19,7 +19,7 @@ from scheduler.outputs.show.page import (
     table,
     titled,
 )
-from scheduler.outputs.words import money, plain
+from scheduler.outputs.words import counted, money, plain
 from scheduler.plan.rows import DemandRow, Plan
 from scheduler.plan.views.customer_page import customer_page
 from scheduler.plan.views.overview import unfilled
@@ -112,7 +112,7 @@ def short_parts(farm: Farm, plan: Plan) -> Iterator[Part]:
     """Yield every delivery that is not filled, with what stood in the way."""
     found = unfilled(plan)
     short = found.pop("short")
-    number = f"{len(short):,} {'delivery' if len(short) == 1 else 'deliveries'}"
+    number = counted(len(short), "delivery")
     yield head(f"Short: {number}, with what comes of what was ordered" if short else NONE)
     shown = worth_listing(len(short), SHORT)
     for each in short[:shown]:

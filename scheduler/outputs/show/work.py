@@ -23,19 +23,18 @@ from scheduler.outputs.show.page import (
 )
 from scheduler.outputs.words import (
     HARVESTS,
-    WORK,
-    Words,
     amount_in_words,
     counted,
-    harvest_sum,
     harvest_word,
     plain,
     task_line,
+    words_for,
     work_order,
+    work_sum,
 )
 from scheduler.plan.rows import Plan, TaskRow
 from scheduler.plan.views.agenda import AgendaDay, WorkSum, agenda
-from scheduler.plan.words import worth_listing
+from scheduler.plan.words import plural, worth_listing
 
 DAYS = 7
 NAMES = 4
@@ -150,12 +149,8 @@ def _said(farm: Farm, work: WorkSum) -> tuple[str, str]:
 
 
 def _verb(farm: Farm, work: WorkSum) -> str:
-    if work.work in HARVESTS:
-        total = harvest_sum(farm, work.work, ((crop, number) for crop, _, number in work.parts))
-        return f"{WORK[work.work].verb} {total}".rstrip()
-    words = WORK.get(work.work, Words(plain(work.work).capitalize(), "piece", True, "plant"))
-    number = work.units if words.counts_units else work.plants
-    return f"{words.verb} {counted(number, words.noun)}" if number else words.verb.removesuffix(" for")
+    parts = ((crop, number) for crop, _, number in work.parts)
+    return work_sum(farm, work.work, (work.units, work.plants), parts)
 
 
 def _parts(work: WorkSum) -> str:
@@ -165,8 +160,8 @@ def _parts(work: WorkSum) -> str:
     if work.work == "deliver":
         return _for_customers(work)
     said = [f"{plain(crop)} {plants:,}" for crop, _, plants in work.parts]
-    words = WORK.get(work.work)
-    unit = f" {words.plants}s" if words is not None and words.counts_units else ""
+    words = words_for(work.work)
+    unit = f" {plural(words.plants)}" if words.counts_units else ""
     return some(said, NAMES) + (unit if worth_listing(len(said), NAMES) == len(said) else "")
 
 

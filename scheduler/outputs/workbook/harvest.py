@@ -71,10 +71,16 @@ def _lot_columns(farm: Farm, beds: bool) -> tuple[Column, ...]:
         Column(heading="rows or beds" if beds else "rows", kind=Kind.LONG, widest=22),
         Column(heading="first cut", kind=Kind.DATE),
         Column(heading="last cut", kind=Kind.DATE),
-        Column(heading=own_nouns(farm), kind=Kind.WHOLE, note="Of all its cuts, also past the last day."),
+        Column(heading=_heads(farm), kind=Kind.WHOLE, note="Of all its cuts, also past the last day."),
         Column(heading="left over", kind=Kind.WHOLE, note="What of that nobody asked for."),
         Column(heading="remark", kind=Kind.LONG, widest=24),
     )
+
+
+def _heads(farm: Farm) -> str:
+    """Return the heading of what is cut: no other column of a sheet may be called so."""
+    nouns = own_nouns(farm)
+    return "plants to sell" if nouns == "plants" else nouns
 
 
 IN_BEDS = (
@@ -116,7 +122,7 @@ def harvests_sheet(farm: Farm, plan: Plan) -> TableSheet:
             Column(heading="rows or beds" if plan.plantings else "rows", kind=Kind.LONG, widest=34),
             Column(heading="rafts", kind=Kind.WHOLE),
             Column(heading="plants", kind=Kind.WHOLE),
-            Column(heading=own_nouns(farm), kind=Kind.WHOLE, note="Of these plants, what can be sold."),
+            Column(heading=_heads(farm), kind=Kind.WHOLE, note="Of these plants, what can be sold."),
             Column(heading="asked for", kind=Kind.WHOLE, note="What of it goes into deliveries and targets."),
             *([Column(heading="at outlets", kind=Kind.WHOLE)] if farm.outlets else []),
             Column(heading="left over", kind=Kind.WHOLE),

@@ -24,7 +24,7 @@ from scheduler.plan.rows import Plan
 from scheduler.plan.views.fullest import kind_season
 from scheduler.plan.views.reached import Shortfall, Totals, crop_totals, reached, shortfalls, totals
 from scheduler.plan.views.season import Asked
-from scheduler.plan.words import done_word, own_nouns, sum_in_words, sum_nouns, worth_listing
+from scheduler.plan.words import done_word, own_nouns, seed_sum, sum_in_words, sum_nouns, worth_listing
 
 TITLE = "What the plan reaches"
 WIDTHS = (26, *[14] * 8)
@@ -87,8 +87,7 @@ def words_of(farm: Farm, plan: Plan) -> list[tuple[str, str]]:
         (
             "Substitutes",
             f"In place of {_brief(each.product)}: {counted(each.units, 'unit')} of "
-            f"{_brief(each.substitute)}, in {each.deliveries:,} "
-            f"{'delivery' if each.deliveries == 1 else 'deliveries'}.",
+            f"{_brief(each.substitute)}, in {counted(each.deliveries, 'delivery')}.",
         )
         for each in instead(farm, plan)
     ]
@@ -96,7 +95,7 @@ def words_of(farm: Farm, plan: Plan) -> list[tuple[str, str]]:
     found, goods = totals(farm, plan), gone(farm, plan)
     said.append(
         (
-            f"{sum_nouns(farm)[0].upper()}{sum_nouns(farm)[1:]}",
+            sum_nouns(farm).capitalize(),
             f"{found.heads:,} are {done_word(farm)}, {found.delivered:,} go into deliveries, "
             + (f"{sum(goods.sold.values()):,} are sold at outlets, " if farm.outlets else "")
             + f"{found.heads - found.delivered - sum(goods.sold.values()):,} are left over.",
@@ -104,7 +103,7 @@ def words_of(farm: Farm, plan: Plan) -> list[tuple[str, str]]:
     )
     said += [
         (
-            _brief(outlet).capitalize(),
+            _brief(outlet),
             f"{sum_in_words(farm, heads)} sold, for {money(farm, goods.takings[outlet])}.",
         )
         for outlet, heads in goods.sold.items()
@@ -169,7 +168,7 @@ def _worked(farm: Farm, found: Totals) -> list[tuple[str, str]]:
 
 
 def _bought(farm: Farm, found: Totals) -> list[tuple[str, str]]:
-    said = [("Seed sown", f"{counted(found.seeds, 'seed')}{_for_money(farm, found.seed_cost)}.")]
+    said = [("Seed sown", f"{seed_sum(farm, found.seed)}{_for_money(farm, found.seed_cost)}.")]
     if found.orders:
         late = f" {found.late:,} of them come late: order today." if found.late else ""
         orders = counted(found.orders, "order")

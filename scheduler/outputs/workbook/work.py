@@ -138,7 +138,11 @@ def seed_sheet(farm: Farm, plan: Plan) -> TableSheet:
             Column(heading="crop"),
             Column(heading="variety"),
             Column(heading="cells", kind=Kind.WHOLE),
-            Column(heading="seeds", kind=Kind.WHOLE),
+            Column(
+                heading="seeds",
+                kind=Kind.WHOLE,
+                note="Grams where seed is weighed, plugs where they are bought.",
+            ),
             Column(heading=in_money(farm, "cost"), kind=Kind.MONEY),
         ),
         rows=[

@@ -14,6 +14,7 @@ from scheduler.farm.growth.stages import may_stand
 from scheduler.farm.orders.goods import crops_for
 from scheduler.farm.places import Place, PlaceKind
 from scheduler.plan.rows import Plan
+from scheduler.plan.words import listed
 
 FULL, NEARLY = 100, 90
 """Percent of the slots, units or hours there are."""
@@ -206,6 +207,4 @@ def _percent(used: int, there: int) -> int:
 def _names(names: Iterable[str]) -> str:
     """Join different names: ``North trough and South trough``; many are only counted."""
     unlike = list(dict.fromkeys(names))
-    if len(unlike) > MOST_NAMES:
-        return f"{len(unlike)} places"
-    return " and ".join(unlike) if len(unlike) < MOST_NAMES else f"{', '.join(unlike[:-1])} and {unlike[-1]}"
+    return listed(unlike) if len(unlike) <= MOST_NAMES else f"{len(unlike)} places"

@@ -1,13 +1,13 @@
 """The bottleneck of each week: the place, kind of equipment or crew that came nearest its limit."""
 
-from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from scheduler.farm.farm import Farm
 from scheduler.plan.rows import Plan
-from scheduler.plan.views.fullest import week_spans
+from scheduler.plan.views.day_hours import day_hours
+from scheduler.plan.views.fullest import week_of, week_spans
 from scheduler.plan.views.places import equipment_use, place_use
 
 CREW = "crew"
@@ -44,52 +44,47 @@ def bottlenecks(farm: Farm, plan: Plan) -> tuple[Bottleneck, ...]:
 
     Of what is as full as another the first counts: places in the book's order, then equipment, then the crew.
     """
-    weeks = [_worst(farm, plan, week) for week in week_spans(farm)]
-    found = [week for week in weeks if week is not None]
-    runs = groupby(found, key=lambda week: (week.name, week.called))
-    return tuple(_joined(list(run)) for _, run in runs)
+    worst: dict[int, Bottleneck] = {}
+    for each in _of_weeks(farm, plan):
+        if each.used and (each.first not in worst or each.share > worst[each.first].share):
+            worst[each.first] = each
+    # a week in which nothing is in use has none, and parts those before it from those behind it
+    weeks = [worst.get(first) for first, _ in week_spans(farm)]
+    runs = groupby(weeks, key=lambda week: None if week is None else (week.name, week.called))
+    return tuple(_joined([week for week in run if week is not None]) for named, run in runs if named)
 
 
-def _worst(farm: Farm, plan: Plan, week: tuple[int, int]) -> Bottleneck | None:
-    ranked = [each for each in _of_week(farm, plan, week) if each.used]
-    return max(ranked, key=lambda each: each.share, default=None)
-
-
-def _of_week(farm: Farm, plan: Plan, week: tuple[int, int]) -> Iterator[Bottleneck]:
-    first, last = week
+def _of_weeks(farm: Farm, plan: Plan) -> Iterator[Bottleneck]:
+    """Yield the fullest day of each place and kind of equipment in each week, then the days of the crew."""
     for use in (*place_use(farm, plan), *equipment_use(farm, plan)):
-        for each in use.weeks:
-            if each.first == first:
-                peak = each.peak
-                yield Bottleneck(
-                    first=first,
-                    last=last,
-                    name=use.name,
-                    called=use.called,
-                    day=peak.day,
-                    used=peak.used,
-                    there=peak.there,
-                )
+        for week in use.weeks:
+            peak = week.peak
+            yield Bottleneck(
+                first=week.first,
+                last=week.last,
+                name=use.name,
+                called=use.called,
+                day=peak.day,
+                used=peak.used,
+                there=peak.there,
+            )
     if farm.crew is None:
         return
-    minutes: Counter[int] = Counter()
-    for row in plan.hours:
-        if first <= row.day <= last:
-            minutes[row.day] += row.minutes
-    for day, used in sorted(minutes.items()):
-        yield Bottleneck(
-            first=first, last=last, name="", called=CREW, day=day, used=used, there=farm.crew.on(day)
-        )
+    spans = week_spans(farm)
+    for each in day_hours(farm, plan):
+        first, last = spans[week_of(farm, each.day)]
+        if first <= each.day <= last:
+            yield Bottleneck(
+                first=first,
+                last=last,
+                name="",
+                called=CREW,
+                day=each.day,
+                used=each.total,
+                there=farm.crew.on(each.day),
+            )
 
 
 def _joined(weeks: list[Bottleneck]) -> Bottleneck:
     worst = max(weeks, key=lambda week: week.share)
-    return Bottleneck(
-        first=weeks[0].first,
-        last=weeks[-1].last,
-        name=worst.name,
-        called=worst.called,
-        day=worst.day,
-        used=worst.used,
-        there=worst.there,
-    )
+    return replace(worst, first=weeks[0].first, last=weeks[-1].last)

@@ -67,7 +67,7 @@ class Totals:
             mass counts by the open trays it takes.
         minutes: work, hundredths of a minute.
         busiest: the week with the most work, the earliest of equals; None without any work.
-        seeds, grams, seed_cost: seeds sown, grams of seed sown by mass, and their cost, hundredths of money.
+        seed, seed_cost: (crop, its seed) of each sowing, and what all of it costs, hundredths of money.
         orders, order_cost, late: orders of seed and packaging, what they cost, and how many come late.
     """
 
@@ -75,8 +75,7 @@ class Totals:
     delivered: int
     minutes: int
     busiest: Week | None
-    seeds: int
-    grams: int
+    seed: tuple[tuple[str, int], ...]
     seed_cost: int
     orders: int
     order_cost: int
@@ -135,15 +134,13 @@ def totals(farm: Farm, plan: Plan) -> Totals:
     every = weeks(farm, plan)
     cut = harvests(farm, plan)
     seed = [row for row in plan.seed if row.day < farm.calendar.days]
-    weighed = {name for name, crop in farm.crops.items() if crop.sown_by_mass}
     busiest = max(every, key=lambda week: week.minutes, default=None)
     return Totals(
         heads=sum(as_heads(farm, one.crop, one.heads) for one in cut),
         delivered=sum(as_heads(farm, one.crop, one.delivered) for one in cut),
         minutes=sum(week.minutes for week in every),
         busiest=busiest if busiest is not None and busiest.minutes else None,
-        seeds=sum(row.seeds for row in seed if row.crop not in weighed),
-        grams=sum(row.seeds for row in seed if row.crop in weighed),
+        seed=tuple((row.crop, row.seeds) for row in seed),
         seed_cost=sum(row.cost for row in seed),
         orders=len(plan.supplies),
         order_cost=sum(row.cost for row in plan.supplies),

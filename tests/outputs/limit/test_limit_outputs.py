@@ -66,6 +66,12 @@ def test_the_screen_has_the_answers_side_by_side_within_80_columns(farm, found, 
     assert "A mix of your own, 20 units a week, every week; week of 20 April 2026" in told
 
 
+def test_the_screen_tells_of_numbers_that_are_left_out_only_where_there_are_some(farm, found, curves):
+    short = replace(curves[0], points=(curves[0].points[0], curves[0].points[-1]), now=0, bends=())
+    assert LEFT_OUT not in " ".join(screen(farm, found, ASKED, [short]).split())
+    assert LEFT_OUT in " ".join(screen(farm, found, ASKED, curves).split())
+
+
 def test_what_a_row_without_boards_brings_is_said(found):
     assert sentences(found) == [
         "What holds it back: board slots of Trough boards.",

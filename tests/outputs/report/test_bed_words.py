@@ -39,6 +39,8 @@ def test_sums_are_told_in_what_the_crops_give(crops, nouns, done):
 
 def test_one_head_is_one_head_and_a_mixture_names_all(tmp_path):
     assert sum_in_words(farm([quick_crop()]), 1) == "1 head"
+    assert [sum_in_words(farm([TOMATO]), number) for number in (1, 2)] == ["1 piece", "2 pieces"]
+    assert [sum_in_words(farm([BEAN]), number) for number in (1, 2)] == ["1 kg", "2 kg"]
     assert sum_in_words(farm([quick_crop(), TOMATO]), 1200) == "1,200 heads and pieces"
 
 

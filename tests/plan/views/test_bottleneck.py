@@ -51,6 +51,12 @@ def test_weeks_with_the_same_bottleneck_are_told_together_with_the_fullest_day_o
     assert (both.first, both.last, both.day, both.used) == (0, 13, 10, 3)
 
 
+def test_weeks_with_nothing_in_use_between_them_keep_two_stretches_apart():
+    demands = [delivery("Lettuce", day, 6, max_age=0) for day in (7, 35)]
+    farm = farm_with(days=42, demands=demands)
+    assert [(each.first, each.last) for each in bottlenecks(farm, solved(farm))] == [(0, 6), (28, 34)]
+
+
 def test_a_plan_without_any_use_has_no_bottleneck():
     farm = farm_with(demands=[])
     assert bottlenecks(farm, solved(farm)) == ()

@@ -80,4 +80,4 @@ def test_orders_are_counted_with_their_cost_and_those_that_come_late():
     plan = replace(small_plan(), supplies=(order, replace(order, late=False, cost=10)))
     found = totals(small_farm(), plan)
     assert (found.orders, found.order_cost, found.late) == (2, 1000, 1)
-    assert (found.seeds, found.seed_cost) == (196, 235)
+    assert (found.seed, found.seed_cost) == ((("Butterhead", 196),), 235)
