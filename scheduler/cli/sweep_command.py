@@ -168,6 +168,6 @@ def _run(items: "Sequence[Item]", rest: dict[str, Any], tell: Any) -> "dict[str,
                 del results.found[key]
             return run_all(items, executor_of(rest["cluster"], rest["workers"]), results, tell)
     except KeyboardInterrupt:
-        if rest["results"]:
+        if rest["results"] and rest["results"].exists():
             click.echo(f"What was done stands in {rest['results']}; the same command goes on.", err=True)
         raise

@@ -3,6 +3,7 @@
 import json
 import os
 from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -48,18 +49,12 @@ class Results:
         if self.path is None:
             return
         line = json.dumps({"key": key, "answer": answer}, ensure_ascii=False, sort_keys=True) + "\n"
-        file = os.open(self.path, os.O_WRONLY | os.O_APPEND | os.O_CREAT, 0o644)
         try:
-            contents = line.encode("utf-8")
-            while contents:
-                contents = contents[os.write(file, contents) :]
-            os.fsync(file)
+            _add(self.path, line.encode("utf-8"))
         except OSError as error:
             raise OSError(
                 error.errno, f"{error.strerror}; answers before are kept", str(self.path)
             ) from error
-        finally:
-            os.close(file)
 
     def _read(self, path: Path) -> None:
         contents = path.read_bytes()
@@ -81,3 +76,25 @@ class Results:
         if begun:
             with path.open("r+b") as file:
                 file.truncate(len(whole))
+
+
+def _add(path: Path, contents: bytes) -> None:
+    """Add a line to a file, down to the disk; where that does not take it, the file is as it was."""
+    there = path.exists()
+    file = os.open(path, os.O_WRONLY | os.O_APPEND | os.O_CREAT, 0o644)
+    before, left = os.fstat(file).st_size, contents
+    try:
+        while left:
+            left = left[os.write(file, left) :]
+        os.fsync(file)
+    except OSError:
+        # what another sweep added meanwhile is not cut off
+        if os.fstat(file).st_size == before + len(contents) - len(left):
+            with suppress(OSError):
+                os.ftruncate(file, before)
+        if not there and not os.fstat(file).st_size:
+            with suppress(OSError):
+                path.unlink()
+        raise
+    finally:
+        os.close(file)

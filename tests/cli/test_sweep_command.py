@@ -89,6 +89,19 @@ def test_every_farm_has_a_line_and_nothing_is_done_twice(given, asked, tmp_path,
     assert len((tmp_path / "sweep.jsonl").read_text().splitlines()) == 3
 
 
+@pytest.mark.parametrize("answers", [0, 1])
+def test_stopped_it_says_where_answers_stand_if_there_are_any(given, tmp_path, monkeypatch, capsys, answers):
+    def pressed(items, _make, results, _tell):
+        for each in items[:answers]:
+            results.add(each.key, {"state": PLANNED})
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("scheduler.sweep.run.run_all", pressed)
+    book, east, _ = given
+    assert swept(book, east, options=("--results", str(tmp_path / "sweep.jsonl"))) == exits.STOPPED
+    assert ("the same command goes on" in capsys.readouterr().err) == bool(answers)
+
+
 def test_the_order_of_scenarios_changes_nothing_but_the_order_of_lines(given, asked, tmp_path):
     book, *scenarios = given
     found = []

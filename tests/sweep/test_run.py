@@ -1,8 +1,10 @@
 """Items through an executor: kept as they come, the same in any order, run again when a worker is lost."""
 
 import json
+import os
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
+from errno import ENOSPC
 
 import pytest
 from swept import die, fail, square, square_or_die_once
@@ -104,3 +106,26 @@ def test_a_cluster_that_is_not_there_is_told(monkeypatch):
         cluster("tcp://127.0.0.1:1")(),
     ):
         pass
+
+
+def test_an_answer_that_the_disk_does_not_take_whole_leaves_the_file_as_it_was(tmp_path, monkeypatch):
+    def full(_file):
+        raise OSError(ENOSPC, "No space left on device")
+
+    kept, new = Results(tmp_path / "kept"), Results(tmp_path / "new")
+    kept.add("k0", {"is": 0})
+    before = kept.path.read_bytes()
+    monkeypatch.setattr(os, "fsync", full)
+    for results in (kept, new):
+        with pytest.raises(OSError, match="No space left on device; answers before are kept"):
+            results.add("k1", {"is": 1})
+    assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == {"kept": before}
+    write = os.write
+    monkeypatch.setattr(
+        os,
+        "write",
+        lambda file, contents: write(file, contents[:3]) if contents[:1] == b"{" else full(file),
+    )
+    with pytest.raises(OSError, match="No space"):
+        kept.add("k1", {"is": 1})
+    assert kept.path.read_bytes() == before
