@@ -50,7 +50,7 @@ def _list_kinds(ctx: click.Context, _parameter: click.Parameter, wanted: bool) -
 @click.command(
     help=HELP,
     short_help="Compare a book with what changes would bring.",
-    epilog="Example: raftway compare my-farm --with east.toml --seconds 60 --out compared",
+    epilog="Example: raftway compare my-farm --with east.toml --out compared",
 )
 @book_argument
 @click.option(

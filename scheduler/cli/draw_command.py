@@ -24,9 +24,10 @@ SHOWN = 12
 HELP = """Draw one thing of PLAN, a folder that raftway plan wrote, into FILE.
 
 \b
-trough NAME --day DATE  a trough slot by slot, from the intake end to the harvest end
+trough NAME --day DATE  a trough slot by slot, intake end to harvest end
 shelf NAME --day DATE   a shelf tray by tray
-flow NAME               the season of a trough or shelf, or of one row, board zone or tier
+flow NAME               the season of a trough or shelf, or of a part of it:
+                        a row, a board zone or a tier
 chart NAME              a chart of the season
 
 Where NAME is wrong, the names there are get told. Nothing that exists is written over.
@@ -36,7 +37,7 @@ Where NAME is wrong, the names there are get told. Nothing that exists is writte
 @click.command(
     help=HELP,
     short_help="Draw a trough, a shelf, a season or a chart of a plan.",
-    epilog="Example: raftway draw plan trough 'North trough' --day 2026-04-14 --out trough.svg",
+    epilog="Example: raftway draw plan shelf 'Shelf A' --day 2026-04-14 --out shelf.svg",
 )
 @click.argument("plan", type=PLAN)
 @click.argument("what", type=click.Choice(KINDS))

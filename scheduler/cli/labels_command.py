@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 @click.command(
     short_help="Write sheets of lot labels to print.",
-    epilog="Example: raftway labels plan --sheet a4-3x8 --from 2026-03-09 --to 2026-03-15 --out labels.html",
+    epilog="Example: raftway labels plan --sheet a4-3x8 --out labels.html",
 )
 @click.argument("plan", required=False, type=PLAN)
 @click.option("--sheet", metavar="SHEET", help="Label sheet.  [default: a grid to cut out, A4 or US letter]")

@@ -37,7 +37,7 @@ bed positions.
 @click.command(
     help=HELP,
     short_help="Say how much a farm carries every week.",
-    epilog="Example: raftway limit my-farm --mix Butterhead=60 --mix Basil=20 --frontier rows",
+    epilog="Example: raftway limit my-farm --mix Basil=20 --frontier rows",
 )
 @book_argument
 @click.option(

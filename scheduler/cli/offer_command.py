@@ -30,7 +30,7 @@ WORKED_OUT = "as other orders of it pay"
 
 @click.command(
     short_help="Say whether a new standing order can be taken.",
-    epilog='Example: raftway offer my-farm --product Butterhead --amount 40 --weekday "Tue Fri" --plan plan',
+    epilog="Example: raftway offer my-farm --product Basil --amount 12 --weekday Fri",
 )
 @book_argument
 @click.option(

@@ -28,15 +28,18 @@ HELP = """Write what was done and counted into the records of BOOK, or look afte
 
 \b
 WHAT is one of
-  sown, germinated, thinned, moved, lost, culled, discarded, cut, delivered, treated,
-  quarantined, closed, released     one entry, told by the options below
-  done TASK                         a task of --plan, as planned or as --counted
-  planned DATE                      all tasks of --plan through DATE of which nothing is recorded, as planned
-  sheet FILE                        a filled-in task sheet of --plan: plan.xlsx or tasks.csv
-  lines FILE                        entries as lines of JSON; - reads them from another program
-  correct NUMBER, withdraw NUMBER   an entry that stands in for an earlier one
-  list                              all entries, or those of --lot
-  book DIR                          a new book that begins --on DATE with what stands
+  sown, germinated, thinned, moved, lost, culled, discarded, cut, delivered,
+  treated, quarantined, closed, released
+                    one entry, told by the options below
+  done TASK         a task of --plan, as planned or as --counted
+  planned DATE      all tasks of --plan through DATE of which nothing is
+                    recorded, as planned
+  sheet FILE        a filled-in task sheet of --plan: plan.xlsx or tasks.csv
+  lines FILE        entries as lines of JSON; - reads another program's
+  correct NUMBER    an entry that stands in for an earlier one
+  withdraw NUMBER   an entry that takes an earlier one back
+  list              all entries, or those of --lot
+  book DIR          a new book that begins --on DATE with what stands
   backup FILE, restore FILE
 
 Nothing is overwritten. If one entry cannot be, none is taken, and every fault is told with its place. What
@@ -66,7 +69,7 @@ def _with_options(command: Callable[..., Any]) -> Callable[..., Any]:
 @click.command(
     help=HELP,
     short_help="Write down what was really done and counted.",
-    epilog="Example: raftway record my-farm lost --lot BUT-260302 --plants 2 --on 2026-03-20 --who Ana",
+    epilog="Example: raftway record my-farm lost --lot BUT-260302 --plants 2 --who Ana",
 )
 @book_argument
 @click.argument("what", nargs=-1, required=True, shell_complete=kinds)

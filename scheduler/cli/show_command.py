@@ -22,7 +22,8 @@ HELP = """Show what PLAN, a folder that raftway plan wrote, says about one thing
 QUESTION is one of
   week [DATE]      the work of a week, day by day
   today, day DATE  the work of one day, every task
-  crop NAME        where it stands, what is sown next, heads by week and for whom
+  crop NAME        where it stands, what is sown next, heads by week
+                   and for whom
   customer NAME    its deliveries, their state and their lots
   share NAME       the boxes of a share: what is in them, what they lack
   lane NAME        a row's slots on the day, and what comes, is cut and leaves

@@ -32,7 +32,7 @@ Farms are planned each alone, so a small difference may be luck: compare the few
 @click.command(
     help=HELP,
     short_help="Plan and replay many scenarios, side by side.",
-    epilog="Example: raftway sweep my-farm --with east.toml --with shelf.toml --results sweep.jsonl",
+    epilog="Example: raftway sweep my-farm --with east.toml --results sweep.jsonl",
 )
 @book_argument
 @click.option(

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 @click.command(
     short_help="Follow a delivery, a lot or a seed lot through the records.",
-    epilog="Example: raftway trace my-farm --lot BUT-260302 --html trace.html --csv trace.csv",
+    epilog="Example: raftway trace my-farm --lot BUT-260302 --html trace.html",
 )
 @book_argument
 @click.option(

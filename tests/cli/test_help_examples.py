@@ -83,6 +83,17 @@ def test_the_help_of_a_command_ends_with_its_example(name, capsys):
 
 
 @pytest.mark.parametrize("name", COMMANDS)
+def test_a_help_text_fits_a_terminal_of_80_columns_and_its_example_can_be_copied_in_one_line(
+    name, capsys, monkeypatch
+):
+    monkeypatch.setenv("COLUMNS", "80")
+    assert run([name, "--help"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert [line for line in lines if len(line) > 80 or "\\b" in line] == []
+    assert lines[-1].strip() == command_of(name).epilog
+
+
+@pytest.mark.parametrize("name", COMMANDS)
 def test_a_wrong_option_is_told_below_the_example_that_works(name, capsys):
     assert run([name, "--nonsense"]) == 2
     told = capsys.readouterr().err
