@@ -1,6 +1,6 @@
 """``raftway record``: what was really done and counted, written into the farm's records."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -8,7 +8,7 @@ import click
 
 from scheduler.cli.completing import kinds, of_book
 from scheduler.cli.opening import DAY, PLAN, book_argument
-from scheduler.cli.record_telling import OPTIONS, told_of
+from scheduler.cli.record_telling import AS_PLANNED, OPTIONS, told_of
 from scheduler.cli.records_opening import (
     farm_of,
     first_day_after,
@@ -18,11 +18,14 @@ from scheduler.cli.records_opening import (
     records_option,
     today,
 )
-from scheduler.outputs.words import counted, plain
+from scheduler.outputs.words import counted, harmless, plain
 
 if TYPE_CHECKING:
+    from scheduler.book.faults import Fault
     from scheduler.farm.farm import Farm
     from scheduler.records.drafts import Told
+    from scheduler.records.entries import Logged
+    from scheduler.records.recording import Judged
 
 HELP = """Write what was done and counted into the records of BOOK, or look after them.
 
@@ -142,17 +145,24 @@ def _write(book: Path, where: str | None, farm: "Farm", told: "tuple[list[Told],
     """Judge and write entries, and say what became of them."""
     from scheduler.outputs.happened.words import RULES_DECIDE
     from scheduler.records.doubts import doubts
-    from scheduler.records.recording import judge
+    from scheduler.records.recording import judge, judge_what_can_be
     from scheduler.records.state import replay
     from scheduler.records.store import Stamp
 
     entries, source = told
     day = today()
+    left_out: list[Fault] = []
+
+    def judged(log: "Sequence[Logged]") -> "Judged":
+        if not source.startswith(AS_PLANNED):
+            return judge(farm, log, entries, day)
+        found, faults = judge_what_can_be(farm, log, entries, day)
+        left_out[:] = faults
+        return found
+
     with opened_records(book, where, make=True) as records:
         assert records is not None
-        done = records.append(
-            farm.name, lambda log: judge(farm, log, entries, day), Stamp(written=now(), source=source)
-        )
+        done = records.append(farm.name, judged, Stamp(written=now(), source=source))
         log = records.read()
     new = [each for each in log if done.first and done.first <= each.number <= done.last]
     if new:
@@ -167,11 +177,23 @@ def _write(book: Path, where: str | None, farm: "Farm", told: "tuple[list[Told],
         click.echo(
             f"The clock of this computer is behind: the last entry was written {done.clock_behind}", err=True
         )
+    _say_left_out(left_out)
     if any(each.entry.what in ("treated", "quarantined", "released") for each in new):
         click.echo(RULES_DECIDE)
     state = replay(((each.number, each.entry) for each in log), day)
     for line in doubts(farm, state, day) if new else ():
         click.echo(plain(line), err=True)
+
+
+def _say_left_out(faults: "Sequence[Fault]") -> None:
+    for fault in faults:
+        click.echo(harmless(f"Left out: {fault}"), err=True)
+    if faults:
+        tasks = counted(len({fault.place for fault in faults}), "task")
+        click.echo(
+            f"{tasks} left out: record what was done instead, if anything; raftway replan plans without them",
+            err=True,
+        )
 
 
 def _list(book: Path, where: str | None, _name: str, said: Mapping[str, Any]) -> None:

@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from scheduler.records.drafts import Told
     from scheduler.records.tasks import Tasks
 
+AS_PLANNED = "planned"
+"""How the source of entries begins that were told as the plan has them."""
+
 OPTIONS: tuple[tuple[str, Any, str], ...] = (
     ("--lot", str, "Lot code; of sown it is made from crop and day where it is left out."),
     ("--crop", str, "Crop that was sown."),
@@ -66,7 +69,7 @@ def told_of(
         source = "lines" if name == "-" else Path(name).name
         told = told_in_lines(data, source, _tasks(farm, said) if said["plan"] else None, log)
     elif word == "planned":
-        told, source = _as_planned(farm, where, name, said), f"planned {name}"
+        told, source = _as_planned(farm, where, name, said), f"{AS_PLANNED} {name}"
     elif word == "done":
         told, source = _task_done(farm, name, said, log), f"done {name}"
     else:

@@ -119,6 +119,36 @@ def judge(farm: Farm, log: Sequence[Logged], told: Sequence[Told], today: date) 
     return Judged(new=(*opening, *new), known=len(drafts) - len(fresh))
 
 
+def judge_what_can_be(
+    farm: Farm, log: Sequence[Logged], told: Sequence[Told], today: date
+) -> tuple[Judged, tuple[Fault, ...]]:
+    """Return what is to be written of those entries that can be, and the faults of the others.
+
+    All entries of one place go or stay together, so that of a delivery from two lots no half is taken.
+
+    Args:
+        farm: the farm.
+        log: all entries so far.
+        told: the new ones.
+        today: no entry but a closure may lie after it.
+
+    Raises:
+        BookFaults: an entry of the log could not have happened after what is new before it.
+    """
+    left, faults = list(told), list[Fault]()
+    while True:
+        try:
+            return judge(farm, log, left, today), tuple(faults)
+        except BookFaults as damaged:
+            wrong = {fault.place for fault in damaged.faults}
+            staying = [each for each in left if each.where not in wrong]
+            if len(staying) == len(left):
+                raise
+            asked = {each.where for each in left}
+            faults += [fault for fault in damaged.faults if fault.place in asked]
+            left = staying
+
+
 def _unknown(drafts: Sequence[Draft], known: Mapping[str, Logged], faults: FaultLog) -> Iterator[Draft]:
     """Yield the drafts that are not in the log; one told in other words than before is a fault."""
     told: dict[str, str] = {}

@@ -167,7 +167,8 @@ class Yard:
         if found or not lot:
             return found
         where = sorted({unit.place for unit in self.holding(lot)})
-        there = f"{_listed(spots)}, where none of '{lot}' stands" if spots else f"'{lot}'"
+        nothing = "" if where else ", of which nothing stands"
+        there = f"{_listed(spots)}, where none of '{lot}' stands" if spots else f"'{lot}'{nothing}"
         kinds = " or ".join(items)
         expected = (
             f"a place where it stands: {', '.join(where)}" if where else f"a lot that stands in a {kinds}"

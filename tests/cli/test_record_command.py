@@ -266,6 +266,36 @@ def test_a_plan_is_followed_task_by_task_and_by_sheet(plan, tmp_path, capsys):
     assert "None: what stands can still give" in page
 
 
+def test_what_can_no_longer_be_is_left_out_of_what_went_as_planned_and_told(plan, tmp_path, capsys):
+    book, where = str(plan / "book"), ["--records", str(tmp_path / "a.sqlite"), "--plan", str(plan / "plan")]
+
+    def told(*words):
+        code = run(["record", book, *words, *where])
+        said = capsys.readouterr()
+        return code, said.out, said.err
+
+    (raft_to,) = {
+        row.split(",")[9]
+        for row in (plan / "plan" / "tables" / "tasks.csv").read_text().splitlines()
+        if ",raft," in row
+    }
+    trough = raft_to.removeprefix("intake end of ")
+    assert told("closed", "--place", trough, "--on", "2026-03-02")[0] == 0
+    code, out, err = told("planned", "2026-05-20")
+    assert (code, out) == (0, "Recorded 2 entries: 2 to 3\n")
+    said = [line.split(": ")[1] for line in err.splitlines() if line.startswith("Left out: ")]
+    assert said == ["raft BUT-260302", "cut BUT-260302", "deliver R1 2026-04-24"]
+    assert err.splitlines()[-1].startswith("3 tasks left out: ")
+    # again: what is there stays, and the same is left out
+    assert told("planned", "2026-05-20") == (0, "Nothing new to record.\n", err)
+    # a tray that was dropped: what comes after it can no longer be
+    assert told("released", "--place", trough, "--on", "2026-03-03")[0] == 0
+    assert told("discarded", "--lot", "BUT-260302", "--on", "2026-03-20")[0] == 0
+    code, out, err = told("planned", "2026-05-20")
+    assert (code, out) == (0, "Nothing new to record.\n")
+    assert "Left out: raft BUT-260302: found 'BUT-260302', of which nothing stands; expected " in err
+
+
 def test_a_book_may_begin_where_only_a_closure_is_recorded(record, tmp_path):
     assert record("closed", "--place", "Shelf A 1", "--on", "2026-06-01", "--until", "2026-06-03")[0] == 0
     code, out, err = record("book", str(tmp_path / "next"))
