@@ -21,6 +21,8 @@ class Work(StrEnum):
 
 
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+WEEK = len(WEEKDAYS)
+"""Days of a week."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

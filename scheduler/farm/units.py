@@ -21,15 +21,32 @@ MM_PER = {"m": Fraction(1000), "ft": Fraction(3048, 10)}
 
 SQUARE_MM_PER_M2 = 1_000_000
 
+HOUR = 60 * CENT
+"""Hundredths of a minute in an hour."""
+
 
 def ceil_div(number: int, by: int) -> int:
     """Divide and round up: seed, cells, trays, boards and rafts."""
     return -(-number // by)
 
 
+def nearest(number: Fraction) -> int:
+    """Return the nearest whole number, a half rounded up: what is only told or printed."""
+    return (number * 2 + 1) // 2
+
+
 def cents(number: Fraction) -> int:
     """Return money in hundredths, rounded half up."""
-    return (number * 200 + 1) // 2
+    return nearest(number * CENT)
+
+
+def spread(number: int, units: int, full: int) -> list[int]:
+    """Spread plants over units: ``full`` into each as long as that leaves one for every unit behind it."""
+    sizes = []
+    for behind in range(units - 1, -1, -1):
+        sizes.append(min(full, number - behind))
+        number -= sizes[-1]
+    return sizes
 
 
 def share_down(count: int, share: int) -> int:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, cast
 
 from scheduler.farm.dates import day_of_month
 from scheduler.farm.farm import Farm
-from scheduler.farm.units import CENT
+from scheduler.farm.units import HOUR
 from scheduler.outputs.chart_axes import legend_name, mark_dates
 from scheduler.outputs.chart_svg import INK, SIGNS, svg_of
 from scheduler.outputs.drawings.palette import COLOURS, crop_styles
@@ -54,7 +54,6 @@ LETTERS = 26
 FAR = 2.5
 """A limit more than this many times the highest bar is told, not drawn: it would flatten the bars."""
 
-HOUR = 60 * CENT
 BAR = 0.82
 ORANGE, SKY, GREEN, YELLOW, BLUE, RED, PURPLE, GREY = COLOURS
 

@@ -3,11 +3,10 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
-from scheduler.farm.units import CENT
+from scheduler.farm.units import CENT, HOUR, nearest
 from scheduler.plan.views.crop_money import CropMoney, MoneyByCrop
 
 REST, WHOLE = "not of one crop", "all"
-MINUTES_IN_HOUR = 60
 LARGE = 100_000 * CENT
 """From here on money is told in whole units, in hundredths."""
 
@@ -20,11 +19,6 @@ NOT_SPLIT = "Not of one crop: chores of the house, and lifting rafts that severa
 NO_PRICES = "The book has no price for what is sold: only hours and space are told."
 
 
-def hundredths(amount: Fraction) -> int:
-    """Return an amount in whole hundredths, rounded half up."""
-    return (2 * amount.numerator + amount.denominator) // (2 * amount.denominator)
-
-
 def is_large(found: MoneyByCrop) -> bool:
     """Say whether amounts are so large that hundredths are left out."""
     lines = (*found.crops, found.rest, found.whole)
@@ -35,12 +29,12 @@ def money_text(amount: Fraction | None, *, large: bool = False) -> str:
     """Return hundredths of money as ``1,204.50``, or ``1,205`` where amounts are large; empty for None."""
     if amount is None:
         return ""
-    return f"{hundredths(amount / CENT):,}" if large else f"{hundredths(amount) / CENT:,.2f}"
+    return f"{nearest(amount / CENT):,}" if large else f"{nearest(amount) / CENT:,.2f}"
 
 
 def hours_text(minutes: int) -> str:
     """Return hundredths of a minute as hours with one decimal; empty for none."""
-    return f"{minutes / CENT / MINUTES_IN_HOUR:,.1f}" if minutes else ""
+    return f"{minutes / HOUR:,.1f}" if minutes else ""
 
 
 def weeks_text(weeks: Fraction) -> str:

@@ -48,11 +48,7 @@ def note_file(plan: Plan, farm: Farm, names: Iterable[str], made_from: Mapping[s
         made_from: what else is told, such as the digest of the book.
     """
     told = {**_note(plan, farm), **made_from}
-    told["rows"] = {
-        table: len(getattr(plan, table))
-        for table in TABLES
-        if table not in OPTIONAL_TABLES or getattr(plan, table)
-    }
+    told["rows"] = {table: len(getattr(plan, table)) for table in written_tables(plan)}
     told["files"] = sorted([*names, NOTE])
     return (json.dumps(told, indent=1, ensure_ascii=False) + "\n").encode()
 

@@ -79,7 +79,7 @@ def _delivery(farm: Farm, each: Explained) -> Iterator[Part]:
     who = plain(asked.customer or asked.order)
     worth = f", worth {money(farm, each.value)}" if each.value else ""
     yield Text(
-        f"{day_of(farm, asked.day)} {asked.amount - asked.filled:,} of {asked.amount:,} "
+        f"{day_of(farm, asked.day)} {asked.missing:,} of {asked.amount:,} "
         f"{plain(asked.product)} missing for {who}{worth}",
         style="bold",
     )

@@ -4,6 +4,7 @@ Every text of the grower goes through :class:`rich.text.Text`, which takes squar
 """
 
 from collections import defaultdict
+from collections.abc import Sequence
 from itertools import groupby
 
 from rich.console import Console, Group, RenderableType
@@ -13,17 +14,19 @@ from rich.text import Text
 
 from scheduler.farm.dates import full_day
 from scheduler.farm.farm import Farm
-from scheduler.farm.units import CENT, ceil_div
+from scheduler.farm.units import HOUR, ceil_div
 from scheduler.outputs.proven import proven_lines
+from scheduler.outputs.screen import narrowed
 from scheduler.outputs.show.page import day_of
-from scheduler.outputs.words import counted, headline, money, plain, work_order
+from scheduler.outputs.words import counted, headline, money, plain, shortened, work_order
 from scheduler.plan.instead import instead
 from scheduler.plan.outlets import gone
 from scheduler.plan.rows import DemandRow, Plan
+from scheduler.plan.views.overview import unfilled
 from scheduler.plan.views.places import equipment_use, fullest_coolers, place_use
+from scheduler.plan.views.reached import reached
 from scheduler.plan.words import done_word, seed_sum, sum_nouns, worth_listing
 
-WIDTH = 80
 SHORT_ROWS = 8
 REASON = 150
 """Letters of a reason, two lines of it; demands.csv has the whole."""
@@ -34,20 +37,20 @@ EARLY_PRODUCTS = 3
 INSTEAD_ROWS = 3
 OUTLET_ROWS = 4
 BAR = 16
-MINUTES_IN_HOUR = 60
 
 
 def print_summary(console: Console, farm: Farm, plan: Plan) -> None:
     """Print a plan in about 40 lines of 80 columns; plain text when the console is no terminal."""
-    console.width = min(WIDTH, console.width) if console.is_terminal else WIDTH
+    narrowed(console)
+    missed = unfilled(plan)
     for part in (
         _head(farm),
         _deliveries(plan),
         _instead(farm, plan),
         _goods(farm, plan),
-        _short(farm, plan),
-        _too_early(farm, plan),
-        _out_of_reach(plan),
+        _short(farm, missed["short"]),
+        _too_early(farm, missed["too early"]),
+        _out_of_reach(missed["out of reach"]),
         _proven(plan),
         _fullest(farm, plan),
         _totals(farm, plan),
@@ -63,21 +66,10 @@ def _head(farm: Farm) -> RenderableType:
     return Text(f"{plain(farm.name)}: {first} to {last}", style="bold")
 
 
-def _reported(plan: Plan) -> list[DemandRow]:
-    return [row for row in plan.demands if row.reported]
-
-
 def _deliveries(plan: Plan) -> RenderableType:
-    rows = _reported(plan)
-    kinds = {
-        "firm": [row for row in rows if row.firm and not row.target],
-        "flexible": [row for row in rows if not row.firm and not row.target],
-        "weeks of targets": [row for row in rows if row.target],
-    }
     said = [
-        f"{kind} {sum(row.state == 'filled' for row in each):,} of {len(each):,}"
-        for kind, each in kinds.items()
-        if each
+        f"{kind.removesuffix(' deliveries')} {each.complete:,} of {each.deliveries:,}"
+        for kind, each in reached(plan).items()
     ]
     return Text("Deliveries filled: " + (", ".join(said) or "none were asked for"))
 
@@ -114,19 +106,17 @@ def _goods(farm: Farm, plan: Plan) -> RenderableType | None:
     return Text("\n".join(lines))
 
 
-def _short(farm: Farm, plan: Plan) -> RenderableType | None:
-    rows = [row for row in _reported(plan) if row.state == "short"]
+def _short(farm: Farm, rows: Sequence[DemandRow]) -> RenderableType:
     if not rows:
         return Text("Nothing is short.")
-    rows.sort(key=lambda row: (not row.firm, row.target, row.day, row.demand))
     first = ", firm deliveries first" if len({row.firm for row in rows}) > 1 else ""
     lines: list[RenderableType] = [Text(f"Short: {len(rows):,}{first}", style="bold")]
     shown = worth_listing(len(rows), SHORT_ROWS)
-    amounts = [f"{row.amount - row.filled:,} of {row.amount:,} short" for row in rows[:shown]]
+    amounts = [f"{row.missing:,} of {row.amount:,} short" for row in rows[:shown]]
     for row, amount in zip(rows, amounts, strict=False):
         lines.append(_short_line(farm, row, amount.rjust(max(map(len, amounts)))))
         if row.reason:
-            lines.append(Padding(Text(_cut_short(row.reason)), (0, 0, 0, 2)))
+            lines.append(Padding(Text(shortened(plain(row.reason), REASON)), (0, 0, 0, 2)))
     if len(rows) > shown:
         lines.append(Text(f"and {len(rows) - shown:,} more, see demands.csv"))
     return Group(*lines)
@@ -148,13 +138,7 @@ def _short_line(farm: Farm, row: DemandRow, amount: str) -> RenderableType:
     return line
 
 
-def _cut_short(reason: str) -> str:
-    said = plain(reason)
-    return said if len(said) <= REASON else said[: REASON - 3].rstrip() + "..."
-
-
-def _too_early(farm: Farm, plan: Plan) -> RenderableType | None:
-    rows = [row for row in _reported(plan) if row.state == "too early"]
+def _too_early(farm: Farm, rows: Sequence[DemandRow]) -> RenderableType | None:
     if not rows:
         return None
     first = {row.product: row.earliest for row in rows if row.earliest is not None}
@@ -166,8 +150,7 @@ def _too_early(farm: Farm, plan: Plan) -> RenderableType | None:
     return Text(f"Too early for any new sowing: {len(rows):,} (not counted as short){since}")
 
 
-def _out_of_reach(plan: Plan) -> RenderableType | None:
-    rows = [row for row in _reported(plan) if row.state == "out of reach"]
+def _out_of_reach(rows: Sequence[DemandRow]) -> RenderableType | None:
     if not rows:
         return None
     return Text(f"No harvest day near enough: {len(rows):,} (not counted as short), see demands.csv")
@@ -249,7 +232,7 @@ def _orders(farm: Farm, plan: Plan) -> list[str]:
 
 
 def _hours(hundredths: float) -> str:
-    return f"{hundredths / CENT / MINUTES_IN_HOUR:,.1f}"
+    return f"{hundredths / HOUR:,.1f}"
 
 
 def _week(farm: Farm, plan: Plan) -> RenderableType:

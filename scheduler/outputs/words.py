@@ -19,6 +19,7 @@ __all__ = [
     "headline",
     "money",
     "plain",
+    "shortened",
     "task_line",
     "words_for",
     "work_order",
@@ -63,6 +64,11 @@ WORK = {
 def plain(text: str) -> str:
     """Return a grower's text on one line and without signs that could steer a terminal or a calendar."""
     return "".join(sign if sign.isprintable() else " " for sign in text)
+
+
+def shortened(text: str, most: int) -> str:
+    """Return a text of at most so many letters, with dots where it is cut off."""
+    return text if len(text) <= most else f"{text[: most - 3].rstrip()}..."
 
 
 def money(farm: Farm, hundredths: int | Fraction) -> str:

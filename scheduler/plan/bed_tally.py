@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from scheduler.farm import work
 from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Farm, Growing
+from scheduler.plan.bed_rows import PlantingRow
 from scheduler.plan.positions import positions_in
 from scheduler.plan.rows import Plan
 
@@ -18,14 +19,23 @@ def bed_work(farm: Farm, plan: Plan) -> Iterator[tuple[int, str, str, int]]:
         planting = plantings[row.planting]
         crop = crop_of[planting.lot]
         yield row.day, "pick", crop.name, planting.plants * work.pick_per_plant(crop)
-    picked = {row.planting for row in plan.pickings}
+    thrown = {row.planting for row in thrown_plantings(farm, plan)}
     for name, planting in plantings.items():
         crop = crop_of[planting.lot]
         if name not in found:
             yield planting.enters, "plant", crop.name, planting.plants * work.set_in_bed_per_plant(crop)
-        elif planting.leaves == farm.today and name not in picked:
-            continue
-        yield planting.leaves, "clear", crop.name, planting.plants * work.clear_per_plant(crop)
+        if name not in thrown:
+            yield planting.leaves, "clear", crop.name, planting.plants * work.clear_per_plant(crop)
+
+
+def thrown_plantings(farm: Farm, plan: Plan) -> list[PlantingRow]:
+    """Return the plantings found on the first day that are pulled out on it without a picking."""
+    found, picked = growing_plantings(farm, plan), {row.planting for row in plan.pickings}
+    return [
+        row
+        for row in plan.plantings
+        if row.planting in found and row.planting not in picked and row.leaves == farm.today
+    ]
 
 
 def growing_plantings(farm: Farm, plan: Plan) -> dict[str, Growing]:

@@ -164,7 +164,7 @@ def _box_row(farm: Farm, found: Held, story: _BoxStory, each: BoxDay, asked: lis
         kinds_short=sum(number for _, number in story.missed[KINDS]),
         missed=_named(story.missed[FAVOURITE]),
         disliked=_named(story.missed[DISLIKE]),
-        short=sum(row.amount - row.filled for row in asked),
+        short=sum(row.missing for row in asked),
         reported=each.day < farm.calendar.days,
     )
 

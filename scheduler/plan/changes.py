@@ -56,9 +56,9 @@ def _deliveries(farm: Farm, before: Plan, plan: Plan) -> Iterator[ChangeRow]:
         was = old.get(name)
         if was is None:
             yield _delivery(farm, "added", None, row)
-        elif row.filled < row.amount and _lacks(row) > _lacks(was):
+        elif row.missing > was.missing:
             yield _delivery(farm, "newly short", was, row)
-        elif _lacks(row) < _lacks(was) and row.filled >= row.amount:
+        elif was.missing and not row.missing:
             yield _delivery(farm, "newly safe", was, row)
         elif row.amount != was.amount:
             yield _delivery(farm, "more" if row.amount > was.amount else "less", was, row)
@@ -67,17 +67,13 @@ def _deliveries(farm: Farm, before: Plan, plan: Plan) -> Iterator[ChangeRow]:
             yield _delivery(farm, "dropped", was, None)
 
 
-def _lacks(row: DemandRow) -> int:
-    return max(0, row.amount - row.filled)
-
-
 def _delivery(farm: Farm, change: str, was: DemandRow | None, row: DemandRow | None) -> ChangeRow:
     known = row or was
     assert known is not None
     whom = known.customer or "target"
     said = [f"for {whom}"]
-    if row is not None and row.filled < row.amount:
-        said += [f"{row.amount - row.filled} of {row.amount} missing", *([row.reason] if row.reason else [])]
+    if row is not None and row.missing:
+        said += [f"{row.missing} of {row.amount} missing", *([row.reason] if row.reason else [])]
     until = farm.today + farm.rules.freeze_days
     return ChangeRow(
         change=change,

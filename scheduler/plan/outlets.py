@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from scheduler.farm.farm import Farm
 from scheduler.farm.orders.mixes import units_made
 from scheduler.farm.orders.outlets import stalls_of
+from scheduler.plan.harvest import harvests_of
 from scheduler.plan.rows import FillRow, Plan
 from scheduler.plan.sale_rows import OutletRow, SaleRow
 from scheduler.plan.words import as_heads
@@ -97,13 +98,10 @@ def gone(farm: Farm, plan: Plan) -> Gone:
     sold: dict[str, Counter[str]] = {week.outlet: Counter() for week in farm.outlets}
     takings = dict.fromkeys(sold, 0)
     crop_of = {lot.lot: lot.crop for lot in plan.lots}
-    lot_of = {row.planting: row.lot for row in plan.plantings}
     cut: Counter[str] = Counter()
     given: Counter[str] = Counter()
-    for row in plan.cuts:
+    for row in harvests_of(plan):
         cut[crop_of.get(row.lot, "")] += row.heads * (row.day < days)
-    for picking in plan.pickings:
-        cut[crop_of.get(lot_of.get(picking.planting, ""), "")] += picking.heads * (picking.day < days)
     for fill in plan.fills:
         given[fill.crop] += fill.heads * (fill.cut_day < days)
     for sale in plan.sales:

@@ -142,6 +142,16 @@ class DemandRow:
     reported: bool
     substituted: int = 0
 
+    @property
+    def missing(self) -> int:
+        """Sale units that it does not get."""
+        return max(self.amount - self.filled, 0)
+
+    @property
+    def kind(self) -> str:
+        """``firm``, ``flexible`` or ``target``."""
+        return "target" if self.target else "firm" if self.firm else "flexible"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UseRow:

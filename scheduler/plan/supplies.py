@@ -12,14 +12,13 @@ the first heads of a delivery are cut, for cutting and packing are one work.
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 
+from scheduler.farm.calendar import WEEK
 from scheduler.farm.farm import Farm
 from scheduler.farm.supplies import Supply
 from scheduler.farm.units import ceil_div
 from scheduler.plan.boxes import boxed_units
 from scheduler.plan.rows import Plan, SupplyRow
 from scheduler.plan.tally import units_given
-
-WEEK = 7
 
 
 def supply_rows(farm: Farm, plan: Plan) -> list[SupplyRow]:

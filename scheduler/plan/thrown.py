@@ -4,7 +4,7 @@ from collections import Counter, defaultdict
 from collections.abc import Collection, Iterator
 
 from scheduler.farm.farm import Farm
-from scheduler.plan.bed_tally import growing_plantings
+from scheduler.plan.bed_tally import thrown_plantings
 from scheduler.plan.rows import LotRow, Plan
 from scheduler.plan.tally import growing_units
 
@@ -90,12 +90,9 @@ class _Growing:
         return taken
 
     def _in_beds(self) -> Counter[str]:
-        found = growing_plantings(self.farm, self.plan)
-        picked = {row.planting for row in self.plan.pickings}
         plants: Counter[str] = Counter()
-        for row in self.plan.plantings:
-            if row.planting in found and row.planting not in picked and row.leaves == self.farm.today:
-                plants[row.lot] += row.plants
+        for row in thrown_plantings(self.farm, self.plan):
+            plants[row.lot] += row.plants
         return plants
 
 

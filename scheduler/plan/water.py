@@ -15,12 +15,11 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.loops.fish import TankDay, tank_days
 from scheduler.farm.loops.water import FRUITING, LEAFY, Water
 from scheduler.farm.places import PlaceKind
-from scheduler.farm.units import CENT, SQUARE_MM_PER_M2
+from scheduler.farm.units import CENT, SQUARE_MM_PER_M2, ceil_div, nearest
 from scheduler.plan.rows import Plan
 from scheduler.plan.rows_water import WaterRow
 from scheduler.plan.tally import daily, place_use
 
-WEEK = 7
 GRAM = 1000
 """Milligrams in a gram, and millionths of a square metre times grams that are a milligram."""
 
@@ -162,14 +161,14 @@ def _row(water: Water, loop: str, sums: _Sums) -> WaterRow:
         loop=loop,
         day=sums.first,
         last=sums.last,
-        leafy=_nearest(Fraction(sums.leafy * CENT, SQUARE_MM_PER_M2 * days)),
-        fruiting=_nearest(Fraction(sums.fruiting * CENT, SQUARE_MM_PER_M2 * days)),
-        asked_low=-(-low // unit),
-        asked_high=_nearest(Fraction(high, unit)),
-        eaten=_nearest(Fraction(eaten, unit)),
+        leafy=nearest(Fraction(sums.leafy * CENT, SQUARE_MM_PER_M2 * days)),
+        fruiting=nearest(Fraction(sums.fruiting * CENT, SQUARE_MM_PER_M2 * days)),
+        asked_low=ceil_div(low, unit),
+        asked_high=nearest(Fraction(high, unit)),
+        eaten=nearest(Fraction(eaten, unit)),
         state=state,
-        off=_nearest(off / unit),
-        area_off=_nearest(area_off * CENT / (SQUARE_MM_PER_M2 * days)),
+        off=nearest(off / unit),
+        area_off=nearest(area_off * CENT / (SQUARE_MM_PER_M2 * days)),
         fish=sums.fish,
         remark="",
     )
@@ -181,10 +180,6 @@ def _state(low: int, eaten: int, high: int) -> str:
     if not eaten:
         return NO_FISH
     return SHORT if eaten < low else OVER if eaten > high else BALANCED
-
-
-def _nearest(number: Fraction) -> int:
-    return (2 * number.numerator + number.denominator) // (2 * number.denominator)
 
 
 def _with_remarks(farm: Farm, rows: Sequence[WaterRow]) -> list[WaterRow]:

@@ -1,9 +1,11 @@
 """Numbers in words, for every text of a plan."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from fractions import Fraction
 
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
+from scheduler.farm.units import nearest
 
 GRAMS_A_KILOGRAM = 1000
 SIGNS = ("g", "kg")
@@ -70,7 +72,7 @@ def as_heads(farm: Farm, crop: str, heads: int) -> int:
     if known is None or not known.is_sold_by_mass:
         return heads
     each = known.grams or GRAMS_A_KILOGRAM
-    return (2 * heads + each) // (2 * each)
+    return nearest(Fraction(heads, each))
 
 
 def sum_nouns(farm: Farm) -> str:
@@ -127,6 +129,11 @@ def seed_word(crop: Crop) -> str:
     if crop.bought:
         return "plug"
     return "g" if crop.sown_by_mass else "seed"
+
+
+def most_first(counts: Mapping[str, int]) -> tuple[tuple[str, int], ...]:
+    """Return names and their counts in the order in which they are listed: the most first, then by name."""
+    return tuple(sorted(counts.items(), key=lambda each: (-each[1], each[0])))
 
 
 def worth_listing(number: int, limit: int) -> int:

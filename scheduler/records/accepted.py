@@ -7,6 +7,7 @@ from fractions import Fraction
 from scheduler.book.grids import Grid, grids_of
 from scheduler.book.raw import RawBook
 from scheduler.book.schema import load_schema
+from scheduler.farm.units import nearest
 from scheduler.records.learned import Learned
 
 
@@ -27,8 +28,7 @@ def with_proposed(raw: RawBook, told: Iterable[Learned]) -> Mapping[str, Grid]:
 
 def in_tenths(value: Fraction) -> str:
     """Return a figure with at most one decimal, as a book writes it."""
-    tenths = (value * 20 + 1) // 2
-    whole, rest = divmod(tenths, 10)
+    whole, rest = divmod(nearest(value * 10), 10)
     return f"{whole}.{rest}" if rest else str(whole)
 
 

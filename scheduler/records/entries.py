@@ -4,10 +4,11 @@ An entry is complete in itself: how many plants came into which unit stands in i
 farm follows from the entries alone, whatever becomes of the book later.
 """
 
-import re
 from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass, fields
 from datetime import date
+
+from scheduler.plan.earlier import lot_at_large
 
 FOUND, SOWN, GERMINATED, THINNED = "found", "sown", "germinated", "thinned"
 MOVED, LOST, CULLED, DISCARDED = "moved", "lost", "culled", "discarded"
@@ -206,13 +207,9 @@ def puts_of(text: str) -> tuple[Put, ...]:
 
 def seed_lots_of(text: str) -> tuple[str, ...]:
     """Return the seed lots of a text that may name several with semicolons between."""
-    return tuple(dict.fromkeys(name for part in re.split(";", text) if (name := part.strip())))
+    return tuple(dict.fromkeys(name for part in text.split(";") if (name := part.strip())))
 
 
 def lot_in_records(lot: str, known: Container[str]) -> str:
-    """Return the lot of the records that a plan means: ``BUT-260302-2`` is ``BUT-260302``.
-
-    A plan numbers the rows of what grew on its first day from the second on.
-    """
-    match = re.fullmatch(r"(.+)-[0-9]{1,3}", lot)
-    return match[1] if match and lot not in known and match[1] in known else lot
+    """Return the lot of the records that a plan means: its own, or the one it is a numbered row of."""
+    return lot if lot in known else lot_at_large(lot, known)

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Farm
-from scheduler.farm.units import ceil_div
+from scheduler.farm.units import ceil_div, spread
 from scheduler.records.closures import held_back
 from scheduler.records.pieces import Notes, Piece, fitting, note_what_is_left_out, pieces_of
 from scheduler.records.state import Content, Standing, State
@@ -147,13 +147,8 @@ def _add(groups: list[_Group], piece: Piece) -> None:
 
 def _is_spread(sizes: Sequence[int]) -> bool:
     """Say whether the book spreads the sum of some plants over as many units just so: full ones first."""
-    left, wanted = sum(sizes), []
-    full = ceil_div(left, len(sizes))
-    for behind in range(len(sizes) - 1, -1, -1):
-        now = min(full, left - behind)
-        wanted.append(now)
-        left -= now
-    return list(sizes) == wanted
+    plants, units = sum(sizes), len(sizes)
+    return list(sizes) == spread(plants, units, ceil_div(plants, units))
 
 
 HEADINGS = (

@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Farm
-from scheduler.farm.units import WHOLE_SHARE
+from scheduler.farm.units import WHOLE_SHARE, nearest
 from scheduler.records.entries import InForce
 from scheduler.records.seen import PERCENT, Seen, figure_of_card, seen, share_of_book
 from scheduler.records.state import State
@@ -104,12 +104,8 @@ def _learned(crop: Crop, figure: str, part: tuple[str, str], those: list[Seen]) 
         most=max(values),
         card=prior,
         book=book,
-        proposed=_tenths(shrunk(prior, values)) if told and prior is not None else None,
+        proposed=Fraction(nearest(shrunk(prior, values) * 10), 10) if told and prior is not None else None,
     )
-
-
-def _tenths(value: Fraction) -> Fraction:
-    return Fraction((value * 20 + 1) // 2, 10)
 
 
 def _named(figure: str) -> Callable[[Crop], Fraction | None]:

@@ -12,6 +12,7 @@ from scheduler.book.schema import load_schema
 from scheduler.book.settings import TABLE as SETTINGS
 from scheduler.book.to_csv import csv_files
 from scheduler.farm.build import build_farm
+from scheduler.farm.calendar import WEEK
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import ceil_div
 from scheduler.records.box_past import COLUMNS as BOX_PAST
@@ -20,8 +21,6 @@ from scheduler.records.closures import NEEDED, closure_cells, closure_rows, held
 from scheduler.records.growing import LATE, growing_cells, growing_table
 from scheduler.records.ready import Promised, ReadyRow, ready_cells, ready_rows
 from scheduler.records.state import State
-
-WEEK = 7
 
 STANDING = ("orders", "box_shares")
 """Tables of what is delivered every so many weeks, counted from its own first day or that of the book."""

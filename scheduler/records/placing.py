@@ -10,7 +10,7 @@ from datetime import date
 from scheduler.farm.crops import Stage
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import Place
-from scheduler.farm.units import ceil_div
+from scheduler.farm.units import ceil_div, spread
 from scheduler.plan.words import counted
 from scheduler.records.drafts import Hints
 from scheduler.records.entries import Put
@@ -158,9 +158,4 @@ def _sizes(plants: int, units: int, want: Want) -> list[int]:
     full = max(want.stage.plants_per_unit, ceil_div(plants, max(units, 1)))
     if full * (units - 1) >= plants:
         full = ceil_div(plants, units)
-    sizes = []
-    for behind in range(units - 1, -1, -1):
-        now = min(full, plants - behind)
-        sizes.append(now)
-        plants -= now
-    return sizes
+    return spread(plants, units, full)

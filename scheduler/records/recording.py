@@ -8,7 +8,7 @@ from scheduler.book.faults import BookFaults, Fault, FaultLog
 from scheduler.book.place import Cell
 from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Farm, Growing
-from scheduler.farm.units import ceil_div
+from scheduler.farm.units import ceil_div, spread
 from scheduler.records.applying import apply
 from scheduler.records.drafts import Draft, Told, draft_of
 from scheduler.records.entries import (
@@ -81,13 +81,11 @@ def _found_puts(farm: Farm, row: Growing, taken: dict[str, int]) -> Iterator[Put
         yield from (Put(row.place, row.order + at, 1) for at in range(row.plants))
         return
     numbered = any(place.name == row.place for place in farm.places) and not row.order
-    plants, full = row.plants, ceil_div(row.plants, row.units)
-    for behind in range(row.units - 1, -1, -1):
-        now, slot = min(full, plants - behind), 0
-        plants -= now
+    for plants in spread(row.plants, row.units, ceil_div(row.plants, row.units)):
+        slot = 0
         if numbered:
             slot = taken[row.place] = taken.get(row.place, 0) + 1
-        yield Put(row.place, slot, now)
+        yield Put(row.place, slot, plants)
 
 
 def judge(farm: Farm, log: Sequence[Logged], told: Sequence[Told], today: date) -> Judged:
@@ -110,7 +108,7 @@ def judge(farm: Farm, log: Sequence[Logged], told: Sequence[Told], today: date) 
     opening = [] if log else opening_entries(farm)
     first = min([farm.calendar.first_day, *(each.entry.day for each in log)])
     known = {each.entry.op: each for each in log}
-    fresh = [draft for draft in _unknown(drafts, known, faults)]
+    fresh = list(_unknown(drafts, known, faults))
     desk = _Desk(log=log, opening=opening, first=first, today=today, faults=faults)
     numbered = desk.numbered(fresh)
     new = _gone_through(Resolver(ground), desk, numbered)

@@ -5,13 +5,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from scheduler.farm.crops import StageKind
-from scheduler.farm.units import CENT
+from scheduler.farm.units import CENT, HOUR
 from scheduler.outputs.words import plain
 from scheduler.plan.views.compared import CaseTotals, Comparison, UseLine, UseOf
+from scheduler.plan.views.reached import KINDS
 from scheduler.plan.words import done_word, sum_nouns
 
-MINUTES = 60
-KINDS = ("firm deliveries", "flexible deliveries", "weeks of targets")
 STAGES = {
     StageKind.TRAY: "cells in trays",
     StageKind.BOARD: "plants on boards",
@@ -136,7 +135,7 @@ def signed(number: int) -> str:
 
 
 def _hours(hundredths: float) -> str:
-    return f"{hundredths / CENT / MINUTES:,.1f}"
+    return f"{hundredths / HOUR:,.1f}"
 
 
 def _tenths(number: Fraction) -> str:

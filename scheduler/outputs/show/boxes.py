@@ -14,7 +14,7 @@ from scheduler.outputs.show.page import Part, day_of, head, left_out, long_day, 
 from scheduler.outputs.words import plain
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.box_days import BoxPage, box_pages
-from scheduler.plan.words import worth_listing
+from scheduler.plan.words import most_first, worth_listing
 
 BOXES = 12
 PRODUCTS = 20
@@ -50,9 +50,8 @@ def share_parts(farm: Farm, plan: Plan, name: str, day: int) -> Iterator[Part]:
     if len(coming) > shown:
         yield left_out(len(coming) - shown, "tables/boxes.csv")
     times = Counter(product for page in coming for product in page.products)
-    ranked = sorted(times.items(), key=lambda each: (-each[1], each[0]))
     yield titled("How often")
-    yield Text(some([f"{plain(product)} {number}" for product, number in ranked], PRODUCTS))
+    yield Text(some([f"{plain(product)} {number}" for product, number in most_first(times)], PRODUCTS))
 
 
 def _next(page: BoxPage) -> Iterator[Part]:

@@ -19,7 +19,7 @@ from scheduler.outputs.show.page import (
     table,
     titled,
 )
-from scheduler.outputs.words import counted, money, plain
+from scheduler.outputs.words import counted, money, plain, shortened
 from scheduler.plan.rows import DemandRow, Plan
 from scheduler.plan.views.customer_page import customer_page
 from scheduler.plan.views.overview import unfilled
@@ -143,14 +143,12 @@ def short_parts(farm: Farm, plan: Plan) -> Iterator[Part]:
 
 def _short(farm: Farm, each: DemandRow) -> Iterator[Part]:
     """Yield a line of who, what and how much, and the reason below, where it has the whole width."""
-    kind = "firm" if each.firm else "target" if each.target else "flexible"
     who, what = plain(each.customer or each.order), plain(each.product)
     yield Text(
-        f"{day_of(farm, each.day)} {_amount(each)} {what} for {who}, {kind}",
+        f"{day_of(farm, each.day)} {_amount(each)} {what} for {who}, {each.kind}",
         no_wrap=True,
         overflow="ellipsis",
     )
     reason = plain(each.reason)
     if reason:
-        said = reason if len(reason) <= REASON else reason[: REASON - 3].rstrip() + "..."
-        yield Padding(Text(said), (0, 0, 0, 2))
+        yield Padding(Text(shortened(reason, REASON)), (0, 0, 0, 2))

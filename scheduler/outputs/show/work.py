@@ -7,8 +7,9 @@ from rich.cells import cell_len, set_cell_size
 from rich.padding import Padding
 from rich.text import Text
 
+from scheduler.farm.calendar import WEEK
 from scheduler.farm.farm import Farm
-from scheduler.farm.units import CENT, ceil_div
+from scheduler.farm.units import CENT, HOUR, ceil_div
 from scheduler.outputs.show.page import (
     WIDTH,
     Part,
@@ -36,7 +37,6 @@ from scheduler.plan.rows import Plan, TaskRow
 from scheduler.plan.views.agenda import AgendaDay, WorkSum, agenda
 from scheduler.plan.words import plural, worth_listing
 
-DAYS = 7
 NAMES = 4
 """Crops or customers named for one kind of work on one day."""
 LINES = 40
@@ -50,13 +50,12 @@ RAGGED = 6
 """Columns that the breaking of lines between words leaves empty (estimate)."""
 LOT, CROP, AMOUNT = 15, 18, 12
 """Widest columns of a task in one line."""
-MINUTES_IN_HOUR = 60
 
 
 def week_page(farm: Farm, plan: Plan, day: int) -> Iterator[Part]:
     """Yield the week that a day lies in, Monday to Sunday, as far as the plan reports it."""
     monday = max(farm.calendar.week_start(day), 0)
-    last = farm.calendar.week_start(day) + DAYS - 1
+    last = farm.calendar.week_start(day) + WEEK - 1
     days = agenda(farm, plan, monday, last, work_order)
     total = sum(each.minutes for each in days)
     yield head(f"{plain(farm.name)}: {long_day(farm, monday)} to {long_day(farm, days[-1].day)}")
@@ -129,9 +128,7 @@ def _crew(day: AgendaDay) -> str:
 def hours(hundredths: int) -> str:
     """Return hundredths of a minute as ``2.5 hours`` or ``40 minutes``."""
     minutes = round(hundredths / CENT)
-    if minutes < MINUTES_IN_HOUR:
-        return counted(minutes, "minute")
-    return f"{hundredths / CENT / MINUTES_IN_HOUR:,.1f} hours"
+    return counted(minutes, "minute") if minutes * CENT < HOUR else f"{hundredths / HOUR:,.1f} hours"
 
 
 def _said(farm: Farm, work: WorkSum) -> tuple[str, str]:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from math import nan
 from typing import TYPE_CHECKING
 
+from scheduler.farm.calendar import WEEK
 from scheduler.farm.farm import Farm
 from scheduler.outputs.chart_axes import mark_dates
 from scheduler.outputs.chart_svg import INK, svg_of
@@ -23,7 +24,6 @@ WIDTH, PANEL = 7.4, 2.2
 
 DATES, SMALL, LETTERS = 13, 8, 60
 TINT, BLUE = "#A6DDCB", COLOURS[4]
-WEEK = 7
 
 
 def water_chart(farm: Farm, plan: Plan) -> str:

@@ -12,13 +12,12 @@ from scheduler.book.from_xlsx_cells import LIKE_ESCAPED, escaped
 from scheduler.book.guard import changes_when_edited
 from scheduler.book.to_xlsx_sheets import font
 from scheduler.farm.dates import full_day
-from scheduler.farm.units import CENT
+from scheduler.farm.units import CENT, HOUR
 from scheduler.outputs.words import plain
 
 LONGEST = 32_767
 """Letters of one cell, as 16-bit units: what the file format allows."""
 
-MINUTES_IN_HOUR = 60
 LINE = Side(style="thin", color="7F7F7F")
 BOX = Border(left=LINE, right=LINE, top=LINE, bottom=LINE)
 UNDERLINE = Border(bottom=Side(style="thin", color="D9D9D9"))
@@ -113,7 +112,7 @@ def shown(kind: Kind, value: Value) -> str:
         case Kind.MINUTES:
             return f"{value / CENT:,.1f}"
         case Kind.HOURS:
-            return f"{value / CENT / MINUTES_IN_HOUR:,.1f}"
+            return f"{value / HOUR:,.1f}"
         case Kind.SHARE:
             return "full" if value >= 1 else f"{value:.0%}"
         case Kind.SHORT:
@@ -128,7 +127,7 @@ def number_of(kind: Kind, value: int | float) -> int | float:
     """Return the number a cell holds, in whole units of money, minutes or hours."""
     if kind in (Kind.MONEY, Kind.MINUTES):
         return value / CENT
-    return value / (CENT * MINUTES_IN_HOUR) if kind is Kind.HOURS else value
+    return value / HOUR if kind is Kind.HOURS else value
 
 
 def text_cell(sheet: Worksheet, text: str, look: Font | None = None) -> Cell:

@@ -14,7 +14,6 @@ from scheduler.plan.tally import units_given
 from scheduler.plan.views.harvests import harvests
 from scheduler.plan.views.lots import LotStory, lot_stories
 from scheduler.plan.views.reached import shortfalls
-from scheduler.plan.views.weeks import missing
 from scheduler.plan.words import head_word, heads_in_words, own_nouns
 
 
@@ -172,7 +171,7 @@ def deliveries_sheet(farm: Farm, plan: Plan) -> TableSheet:
                 row.amount,
                 row.filled,
                 *([instead.get(row.demand, "")] if instead else []),
-                missing(row),
+                row.missing,
                 row.state,
                 row.priority,
                 row.price,
@@ -288,8 +287,7 @@ def outlets_sheet(farm: Farm, plan: Plan) -> TableSheet:
 
 def _asked(farm: Farm, row: DemandRow) -> tuple[Value, ...]:
     """Return day, kind, order, customer and product."""
-    kind = "target" if row.target else "firm" if row.firm else "flexible"
-    return farm.date_of(row.day), kind, row.order, row.customer, row.product
+    return farm.date_of(row.day), row.kind, row.order, row.customer, row.product
 
 
 def _substitutes(farm: Farm, plan: Plan) -> dict[str, str]:

@@ -3,7 +3,8 @@
 from fractions import Fraction
 
 from scheduler.farm.farm import Farm
-from scheduler.outputs.crop_money import COUNTED, NOT_SPLIT, SLOTS, hundredths, named_lines
+from scheduler.farm.units import nearest
+from scheduler.outputs.crop_money import COUNTED, NOT_SPLIT, SLOTS, named_lines
 from scheduler.outputs.workbook.cells import Kind, Value
 from scheduler.outputs.workbook.sheets import Column, TableSheet
 from scheduler.outputs.workbook.work import in_money
@@ -30,9 +31,9 @@ def money_sheet(farm: Farm, plan: Plan) -> TableSheet:
         rows=[
             (
                 name,
-                *((hundredths(each) for each in (line.brought, line.seed, line.filling)) if priced else ()),
+                *((nearest(each) for each in (line.brought, line.seed, line.filling)) if priced else ()),
                 line.minutes,
-                *((hundredths(line.work), hundredths(line.left)) if priced else ()),
+                *((nearest(line.work), nearest(line.left)) if priced else ()),
                 _weeks(line.area),
                 _weeks(line.slots),
                 *(_earnings(line) if priced else ()),
@@ -75,4 +76,4 @@ def _weeks(weeks: Fraction) -> Value:
 
 def _earnings(line: CropMoney) -> tuple[Value, Value]:
     area, slot = line.for_area, line.for_slot
-    return None if area is None else hundredths(area), None if slot is None else hundredths(slot)
+    return None if area is None else nearest(area), None if slot is None else nearest(slot)

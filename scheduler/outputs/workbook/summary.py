@@ -12,10 +12,10 @@ from openpyxl.worksheet.worksheet import Worksheet
 from scheduler.book.to_xlsx_sheets import font
 from scheduler.farm.dates import short_day
 from scheduler.farm.farm import Farm
-from scheduler.farm.units import CENT
-from scheduler.outputs.words import counted, money, plain
+from scheduler.farm.units import HOUR
+from scheduler.outputs.words import counted, money, plain, shortened
 from scheduler.outputs.workbook.by_week import KINDS
-from scheduler.outputs.workbook.cells import MINUTES_IN_HOUR, Kind, Pen, Value, text_cell
+from scheduler.outputs.workbook.cells import Kind, Pen, Value, text_cell
 from scheduler.outputs.workbook.sheets import Page, Rows, TableSheet, finish_sheet, heading_cell, lines_of
 from scheduler.outputs.workbook.work import in_money
 from scheduler.plan.instead import instead
@@ -183,12 +183,11 @@ def _for_money(farm: Farm, cost: int) -> str:
 
 
 def _hours(hundredths: int) -> str:
-    return f"{hundredths / CENT / MINUTES_IN_HOUR:,.1f}"
+    return f"{hundredths / HOUR:,.1f}"
 
 
 def _brief(name: str) -> str:
-    said = plain(name)
-    return said if len(said) <= LONGEST_NAME else said[: LONGEST_NAME - 3].rstrip() + "..."
+    return shortened(plain(name), LONGEST_NAME)
 
 
 def _deliveries(plan: Plan) -> Block:

@@ -224,7 +224,7 @@ def _deliveries(book: TaskBook) -> Iterator[TaskRow]:
     for row in book.plan.demands:
         if row.target or not row.filled:
             continue
-        missing = f"{row.amount - row.filled} of {row.amount} short" if row.filled < row.amount else ""
+        missing = f"{row.missing} of {row.amount} short" if row.missing else ""
         for product, units in given[row.demand].items():
             instead = "" if product == row.product else f"in place of {row.product}"
             ready = 0 if instead else min(in_hand[row.demand], units)

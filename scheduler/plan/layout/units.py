@@ -1,9 +1,9 @@
 """Trays, boards and rafts as they are being laid out, and how plants are packed into them."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
-from scheduler.farm.units import ceil_div
+from scheduler.farm.units import ceil_div, spread
 
 Cuts = tuple[tuple[int, int], ...]
 """(cut number, day) of each cut the same plants get, in order."""
@@ -124,15 +124,7 @@ def pack_found(parts: Sequence[Part], units: int) -> list[list[Part]]:
     A full unit holds the plants over the units, rounded up.
     """
     total = sum(part.amount for part in parts)
-    return _fill(parts, _found_sizes(total, units))
-
-
-def _found_sizes(plants: int, units: int) -> Iterator[int]:
-    size = ceil_div(plants, units)
-    for behind in range(units - 1, -1, -1):
-        now = min(size, plants - behind)
-        plants -= now
-        yield now
+    return _fill(parts, spread(total, units, ceil_div(total, units)))
 
 
 def _fill(parts: Sequence[Part], sizes: Iterable[int]) -> list[list[Part]]:

@@ -4,8 +4,8 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
 from scheduler.plan.bed_rows import PickingRow, PlantingRow
-from scheduler.plan.bed_tally import growing_plantings
-from scheduler.plan.views.bed_spots import bed_spot, thrown_plantings
+from scheduler.plan.bed_tally import growing_plantings, thrown_plantings
+from scheduler.plan.views.bed_spots import bed_spot
 from scheduler.plan.views.ledger import Ledger, holdings_of
 from scheduler.plan.views.lines import Picking, PullingOut, SettingIn
 from scheduler.plan.views.nursery_lines import Dated, leaving
@@ -67,7 +67,7 @@ def _picked(ledger: Ledger) -> Iterator[Dated]:
 
 def _pulled_out(ledger: Ledger) -> Iterator[Dated]:
     together: dict[_Key, list[PlantingRow]] = defaultdict(list)
-    thrown = {row.planting for row in thrown_plantings(ledger)}
+    thrown = {row.planting for row in thrown_plantings(ledger.farm, ledger.plan)}
     for row in ledger.plan.plantings:
         if row.planting not in thrown:
             together[row.leaves, row.lot, row.bed].append(row)

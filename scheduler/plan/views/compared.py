@@ -381,7 +381,7 @@ def _shorts(cases: Sequence[Case]) -> tuple[ShortLine, ...]:
                 product=row.product,
                 day=row.day,
                 firm=row.firm,
-                missing=tuple(None if each is None else each.amount - each.filled for each in found),
+                missing=tuple(None if each is None else each.missing for each in found),
                 reasons=tuple("" if each is None else each.reason for each in found),
             )
         )

@@ -12,16 +12,15 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 
+from scheduler.farm.calendar import WEEK
 from scheduler.farm.farm import Demand, Farm
 from scheduler.farm.orders.goods import prices
 from scheduler.farm.places import Place, PlaceKind
-from scheduler.farm.units import SQUARE_MM_PER_M2
+from scheduler.farm.units import HOUR, SQUARE_MM_PER_M2
 from scheduler.plan.positions import positions_in
 from scheduler.plan.rows import ContentRow, DemandRow, Plan
 from scheduler.plan.tally import growing_units, parcel_heads, units_given, work_of_crops
-from scheduler.plan.views.money import HUNDREDTH_MINUTES_PER_HOUR
 
-WEEK = 7
 NO_CROP = ""
 
 Amounts = Iterator[tuple[str, Fraction]]
@@ -118,7 +117,7 @@ def money_by_crop(farm: Farm, plan: Plan) -> MoneyByCrop:
             brought=brought.get(name, none),
             seed=seed.get(name, none),
             filling=filling.get(name, none),
-            work=Fraction(minutes.get(name, 0) * farm.cost("hour"), HUNDREDTH_MINUTES_PER_HOUR),
+            work=Fraction(minutes.get(name, 0) * farm.cost("hour"), HOUR),
             minutes=minutes.get(name, 0),
             area=area.get(name, none),
             slots=slots.get(name, none),

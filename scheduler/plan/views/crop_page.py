@@ -10,6 +10,7 @@ from scheduler.farm.places import PlaceKind
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.standing import standing_on
 from scheduler.plan.views.trace import Trace
+from scheduler.plan.words import most_first
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -165,11 +166,11 @@ def _weeks(trace: Trace, crop: str, first: int) -> Iterable[CropWeek]:
             takers[calendar.week_start(cut_day)][taker] += number
     for monday in sorted(heads):
         if monday >= first and heads[monday]:
-            taken = sorted(takers[monday].items(), key=lambda each: (-each[1], each[0]))
+            taken = most_first(takers[monday])
             yield CropWeek(
                 monday=monday,
                 heads=heads[monday],
-                takers=tuple(taken),
+                takers=taken,
                 unsold=heads[monday] - sum(number for _, number in taken),
             )
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from scheduler.farm.farm import Farm
 from scheduler.plan.rows import DemandRow, Plan
 from scheduler.plan.tally import units_given
+from scheduler.plan.words import most_first
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,7 +52,7 @@ def customer_page(farm: Farm, plan: Plan, name: str, day: int) -> CustomerPage:
     lots: dict[str, Counter[str]] = defaultdict(Counter)
     for fill in plan.fills:
         lots[fill.demand][fill.lot] += fill.heads
-    states = Counter((kind_of(row), row.state) for row in own)
+    states = Counter((row.kind, row.state) for row in own)
     coming = sorted((row for row in own if row.last >= day), key=lambda row: (row.day, row.demand))
     given = units_given(farm, plan)
     products: Counter[str] = Counter()
@@ -68,10 +69,5 @@ def customer_page(farm: Farm, plan: Plan, name: str, day: int) -> CustomerPage:
             Due(row=row, lots=tuple(sorted(lots[row.demand].items())), instead=instead[row.demand])
             for row in coming
         ),
-        products=tuple(sorted(products.items(), key=lambda each: (-each[1], each[0]))),
+        products=most_first(products),
     )
-
-
-def kind_of(row: DemandRow) -> str:
-    """Return ``firm``, ``flexible`` or ``target``."""
-    return "target" if row.target else "firm" if row.firm else "flexible"

@@ -95,7 +95,7 @@ def _flow(farm: Farm, place: Place, stretches: list[Stretch]) -> PlaceFlow:
         place=place.name,
         kind=place.kind,
         belongs_to=place.belongs_to,
-        most=max(1, place.slots.highest(), *(each.slot for each in stretches), 1),
+        most=max(1, place.slots.highest(), *(each.slot for each in stretches)),
         openings=tuple(
             Opening(start=start, end=end, slots=place.slots.on(start)) for start, end in pairwise(changes)
         ),

@@ -4,11 +4,10 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from scheduler.farm.calendar import WEEK
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
 from scheduler.plan.rows import Plan
-
-WEEK = 7
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

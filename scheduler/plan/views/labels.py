@@ -177,17 +177,10 @@ def _moves(trace: Trace, rows: list[ContentRow]) -> list[Move]:
             return [Move(to="cut", day=day, rows=0, plants=plants[day]) for day in sorted(plants)]
     amounts: dict[tuple[int, str], tuple[int, int]] = defaultdict(lambda: (0, 0))
     for row in rows:
-        key = (row.leaves, _goes_to(trace, row))
+        key = (row.leaves, trace.goes_to(row))
         of_rows, of_plants = amounts[key]
         amounts[key] = (of_rows + row.rows, of_plants + row.plants)
     return [
         Move(to=to, day=day, rows=of_rows, plants=of_plants)
         for (day, to), (of_rows, of_plants) in sorted(amounts.items())
     ]
-
-
-def _goes_to(trace: Trace, row: ContentRow) -> str:
-    if trace.into_beds(row):
-        return "bed"
-    onward = trace.onward(row)
-    return trace.units[onward[0].unit].item if onward else "out"

@@ -120,8 +120,8 @@ def _stays(trace: Trace, lot: str, item: str) -> list[Stay]:
     together: dict[tuple[int, int, str, str], list[ContentRow]] = defaultdict(list)
     for row in trace.held(lot, item):
         stand = trace.first_stand(row.unit)
-        to = _goes_to(trace, row)
-        together[row.enters, row.leaves, stand.place if stand else "", to].append(row)
+        place = stand.place if stand else ""
+        together[row.enters, row.leaves, place, trace.goes_to(row)].append(row)
     made = []
     for (enters, leaves, place, to), rows in sorted(together.items()):
         units = tuple(dict.fromkeys(row.unit for row in rows))
@@ -140,15 +140,6 @@ def _stays(trace: Trace, lot: str, item: str) -> list[Stay]:
             )
         )
     return made
-
-
-def _goes_to(trace: Trace, row: ContentRow) -> str:
-    if trace.is_cut(row):
-        return "cut" if trace.cuts(row.unit, row.lot) else "out"
-    if trace.into_beds(row):
-        return "bed"
-    onward = trace.onward(row)
-    return trace.units[onward[0].unit].item if onward else "out"
 
 
 def bed_stays(trace: Trace, lot: str) -> Iterator[Stay]:

@@ -8,6 +8,8 @@ from scheduler.farm.farm import Farm
 from scheduler.plan.bed_rows import PlantingRow
 from scheduler.plan.harvest import Harvest, harvests_of
 from scheduler.plan.rows import ContentRow, LotRow, Plan
+from scheduler.plan.tally import first_positions
+from scheduler.plan.words import most_first
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,9 +112,7 @@ class _Stays:
     def __init__(self, farm: Farm, plan: Plan) -> None:
         self._item = {unit.unit: unit.item for unit in plan.units}
         self._order = {place.name: at for at, place in enumerate(farm.places)}
-        self._first: dict[str, str] = {}
-        for row in sorted(plan.positions, key=lambda row: row.enters):
-            self._first.setdefault(row.unit, row.place)
+        self._first = {unit: row.place for unit, row in first_positions(plan.positions).items()}
         self._plantings: dict[str, list[PlantingRow]] = defaultdict(list)
         for planting in plan.plantings:
             self._plantings[planting.lot].append(planting)
@@ -122,26 +122,20 @@ class _Stays:
         held: dict[str, list[ContentRow]] = defaultdict(list)
         for row in contents:
             held[self._item[row.unit]].append(row)
-        stays = {item: self._stay(rows) for item, rows in held.items()}
-        return stays | ({"bed": self._in_beds(self._plantings[lot])} if self._plantings[lot] else {})
+        stays = {}
+        for item, rows in held.items():
+            units = {row.unit for row in rows}
+            places = {self._first[unit] for unit in units if unit in self._first}
+            stays[item] = self._stay(len(units), [row.enters for row in rows], places)
+        planted = self._plantings[lot]
+        if planted:
+            plants, beds = sum(row.plants for row in planted), {row.bed for row in planted}
+            stays["bed"] = self._stay(plants, [row.enters for row in planted], beds)
+        return stays
 
-    def _in_beds(self, rows: Sequence[PlantingRow]) -> Stay:
-        return Stay(
-            units=sum(row.plants for row in rows),
-            first=min(row.enters for row in rows),
-            last=max(row.enters for row in rows),
-            places=tuple(sorted({row.bed for row in rows}, key=self._order.__getitem__)),
-        )
-
-    def _stay(self, rows: Sequence[ContentRow]) -> Stay:
-        units = {row.unit for row in rows}
-        places = {self._first[unit] for unit in units if unit in self._first}
-        return Stay(
-            units=len(units),
-            first=min(row.enters for row in rows),
-            last=max(row.enters for row in rows),
-            places=tuple(sorted(places, key=self._order.__getitem__)),
-        )
+    def _stay(self, units: int, days: Sequence[int], places: Iterable[str]) -> Stay:
+        ordered = sorted(places, key=self._order.__getitem__)
+        return Stay(units=units, first=min(days), last=max(days), places=tuple(ordered))
 
 
 def _story(
@@ -166,6 +160,6 @@ def _story(
         first_cut=min(days, default=None),
         last_cut=max(days, default=None),
         heads=sum(cut.heads for cut in cuts),
-        delivered=tuple(sorted(went[0].items(), key=lambda pair: (-pair[1], pair[0]))),
+        delivered=most_first(went[0]),
         later=went[1],
     )

@@ -14,12 +14,11 @@ from fractions import Fraction
 from scheduler.farm.farm import Farm
 from scheduler.farm.orders.goods import prices
 from scheduler.farm.places import PlaceKind
-from scheduler.farm.units import CENT
+from scheduler.farm.units import HOUR
 from scheduler.plan.harvest import harvests_of
 from scheduler.plan.rows import Plan
 from scheduler.plan.tally import growing_units, units_given
 
-HUNDREDTH_MINUTES_PER_HOUR = 60 * CENT
 SLOT_PRICES = {
     PlaceKind.TIER: "tray_slot_day",
     PlaceKind.ZONE: "board_slot_day",
@@ -82,7 +81,7 @@ def _paid(farm: Farm, plan: Plan) -> Iterator[tuple[int, Fraction]]:
             yield unit.enters, Fraction(farm.cost(unit.item))
     hour = farm.cost("hour")
     for work in plan.hours:
-        yield work.day, Fraction(work.minutes * hour, HUNDREDTH_MINUTES_PER_HOUR)
+        yield work.day, Fraction(work.minutes * hour, HOUR)
 
 
 def _steering(farm: Farm, plan: Plan) -> Fraction:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from scheduler.farm.farm import Farm
 from scheduler.plan.rows import DemandRow, Plan
-from scheduler.plan.views.customer_page import customer_names, kind_of
+from scheduler.plan.views.customer_page import customer_names
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,7 +33,7 @@ def overview(farm: Farm, plan: Plan, day: int) -> Overview:
     ahead = [task.day for task in plan.tasks if day <= task.day < farm.calendar.days]
     lots = sorted(plan.lots, key=lambda row: (row.origin == "sown", row.sown or 0, row.lot))
     return Overview(
-        deliveries=dict(Counter((kind_of(row), row.state) for row in plan.demands if row.reported)),
+        deliveries=dict(Counter((row.kind, row.state) for row in plan.demands if row.reported)),
         next_work_day=min(ahead, default=None),
         crops=tuple(farm.crops),
         customers=tuple(customer_names(plan)),
@@ -47,6 +47,11 @@ def unfilled(plan: Plan) -> dict[str, list[DemandRow]]:
     """Return the reported deliveries that are not filled, by state: firm ones first, then by day."""
     found: dict[str, list[DemandRow]] = {"short": [], "too early": [], "out of reach": []}
     rows = [row for row in plan.demands if row.reported and row.state != "filled"]
-    for row in sorted(rows, key=lambda row: (not row.firm, row.target, row.day, row.demand)):
+    for row in sorted(rows, key=firm_first):
         found.setdefault(row.state, []).append(row)
     return found
+
+
+def firm_first(row: DemandRow) -> tuple[bool, bool, int, str]:
+    """Return what deliveries that are not filled are sorted by: firm first, targets last, then by day."""
+    return not row.firm, row.target, row.day, row.demand

@@ -5,6 +5,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import accumulate
 
+from scheduler.farm.calendar import WEEK
+from scheduler.farm.units import ceil_div
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PaidBack:
@@ -50,7 +53,7 @@ def paid_back(
     """
     once, weekly = cost
     after = [
-        gain - Fraction(weekly * max(0, last - max(first, start) + 1), 7)
+        gain - Fraction(weekly * max(0, last - max(first, start) + 1), WEEK)
         for (first, last), gain in zip(spans, gains, strict=True)
     ]
     sums = list(accumulate(after, initial=Fraction(0)))
@@ -69,7 +72,7 @@ def paid_back(
         ),
         earns_from=_stays(gained, 0, above=True),
         week=week,
-        weeks=None if week is None else -(-(spans[week][1] + 1 - max(start, spans[0][0])) // 7),
+        weeks=None if week is None else ceil_div(spans[week][1] + 1 - max(start, spans[0][0]), WEEK),
     )
 
 

@@ -7,9 +7,12 @@ from dataclasses import dataclass
 from scheduler.farm.farm import Farm
 from scheduler.plan.rows import DemandRow, Plan
 from scheduler.plan.views.harvests import harvests
-from scheduler.plan.views.season import Asked, asked
-from scheduler.plan.views.weeks import Week, missing, weeks
+from scheduler.plan.views.overview import unfilled
+from scheduler.plan.views.season import Asked, by_kind
+from scheduler.plan.views.weeks import Week, weeks
 from scheduler.plan.words import as_heads
+
+KINDS = ("firm deliveries", "flexible deliveries", "weeks of targets")
 
 STATES = ("short", "too early", "out of reach")
 """States of demand that is not filled, worst first."""
@@ -84,20 +87,15 @@ class Totals:
 
 def reached(plan: Plan) -> dict[str, Asked]:
     """Return kind of demand -> what is asked for and reached; reported demand only."""
-    rows = [row for row in plan.demands if row.reported]
-    kinds = {
-        "firm deliveries": asked(row for row in rows if row.firm and not row.target),
-        "flexible deliveries": asked(row for row in rows if not row.firm and not row.target),
-        "weeks of targets": asked(row for row in rows if row.target),
-    }
-    return {name: each for name, each in kinds.items() if each.deliveries}
+    found = zip(KINDS, by_kind([row for row in plan.demands if row.reported]), strict=True)
+    return {name: each for name, each in found if each.deliveries}
 
 
 def shortfalls(plan: Plan) -> tuple[Shortfall, ...]:
     """Return what is not filled: short ones before those out of reach, firm ones first, then by day."""
-    rows = [row for row in plan.demands if row.reported and row.state in STATES]
-    rows.sort(key=lambda row: (STATES.index(row.state), not row.firm, row.target, row.day, row.demand))
-    return tuple(Shortfall(row=row, missing=missing(row), value=missing(row) * row.price) for row in rows)
+    found = unfilled(plan)
+    rows = [row for state in STATES for row in found[state]]
+    return tuple(Shortfall(row=row, missing=row.missing, value=row.missing * row.price) for row in rows)
 
 
 def crop_totals(farm: Farm, plan: Plan) -> tuple[CropTotals, ...]:

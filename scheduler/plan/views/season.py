@@ -15,6 +15,7 @@ from scheduler.plan.rows import DemandRow, Plan, SupplyRow
 from scheduler.plan.tally import WORKS, demand_heads
 from scheduler.plan.views.fullest import week_spans
 from scheduler.plan.views.lots import LotStory, lot_stories
+from scheduler.plan.views.overview import firm_first
 from scheduler.plan.views.places import PlaceUse, equipment_use, place_use
 from scheduler.plan.words import as_heads
 
@@ -183,10 +184,10 @@ class Season:
 def season(farm: Farm, plan: Plan) -> Season:
     """Return the season of a plan; the plan's tables must be there, all names known."""
     rows = [row for row in plan.demands if row.reported]
-    firm, flexible, targets = _by_kind(rows)
+    firm, flexible, targets = by_kind(rows)
     unfilled = sorted(
         (row for row in rows if row.state != "filled"),
-        key=lambda row: (not row.firm, row.target, row.day, row.demand),
+        key=firm_first,
     )
     return Season(
         first=farm.today,
@@ -222,7 +223,7 @@ def heads_ordered(farm: Farm, row: DemandRow, heads: Mapping[str, int]) -> int:
         row: the delivery.
         heads: crop -> heads that go into it.
     """
-    missing = heads_for(farm.products[row.product], row.amount - row.filled)
+    missing = heads_for(farm.products[row.product], row.missing)
     taken = (*heads.items(), *missing.items())
     return sum(as_heads(farm, crop, number) for crop, number in taken)
 
@@ -240,8 +241,8 @@ def asked(rows: Iterable[DemandRow]) -> Asked:
         unreachable=len(others),
         ordered=sum(row.amount for row in rows),
         filled=sum(row.filled for row in rows),
-        missing=sum(row.amount - row.filled for row in short),
-        beyond=sum(row.amount - row.filled for row in others),
+        missing=sum(row.missing for row in short),
+        beyond=sum(row.missing for row in others),
     )
 
 
@@ -289,7 +290,7 @@ def _by_day(farm: Farm, plan: Plan) -> _ByDay:
 
 
 def _week(farm: Farm, by_day: _ByDay, days: range) -> Week:
-    firm, flexible, targets = _by_kind([row for day in days for row in by_day.demands.get(day, ())])
+    firm, flexible, targets = by_kind([row for day in days for row in by_day.demands.get(day, ())])
     return Week(
         first=days[0],
         last=days[-1],
@@ -304,13 +305,12 @@ def _week(farm: Farm, by_day: _ByDay, days: range) -> Week:
     )
 
 
-def _by_kind(rows: Sequence[DemandRow]) -> tuple[Asked, Asked, Asked]:
+def by_kind(rows: Sequence[DemandRow]) -> tuple[Asked, Asked, Asked]:
     """Count firm deliveries, flexible ones, and weeks of targets."""
-    return (
-        asked(row for row in rows if row.firm and not row.target),
-        asked(row for row in rows if not row.firm and not row.target),
-        asked(row for row in rows if row.target),
+    firm, flexible, targets = (
+        asked(row for row in rows if row.kind == kind) for kind in ("firm", "flexible", "target")
     )
+    return firm, flexible, targets
 
 
 def _out_of_reach(rows: Iterable[DemandRow]) -> Iterator[OutOfReach]:
@@ -322,7 +322,7 @@ def _out_of_reach(rows: Iterable[DemandRow]) -> Iterator[OutOfReach]:
             product=product,
             state=state,
             deliveries=len(found),
-            missing=sum(row.amount - row.filled for row in found),
+            missing=sum(row.missing for row in found),
             first=min(row.day for row in found),
             last=max(row.day for row in found),
             earliest=found[0].earliest,

@@ -8,12 +8,11 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from scheduler.farm.calendar import WEEK
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import Place, PlaceKind
 from scheduler.plan.rows import ContentRow, CutRow, Plan, PositionRow, UnitRow
-
-WEEK = 7
 
 NEXT = {"tray": ("board", "raft", "bed"), "board": ("raft",), "raft": ()}
 """What plants may be set into next."""

@@ -115,6 +115,15 @@ class Trace:
         """Return the units a lot is cut from, by the day they were filled."""
         return list(dict.fromkeys(row.unit for row in self.held(lot, self.crop(lot).finish.kind)))
 
+    def goes_to(self, row: ContentRow) -> str:
+        """Return what plants go on to: ``board``, ``raft``, ``bed``, ``cut``, or ``out`` where to nothing."""
+        if self.is_cut(row):
+            return "cut" if self.cuts(row.unit, row.lot) else "out"
+        if self.into_beds(row):
+            return "bed"
+        onward = self.onward(row)
+        return self.units[onward[0].unit].item if onward else "out"
+
     def onward(self, row: ContentRow) -> list[ContentRow]:
         """Return what was filled with the plants of a tray or board, on the day they left it."""
         item = self.units[row.unit].item

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from scheduler.farm.calendar import Work
+from scheduler.farm.calendar import WEEK, Work
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
 from scheduler.plan.rows import Plan
@@ -33,8 +33,6 @@ from scheduler.plan.views.nursery_lines import Dated, nursery_lines
 from scheduler.plan.views.places import evening_crates
 from scheduler.plan.views.supply_lines import deliveries, supply_lines
 from scheduler.plan.views.trough_lines import trough_lines
-
-WEEK = 7
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

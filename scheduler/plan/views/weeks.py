@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
 from scheduler.plan.harvest import harvests_of
-from scheduler.plan.rows import DemandRow, Plan
+from scheduler.plan.rows import Plan
 from scheduler.plan.tally import growing_units
 from scheduler.plan.views.fullest import Fullest, kind_weeks, week_of, week_spans
 from scheduler.plan.words import as_heads
@@ -90,11 +90,6 @@ def weeks(farm: Farm, plan: Plan) -> tuple[Week, ...]:
     )
 
 
-def missing(row: DemandRow) -> int:
-    """Return the sale units a delivery or a week of a target does not get."""
-    return max(row.amount - row.filled, 0)
-
-
 def _add_demands(farm: Farm, plan: Plan, sums: Sums) -> None:
     for row in plan.demands:
         if row.reported:
@@ -103,7 +98,7 @@ def _add_demands(farm: Farm, plan: Plan, sums: Sums) -> None:
             week["complete"] += row.state == "filled"
             week["ordered"] += row.amount
             week["filled"] += row.filled
-            week["short" if row.state == "short" else "unreachable"] += missing(row)
+            week["short" if row.state == "short" else "unreachable"] += row.missing
 
 
 def _add_growing(farm: Farm, plan: Plan, sums: Sums) -> None:
@@ -134,4 +129,4 @@ def _heads(farm: Farm, plan: Plan) -> Iterator[tuple[int, int]]:
 def _crew(farm: Farm, first: int, last: int) -> int | None:
     if farm.crew is None:
         return None
-    return sum(farm.crew.on(day) for day in range(max(first, farm.today), last + 1))
+    return sum(farm.crew.on(day) for day in range(first, last + 1))

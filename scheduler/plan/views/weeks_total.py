@@ -3,12 +3,10 @@
 from collections import Counter, defaultdict
 from dataclasses import dataclass
 
-from scheduler.farm.calendar import Calendar, Work
+from scheduler.farm.calendar import WEEK, Calendar, Work
 from scheduler.farm.farm import Farm
 from scheduler.plan.rows import Plan, TaskRow
 from scheduler.plan.words import as_heads
-
-DAYS = 7
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,7 +88,7 @@ def task_heads(farm: Farm, task: TaskRow) -> int:
 
 def _total(farm: Farm, monday: int, sums: _Sums) -> WeekTotal:
     first = max(monday, farm.today)
-    last = min(monday + DAYS, farm.calendar.days) - 1
+    last = min(monday + WEEK, farm.calendar.days) - 1
     return WeekTotal(
         monday=monday,
         first=first,

@@ -8,7 +8,7 @@ from samples import demand, small_farm, small_plan
 
 from scheduler.farm.crops import StageKind
 from scheduler.farm.places import PlaceKind
-from scheduler.plan.views.weeks import missing, weeks
+from scheduler.plan.views.weeks import weeks
 
 
 def test_units_sown_set_out_and_cut_count_in_the_week_they_are_done():
@@ -54,7 +54,7 @@ def test_what_is_ordered_is_filled_short_or_out_of_reach():
 
 
 def test_a_delivery_that_gets_more_than_was_asked_for_is_not_short_by_less_than_nothing():
-    assert missing(demand("a", 1, amount=10, filled=12)) == 0
+    assert demand("a", 1, amount=10, filled=12).missing == 0
 
 
 def test_sums_of_all_weeks_are_those_of_the_rows():
