@@ -2,7 +2,7 @@
 
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -11,10 +11,13 @@ from scheduler.cli.judging import faults_told
 from scheduler.cli.opening import PLAN, book_argument, check_same_farm
 from scheduler.outputs.words import counted
 
-SOUND = (
-    "The plan keeps every rule (cost and points among the goals, and the places and notes of tasks, are "
-    "not judged)."
-)
+if TYPE_CHECKING:
+    from scheduler.plan.rows import Plan
+
+SOUND = "The plan keeps every rule ({} are not judged)."
+NOTES = "the places and notes of tasks"
+CHANGE = "how much differs from the plan before"
+OLDER = "cost and points among the goals, which older versions told otherwise"
 
 
 @click.command(
@@ -28,8 +31,8 @@ def audit(ctx: click.Context, book: Path, plan: Path) -> None:
 
     The tables may have been edited by hand. What breaks a rule goes to stderr with where, when and by how
     much, the first ten of each rule, and the exit code is 3; faults of the book or of the folder itself
-    end with 1. What the goals say is short is worked out again; their cost and points, and the places
-    and notes of tasks, are not judged.
+    end with 1. What the goals say is worked out again, but for cost and points told by an older version;
+    how much differs from the plan before, and the places and notes of tasks, are not judged.
     """
     from scheduler.book.book import read_book
     from scheduler.farm.build import build_farm
@@ -39,11 +42,22 @@ def audit(ctx: click.Context, book: Path, plan: Path) -> None:
     note = read_note(plan)
     farm = build_farm(read_book(book), today=_today(note))
     check_same_farm(plan, str(note.get("farm", farm.name)), farm.name)
-    faults = faults_told(farm, read_plan(plan, farm.calendar))
+    read = read_plan(plan, farm.calendar)
+    faults = faults_told(farm, read)
     if faults:
         click.echo(f"{counted(faults, 'fault')} in the plan; mend its tables, or plan again", err=True)
         ctx.exit(BREAKS_A_RULE)
-    click.echo(SOUND)
+    click.echo(SOUND.format(", and ".join(_not_judged(read))))
+
+
+def _not_judged(plan: "Plan") -> list[str]:
+    """Return what no rule says of a plan."""
+    from scheduler.plan.exact import tells_its_goals
+    from scheduler.plan.worth import CHANGE as CHANGE_LEVEL
+
+    older = bool(plan.goals) and not tells_its_goals(plan)
+    again = any(goal.level == CHANGE_LEVEL for goal in plan.goals)
+    return [*([OLDER] if older else []), *([CHANGE] if again else []), NOTES]
 
 
 def _check_order(book: Path, plan: Path) -> None:

@@ -20,7 +20,7 @@ from scheduler.farm.farm import Farm
 from scheduler.outputs.folder import MARK, NOTE
 from scheduler.plan.collecting import nothing_collected
 from scheduler.plan.reading import read_rows
-from scheduler.plan.rows import OPTIONAL_TABLES, TABLES, Plan
+from scheduler.plan.rows import OPTIONAL_TABLES, TABLES, GoalRow, Plan
 from scheduler.plan.tables import cells_of, written_columns, written_tables
 
 FORM = 1
@@ -47,7 +47,8 @@ def note_file(plan: Plan, farm: Farm, names: Iterable[str], made_from: Mapping[s
         names: files of the folder besides the note.
         made_from: what else is told, such as the digest of the book.
     """
-    told = {**_note(plan, farm), **made_from}
+    today = farm.date_of(farm.today).isoformat()
+    told = {MARK: FORM, **facts_of(farm), "today": today, "made": plan.made, **made_from}
     told["rows"] = {table: len(getattr(plan, table)) for table in written_tables(plan)}
     told["files"] = sorted([*names, NOTE])
     return (json.dumps(told, indent=1, ensure_ascii=False) + "\n").encode()
@@ -64,9 +65,9 @@ def read_plan(folder: Path, calendar: Calendar) -> Plan:
         BookFaults: files, columns or cells are missing or damaged; every fault is listed with its place.
     """
     log = FaultLog()
-    made: dict[str, Any] = {}
+    note: dict[str, Any] = {"made": {}}
     try:
-        made = read_note(folder)["made"]
+        note = read_note(folder)
     except BookFaults as damaged:
         log.extend(damaged.faults)
     rows: dict[str, tuple[Any, ...]] = {}
@@ -74,8 +75,34 @@ def read_plan(folder: Path, calendar: Calendar) -> Plan:
         for table in TABLES:
             left_out = table in OPTIONAL_TABLES and not (folder / f"tables/{table}.csv").exists()
             rows[table] = () if left_out else _read_table(folder, table, calendar, log)
+    _check_goals(note, rows["goals"], log)
     log.raise_if_any()
-    return Plan(**rows, made=dict(made))
+    return Plan(**rows, made=dict(note["made"]))
+
+
+def _check_goals(note: Mapping[str, Any], goals: Iterable[GoalRow], log: FaultLog) -> None:
+    """Hold the goals in the note of an older folder against the table, which alone has them now.
+
+    A table emptied by hand, as one may, says nothing against them.
+    """
+    told = [
+        {
+            "level": row.level,
+            "goal": row.goal,
+            "value": row.value if math.isfinite(row.value) else None,
+            "unit": row.unit,
+            "status": row.status,
+        }
+        for row in goals
+    ]
+    if told and note.get("goals", told) != told:
+        found = "goals other than those of tables/goals.csv"
+        log.add(
+            Cell(NOTE),
+            found,
+            f"the same, or no goals in {NOTE}: newer versions keep none there",
+            "other-goals",
+        )
 
 
 def read_note(folder: Path) -> dict[str, Any]:
@@ -118,26 +145,14 @@ def csv_tables(calendar: Calendar, plan: Plan) -> dict[str, str]:
     return texts
 
 
-def _note(plan: Plan, farm: Farm) -> dict[str, Any]:
+def facts_of(farm: Farm) -> dict[str, str]:
+    """Return what the note of a plan folder tells of the book, and what the book itself says."""
     calendar = farm.calendar
     return {
-        MARK: FORM,
         "farm": farm.name,
         "currency": farm.currency,
         "first_day": calendar.first_day.isoformat(),
         "last_day": calendar.date_of(calendar.days - 1).isoformat(),
-        "today": farm.date_of(farm.today).isoformat(),
-        "made": plan.made,
-        "goals": [
-            {
-                "level": row.level,
-                "goal": row.goal,
-                "value": row.value if math.isfinite(row.value) else None,
-                "unit": row.unit,
-                "status": row.status,
-            }
-            for row in plan.goals
-        ],
     }
 
 

@@ -16,7 +16,7 @@ from scheduler.book.raw import RawBook
 from scheduler.book.schema import load_schema
 from scheduler.farm.build import build_farm
 from scheduler.farm.farm import Farm
-from scheduler.outputs.csv_folder import read_note, read_plan
+from scheduler.outputs.csv_folder import facts_of, read_note, read_plan
 from scheduler.outputs.everything import BOOK
 from scheduler.outputs.folder import NOTE
 from scheduler.plan.rows import TABLES, Plan
@@ -71,8 +71,20 @@ def open_saved(folder: Path) -> Saved:
             plan = read_plan(folder, farm.calendar)
     except BookFaults as damaged:
         log.extend(damaged.faults)
+    _check_facts(note, farm, log)
     log.raise_if_any()
     return Saved(farm=farm, plan=plan, book=copy, note=note)
+
+
+def _check_facts(note: Mapping[str, Any], farm: Farm, log: FaultLog) -> None:
+    """Tell what the note says of the book that is not so; a note without it says nothing wrong."""
+    for name, fact in facts_of(farm).items():
+        if name in note and note[name] != fact:
+            found, expected = f"{quoted(str(note[name]))} as {name}", f"{fact or 'none'}, as in the book"
+            log.add(Cell(NOTE), found, expected, "other-fact")
+    made = note["made"].get("today", note["today"])
+    if made != note["today"]:
+        log.add(Cell(NOTE), f"{quoted(str(note['today']))} as today", f"{made}, as under made", "other-fact")
 
 
 def _check_is_plan(folder: Path) -> None:

@@ -1,4 +1,7 @@
-"""No head that makes no unit of what was ordered: plans made by that rule, and others trimmed to it."""
+"""Editions of the rules: plans made by which of them, and older ones trimmed to that of exact deliveries.
+
+No head that makes no unit of what was ordered is given away since the second.
+"""
 
 from collections import Counter, defaultdict
 from collections.abc import Mapping
@@ -12,14 +15,28 @@ from scheduler.plan.tally import parcel_heads, units_given
 KEY = "rules"
 """What the note of a plan calls the edition of the rules it was made by; plans of the first do not say it."""
 
-EDITION = 2
-"""The edition that rules are of now: since the second a delivery takes no more heads than its units need."""
+EXACT, GOALS = 2, 3
+"""Since the second edition a delivery takes no more heads than its units need; since the third the goals say
+what the rows come to in cost and points."""
+
+EDITION = GOALS
+"""The edition that rules are of now."""
 
 
 def is_exact(plan: Plan) -> bool:
     """Say whether a plan was made by the rule that what makes no unit is left over."""
-    edition = plan.made.get(KEY)
-    return isinstance(edition, int) and edition >= EDITION
+    return _is_of(plan, EXACT)
+
+
+def tells_its_goals(plan: Plan) -> bool:
+    """Say whether a plan was made by the rule that cost and points are what its rows come to."""
+    return _is_of(plan, GOALS)
+
+
+def _is_of(plan: Plan, edition: int) -> bool:
+    """Say whether a plan was made by the rules of an edition or a later one."""
+    made = plan.made.get(KEY)
+    return isinstance(made, int) and made >= edition
 
 
 def trimmed(farm: Farm, plan: Plan) -> Plan:

@@ -1,6 +1,7 @@
 """``raftway audit`` judges a plan folder, as written or edited by hand, against the book."""
 
 import sys
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
@@ -8,7 +9,11 @@ from farms import delivery, make_farm
 from folders import write_tables
 from plans import Batch, build
 
+from scheduler.cli.audit_command import CHANGE, NOTES, OLDER, SOUND
 from scheduler.cli.main import run
+from scheduler.plan.exact import EDITION, KEY
+from scheduler.plan.rows import GoalRow
+from scheduler.plan.worth import GOAL_NAMES, unit_of
 
 
 @pytest.fixture
@@ -47,11 +52,25 @@ def edit(folder, table, before, after):
 
 def test_a_plan_that_keeps_every_rule_ends_with_0(asked, folder, capsys):
     assert run(["audit", str(folder.parent), str(folder)]) == 0
-    assert capsys.readouterr().out == (
-        "The plan keeps every rule (cost and points among the goals, and the places and notes of tasks, are "
-        "not judged).\n"
-    )
+    said = "The plan keeps every rule (the places and notes of tasks are not judged).\n"
+    assert capsys.readouterr().out == said
     assert asked["today"].isoformat() == "2026-03-02"
+
+
+def test_what_is_not_judged_of_the_goals_is_told(asked, tmp_path, capsys):
+    goals = [
+        GoalRow(
+            level=level, goal=name, value=0.0, unit=unit_of(farm(), level), bound=None, status="best found"
+        )
+        for level, name in GOAL_NAMES.items()
+    ]
+    short = replace(build(farm()), goals=(replace(goals[0], value=1_200_000.0), *goals[1:]))
+    for number, (made, told) in enumerate(
+        (({}, f"{OLDER}, and {CHANGE}, and {NOTES}"), ({KEY: EDITION}, None))
+    ):
+        write_tables(tmp_path / f"plan{number}", replace(short, made=made), farm())
+        assert run(["audit", str(tmp_path), str(tmp_path / f"plan{number}")]) == 0
+        assert capsys.readouterr().out == SOUND.format(told or f"{CHANGE}, and {NOTES}") + "\n"
 
 
 def test_an_edited_plan_that_breaks_a_rule_ends_with_3_and_says_where(asked, folder, capsys):

@@ -8,7 +8,8 @@ from fuzz.operators import Broken, one, operator, put
 
 from scheduler.farm.farm import Farm
 from scheduler.plan.audit import RULES
-from scheduler.plan.rows import Plan
+from scheduler.plan.exact import tells_its_goals
+from scheduler.plan.rows import GoalRow, Plan
 
 # --- bookkeeping ----------------------------------------------------------------------------------
 
@@ -64,6 +65,43 @@ def a_goal_that_is_wrong(draw: Random, farm: Farm, plan: Plan) -> Broken:
         {"level": 6},
     ]
     return farm, put(plan, "goals", goal, **draw.choice(wrong))
+
+
+@operator("bookkeeping", totals=False)
+def a_cost_or_points_that_are_wrong(draw: Random, farm: Farm, plan: Plan) -> Broken:
+    """Tell a cost a hundredth off or points one off, far off, by another name or unit, or not at all."""
+    goal = one(draw, [goal for goal in plan.goals if goal.level in (3, 5) and tells_its_goals(plan)])
+    if goal is None:
+        return None
+    least = 0.01 if goal.level == 3 else 1.0
+    wrong: list[dict[str, Any]] = [
+        {"value": goal.value + draw.choice((-1, 1)) * draw.choice((least, 1.0, 10.0**9))},
+        {"unit": "shells"},
+        {"goal": "luck"},
+        {"level": 6},
+    ]
+    return farm, put(plan, "goals", goal, **draw.choice(wrong))
+
+
+@operator("bookkeeping", totals=False)
+def a_limit_that_is_passed(draw: Random, farm: Farm, plan: Plan) -> Broken:
+    """Tell a limit of a goal that the plan itself is better than."""
+    goal = one(draw, plan.goals)
+    if goal is None:
+        return None
+    return farm, put(
+        plan, "goals", goal, bound=goal.value + draw.choice((0.01, 1.0)) + abs(goal.value) / 10**9
+    )
+
+
+@operator("bookkeeping", totals=False)
+def a_change_that_cannot_be(draw: Random, farm: Farm, plan: Plan) -> Broken:
+    """Tell as change from the plan before what no lots and plants come to, or tell it twice."""
+    told = GoalRow(
+        level=4, goal="change from the plan before", value=0.0, unit="points", bound=None, status="best found"
+    )
+    broken = draw.choice((*(replace(told, value=value) for value in (-300.0, 1.0, 304.0)), None))
+    return farm, replace(plan, goals=(*plan.goals, *((broken,) if broken else (told, told))))
 
 
 @operator("bookkeeping", totals=False)

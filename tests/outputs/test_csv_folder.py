@@ -2,6 +2,7 @@
 
 import csv
 import json
+from dataclasses import replace
 
 import pytest
 from folders import every_byte, write_tables
@@ -144,15 +145,51 @@ def test_a_folder_with_something_else_in_it_is_refused(tmp_path):
     assert (tmp_path / "mine.txt").read_text() == "keep"
 
 
-def test_a_limit_that_is_not_known_is_left_out_of_the_note(tmp_path):
-    goal = small_plan().goals[0]
-    endless = type(goal)(
-        level=1, goal="g", value=float("inf"), unit="", bound=float("-inf"), status="best found"
-    )
-    write_tables(tmp_path / "plan", small_plan(goals=(endless,)), small_farm())
-    text = (tmp_path / "plan" / "plan.json").read_text()
-    assert json.loads(text, parse_constant=lambda name: pytest.fail(name))["goals"][0]["value"] is None
-    assert read_plan(tmp_path / "plan", CALENDAR).goals == (endless,)
+ENDLESS = replace(small_plan().goals[0], value=float("inf"), bound=float("-inf"))
+
+
+def test_goals_stand_in_their_table_alone(tmp_path):
+    write_tables(tmp_path / "plan", small_plan(goals=(ENDLESS,)), small_farm())
+    note = json.loads((tmp_path / "plan" / "plan.json").read_text())
+    assert "goals" not in note
+    assert read_plan(tmp_path / "plan", CALENDAR).goals == (ENDLESS,)
+
+
+def older(folder, goals, **changed):
+    """Let the note of a plan folder repeat its goals, as older ones do, the first of them changed."""
+    told = [
+        {"level": row.level, "goal": row.goal, "value": row.value, "unit": row.unit, "status": row.status}
+        for row in goals
+    ]
+    told[0] |= changed
+    note = json.loads((folder / "plan.json").read_text())
+    (folder / "plan.json").write_text(json.dumps(note | {"goals": told}))
+
+
+@pytest.mark.parametrize(
+    "changed", [{"value": 1.5}, {"status": "best found"}, {"goal": "x"}, {"unit": "x"}, {"level": 9}]
+)
+def test_goals_of_an_older_note_are_those_of_the_table(tmp_path, changed):
+    write_tables(tmp_path / "plan", small_plan(), small_farm())
+    older(tmp_path / "plan", small_plan().goals)
+    assert read_plan(tmp_path / "plan", CALENDAR) == small_plan()
+    older(tmp_path / "plan", small_plan().goals, **changed)
+    with pytest.raises(BookFaults) as caught:
+        read_plan(tmp_path / "plan", CALENDAR)
+    assert [str(fault) for fault in caught.value.faults] == [
+        "plan.json: found goals other than those of tables/goals.csv; expected the same, or no goals in "
+        "plan.json: newer versions keep none there"
+    ]
+
+
+def test_an_older_note_stays_readable_where_a_value_was_no_number_or_the_table_was_emptied(tmp_path):
+    plan = small_plan(goals=(ENDLESS,))
+    write_tables(tmp_path / "plan", plan, small_farm())
+    older(tmp_path / "plan", plan.goals, value=None)
+    assert read_plan(tmp_path / "plan", CALENDAR) == plan
+    table = tmp_path / "plan" / "tables" / "goals.csv"
+    table.write_text(table.read_text().splitlines()[0] + "\n")
+    assert read_plan(tmp_path / "plan", CALENDAR).goals == ()
 
 
 def test_quotation_marks_that_do_not_pair_are_told_once_whatever_stood_before_them(tmp_path):

@@ -126,7 +126,27 @@ def test_a_copy_changed_after_planning_is_another_book(folder):
     [
         ('"today": "2026-03-02"', '"today": "Monday"', "plan.json: found 'Monday' as today; expected a date"),
         ('"raftway_plan": 1', '"raftway_plan": 2', "plan.json: found form 2; expected form 1"),
-        ('"today": "2026-03-02"', '"today": "2020-03-02"', "book/settings.csv!B3: found 2020-03-02 as today"),
+        (
+            '"farm": "Alder Quay Greens"',
+            '"farm": "Elsewhere"',
+            "plan.json: found 'Elsewhere' as farm; expected Alder Quay Greens, as in the book",
+        ),
+        (
+            '"currency": ""',
+            '"currency": "USD"',
+            "plan.json: found 'USD' as currency; expected none, as in the book",
+        ),
+        (
+            '"first_day": "2026-03-02"',
+            '"first_day": "2026-03-03"',
+            "plan.json: found '2026-03-03' as first_day; expected 2026-03-02, as in the book",
+        ),
+        ('"last_day": "', '"last_day": "1', "plan.json: found '12026-"),
+        (
+            '"today": "2026-03-02",\n "made"',
+            '"today": "2026-03-03",\n "made"',
+            "plan.json: found '2026-03-03' as today; expected 2026-03-02, as under made",
+        ),
     ],
 )
 def test_a_note_that_does_not_fit_is_told(folder, before, after, told):

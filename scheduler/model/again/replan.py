@@ -39,6 +39,7 @@ from scheduler.model.variables.decisions import Decisions
 from scheduler.plan.earlier import Earlier
 from scheduler.plan.layout import lay_out
 from scheduler.plan.rows import GoalRow, Plan
+from scheduler.plan.worth import CHANGE, GOAL_NAMES, unit_of
 
 Tell = Callable[[Progress], None]
 
@@ -240,10 +241,10 @@ class _Search:
     def _goals(self, best: Incumbent, plan: Plan) -> tuple[GoalRow, ...]:
         rows = list(reached(best, plan, lambda row: row.state in ("filled", "short")))
         change = GoalRow(
-            level=4,
-            goal="change from the plan before",
+            level=CHANGE,
+            goal=GOAL_NAMES[CHANGE],
             value=float(self._change.points(best.values)),
-            unit="points",
+            unit=unit_of(self._farm, CHANGE),
             bound=None,
             status="best found",
         )
