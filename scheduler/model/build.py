@@ -70,16 +70,23 @@ def list_options(frame: Frame, pulse: Pulse = no_pulse) -> Options:
 
 
 def build(
-    frame: Frame, bundles: tuple[Bundle, ...], homes: Homes | None = None, pulse: Pulse = no_pulse
+    frame: Frame,
+    bundles: tuple[Bundle, ...],
+    homes: Homes | None = None,
+    pulse: Pulse = no_pulse,
+    options: Options | None = None,
 ) -> Built:
     """Build the model of a frame on some bundles of rows; crops named in ``homes`` keep to those bundles.
+
+    ``options`` are those of the frame where they are listed already, which takes long on a large farm.
 
     Raises:
         Exception: whatever ``pulse`` raises to give the work up.
     """
     pulse()
     model = CpModel()
-    chosen = Decisions(frame, list_options(frame, pulse), bundles, homes or {}, pulse)
+    listed = list_options(frame, pulse) if options is None else options
+    chosen = Decisions(frame, listed, bundles, homes or {}, pulse)
     decide(model, chosen)
     for rule in RULES:
         pulse()

@@ -7,6 +7,8 @@ from compared import SECONDS, farm
 from farms import delivery, make_crop, make_farm, market
 from solving import got, quick_crop, solved
 
+from scheduler.model import build
+from scheduler.model.search import begun
 from scheduler.model.search.begun import plan_from
 from scheduler.model.search.manners import SELLING, THINNING
 from scheduler.model.settings import SolveSettings
@@ -107,3 +109,26 @@ def test_plantings_whose_picking_the_market_pays_for_stay(plenty):
     better = plan_from(paid, carried(paid, plenty), BRIEF)
     assert sum(row.units for row in better.outlets) == 6
     assert sorted(row.plants for row in better.plantings) == [2, 2, 8]
+
+
+@pytest.mark.parametrize(("limit", "narrow"), [(10**9, 0), (0, 1)])
+def test_what_could_be_is_listed_once_for_each_model_that_is_tried(small, limit, narrow, monkeypatch):
+    """Listing takes long on a large farm: what was listed to be counted is what the model is made of."""
+    listed, tried = [], []
+    thinned, taken_over = build.thinned, begun.taken_over
+
+    def listing(options, frame):
+        listed.append((frame.sources, len(frame.in_every_way)))
+        return thinned(options, frame)
+
+    def holding_nothing(engine, of, plan, *options):
+        tried.append((of[0].sources, len(of[0].in_every_way)))
+        taken_over(engine, of, plan, *options)
+
+    monkeypatch.setattr(build, "thinned", listing)
+    monkeypatch.setattr(begun, "taken_over", holding_nothing)
+    monkeypatch.setattr(begun, "cut_again_in", lambda *_: frozenset({"Lettuce"}))
+    monkeypatch.setattr(begun, "SMALL", limit)
+    assert plan_from(*small, BRIEF) is None
+    assert tried == [*[(1, 0)] * narrow, (0, 0), (0, 1)]
+    assert sorted(listed) == sorted(tried)

@@ -88,15 +88,18 @@ def _read(engine: Engine, farm: Farm, plan: Plan) -> Incumbent | None:
         Stopped: the time was up before a model was there.
     """
     frame, bundles = season(farm), _bundles(farm, plan)
-    small = steps_of(list_options(frame), bundles) <= SMALL
+    every = list_options(frame, engine.check)
+    small = steps_of(every, bundles) <= SMALL
     homes = None if small else homes_from(farm, plan, bundles)
-    frames = [frame] if small else [replace(frame, sources=1), frame]
-    if again := cut_again_in(farm, plan):
-        frames.append(replace(frame, in_every_way=again))
-    for number, wider in enumerate(frames):
-        if number and steps_of(list_options(wider), bundles) > LARGEST:
+    narrow, again = replace(frame, sources=1), cut_again_in(farm, plan)
+    frames = [(frame, every)] if small else [(narrow, None), (frame, every)]
+    if again:
+        frames.append((replace(frame, in_every_way=again), None))
+    for number, (wider, known) in enumerate(frames):
+        options = list_options(wider, engine.check) if known is None else known
+        if number and steps_of(options, bundles) > LARGEST:
             break
-        best = taken_over(engine, (wider, bundles, homes), plan)
+        best = taken_over(engine, (wider, bundles, homes), plan, options)
         if best is not None:
             return best
     return None

@@ -25,14 +25,19 @@ def steps_of(options: Options, bundles: tuple[Bundle, ...]) -> int:
 
 
 def taken_over(
-    engine: Engine, of: tuple[Frame, tuple[Bundle, ...], Homes | None], plan: Plan
+    engine: Engine,
+    of: tuple[Frame, tuple[Bundle, ...], Homes | None],
+    plan: Plan,
+    options: Options | None = None,
 ) -> Incumbent | None:
     """Return a plan as an answer of the model of a frame, bundles and homes; None where it holds it not.
+
+    ``options`` are those of the frame where they are listed already.
 
     Raises:
         Stopped: the time was up before the model was there.
     """
-    built = build(*of, engine.check)
+    built = build(*of, engine.check, options)
     built.model.minimize(blend(built.chosen))
     parts = Parts(built.model, engine.check)
     try:
