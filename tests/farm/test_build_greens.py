@@ -12,6 +12,7 @@ from scheduler.farm.places import Keeps
 OPEN = "open tray,tray,1,,10,1\n"
 POTS = "12-pot tray,tray,12,4,10,1\n"
 EQUIPMENT = TABLES["equipment"] + OPEN + POTS
+OPEN_ALONE = TABLES["equipment"].replace("98-cell tray,tray,98,14,40,1\n", OPEN)
 
 
 def greens_farm(
@@ -42,6 +43,29 @@ def test_a_card_of_microgreens_is_cut_in_open_trays_and_weighed(tmp_path: Path) 
     # 230 g a tray, of which 95 percent is sold
     assert crop.heads_share == 9_500 * 230
     assert crop.lanes == frozenset()
+
+
+def test_the_one_open_tray_of_a_farm_is_taken_where_none_is_named(tmp_path: Path) -> None:
+    """Beside it stands one with cells, for what goes on: each crop takes the only one that fits it."""
+    farm = greens_farm(
+        tmp_path,
+        "card,code\nCress,micro_radish,CRE\nCos,lettuce_romaine,COS\n",
+        equipment=TABLES["equipment"] + OPEN,
+    )
+    assert {name: crop.tray.unit for name, crop in farm.crops.items()} == {
+        "Cress": "open tray",
+        "Cos": "98-cell tray",
+    }
+
+
+def test_seed_by_mass_takes_the_open_tray_too(tmp_path: Path) -> None:
+    row = "card,yield_per_tray,seed_per_tray\nCress,micro_pea,0,0.2\n"
+    farm = greens_farm(tmp_path, row, "plants_per_unit\nCress bag,Cress,1")
+    assert farm.crops["Cress"].tray.unit == "open tray"
+
+
+def test_a_farm_of_one_kind_of_tray_needs_no_name_of_it(tmp_path: Path) -> None:
+    assert cress(tmp_path, "card\nCress,micro_radish\n", equipment=OPEN_ALONE).tray.unit == "open tray"
 
 
 def test_a_margin_is_taken_off_the_yield(tmp_path: Path) -> None:
@@ -106,6 +130,33 @@ WRONG = [
                 "tray "
                 "of 1 cell (an open tray), or yield_per_tray 0 to sell it by the cell"
             )
+        ],
+    ),
+    (
+        "no tray named where two have cells",
+        {
+            "crops": "crop,card\nCress,lettuce_romaine\n",
+            "products": "product,crop\nCress bag,Cress\n",
+        },
+        ["crops!A2: found no tray named for 'Cress'; expected '98-cell tray' or '12-pot tray'"],
+    ),
+    (
+        "no tray named where any will do",
+        {
+            "crops": "crop,card,yield_per_tray\nCress,micro_radish,0\n",
+            "products": "product,crop\nCress bag,Cress\n",
+        },
+        [
+            "crops!A2: found no tray named for 'Cress'; expected '98-cell tray' or 'open tray' or "
+            "'12-pot tray'"
+        ],
+    ),
+    (
+        "no open tray where one is needed",
+        {"crops": "crop,card\nCress,micro_radish\n", "equipment": TABLES["equipment"] + POTS},
+        [
+            "crops!A2: found no tray of 1 cell in equipment for 'Cress'; expected a tray of 1 cell (an open "
+            "tray), or a tray named and yield_per_tray 0"
         ],
     ),
     (

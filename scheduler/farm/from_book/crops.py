@@ -19,6 +19,7 @@ from scheduler.farm.from_book.days import FOREVER, START, Season
 from scheduler.farm.from_book.figures import GRAMS, Figures
 from scheduler.farm.from_book.greens import (
     TrayFigures,
+    fitting_trays,
     good_share,
     is_bought,
     is_carded,
@@ -228,7 +229,7 @@ class _CropBuilder:
         log: FaultLog,
         lanes: frozenset[str] = frozenset(),
     ) -> Stage:
-        unit = self._unit(figures.row, kind, log)
+        unit = self._unit(figures, kind, log)
         column = f"survival_{kind}_percent"
         return Stage(
             kind=kind,
@@ -239,8 +240,8 @@ class _CropBuilder:
             survival=figures.share(column) if kind is not StageKind.TRAY else 0,
         )
 
-    def _unit(self, row: Row, kind: StageKind, log: FaultLog) -> Equipment | None:
-        name = row.text(kind)
+    def _unit(self, figures: Figures, kind: StageKind, log: FaultLog) -> Equipment | None:
+        row, name = figures.row, figures.row.text(kind)
         if name:
             unit = self.equipment[name]
             if unit.item != kind:
@@ -248,11 +249,16 @@ class _CropBuilder:
                 return None
             return unit
         owned = [unit for unit in self.equipment.values() if unit.item == kind]
-        if len(owned) == 1:
-            return owned[0]
-        names = " or ".join(f"'{unit.name}'" for unit in owned)
-        found = f"no {kind} named for '{row.text('crop')}'" if owned else f"no {kind} in equipment"
+        # with one kind alone, what is wrong with it is told of it
+        fitting = fitting_trays(figures, owned) if kind is StageKind.TRAY and len(owned) > 1 else owned
+        if len(fitting) == 1:
+            return fitting[0]
+        names = " or ".join(f"'{unit.name}'" for unit in fitting)
+        found = f"no {kind} named for '{row.text('crop')}'" if fitting else f"no {kind} in equipment"
         expected = names or f"a {kind} in equipment for '{row.text('crop')}'"
+        if owned and not fitting:
+            found = f"no tray of 1 cell in equipment for '{row.text('crop')}'"
+            expected = "a tray of 1 cell (an open tray), or a tray named and yield_per_tray 0"
         log.add(row.cell(kind), found, expected, "which-equipment")
         return None
 

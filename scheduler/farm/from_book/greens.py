@@ -4,6 +4,7 @@ An open tray has one cell. Seed is broadcast over it and weighed, and what is cu
 crop that gives no mass is sold by the cell or the open tray.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -96,6 +97,19 @@ def tray_figures(figures: Figures, tray: Equipment | None, mass_unit: str, log: 
     if weighed and seed is not None:
         return TrayFigures(seeds=-(-seed // 1), weighed=True, grams=int(mass // 1))
     return TrayFigures(seeds=figures.whole("seeds_per_cell"), grams=int(mass // 1))
+
+
+def fitting_trays(figures: Figures, trays: Sequence[Equipment]) -> list[Equipment]:
+    """Return the trays that a crop which names none may be sown in.
+
+    What goes on from its trays needs cells, where any has them. What is sold or sown by mass needs an open
+    tray; what is sold as it stands goes into either.
+    """
+    if not is_cut_in_trays(figures):
+        return [tray for tray in trays if tray.holes > 1] or list(trays)
+    if figures.find("yield_per_tray") or figures.row.is_given("seed_per_tray"):
+        return [tray for tray in trays if tray.holes == 1]
+    return list(trays)
 
 
 def good_share(figures: Figures, found: TrayFigures) -> tuple[Fraction, Fraction]:
