@@ -7,12 +7,21 @@ from dataclasses import dataclass, replace
 from scheduler.farm.farm import Farm
 from scheduler.plan.earlier import lot_at_large
 from scheduler.plan.rows import ChangeRow, DemandRow, Plan, TaskRow
+from scheduler.plan.words import word_of_heads
 
 WORKS = ("sow", "transplant", "raft", "plant", "cut", "pick", "clear", "discard")
 """Kinds of work that are held against each other; orders, lifts and care of seedlings follow from them."""
 
 NEAR = 10
 """Days within which one sowing of a crop may stand for another."""
+
+SMALLEST_OF_GRAMS, MOST_OF_GRAMS = 5, 50
+"""Grams by which a cut may differ in any case, and at most (estimate): trays vary more than that."""
+
+ONE_IN = 20
+"""Of so many plants, cells or heads one more or less is the same work (estimate)."""
+
+PERCENT = 100
 
 ORDER = ("newly short", "newly safe", "moved", "added", "dropped", "less", "more")
 
@@ -31,7 +40,8 @@ Jobs = dict[tuple[str, str], _Job]
 def changes(farm: Farm, before: Plan, plan: Plan, overdue: Collection[str] = ()) -> list[ChangeRow]:
     """Return what is otherwise in a plan than in the plan before, deliveries first, then by day.
 
-    Lots that the plan numbers apart are one; a lot sown a few days off is the same one moved.
+    Lots that the plan numbers apart are one; a lot sown a few days off is the same one moved. Work whose day
+    stays and whose amount is :func:`much_the_same` is not otherwise; deliveries are told to the unit.
 
     Args:
         farm: the farm that was planned again.
@@ -97,11 +107,24 @@ def _work(farm: Farm, plans: tuple[Plan, Plan], overdue: Collection[str]) -> Ite
     until = farm.today + farm.rules.freeze_days
     for (work, lot), job in old.items():
         other = new.pop((work, same.get(lot, lot)), _Job(job.crop, {}))
-        for row in _differences((work, same.get(lot, lot)), job, other):
+        for row in _differences(farm, (work, same.get(lot, lot)), (job, other)):
             promised = row.day_before is not None and row.day_before < until
             yield replace(row, promised=promised)
     for (work, lot), job in new.items():
-        yield from _differences((work, lot), _Job(job.crop, {}), job)
+        yield from _differences(farm, (work, lot), (_Job(job.crop, {}), job))
+
+
+def much_the_same(before: int, now: int, *, grams: bool) -> bool:
+    """Say whether work with two amounts is the same for those who do it.
+
+    Of grams one in a hundred makes no difference, though never more than 50 g, nor do 5 g; of what is counted
+    one in a hundred, and one where there are twenty.
+    """
+    larger = max(before, now)
+    share = larger // PERCENT
+    if grams:
+        return abs(before - now) <= max(SMALLEST_OF_GRAMS, min(share, MOST_OF_GRAMS))
+    return abs(before - now) <= max(share, int(larger >= ONE_IN))
 
 
 def _jobs(plan: Plan, tasks: Iterable[TaskRow]) -> Jobs:
@@ -133,10 +156,12 @@ def _same_lots(old: Jobs, new: Jobs) -> dict[str, str]:
     return same
 
 
-def _differences(key: tuple[str, str], old: _Job, new: _Job) -> Iterator[ChangeRow]:
+def _differences(farm: Farm, key: tuple[str, str], jobs: tuple[_Job, _Job]) -> Iterator[ChangeRow]:
     """Yield what differs of one kind of work with one lot: amounts of a day, then days, earliest first."""
+    old, new = jobs
+    grams = key[0] in ("cut", "pick") and word_of_heads(farm, old.crop) == "g"
     for day in sorted(old.days.keys() & new.days.keys()):
-        if old.days[day] != new.days[day]:
+        if not much_the_same(old.days[day], new.days[day], grams=grams):
             change = "more" if new.days[day] > old.days[day] else "less"
             yield _row(change, key, (old.crop, day, day), (old.days[day], new.days[day]))
     gone = sorted(old.days.keys() - new.days.keys())
