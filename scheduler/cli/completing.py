@@ -22,6 +22,8 @@ SHOWN = {
     "crop": ("tables/lots.csv", "crop"),
     "customer": ("tables/demands.csv", "customer"),
     "share": ("tables/boxes.csv", "share"),
+    "tier": ("tables/use.csv", "place"),
+    "zone": ("tables/use.csv", "place"),
     "lane": ("tables/use.csv", "place"),
     "row": ("tables/use.csv", "place"),
     "bed": ("tables/use.csv", "place"),
@@ -30,6 +32,9 @@ SHOWN = {
     "money": (),
 }
 """Word of a question -> where a plan folder has the names it takes."""
+
+ZONE = " boards"
+"""What the name of every board zone ends in."""
 
 BLANK_FOR_BASH = r"\\ "
 """The lines that click makes for bash take one of the two away."""
@@ -73,6 +78,11 @@ def question(ctx: click.Context, _param: click.Parameter, begun: str) -> Offered
         return []
     before = " ".join([*said[1:], ""])
     names = _column(Path(folder) / where[0], where[1])
+    if said[0] == "tier":
+        shelves = _column(Path(folder) / "book" / "shelves.csv", "shelf")
+        names = [name for name in names if name.rpartition(" ")[0] in shelves]
+    elif said[0] == "zone":
+        names = [name for name in names if name.endswith(ZONE)]
     return _offered([name[len(before) :] for name in names if name.startswith(before)], begun)
 
 

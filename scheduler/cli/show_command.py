@@ -26,13 +26,15 @@ QUESTION is one of
                    and for whom
   customer NAME    its deliveries, their state and their lots
   share NAME       the boxes of a share: what is in them, what they lack
+  tier, zone NAME  a tier's or board zone's slots on the day, what comes and goes,
+                   and what stands there week by week
   lane NAME        a row's slots on the day, and what comes, is cut and leaves
   lot CODE         its way from seed to delivery
   short            the deliveries that are not filled, and why
   money            what each crop earns for the space it takes
 
-Without QUESTION it prints what there is to ask about. A target goes as a customer, a board zone or a
-tier as a lane; row and bed are other words for lane.
+Without QUESTION it prints what there is to ask about. A target goes as a customer; row and bed are other
+words for lane, which takes a tier or board zone too.
 """
 
 

@@ -35,7 +35,10 @@ def plan(tmp_path):
             "lot,crop\nBUT-260302,Butterhead\nLEA-260302,Leaf lettuce\nBUT-260309,Butterhead\n"
         ),
         "tables/demands.csv": "demand,customer\nR1,Harbour Table\nR2,Harbour Table\n",
-        "tables/use.csv": "place,day\nNorth trough 1,2026-03-02\n",
+        "tables/use.csv": (
+            "place,day\nShelf A 1,2026-03-02\nNorth trough boards,2026-03-02\nNorth trough 1,2026-03-02\n"
+        ),
+        "book/shelves.csv": "shelf\nShelf A\n",
         "book/troughs.csv": "trough\nNorth trough\n",
     }.items():
         path = folder / name
@@ -74,7 +77,12 @@ def test_names_of_a_plan_follow_the_word_of_a_question(monkeypatch, capsys, plan
     assert offered(monkeypatch, capsys, "show", plan, "lot", "BUT") == ["BUT-260302", "BUT-260309"]
     assert offered(monkeypatch, capsys, "show", plan, "short", "") == []
     assert offered(monkeypatch, capsys, "draw", plan, "trough", "") == ["North trough"]
-    assert offered(monkeypatch, capsys, "draw", plan, "flow", "") == ["North trough 1"]
+    assert offered(monkeypatch, capsys, "draw", plan, "flow", "N") == [
+        "North trough boards",
+        "North trough 1",
+    ]
+    assert offered(monkeypatch, capsys, "show", plan, "tier", "") == ["Shelf A 1"]
+    assert offered(monkeypatch, capsys, "show", plan, "zone", "North", "") == ["trough boards"]
 
 
 @pytest.mark.parametrize("write", [write_book, write_workbook])

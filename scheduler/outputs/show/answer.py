@@ -24,6 +24,8 @@ NAMED: dict[str, tuple[str, Callable[[Overview], tuple[str, ...]]]] = {
     "crop": ("crop", lambda found: found.crops),
     "customer": ("customer or target", lambda found: found.customers),
     "share": ("share", lambda found: found.shares),
+    "tier": ("tier", lambda found: found.tiers),
+    "zone": ("board zone", lambda found: found.zones),
     "lane": ("row, board zone or tier", lambda found: found.places),
     "row": ("row, board zone or tier", lambda found: found.places),
     "bed": ("bed, row, board zone or tier", lambda found: found.places),
@@ -92,7 +94,14 @@ def overview_page(farm: Farm, found: Overview) -> Iterator[Part]:
     row(lines, "customer NAME", some(found.customers, NAMES))
     if found.shares:
         row(lines, "share NAME", some(found.shares, NAMES))
-    row(lines, "lane NAME", some(found.places, NAMES))
+    for word, names in (
+        ("tier", found.tiers),
+        ("zone", found.zones),
+        ("lane", found.rows),
+        ("bed", found.beds),
+    ):
+        if names:
+            row(lines, f"{word} NAME", some(names, NAMES))
     such = f", such as {found.lots[-1]}" if found.lots else ""
     row(lines, "lot CODE", f"one of {counted(len(found.lots), 'lot')}{such}")
     row(lines, "short", "the deliveries that are not filled, and why")

@@ -8,16 +8,32 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
 from scheduler.outputs.show.beds import bed_parts
 from scheduler.outputs.show.coming import coming_parts
-from scheduler.outputs.show.page import Part, day_in_text, head, left_out, long_day, row, table
+from scheduler.outputs.show.page import (
+    Part,
+    day_in_text,
+    day_of,
+    head,
+    left_out,
+    long_day,
+    row,
+    some,
+    table,
+    titled,
+)
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.layout.words import slots_in_words
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.place_page import Happening, place_page
 from scheduler.plan.views.standing import Load, Standing
+from scheduler.plan.views.week_by_week import PlaceWeek, weeks_of_place
 from scheduler.plan.words import heads_in_words, plant_word, worth_listing
 
 DAYS = 21
 SLOTS = 24
+WEEKS = 8
+LOTS = 12
+BY_WEEK = (PlaceKind.TIER, PlaceKind.ZONE)
+"""Places that are told week by week too; of a row what comes and goes says more, for its rafts stay long."""
 KINDS = {PlaceKind.LANE: "raft", PlaceKind.ZONE: "board", PlaceKind.TIER: "tray"}
 
 
@@ -47,12 +63,29 @@ def place_parts(farm: Farm, plan: Plan, name: str, day: int) -> Iterator[Part]:
     if place.closed:
         yield Text(f"closed: {slots_in_words(place.closed)}")
     yield from coming_parts(farm, found.last, found.coming, lambda each: _event(each, item))
+    if place.kind in BY_WEEK:
+        yield from _weeks(farm, weeks_of_place(farm, plan, name, day), item)
+
+
+def _weeks(farm: Farm, weeks: Sequence[PlaceWeek], item: str) -> Iterator[Part]:
+    yield titled(f"Week by week, on its fullest day; a number is how many {item}s a lot has")
+    lines = table("day", "number", "rest")
+    shown = worth_listing(len(weeks), WEEKS)
+    for week in weeks[:shown]:
+        full = week.fullest
+        taken = f"{full.used} of {full.slots}" if full.slots or full.used else "closed"
+        lots = some([lot if number == 1 else f"{lot} {number}" for lot, number in week.lots], LOTS)
+        row(lines, day_of(farm, week.first), taken, lots or "nothing")
+    yield lines
+    if len(weeks) > shown:
+        yield Text(f"and {len(weeks) - shown} more weeks; --today DATE begins later")
 
 
 def _holds(farm: Farm, standing: Standing) -> str:
-    if not standing.loads:
+    loads = [load for load in standing.loads if load.plants]
+    if not loads:
         return f"empty, leaves {day_in_text(farm, standing.leaves)}"
-    return "; ".join(_load(farm, standing, load) for load in standing.loads)
+    return "; ".join(_load(farm, standing, load) for load in loads)
 
 
 def _load(farm: Farm, standing: Standing, load: Load) -> str:

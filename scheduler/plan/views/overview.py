@@ -4,6 +4,7 @@ from collections import Counter
 from dataclasses import dataclass
 
 from scheduler.farm.farm import Farm
+from scheduler.farm.places import PlaceKind
 from scheduler.plan.rows import DemandRow, Plan
 from scheduler.plan.views.customer_page import customer_names
 
@@ -17,6 +18,7 @@ class Overview:
         next_work_day: first day from the one asked for on that has a task, None when none has.
         crops, customers, places, lots: all names; lots by sowing day, growing ones first.
         shares: names of box shares.
+        tiers, zones, rows, beds: the places by kind.
     """
 
     deliveries: dict[tuple[str, str], int]
@@ -26,6 +28,10 @@ class Overview:
     places: tuple[str, ...]
     lots: tuple[str, ...]
     shares: tuple[str, ...] = ()
+    tiers: tuple[str, ...] = ()
+    zones: tuple[str, ...] = ()
+    rows: tuple[str, ...] = ()
+    beds: tuple[str, ...] = ()
 
 
 def overview(farm: Farm, plan: Plan, day: int) -> Overview:
@@ -40,7 +46,15 @@ def overview(farm: Farm, plan: Plan, day: int) -> Overview:
         places=tuple(place.name for place in farm.places),
         lots=tuple(row.lot for row in lots if row.crop in farm.crops),
         shares=tuple(farm.boxes.shares),
+        tiers=_names(farm, PlaceKind.TIER),
+        zones=_names(farm, PlaceKind.ZONE),
+        rows=_names(farm, PlaceKind.LANE),
+        beds=_names(farm, PlaceKind.BED),
     )
+
+
+def _names(farm: Farm, kind: PlaceKind) -> tuple[str, ...]:
+    return tuple(place.name for place in farm.places_of(kind))
 
 
 def unfilled(plan: Plan) -> dict[str, list[DemandRow]]:

@@ -7,6 +7,7 @@ from farms import delivery, make_crop, make_farm, make_greens, target
 from plans import Batch, build
 from samples import task
 
+from scheduler.farm.places import PlaceKind, Steps
 from scheduler.outputs.show.answer import WORDS, answer
 from scheduler.outputs.show.finding import NotFound, named
 from scheduler.outputs.show.page import rendered
@@ -104,7 +105,9 @@ week [DATE]     the work of a week, day by day in sums
 today, day DATE the work of one day, every task of it
 crop NAME       Butterhead, Basil
 customer NAME   Gull Market, Harbour Table, Saturday market
-lane NAME       Shelf 1, Trough boards, Trough 1, Trough 2
+tier NAME       Shelf 1
+zone NAME       Trough boards
+lane NAME       Trough 1, Trough 2
 lot CODE        one of 2 lots, such as BAS-260311
 short           the deliveries that are not filled, and why
 money           what each crop earns for the space it takes
@@ -275,9 +278,10 @@ Wed 15 Apr cut BAS-260311: 2 heads of 2 plants, from slot 1
     )
 
 
-def test_a_shelf_or_board_zone_is_asked_for_like_a_row(made):
+def test_a_tier_or_board_zone_shows_its_slots_and_what_stands_there_week_by_week(made):
+    page = shown(made, "tier", "shelf-1", 9)
     assert (
-        shown(made, "lane", "shelf-1", 9)
+        page
         == """\
 Shelf 1, when the work of Wed 11 Mar 2026 is done
 2 trays in 8 slots
@@ -289,9 +293,66 @@ What happens through Tue 31 Mar
 Wed 11 Mar comes in BAS-260311: 1 tray, 12 cells, to slot 2
 Thu 12 Mar goes out BUT-260302: 1 tray, 12 cells, from slot 1
 Sat 21 Mar goes out BAS-260311: 1 tray, 12 cells, from slot 2
+
+Week by week, on its fullest day; a number is how many trays a lot has
+Wed 11 Mar 2 of 8 BUT-260302, BAS-260311
+Mon 16 Mar 1 of 8 BAS-260311
+Mon 23 Mar 0 of 8 nothing
+Mon 30 Mar 0 of 8 nothing
+Mon  6 Apr 0 of 8 nothing
+Mon 13 Apr 0 of 8 nothing
+Mon 20 Apr 0 of 8 nothing
+Mon 27 Apr 0 of 8 nothing
+and 5 more weeks; --today DATE begins later
 """
     )
+    assert shown(made, "lane", "Shelf 1", 9) == page
+    zone = shown(made, "zone", "Trough boards", 10)
+    assert "\n1 B1 BUT-260302 Butterhead, 12 plants, goes on Sun 22 Mar\n" in zone
+    assert "a number is how many boards a lot has\nThu 12 Mar 1 of 8 BUT-260302\n" in zone
     assert "Nothing happens there through Sun 7 Jun.\n" in shown(made, "lane", "Trough boards", 97)
+
+
+def test_several_trays_of_a_lot_are_counted_and_a_closed_tier_is_told(made):
+    farm, plan = made
+    another = replace(plan.units[0], unit="T9")
+    (stand,) = (row for row in plan.positions if row.unit == plan.units[0].unit)
+    inside = [row for row in plan.contents if row.unit == plan.units[0].unit]
+    plan = replace(
+        plan,
+        units=(*plan.units, another),
+        positions=(*plan.positions, replace(stand, unit="T9", slot=3)),
+        contents=(*plan.contents, *(replace(row, unit="T9") for row in inside)),
+    )
+    shelf = farm.place("Shelf 1")
+    shut = replace(shelf, slots=Steps(((-100, 8), (14, 0), (21, 8))))
+    farm = replace(farm, places=tuple(shut if place is shelf else place for place in farm.places))
+    page = shown((farm, plan), "tier", "Shelf 1", 0)
+    assert "\nMon  2 Mar 2 of 8 BUT-260302 2\n" in page
+    assert "\nMon 16 Mar 1 of 0 BAS-260311\n" in page
+    assert "\nMon 23 Mar 0 of 8 nothing\n" in page
+    empty = shown((farm, replace(plan, positions=())), "tier", "Shelf 1", 0)
+    assert "\nMon 16 Mar closed nothing\n" in empty
+
+
+def test_what_left_a_board_today_stands_there_no_more(made):
+    farm, plan = made
+    board = next(row for row in plan.contents if row.unit == "B1")
+    some = [replace(board, plants=8), replace(board, lot=BAS, plants=4, leaves=15)]
+    others = tuple(row for row in plan.contents if row.unit != "B1")
+    page = shown((farm, replace(plan, contents=(*others, *some))), "zone", "Trough boards", 15)
+    assert "\n1 B1 BUT-260302 Butterhead, 8 plants, goes on Sun 22 Mar\n" in page
+
+
+def test_a_tier_is_no_zone_and_a_farm_without_zones_says_so(made):
+    with pytest.raises(NotFound, match="^no board zone 'Shelf 1'. There is Trough boards.$"):
+        answer(*made, "zone", "Shelf 1", 0)
+    with pytest.raises(NotFound, match="^no tier 'Trough 1'. There is Shelf 1.$"):
+        answer(*made, "tier", "Trough 1", 0)
+    farm, plan = made
+    rows = tuple(place for place in farm.places if place.kind is not PlaceKind.ZONE)
+    with pytest.raises(NotFound, match="^the plan has no board zone; raftway show PLAN lists what there is$"):
+        answer(replace(farm, places=rows), plan, "zone", "Trough boards", 0)
 
 
 def test_a_lot_tells_its_way_from_seed_to_delivery(made):
@@ -360,6 +421,7 @@ def test_a_name_may_be_typed_in_small_letters_and_with_hyphens(made):
             "There is Shelf 1, Trough boards, Trough 1, Trough 2.",
         ),
         ("lot", "BUT", "no lot 'BUT'; did you mean BUT-260302? There is BUT-260302, BAS-260311."),
+        ("shelf", "1", "say what 'Shelf 1' is: tier Shelf 1"),
         ("basil", "", "say what 'Basil' is: crop Basil"),
         ("gull", "market", "say what 'Gull Market' is: customer Gull Market"),
         ("Nothing", "", f"'Nothing' is nothing that can be shown; there is {', '.join(WORDS)}"),
