@@ -71,7 +71,9 @@ def _found(yard: Yard, entry: Entry, number: int) -> None:
         cuts=entry.cuts,
         last_cut=entry.last_cut,
     )
-    yard.put(entry.to, Unit(item=entry.stage, place="", slot=0, since=since), held)
+    # a book says in which tier or zone trays and boards stand, and not in which slot
+    guessed = entry.stage in (TRAY, BOARD)
+    yard.put(entry.to, Unit(item=entry.stage, place="", slot=0, since=since, guessed=guessed), held)
 
 
 def _sown(yard: Yard, entry: Entry, number: int) -> None:
@@ -153,7 +155,7 @@ def _relocate(yard: Yard, entry: Entry) -> None:
         if unit.item == RAFT:
             yard.close_up(unit.place)
     for unit, put in zip(units, entry.to, strict=True):
-        unit.place, unit.slot = put.place, max(put.slot, 0)
+        unit.place, unit.slot, unit.guessed = put.place, max(put.slot, 0), False
         yard.stand(unit)
 
 

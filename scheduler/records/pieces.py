@@ -143,7 +143,8 @@ def _largest(unit: Standing, contents: Sequence[Content], notes: Notes) -> Itera
 def _name(state: State, unit: Standing) -> str:
     """Return a name for a unit that several share; those of one place have names of their own."""
     beside = [other for other in state.in_place(unit.place) if other.slot == unit.slot]
-    return where(unit) if len(beside) == 1 else f"{where(unit)}, shared {beside.index(unit) + 1}"
+    at = next(at for at, other in enumerate(beside, start=1) if other is unit)
+    return where(unit) if len(beside) == 1 else f"{where(unit)}, shared {at}"
 
 
 def _counted_on(farm: Farm, state: State, stands: tuple[Standing, Content], notes: Notes) -> tuple[int, str]:

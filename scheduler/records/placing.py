@@ -103,7 +103,7 @@ def _any_slots(farm: Farm, yard: Yard, places: Places, want: Want) -> tuple[list
         (Put(place.name, unit.slot, 0), want.room - unit.plants)
         for place, _ in places
         for unit in yard.at[place.name]
-        if unit.since == want.day and unit.held and unit.slot
+        if unit.since == want.day and unit.held and unit.slot and not unit.guessed
     ]
     number = _number_of_units(want, shared)
     free = [

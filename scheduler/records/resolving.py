@@ -231,6 +231,8 @@ def _new_places(
 def _spots(draft: Draft, yard: Yard, units: Sequence[Unit]) -> tuple[Spot, ...]:
     """Return where units stand; slots only where a person named them, for ranks in a row change."""
     slots = draft.hints is None and any(spot.slots for spot in draft.entry.place)
+    if slots and any(unit.guessed for unit in units):
+        return draft.entry.place  # only who told it knows the slots
     places = dict.fromkeys(unit.place for unit in units)
     return tuple(
         Spot(place, tuple(yard.slot_of(unit) for unit in units if unit.place == place) if slots else ())

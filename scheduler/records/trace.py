@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from scheduler.farm.farm import Farm
 from scheduler.records import entries as kinds
 from scheduler.records.applying import apply
-from scheduler.records.entries import Entry, InForce, Logged, Spot, in_force, seed_lots_of
+from scheduler.records.entries import Entry, InForce, Logged, in_force, seed_lots_of
 from scheduler.records.state import LotFacts, Standing, State, state_of
 from scheduler.records.yard import Unit, Yard
 
@@ -203,15 +203,24 @@ def _touched(yard: Yard, entry: Entry) -> Iterator[tuple[str, int | None]]:
         return
     plants: dict[str, int] = {}
     for unit in yard.units():
-        if _is_at(yard, unit, entry.place):
+        if _is_at(yard, unit, entry):
             for held in unit.held:
                 if entry.lot in ("", held.lot):
                     plants[held.lot] = plants.get(held.lot, 0) + held.plants
     yield from plants.items()
 
 
-def _is_at(yard: Yard, unit: Unit, spots: Sequence[Spot]) -> bool:
-    """Say whether a unit stands at one of some spots; anywhere where none is told."""
-    return not spots or any(
-        unit.place == spot.place and (not spot.slots or yard.slot_of(unit) in spot.slots) for spot in spots
+def _is_at(yard: Yard, unit: Unit, entry: Entry) -> bool:
+    """Say whether a unit stands where an entry is about; anywhere where it tells no place.
+
+    One whose slot is not known stands in any that is named with its lot.
+    """
+    return not entry.place or any(
+        unit.place == spot.place
+        and (
+            not spot.slots
+            or yard.slot_of(unit) in spot.slots
+            or (unit.guessed and (bool(entry.lot) or unit.slot in spot.slots))
+        )
+        for spot in entry.place
     )

@@ -41,13 +41,18 @@ class Held:
 
 @dataclass(slots=True, kw_only=True, eq=False)
 class Unit:
-    """One tray, board or raft, or one plant in a bed; an empty one is a raft that waits for others."""
+    """One tray, board or raft, or one plant in a bed; an empty one is a raft that waits for others.
+
+    Where ``guessed``, nobody told in which slot of its place it stands: ``slot`` is only a number of its own,
+    and makes room for what is told to stand there.
+    """
 
     item: str
     place: str
     slot: int
     since: date
     held: list[Held] = field(default_factory=list)
+    guessed: bool = False
 
     @property
     def plants(self) -> int:
@@ -146,13 +151,21 @@ class Yard:
                 yield from (unit for unit in units if unit.of(lot))
 
     def slot_of(self, unit: Unit) -> int:
-        """Return a unit's slot; in a row its rank from the harvest end."""
-        return self.at[unit.place].index(unit) + 1 if unit.item == RAFT else unit.slot
+        """Return a unit's slot, 0 where it is not known; in a row its rank from the harvest end."""
+        if unit.item == RAFT:
+            return self.at[unit.place].index(unit) + 1
+        return 0 if unit.guessed else unit.slot
 
-    def in_slot(self, place: str, slot: int, since: date) -> Unit | None:
+    def in_slot(self, place: str, slot: int, since: date, *, guessed: bool = False) -> Unit | None:
         """Return the tray or board in a slot that was filled on a day; None when there is none."""
-        filled = (unit for unit in self.at[place] if unit.slot == slot and unit.since == since)
-        return next(filled, None) if slot else None
+        return next(
+            (
+                unit
+                for unit in self.at[place]
+                if slot and unit.slot == slot and unit.since == since and unit.guessed is guessed
+            ),
+            None,
+        )
 
     def chosen(self, lot: str, spots: Sequence[Spot], items: Sequence[str]) -> list[Unit]:
         """Return the units of some kinds that hold a lot, in order, at some spots or anywhere.
@@ -176,22 +189,34 @@ class Yard:
         raise Refused("place" if spots else "lot", there, expected, "not-there")
 
     def _at_spot(self, lot: str, spot: Spot, items: Sequence[str]) -> Iterator[Unit]:
+        found: list[Unit] = []
         for slot in spot.slots:
-            in_slot = [each for each in self.at[spot.place] if self.slot_of(each) == slot]
-            unit = next((each for each in in_slot if each.of(lot)), next(iter(in_slot), None))
+            unit = self._in_slot(lot, spot.place, slot, found)
             if unit is None or (lot and not unit.of(lot)):
                 inside = " and ".join(sorted({each.lot for each in unit.held})) if unit else ""
                 found = f"{spot.place} {self._slot_word(spot.place)} {slot}, " + (
                     f"which holds {inside}" if inside else "which is empty"
                 )
                 raise Refused("place", found, self._slots_with(lot, spot.place), "not-there")
+            found.append(unit)
             if unit.item in items:
                 yield unit
         if not spot.slots:
             yield from (unit for unit in self.at[spot.place] if unit.item in items and unit.of(lot))
 
+    def _in_slot(self, lot: str, place: str, slot: int, found: Sequence[Unit]) -> Unit | None:
+        """Return what is meant by a slot; of those whose slot is not known, one that holds the lot."""
+        told = [each for each in self.at[place] if self.slot_of(each) == slot]
+        guessed = [each for each in self.at[place] if each.guessed and each not in found]
+        # a number that was written before it was known to be a guess still means the same unit
+        there = [*told, *(each for each in guessed if each.slot == slot)]
+        if lot:
+            holding = (each for each in (*there, *guessed) if each.of(lot))
+            return next(holding, next(iter(told), None))
+        return next((each for each in there if each.held), next(iter(there), None))
+
     def _slots_with(self, lot: str, place: str) -> str:
-        slots = [str(self.slot_of(unit)) for unit in self.at[place] if unit.of(lot)]
+        slots = [str(self.slot_of(unit)) for unit in self.at[place] if unit.of(lot) and not unit.guessed]
         if not slots:
             return f"a place where '{lot}' stands"
         return f"{self._slot_word(place)} {', '.join(slots)}, where '{lot}' stands"
@@ -219,17 +244,24 @@ class Yard:
                 found = f"a raft of {put.place} to share"
                 raise Refused("to", found, "one that came in on the same day", "not-there")
             return shared
-        there = self.in_slot(put.place, put.slot, new.since)
+        there = self.in_slot(put.place, put.slot, new.since, guessed=new.guessed)
         if there is not None:
             return there
-        made = Unit(item=new.item, place=put.place, slot=put.slot, since=new.since)
+        made = Unit(item=new.item, place=put.place, slot=put.slot, since=new.since, guessed=new.guessed)
         self.stand(made)
         return made
 
     def stand(self, unit: Unit) -> None:
-        """Let a unit stand in its place: in rows behind all others, else by its slot."""
+        """Let a unit stand in its place: in rows behind all others, else by its slot.
+
+        Where only a guess has another there, that one stands elsewhere.
+        """
         units = self.at[unit.place]
         units.append(unit)
+        if unit.slot and not unit.guessed:
+            for other in units:
+                if other.guessed and other.slot == unit.slot:
+                    other.slot = _lowest_free({each.slot for each in units})
         for each in unit.held:
             self._been[each.lot].add(unit.place)
         if unit.item != RAFT:
@@ -258,6 +290,10 @@ class Yard:
         """Let empty rafts at the harvest end leave."""
         while self.at[lane] and not self.at[lane][0].held:
             self.at[lane].pop(0)
+
+
+def _lowest_free(taken: set[int]) -> int:
+    return next(number for number in range(1, len(taken) + 2) if number not in taken)
 
 
 def _copy(held: Held, plants: int) -> Held:

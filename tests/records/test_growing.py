@@ -20,7 +20,6 @@ from recorded import (
     rafted,
     small,
     sown,
-    stands,
     tell,
     told,
 )
@@ -156,7 +155,9 @@ def test_a_tray_that_lots_share_is_one_tray_and_comes_back_as_it_stood(book, far
     ]
     assert notes == ()
     opened = replay(enumerate(opening_entries(new), start=1))
-    assert {lot: slot for _, slot, lot, _ in stands(opened) if lot != "B2"} == {LOT: 1, "BAS-260302": 1}
+    (both,) = opened.holding(LOT)
+    assert opened.holding("BAS-260302") == (both,)
+    assert both.slot == 0
     assert len(opened.units) == 4
 
 

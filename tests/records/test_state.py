@@ -222,8 +222,8 @@ def test_what_the_book_says_is_growing_opens_the_records(tmp_path):
         ("North trough 1", 1, "G2", 12),
         ("North trough 1", 2, "G2", 11),
         ("North trough 1", 3, "G3", 30),
-        ("Shelf A 1", 1, "G1", 75),
-        ("Shelf A 1", 2, "G1", 75),
+        ("Shelf A 1", 0, "G1", 75),
+        ("Shelf A 1", 0, "G1", 75),
     ]
     assert [each.cuts for unit in state.units for each in unit.contents] == [1, 1, 0, 0, 0]
     log = tell(farm, [], told("cut", 0, lot="G2", place="North trough 1", heads=23))

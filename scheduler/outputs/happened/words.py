@@ -1,6 +1,7 @@
 """Entries of the records in words, one line each; a grower's text only as plain text."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from scheduler.farm.dates import full_day
 from scheduler.farm.farm import Farm
@@ -78,7 +79,7 @@ def entry_in_words(farm: Farm, entry: Entry) -> str:
     if entry.place:
         parts.append(f"{'from' if entry.to else 'in'} {plain(spots_in_words(entry.place))}")
     if entry.to:
-        parts.append(f"to {plain(puts_in_words(entry.to, entry.stage))}")
+        parts.append(f"to {plain(puts_in_words(_known(entry), entry.stage))}")
     if entry.product:
         parts.append(plain(entry.product))
     if entry.customer or entry.delivery:
@@ -93,6 +94,13 @@ def entry_in_words(farm: Farm, entry: Entry) -> str:
         parts.append(f"by {plain(entry.who)}")
     line = "; ".join(part for part in parts if part)
     return f"{line}. {plain(entry.note)}" if entry.note else line
+
+
+def _known(entry: Entry) -> Sequence[Put]:
+    """Return the units of an entry; trays and boards that were found have no slot, for no book tells it."""
+    if entry.what != kinds.FOUND or entry.stage == BED:
+        return entry.to
+    return [replace(put, slot=0) for put in entry.to]
 
 
 def log_lines(farm: Farm, log: Sequence[Logged], lot: str = "") -> list[str]:

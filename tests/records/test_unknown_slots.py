@@ -1,0 +1,88 @@
+"""Trays and boards that a book says are growing: no book tells their slots, so nothing told is doubted."""
+
+import pytest
+from recorded import now, on, refused, small, sown, stands, tell, told
+
+from scheduler.outputs.happened.words import log_lines
+from scheduler.records.doubts import doubts
+
+GROWING = (
+    "lot,crop,stage,place,since,plants,units\n"
+    "G1,Butterhead,tray,Shelf A 1,2026-02-20,150,2\n"
+    "G2,Basil,tray,Shelf A 1,2026-02-22,60,1\n"
+    "G3,Butterhead,board,North trough boards,2026-02-16,60,1\n"
+)
+
+
+@pytest.fixture
+def farm(tmp_path):
+    return small(tmp_path, growing=GROWING)
+
+
+def doubted(farm, log):
+    state = now(log)
+    return doubts(farm, state, farm.date_of(1))
+
+
+def test_what_is_told_to_stand_in_a_slot_is_not_there_twice(farm):
+    log = tell(farm, [], sown(to="Shelf A 1 slot 1"))
+    assert sorted(stands(now(log))) == [
+        ("North trough boards", 0, "G3", 60),
+        ("Shelf A 1", 0, "G1", 75),
+        ("Shelf A 1", 0, "G1", 75),
+        ("Shelf A 1", 0, "G2", 60),
+        ("Shelf A 1", 1, "BUT-260302", 98),
+    ]
+    assert doubted(farm, log) == []
+
+
+def test_more_trays_than_slots_are_still_doubted(farm):
+    log = tell(farm, [], sown(to="Shelf A 1 slot 4"), sown(lot="B2", to="Shelf A 1 slot 2"))
+    assert doubted(farm, log) == ["5 trays stand in Shelf A 1, which has 4 slots: record what left"]
+
+
+def test_two_trays_told_to_stand_in_one_slot_are_still_doubted(farm):
+    log = tell(farm, [], sown(to="Shelf A 2 slot 3"), sown(day=1, to="Shelf A 2 slot 3"))
+    assert doubted(farm, log) == [
+        "2 trays of BUT-260302 and BUT-260303 stand in slot 3 of Shelf A 2, which holds one: record "
+        "which left, or where it stands now"
+    ]
+
+
+def test_who_names_the_slot_of_such_a_tray_is_believed(farm):
+    log = tell(farm, [], told("lost", 0, lot="G2", place="Shelf A 1 slot 1", plants=10))
+    assert ("Shelf A 1", 0, "G2", 50) in stands(now(log))
+    log = tell(farm, log, told("culled", 1, lot="G1", place="Shelf A 1 slots 3-4", plants=150))
+    assert [lot for _, _, lot, _ in stands(now(log))] == ["G3", "G2"]
+
+
+def test_two_slots_that_are_named_are_two_trays(farm):
+    log = tell(farm, [], told("lost", 0, lot="G1", place="Shelf A 1 slot 4", plants=75))
+    assert [plants for _, _, lot, plants in stands(now(log)) if lot == "G1"] == [75]
+    (said,) = refused(farm, log, told("lost", 1, lot="G1", place="Shelf A 1 slots 1-2", plants=80))
+    assert said.startswith("--place: found Shelf A 1 slot 2, which ")
+
+
+def test_a_lot_that_stands_elsewhere_is_not_found_in_a_slot(farm):
+    (said,) = refused(farm, [], told("lost", 0, lot="G3", place="Shelf A 1 slot 1", plants=1))
+    assert said == ("--place: found Shelf A 1 slot 1, which is empty; expected a place where 'G3' stands")
+
+
+def test_a_tray_that_is_moved_stands_where_that_was_told(farm):
+    log = tell(farm, [], told("moved", 0, lot="G2", to="Shelf A 2 slot 2"))
+    assert ("Shelf A 2", 2, "G2", 60) in stands(now(log))
+    log = tell(farm, log, sown(day=1, to="Shelf A 2 slot 2"))
+    assert len(doubted(farm, log)) == 1
+
+
+def test_a_new_tray_goes_where_no_other_is_known_or_guessed_to_stand(farm):
+    log = tell(farm, [], sown())
+    assert ("Shelf A 1", 4, "BUT-260302", 98) in stands(now(log))
+    assert doubted(farm, log) == []
+
+
+def test_the_log_tells_where_they_were_found_without_a_slot(farm):
+    log = tell(farm, [], sown())
+    lines = log_lines(farm, log)
+    assert lines[0] == f"    1  {on(0)}  found G1 Butterhead; 150 plants; to 2 trays, Shelf A 1"
+    assert lines[3].endswith("to 1 tray, Shelf A 1 slot 4")
