@@ -113,13 +113,17 @@ class Hints:
 
     Attributes:
         staying: plants that the plan leaves where they stood, and plants that leave; None where all stay
-            that were not moved.
+            that were not moved. Rows that the plan numbers apart count together.
+        alone: the same of the lot's own row alone, for records that have these rows as lots of their own.
+        beside: the other rows.
         planned: fields whose figures are the plan's own, not counted.
         puts: units that the plan has the plants come into; none where it does not say so for sure.
         due, wanted: day and number of the plan.
     """
 
     staying: tuple[int, int] | None = None
+    alone: tuple[int, int] | None = None
+    beside: tuple[str, ...] = ()
     planned: frozenset[str] = frozenset()
     puts: tuple[Put, ...] = ()
     due: date | None = None

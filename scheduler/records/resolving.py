@@ -164,19 +164,30 @@ def _moved(resolver: Resolver, draft: Draft, yard: Yard) -> Entry:
         place=tuple(Spot(unit.place, (unit.slot,) if unit.slot else ()) for unit in sources),
         to=puts_for(resolver.farm, yard, places, want),
         plants=plants,
-        left=_left(draft, stood, plants),
+        left=_left(draft, yard, (stood, plants)),
         lifted=resolver.lifted(entry),
     )
 
 
-def _left(draft: Draft, stood: int, plants: int) -> int:
-    """Return the plants that stay where they were: as told, as the plan has it, else all that did not go."""
+def _left(draft: Draft, yard: Yard, plants: tuple[int, int]) -> int:
+    """Return the plants that stay where they were: as told, as the plan has it, else all that did not go.
+
+    Args:
+        draft: the entry.
+        yard: the farm before it.
+        plants: plants that stood, and those that move.
+    """
     if draft.entry.left is not None:
         return draft.entry.left
-    rest = stood - plants
-    if draft.hints is None or draft.hints.staying is None:
+    stood, moved = plants
+    rest = stood - moved
+    staying = None
+    if draft.hints is not None:
+        apart = any(lot in yard.lots for lot in draft.hints.beside)
+        staying = draft.hints.alone if apart else draft.hints.staying
+    if staying is None:
         return max(rest, 0)
-    later, leaving = draft.hints.staying
+    later, leaving = staying
     return max(0, min(rest, stood * later // max(later + leaving, 1)))
 
 

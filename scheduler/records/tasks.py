@@ -2,7 +2,7 @@
 
 import hashlib
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
@@ -158,7 +158,14 @@ class Tasks:
                 return given, Hints(planned=planned)
             case "transplant" | "raft" | "plant":
                 given |= {"what": kinds.MOVED, "place": task.where, "to": task.to, "units": task.units}
-                hints = Hints(planned=planned, staying=self._staying(task), puts=self._puts(task))
+                family = self._family[self._at_large(task.lot)]
+                hints = Hints(
+                    planned=planned,
+                    staying=self._staying(task, family),
+                    alone=self._staying(task, [task.lot]),
+                    beside=tuple(lot for lot in family if lot != task.lot),
+                    puts=self._puts(task),
+                )
                 return given, hints
             case "cut":
                 return self._cut(task, done)
@@ -180,26 +187,30 @@ class Tasks:
     def _at_large(self, lot: str) -> str:
         return lot_at_large(lot, self._lots)
 
-    def _staying(self, task: TaskRow) -> tuple[int, int] | None:
-        """Return what the plan leaves in the stage before, and what leaves it on that day.
+    def _staying(self, task: TaskRow, rows: Sequence[str]) -> tuple[int, int] | None:
+        """Return what the plan leaves of some rows in the stage before, and what leaves it on that day.
 
         Where several tasks of a day share what leaves, only the last of them says so.
         """
-        *others, last = self._same_day[self._at_large(task.lot), task.day, task.work]
+        *others, last = self._keys(task, task.work, rows)
         if last != task.key:
             return None
         has_boards = self.farm.crops[task.crop].board is not None
         before = "board" if task.work == "raft" and has_boards else "tray"
         later, leaving = 0, -sum(self.by_key[key].plants for key in others)
-        family = self._family[self._at_large(task.lot)]
-        for row in (row for lot in family for row in self._contents[lot]):
+        for row in (row for lot in rows for row in self._contents[lot]):
             if self._items.get(row.unit) == before and row.enters < task.day:
                 later += row.plants if row.leaves > task.day else 0
                 leaving += row.plants if row.leaves == task.day else 0
         # what is thrown away on that day stays until its own task is told
-        keys = self._same_day[self._at_large(task.lot), task.day, "discard"]
-        thrown = min(sum(self.by_key[key].plants for key in keys), max(leaving, 0))
+        thrown = sum(self.by_key[key].plants for key in self._keys(task, "discard", rows))
+        thrown = min(thrown, max(leaving, 0))
         return later + thrown, max(leaving, 0) - thrown
+
+    def _keys(self, task: TaskRow, work: str, rows: Sequence[str]) -> list[str]:
+        """Return the tasks of a kind of work with some rows on the day of a task."""
+        keys = self._same_day[self._at_large(task.lot), task.day, work]
+        return [key for key in keys if self.by_key[key].lot in rows]
 
     def _puts(self, task: TaskRow) -> tuple[Put, ...]:
         """Return the units a task fills and the plants of each; none where rafts are shared by lots."""

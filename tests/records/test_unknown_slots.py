@@ -1,10 +1,15 @@
 """Trays and boards that a book says are growing: no book tells their slots, so nothing told is doubted."""
 
+from dataclasses import replace
+
 import pytest
 from recorded import now, on, refused, small, sown, stands, tell, told
 
+from scheduler.outputs.happened.status import Status, status_page
 from scheduler.outputs.happened.words import log_lines
+from scheduler.outputs.show.page import rendered
 from scheduler.records.doubts import doubts
+from scheduler.records.drafts import Hints
 
 GROWING = (
     "lot,crop,stage,place,since,plants,units\n"
@@ -86,3 +91,33 @@ def test_the_log_tells_where_they_were_found_without_a_slot(farm):
     lines = log_lines(farm, log)
     assert lines[0] == f"    1  {on(0)}  found G1 Butterhead; 150 plants; to 2 trays, Shelf A 1"
     assert lines[3].endswith("to 1 tray, Shelf A 1 slot 4")
+
+
+def test_status_tells_them_as_trays_and_boards_each_by_itself(farm):
+    log = tell(farm, [], sown(to="Shelf A 1 slot 1"))
+    day = farm.date_of(1)
+    page = rendered(
+        status_page(Status(farm=farm, day=day, state=now(log), entries=4, last="", held=(), doubts=()))
+    )
+    assert (
+        """
+Shelf A 1 2 trays 150 seedlings of G1, Butterhead, since 20 Feb
+          1 tray  60 seedlings of G2, Basil, since 22 Feb
+          slot 1  98 cells of BUT-260302, Butterhead, since 2 Mar
+"""
+        in page
+    )
+
+
+def test_rows_of_one_lot_that_the_book_has_apart_stay_apart(tmp_path):
+    """Of 17 plants on one board 16 are set out and none stays, however many of the other row do."""
+    farm = small(
+        tmp_path,
+        growing="lot,crop,stage,place,since,plants,units\n"
+        "G3,Butterhead,board,North trough boards,2026-02-14,17,1\n"
+        "G3,Butterhead,board,North trough boards,2026-02-16,40,1\n",
+    )
+    hints = Hints(planned=frozenset({"plants"}), staying=(38, 19), alone=(0, 17), beside=("G3-2",), puts=())
+    move = replace(told("moved", 0, lot="G3", to="North trough 1", plants=16, units=1), hints=hints)
+    log = tell(farm, [], move)
+    assert stands(now(log)) == [("North trough 1", 1, "G3", 16), ("North trough boards", 0, "G3-2", 40)]

@@ -83,7 +83,7 @@ def _places(status: Status) -> Iterator[Part]:
             continue
         yield titled(plain(owner))
         lines = table("place", "what", "rest")
-        units.sort(key=lambda unit: (order.get(unit.place, -1), unit.slot))
+        units.sort(key=lambda unit: (order.get(unit.place, -1), unit.slot, _lot_of(unit)))
         last = ""
         for place, slots, what in _rows(units, state):
             row(lines, place if place != last else "", slots, what)
@@ -91,6 +91,11 @@ def _places(status: Status) -> Iterator[Part]:
         yield lines
     if not state.units:
         yield Text("\nNothing stands anywhere.")
+
+
+def _lot_of(unit: Standing) -> str:
+    """Return what units without a slot are sorted by, so that those of a lot stand together."""
+    return "" if unit.slot or not unit.contents else unit.contents[0].lot
 
 
 def _rows(units: Sequence[Standing], state: State) -> Iterator[tuple[str, str, str]]:
@@ -103,14 +108,14 @@ def _rows(units: Sequence[Standing], state: State) -> Iterator[tuple[str, str, s
                 groups[-1] = (*before[:2], [*before[2], unit.slot], before[3] + plants)
             else:
                 groups.append((unit, content, [unit.slot], plants))
-    told = ("", "")
+    told: Standing | None = None
     for unit, content, slots, plants in groups:
         known = [slot for slot in slots if slot]
         where = slots_in_words(known) if known else counted(len(slots), UNITS_OF.get(unit.item, unit.item))
         if unit.item == BED:
             where = where.replace("slot", "position", 1)
-        said = "" if told == (unit.place, where) else where
-        told = unit.place, where
+        said = "" if told is unit else where
+        told = unit
         if content is None:
             yield unit.place, said, f"empty {unit.item}, waits for those ahead"
             continue
