@@ -189,25 +189,25 @@ class Yard:
         raise Refused("place" if spots else "lot", there, expected, "not-there")
 
     def _at_spot(self, lot: str, spot: Spot, items: Sequence[str]) -> Iterator[Unit]:
-        found: list[Unit] = []
+        taken: list[Unit] = []
         for slot in spot.slots:
-            unit = self._in_slot(lot, spot.place, slot, found)
+            unit = self._in_slot(lot, spot.place, slot, taken)
             if unit is None or (lot and not unit.of(lot)):
                 inside = " and ".join(sorted({each.lot for each in unit.held})) if unit else ""
                 found = f"{spot.place} {self._slot_word(spot.place)} {slot}, " + (
                     f"which holds {inside}" if inside else "which is empty"
                 )
                 raise Refused("place", found, self._slots_with(lot, spot.place), "not-there")
-            found.append(unit)
+            taken.append(unit)
             if unit.item in items:
                 yield unit
         if not spot.slots:
             yield from (unit for unit in self.at[spot.place] if unit.item in items and unit.of(lot))
 
-    def _in_slot(self, lot: str, place: str, slot: int, found: Sequence[Unit]) -> Unit | None:
+    def _in_slot(self, lot: str, place: str, slot: int, taken: Sequence[Unit]) -> Unit | None:
         """Return what is meant by a slot; of those whose slot is not known, one that holds the lot."""
         told = [each for each in self.at[place] if self.slot_of(each) == slot]
-        guessed = [each for each in self.at[place] if each.guessed and each not in found]
+        guessed = [each for each in self.at[place] if each.guessed and each not in taken]
         # a number that was written before it was known to be a guess still means the same unit
         there = [*told, *(each for each in guessed if each.slot == slot)]
         if lot:

@@ -15,7 +15,8 @@ from scheduler.model.answers.solution import decided
 from scheduler.model.build import list_options
 from scheduler.model.first.line_up import has_many_rows, lined_up_as
 from scheduler.model.options.beyond import beyond_reach
-from scheduler.model.options.frame import season
+from scheduler.model.options.frame import Frame, season
+from scheduler.model.options.options import Options
 from scheduler.model.options.pools import Bundle, bundles_of
 from scheduler.model.search.every_way import cut_again_in
 from scheduler.model.search.incumbent import Incumbent
@@ -92,7 +93,9 @@ def _read(engine: Engine, farm: Farm, plan: Plan) -> Incumbent | None:
     small = steps_of(every, bundles) <= SMALL
     homes = None if small else homes_from(farm, plan, bundles)
     narrow, again = replace(frame, sources=1), cut_again_in(farm, plan)
-    frames = [(frame, every)] if small else [(narrow, None), (frame, every)]
+    frames: list[tuple[Frame, Options | None]] = [(frame, every)]
+    if not small:
+        frames.insert(0, (narrow, None))
     if again:
         frames.append((replace(frame, in_every_way=again), None))
     for number, (wider, known) in enumerate(frames):
