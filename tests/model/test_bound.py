@@ -99,8 +99,8 @@ def any_other(seed):
     return replace(farm, demands=tuple(demands), crops=crops, pace=pace, calendar=calendar)
 
 
-def no_better(farm):
-    plan = outcome(farm, seconds=10).plan
+def no_better(farm, seconds=10):
+    plan = outcome(farm, seconds=seconds).plan
     assert plan is not None
     reached = short_of(farm, plan)
     cost = round(next(goal.value for goal in plan.goals if goal.level == 3) * 100_000)

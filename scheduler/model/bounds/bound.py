@@ -1,8 +1,9 @@
 """Limits that no plan of a farm can pass, from a linear relaxation of its whole season.
 
 The relaxation is built from the farm alone and is wider than any plan: every sowing day, every way through
-the nursery and every cut, plants instead of whole units, and rows without order. So its limits hold for
-every plan that keeps the rules, however it was found.
+the nursery and every cut, plants instead of whole units, and rows without order; in a second look at books
+that are not large rafts are whole. So its limits hold for every plan that keeps the rules, however it was
+found.
 """
 
 import math
@@ -18,8 +19,11 @@ from scheduler.model.solver.engine import Stopped
 
 FIRM, FLEXIBLE = 1, 2
 
-RUNS = 3
-"""Runs of the solver: one for each goal."""
+RUNS = 6
+"""Runs of the solver at most: one for each goal, without and with whole rafts."""
+
+MOST_COLUMNS = 12_000
+"""Columns of the relaxation of all wishes up to which whole rafts are looked at; more would take minutes."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,12 +102,17 @@ def stages(
 
 
 class _Asked:
-    """One asking for bounds: writes relaxations, and shares out the time between the runs of the solver."""
+    """One asking for bounds: writes relaxations, and shares out the time between the runs of the solver.
+
+    Attributes:
+        columns: the most that a relaxation had so far.
+    """
 
     def __init__(self, farm: Farm, frame: Frame, effort: Effort) -> None:
         self._farm, self._frame, self._effort = farm, frame, effort
         self._last = max([frame.end, *(wish.last for wish in frame.wishes)])
         self._started = time.monotonic()
+        self.columns = 0
 
     def limit(self) -> Limit:
         """Return the limit of the next run: what is left, or an even share of the solver's units."""
@@ -112,8 +121,8 @@ class _Asked:
             return Limit(seconds=effort.seconds / RUNS, deterministic=True, stop=effort.stop)
         return Limit(seconds=effort.seconds - (time.monotonic() - self._started), stop=effort.stop)
 
-    def relaxed(self, level: int | None = None) -> Relaxation:
-        """Write the relaxation for the wishes of one level, or of all.
+    def relaxed(self, level: int | None = None, whole: bool = False) -> Relaxation:
+        """Write the relaxation for the wishes of one level, or of all; ``whole`` with whole rafts.
 
         Raises:
             Stopped: it is to stop.
@@ -121,7 +130,9 @@ class _Asked:
         wishes: Iterable[Wish] = self._frame.wishes
         if level is not None:
             wishes = [wish for wish in wishes if wish.level == level]
-        return relaxed(self._farm, wishes, self._last, self._check)
+        season = relaxed(self._farm, wishes, self._last, self._check, whole)
+        self.columns = max(self.columns, season.columns)
+        return season
 
     def _check(self) -> None:
         if self._effort.stop():
@@ -130,20 +141,39 @@ class _Asked:
 
 def _stages(asked: _Asked, reached: tuple[int, int] | None, firm: int | None) -> Iterator[Bounds]:
     found = Bounds(firm=firm or 0)
-    if firm is None and (reached is None or reached[0]):
-        found = replace(found, firm=_least_short(asked.relaxed(FIRM), FIRM, asked.limit()))
-        yield found
-    if reached is None:
-        found = replace(found, flexible=_least_short(asked.relaxed(FLEXIBLE), FLEXIBLE, asked.limit()))
-        yield found
-    elif asked.limit().seconds > 0:
-        season = asked.relaxed()
-        season.keep_short(FIRM, reached[0])
-        if reached[1]:
-            found = replace(found, flexible=_least_short(season, FLEXIBLE, asked.limit()))
+    for whole in (False, True):
+        if whole and asked.columns > MOST_COLUMNS:
+            return
+        if (whole or firm is None) and (reached is None or found.firm < reached[0]):
+            found = _with_firm(asked, found, whole)
             yield found
-        season.keep_short(FLEXIBLE, reached[1])
-        yield replace(found, cost=_least_cost(season, asked.limit()))
+        if reached is None:
+            least = _least_short(asked.relaxed(FLEXIBLE, whole), FLEXIBLE, asked.limit())
+            found = replace(found, flexible=max(found.flexible, least))
+            yield found
+        elif asked.limit().seconds > 0:
+            for better in _as_good(asked, asked.relaxed(whole=whole), reached, found):
+                found = better
+                yield found
+
+
+def _with_firm(asked: _Asked, known: Bounds, whole: bool) -> Bounds:
+    least = _least_short(asked.relaxed(FIRM, whole), FIRM, asked.limit())
+    return replace(known, firm=max(known.firm, least))
+
+
+def _as_good(asked: _Asked, season: Relaxation, reached: tuple[int, int], known: Bounds) -> Iterator[Bounds]:
+    """Yield the limits of flexible shortage and of cost of plans as good in the goals before."""
+    season.keep_short(FIRM, reached[0])
+    if known.flexible < reached[1]:
+        flexible = _least_short(season, FLEXIBLE, asked.limit())
+        known = replace(known, flexible=max(known.flexible, flexible))
+        yield known
+    season.keep_short(FLEXIBLE, reached[1])
+    cost = _least_cost(season, asked.limit())
+    if cost is not None and (known.cost is None or cost > known.cost):
+        known = replace(known, cost=cost)
+    yield known
 
 
 def _least_short(season: Relaxation, level: int, limit: Limit) -> int:

@@ -46,9 +46,16 @@ class InTrays:
         return self._spread
 
     def _cut_days(self, window: tuple[int, int], number: int) -> list[int]:
-        """Return the days of a cut; the last cut there may be is taken on days of use only."""
+        """Return the days of a cut; the last cut there may be is taken on days of use only.
+
+        On the first of all, too, for losses: of a lot cut on several days one may have all the heads.
+        """
         days = self._season.open_days(Work.HARVEST, *window)
-        return days if number < self._crop.cuts else [day for day in days if day in self._useful]
+        if number < self._crop.cuts:
+            return days
+        losses = days[:1] if self._crop.heads_share % WHOLE_SHARE else []
+        found = [day for day in days if day in self._useful]
+        return sorted({*losses, *found}) if found else []
 
     def _again(
         self, sown: int, before: dict[int | None, list[int]], window: tuple[int, int], number: int

@@ -1,6 +1,7 @@
 """The room of rows: crops that may use only some of them have no more than those."""
 
 from collections.abc import Iterable
+from typing import NamedTuple
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
@@ -9,6 +10,14 @@ from scheduler.model.options.pools import Pool, pools_of
 
 MOST_GROUPS = 24
 """Groups of rows of one pool that are looked at; leaving some out only makes the limit weaker."""
+
+
+class Home(NamedTuple):
+    """Where some rafts may stand: the number of their pool, plants on one raft, rooms that hold them."""
+
+    pool: int
+    per_unit: int
+    rooms: tuple[int, ...]
 
 
 class LaneRooms:

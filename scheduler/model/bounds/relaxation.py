@@ -12,8 +12,10 @@ from scheduler.model.bounds.in_trays import InTrays
 from scheduler.model.bounds.nursery import Nursery
 from scheduler.model.bounds.program import Limit
 from scheduler.model.bounds.rafts import Rafts
+from scheduler.model.bounds.rounding import round_up
 from scheduler.model.bounds.sales import Sales
 from scheduler.model.bounds.season import Season
+from scheduler.model.bounds.whole_rafts import WholeRafts
 from scheduler.model.options.frame import Wish
 from scheduler.model.variables.decisions import Pulse, no_pulse
 
@@ -24,6 +26,11 @@ class Relaxation:
     def __init__(self, season: Season, sales: Sales) -> None:
         """Take a season that is written, with all its sales."""
         self._season, self._sales = season, sales
+
+    @property
+    def columns(self) -> int:
+        """How many columns it has."""
+        return len(self._season.program.most)
 
     def lost(self, level: int) -> int:
         """Return the weighted shortage of what nothing at all can fill."""
@@ -47,31 +54,40 @@ class Relaxation:
         return None if proven is None else proven + self._season.given
 
 
-def relaxed(farm: Farm, wishes: Iterable[Wish], last: int, pulse: Pulse = no_pulse) -> Relaxation:
+def relaxed(
+    farm: Farm, wishes: Iterable[Wish], last: int, pulse: Pulse = no_pulse, whole: bool = False
+) -> Relaxation:
     """Write the relaxation of a farm's season for some wishes; nothing is done after the day ``last``.
+
+    With ``whole`` it knows that rafts are whole, where no two lots may share one.
 
     Raises:
         Exception: whatever ``pulse``, which is called on the way, raises to give the work up.
     """
     season = Season(farm, farm.today, last, pulse)
+    whole = whole and not farm.rules.share_rafts
     sales = Sales(season, wishes)
     _found(season)
     nursery = Nursery(season)
     growths = {pool.name: Growth(farm, [pool.pace_of], last) for pool in season.lanes.pools}
     useful = sales.useful_days()
-    written: dict[str, Rafts | InTrays] = {}
+    trays, rafts = dict[str, InTrays](), dict[str, Rafts]()
     for name, crop in farm.crops.items():
         if name in useful and crop.is_cut_in_trays:
-            trays = written[name] = InTrays(season, crop, useful[name])
-            trays.write()
+            trays[name] = InTrays(season, crop, useful[name])
+            trays[name].write()
         elif name in useful and crop.picking is None:
-            rafts = written[name] = Rafts(season, crop, useful[name], growths)
-            rafts.write(nursery.supply(crop, rafts.wanted()))
-    days: dict[str, Iterable[int]] = {name: finish.cuts for name, finish in written.items()}
+            under = WholeRafts(season, crop) if whole else None
+            rafts[name] = Rafts(season, crop, useful[name], growths, under)
+            rafts[name].write(nursery.supply(crop, rafts[name].wanted()))
     in_beds = [crop for name, crop in farm.crops.items() if name in useful and crop.picking is not None]
+    cut: dict[str, InTrays | Rafts] = {**trays, **rafts}
+    days: dict[str, Iterable[int]] = {name: finish.cuts for name, finish in cut.items()}
     sales.fill(days | {crop.name: picking_reach(farm, crop, last) for crop in in_beds})
-    for name, finish in written.items():
+    for name, finish in cut.items():
         sales.sell(farm.crops[name], finish.cuts, finish.spread())
+    if whole:
+        round_up(season, sales.orders, rafts)
     season.keep_limits()
     return Relaxation(season, sales)
 

@@ -3,6 +3,7 @@
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
+from typing import NamedTuple
 
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Product
@@ -17,12 +18,26 @@ Shortage = dict[int, int]
 """Column -> weight of one unit short."""
 
 
+class Order(NamedTuple):
+    """A wish for units of crops: thousandths of a head that a unit takes of each, days of cutting, column.
+
+    The column counts the units short.
+    """
+
+    heads: Mapping[str, int]
+    first: int
+    last: int
+    amount: int
+    column: int
+
+
 class Sales:
     """Writes the demands of a season.
 
     Attributes:
         short: level -> columns of units short, with their weights.
         lost: level -> weighted shortage of what nothing can fill.
+        orders: what may be filled of single crops, mixes left out, once :meth:`fill` has written it.
     """
 
     def __init__(self, season: Season, wishes: Iterable[Wish]) -> None:
@@ -37,6 +52,7 @@ class Sales:
             self._alike[wish.products, wish.first - wish.age, wish.last].append(wish)
         self.short: dict[int, Shortage] = {1: {}, 2: {}}
         self.lost = {1: 0, 2: 0}
+        self.orders: list[Order] = []
         self._fills: dict[str, dict[int, list[int]]] = defaultdict(lambda: defaultdict(list))
 
     def step(self, level: int) -> int:
@@ -87,10 +103,14 @@ class Sales:
                 for wish in wishes:
                     self.lost[wish.level] += wish.weight * wish.amount
                 continue
+            mixed = any(product.parts for product in found)
+            heads = {} if mixed else _least_heads(found)
             for wish in wishes:
                 column = self._season.column(wish.amount)
                 self.short[wish.level][column] = wish.weight
                 terms.append((column, -parts))
+                if not mixed:
+                    self.orders.append(Order(heads, opens, last, wish.amount, column))
             self._season.program.keep(terms, -parts * amount)
         self._sell_at_outlets(days)
 
@@ -184,3 +204,12 @@ class Sales:
                 terms.append((carried, -WHOLE_SHARE))
             keep(terms, 0)
             carried = later
+
+
+def _least_heads(products: Iterable[Product]) -> dict[str, int]:
+    """Return the thousandths of a head of each crop that a unit takes at least."""
+    heads: dict[str, int] = {}
+    for product in products:
+        for crop, each in product.sources.items():
+            heads[crop] = min(each, heads.get(crop, each))
+    return heads
