@@ -8,7 +8,8 @@ import click
 
 from scheduler.cli.exits import BREAKS_A_RULE
 from scheduler.cli.judging import faults_told
-from scheduler.cli.opening import PLAN, book_argument, check_same_farm
+from scheduler.cli.opening import book_argument, check_same_farm, is_plan
+from scheduler.cli.values import PLAN
 from scheduler.outputs.words import counted
 
 if TYPE_CHECKING:
@@ -62,9 +63,7 @@ def _not_judged(plan: "Plan") -> list[str]:
 
 def _check_order(book: Path, plan: Path) -> None:
     """Tell a plan folder from a book where one stands in the place of the other."""
-    from scheduler.outputs.folder import NOTE
-
-    if (book / NOTE).is_file():
+    if is_plan(book):
         raise click.UsageError(
             f"{book} looks like a plan folder; the book comes first: raftway audit BOOK PLAN"
         )

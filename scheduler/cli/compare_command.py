@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from scheduler.cli.exits import DONE, NO_PLAN, OUR_FAULT
-from scheduler.cli.opening import DAY, SCENARIO, book_argument
-from scheduler.cli.searching import search_options
+from scheduler.cli.exits import DONE, OUR_FAULT
+from scheduler.cli.opening import book_argument
+from scheduler.cli.searching import effort_told, search_options, settings_of
+from scheduler.cli.values import DAY, NEW, SCENARIO
 from scheduler.outputs.words import plain
 
 if TYPE_CHECKING:
@@ -82,9 +83,7 @@ def _list_kinds(ctx: click.Context, _parameter: click.Parameter, wanted: bool) -
     help="Hold the others against this scenario, such as higher orders.  [default: the book as it is]",
 )
 @click.option("--together", is_flag=True, help="Compare all scenarios at once as well.")
-@click.option(
-    "--out", type=click.Path(path_type=Path), metavar="DIR", help="New folder for page and workbook."
-)
+@click.option("--out", type=NEW, metavar="DIR", help="New folder for page and workbook.")
 @click.option(
     "--today", type=DAY, metavar="DATE", help="Nothing new is done before it.  [default: the first day]"
 )
@@ -101,10 +100,7 @@ def _list_kinds(ctx: click.Context, _parameter: click.Parameter, wanted: bool) -
     "Order of the search.",
     "Same books and versions, same plans; one worker.",
 )
-@click.pass_context
 def compare(
-    ctx: click.Context,
-    /,
     book: Path,
     files: tuple[Path, ...],
     changes: tuple[str, ...],
@@ -116,43 +112,49 @@ def compare(
 
     from scheduler.book.book import read_raw
     from scheduler.cli.candidates import candidates, held_against, read_scenarios
-    from scheduler.cli.executor import executor_of, trouble_told
     from scheduler.cli.keeping import ANSWER, keeping
     from scheduler.cli.placing import check_free, place_folder
-    from scheduler.cli.side_by_side import NoPlan, Unsound, best_plans
-    from scheduler.model.settings import SolveSettings
     from scheduler.outputs.compare.screen import print_comparison
 
     if out is not None:
         check_free(out)
-    today, all_at_once = rest.pop("today"), rest.pop("together")
-    scenarios = read_scenarios(files, changes, all_at_once=all_at_once)
-    found = held_against(candidates(read_raw(book), scenarios, today), rest.pop("against"))
+    scenarios = read_scenarios(files, changes, all_at_once=rest["together"])
+    found = held_against(candidates(read_raw(book), scenarios, rest["today"]), rest["against"])
     for each in found:
         for note in each.notes:
             click.echo(plain(f"Note: {note.place}: {note.text}"), err=True)
-    at_once, cluster_at = rest.pop("at_once"), rest.pop("cluster")
-    settings = SolveSettings(**rest)
+    settings, at_once, cluster_at = settings_of(rest), rest["at_once"], rest["cluster"]
     shared = _shared_out(at_once, cluster_at, settings)
     # searches of other processes are not asked to end, so there Ctrl-C ends at once
     here = at_once == 1 and not cluster_at
     with keeping(ANSWER) if here else nullcontext():
-        try:
-            with trouble_told():
-                kept = best_plans(found, settings, None if here else executor_of(cluster_at, at_once))
-        except NoPlan:
-            click.echo(
-                "No plan was found in time; give it more with --seconds. Nothing was written.", err=True
-            )
-            ctx.exit(NO_PLAN)
-        except Unsound:
-            ctx.exit(OUR_FAULT)
-        comparison = _compared(found, kept)
+        comparison = _compared(found, _planned(found, settings, None if here else (cluster_at, at_once)))
         print_comparison(Console(), comparison)
         if out is not None:
             place_folder(out, _files(comparison, found, _effort(settings, shared)))
             click.echo(f"Written to {out}")
-    ctx.exit(DONE)
+
+
+def _planned(
+    found: Sequence["Candidate"], settings: "SolveSettings", elsewhere: tuple[str | None, int] | None
+) -> dict[str, "Kept"]:
+    """Return the best plan of each farm, found here or by a cluster or so many processes.
+
+    Raises:
+        click.UsageError: nobody does the work.
+        click.exceptions.Exit: a farm has no plan, or one that breaks a rule; it was told on stderr.
+    """
+    from scheduler.cli.executor import executor_of, trouble_told
+    from scheduler.cli.judging import end_without_plan
+    from scheduler.cli.side_by_side import NoPlan, Unsound, best_plans
+
+    try:
+        with trouble_told():
+            return best_plans(found, settings, executor_of(*elsewhere) if elsewhere else None)
+    except NoPlan:
+        end_without_plan()
+    except Unsound:
+        raise click.exceptions.Exit(OUR_FAULT) from None
 
 
 def _compared(found: Sequence["Candidate"], kept: dict[str, "Kept"]) -> "Comparison":
@@ -199,11 +201,10 @@ def _effort(settings: "SolveSettings", shared: str) -> str:
     """Return in words how every farm was planned."""
     from scheduler import __version__
 
-    unit = "units of the solver's own time" if settings.deterministic else "seconds"
     workers = 1 if settings.deterministic else settings.workers
     searches = "one search" if workers == 1 else f"{workers} searches side by side"
     return (
-        f"Each farm was planned for {settings.seconds:g} {unit} with {searches}, {shared}, "
+        f"Each farm was planned for {effort_told(settings)} with {searches}, {shared}, "
         f"seed {settings.seed}, by raftway {__version__}."
     )
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from scheduler.cli.opening import book_argument
+from scheduler.cli.values import NEW
 from scheduler.outputs.words import counted
 
 if TYPE_CHECKING:
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
     epilog="Example: raftway convert my-farm my-farm.xlsx",
 )
 @book_argument
-@click.argument("path", type=click.Path(path_type=Path))
+@click.argument("path", type=NEW)
 def convert(book: Path, path: Path) -> None:
     """Turn BOOK into the other form at PATH: a workbook if PATH ends in .xlsx, else a folder of CSV tables.
 

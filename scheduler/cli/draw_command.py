@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 import click
 
 from scheduler.cli.completing import drawn
-from scheduler.cli.opening import DAY, PLAN
+from scheduler.cli.opening import day_in_plan
+from scheduler.cli.values import DAY, NEW, PLAN
 
 if TYPE_CHECKING:
     from scheduler.farm.farm import Farm
@@ -45,7 +46,7 @@ Where NAME is wrong, the names there are get told. Nothing that exists is writte
 @click.option("--day", type=DAY, metavar="DATE", help="Day at whose end a trough or shelf is drawn.")
 @click.option(
     "--out",
-    type=click.Path(path_type=Path),
+    type=NEW,
     required=True,
     metavar="FILE",
     help="File for the drawing; its name ends in .svg or .png.",
@@ -85,16 +86,8 @@ def _drawn(farm: "Farm", plan: "Plan", what: str, name: str, day: date | None) -
     names: Callable[[Farm], list[str]] = troughs if what == "trough" else shelves
     _check_name(what, name, names(farm))
     on_day = trough_svg if what == "trough" else shelf_svg
-    return on_day(farm, plan, name, _day(farm, day))
-
-
-def _day(farm: "Farm", day: date | None) -> int:
-    """Return the day's number; it must be one of those the plan reports."""
-    calendar = farm.calendar
-    first, last = calendar.date_of(0), calendar.date_of(calendar.days - 1)
-    if day is None or not first <= day <= last:
-        raise click.UsageError(f"{day} is not in the plan; name a day from {first} to {last}")
-    return calendar.day_of(day)
+    assert day is not None
+    return on_day(farm, plan, name, day_in_plan(farm, day))
 
 
 def _check_name(what: str, name: str, names: Sequence[str]) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
-import click
+from scheduler.cli.telling import as_wrong_use
 
 if TYPE_CHECKING:
     from scheduler.sweep.executors import MakeExecutor
@@ -32,7 +32,5 @@ def trouble_told() -> Iterator[None]:
     from scheduler.sweep.results import Damaged
     from scheduler.sweep.run import Lost
 
-    try:
+    with as_wrong_use(Damaged, NoCluster, Lost):
         yield
-    except (Damaged, NoCluster, Lost) as told:
-        raise click.UsageError(str(told)) from None

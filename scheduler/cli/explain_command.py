@@ -1,18 +1,14 @@
 """``raftway explain``: why deliveries of a plan are short, and what would fill them."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
-from scheduler.cli.exits import BREAKS_A_RULE
-from scheduler.cli.judging import breaks_rules
-from scheduler.cli.opening import PLAN
+from scheduler.cli.judging import check_sound
 from scheduler.cli.pages import show_page
 from scheduler.cli.searching import search_options
-
-if TYPE_CHECKING:
-    pass
+from scheduler.cli.values import PLAN
 
 
 @click.command(
@@ -38,8 +34,7 @@ if TYPE_CHECKING:
     "As in plan.",
     "The same plan gives the same answer; uses one worker.",
 )
-@click.pass_context
-def explain(ctx: click.Context, /, plan: Path, deliveries: int, row_order: bool, **search: Any) -> None:
+def explain(plan: Path, deliveries: int, row_order: bool, **search: Any) -> None:
     """Explain the short deliveries of PLAN, a folder that raftway plan wrote.
 
     For each: what stood in the way, where and when, and what fills it - more tray, board or raft places,
@@ -48,22 +43,17 @@ def explain(ctx: click.Context, /, plan: Path, deliveries: int, row_order: bool,
     tried: the season was planned again with it, the delivery is filled, no other gets less, and the new plan
     keeps every rule. The plan itself is not changed.
     """
-    from scheduler.cli.searching import searched, tell
-    from scheduler.model.answers.read_back import NotReadBack
+    from scheduler.cli.searching import searched, settings_of, taken_up, tell
     from scheduler.model.explain import explain as look
     from scheduler.model.explain import order_cost
-    from scheduler.model.settings import SolveSettings
     from scheduler.outputs.explain import explain_parts
     from scheduler.outputs.saved import open_plan
     from scheduler.plan.views.bottleneck import bottlenecks
 
     farm, found = open_plan(plan)
-    if breaks_rules(farm, found):
-        ctx.exit(BREAKS_A_RULE)
-    settings = SolveSettings(**search)
-    try:
+    check_sound(farm, found)
+    settings = settings_of(search)
+    with taken_up():
         result = searched(lambda stop: look(farm, found, settings, deliveries, (tell, stop)))
-    except NotReadBack as wrong:
-        raise click.UsageError(f"this plan cannot be taken up again: {wrong}; plan the book anew") from None
     costs = searched(lambda stop: order_cost(farm, found, settings, (tell, stop))) if row_order else None
     show_page(explain_parts(farm, result.explained, result.left, bottlenecks(farm, found), costs))

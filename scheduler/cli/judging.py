@@ -1,10 +1,10 @@
 """Plans judged by code that never saw the solver, and what they break told on stderr."""
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NoReturn
 
 import click
 
-from scheduler.cli.exits import OWN_FAULT
+from scheduler.cli.exits import BREAKS_A_RULE, NO_PLAN, OUR_FAULT, OWN_FAULT
 from scheduler.outputs.words import plain
 
 if TYPE_CHECKING:
@@ -22,17 +22,33 @@ def faults_told(farm: "Farm", plan: "Plan") -> int:
     return len(faults)
 
 
-def breaks_rules(farm: "Farm", plan: "Plan") -> bool:
-    """Judge a plan of a folder that is to be built on, and say what it breaks."""
-    broken = faults_told(farm, plan) > 0
-    if broken:
+def check_sound(farm: "Farm", plan: "Plan") -> None:
+    """Judge a plan of a folder that is to be built on.
+
+    Raises:
+        click.exceptions.Exit: it breaks a rule; what it breaks was told on stderr.
+    """
+    if faults_told(farm, plan):
         click.echo("The plan was changed and breaks these rules; mend its tables, or plan again.", err=True)
-    return broken
+        raise click.exceptions.Exit(BREAKS_A_RULE)
 
 
-def own_plan_breaks_rules(farm: "Farm", plan: "Plan") -> bool:
-    """Judge a plan that was just found, and say what it breaks."""
-    broken = faults_told(farm, plan) > 0
-    if broken:
+def check_own(farm: "Farm", plan: "Plan") -> None:
+    """Judge a plan that was just found.
+
+    Raises:
+        click.exceptions.Exit: it breaks a rule, a fault of raftway itself; it was told on stderr.
+    """
+    if faults_told(farm, plan):
         click.echo(OWN_FAULT, err=True)
-    return broken
+        raise click.exceptions.Exit(OUR_FAULT)
+
+
+def end_without_plan(more: str = "--seconds") -> NoReturn:
+    """End a command whose search found no plan; ``more`` are the options that give it more.
+
+    Raises:
+        click.exceptions.Exit: always.
+    """
+    click.echo(f"No plan was found in time; give it more with {more}. Nothing was written.", err=True)
+    raise click.exceptions.Exit(NO_PLAN)

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from scheduler.cli.opening import DAY, PLAN
 from scheduler.cli.placing import check_replaceable
+from scheduler.cli.telling import as_wrong_use
+from scheduler.cli.values import DAY, NEW, PLAN
 
 if TYPE_CHECKING:
     from scheduler.farm.farm import Farm
@@ -32,9 +33,7 @@ if TYPE_CHECKING:
     metavar="NUMBER",
     help="Labels used up on the first sheet.",
 )
-@click.option(
-    "--out", type=click.Path(dir_okay=False, path_type=Path), metavar="FILE", help="Where to write the page."
-)
+@click.option("--out", type=NEW, metavar="FILE", help="Where to write the page.")
 @click.option("--list", "listed", is_flag=True, help="List the label sheets, and write nothing.")
 @click.pass_context
 def labels(
@@ -58,15 +57,13 @@ def labels(
         return
     if plan is None or out is None:
         raise click.UsageError("name a plan folder, and a file with --out", context)
-    try:
+    with as_wrong_use(SheetRefused):
         if choice["sheet"] is not None:
             sheet_of(choice["sheet"])
         check_replaceable(out, MARK)
         farm, found = open_plan(plan)
         days = _days(farm, choice["first"], choice["last"])
         page = labels_html(farm, found, choice["sheet"] or default_sheet(farm), *days, choice["skip"])
-    except SheetRefused as refused:
-        raise click.UsageError(str(refused)) from None
     replace_file(out, page.encode())
     click.echo(f"Written to {out}: open it in a browser and print at actual size")
 

@@ -8,6 +8,7 @@ import click
 from scheduler.cli.opening import book_argument
 from scheduler.cli.pages import show_page
 from scheduler.cli.records_opening import log_of, records_option
+from scheduler.cli.values import NEW
 from scheduler.outputs.words import counted
 
 if TYPE_CHECKING:
@@ -20,12 +21,10 @@ if TYPE_CHECKING:
     epilog="Example: raftway learn my-farm --csv learned.csv",
 )
 @book_argument
-@click.option(
-    "--csv", "table", type=click.Path(path_type=Path), metavar="FILE", help="Write all of it as a table too."
-)
+@click.option("--csv", "table", type=NEW, metavar="FILE", help="Write all of it as a table too.")
 @click.option(
     "--accept",
-    type=click.Path(path_type=Path),
+    type=NEW,
     metavar="PATH",
     help="Write the book with the proposed figures, a workbook if PATH ends in .xlsx; the old one stays.",
 )
@@ -37,13 +36,14 @@ def learn(book: Path, table: Path | None, accept: Path | None, records: str | No
     card counts for ten batches. Nothing is changed unless --accept names a new book.
     """
     from scheduler.book.book import read_raw, typed_book
-    from scheduler.cli.placing import check_free, check_free_file, place_file
+    from scheduler.cli.placing import check_apart, check_free, check_free_file, place_file
     from scheduler.farm.build import build_farm
     from scheduler.outputs.happened.learned_page import learned_csv, learned_page
     from scheduler.records.entries import in_force
     from scheduler.records.learned import learned
     from scheduler.records.state import replay
 
+    check_apart(table, accept)
     if table is not None:
         check_free_file(table)
     if accept is not None:

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from scheduler.cli.exits import DONE
-from scheduler.cli.opening import DAY, SCENARIO, book_argument, farm_with
-from scheduler.cli.searching import search_options
+from scheduler.cli.opening import book_argument, day_in_plan, farm_of
+from scheduler.cli.searching import effort_told, search_options, settings_of
+from scheduler.cli.telling import as_wrong_use
+from scheduler.cli.values import DAY, NEW, SCENARIO
 
 if TYPE_CHECKING:
     import threading
@@ -64,16 +65,13 @@ bed positions.
 )
 @click.option("--bound-only", is_flag=True, help="Work out the linear bound alone, in no time.")
 @click.option("--season/--no-season", default=None, help="Plan the season too.  [default: unless --frontier]")
-@click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="New folder for page and tables.")
+@click.option("--out", type=NEW, metavar="DIR", help="New folder for page and tables.")
 @search_options(
     "Time for each search; all points of one frontier share it.",
     "Order of the search.",
     "The same book gives the same answers; one worker.",
 )
-@click.pass_context
 def limit(
-    ctx: click.Context,
-    /,
     book: Path,
     mix: tuple[str, ...],
     frontier: tuple[str, ...],
@@ -86,20 +84,14 @@ def limit(
     from scheduler.cli.keeping import ANSWER, keeping
     from scheduler.cli.placing import check_free, place_folder
     from scheduler.cli.searching import searched, tell
-    from scheduler.model.capacity.limit import Depth
-    from scheduler.model.settings import SolveSettings
     from scheduler.outputs.limit.page import limit_files
     from scheduler.outputs.limit.screen import print_limit
 
+    depth = _depth(bound_only=rest["bound_only"], season=rest["season"], frontier=bool(frontier))
     if out is not None:
         check_free(out)
-    farm = farm_with(book, rest.pop("files"))
-    week = _week(farm, mix, rest.pop("day"), rest.pop("weeks"))
-    bound_only, season = rest.pop("bound_only"), rest.pop("season")
-    depth = Depth(
-        whole=not bound_only, season=not bound_only and (not frontier if season is None else season)
-    )
-    settings = SolveSettings(**rest)
+    farm, settings = farm_of(book, rest["files"]), settings_of(rest)
+    week = _week(farm, mix, rest["day"], rest["weeks"])
     work = _work(week, settings, depth, _asked_frontiers(frontier))
     asked = "A mix of your own" if mix else "The usual week of the book's orders"
     with keeping(ANSWER):
@@ -108,7 +100,16 @@ def limit(
         if out is not None:
             place_folder(out, limit_files(farm, found, asked, curves, _made(settings)))
             click.echo(f"Written to {out}")
-    ctx.exit(DONE)
+
+
+def _depth(*, bound_only: bool, season: bool | None, frontier: bool) -> "Depth":
+    """Return how far the limit is looked for; a season is planned unless something else was asked for."""
+    from scheduler.model.capacity.limit import Depth
+
+    if bound_only and season:
+        raise click.UsageError("--bound-only plans no season; leave one of the two out")
+    usual = not (bound_only or frontier)
+    return Depth(whole=not bound_only, season=usual if season is None else season)
 
 
 def _week(farm: "Farm", mix: Sequence[str], day: date | None, weeks: int) -> "SteadyWeek":
@@ -117,14 +118,9 @@ def _week(farm: "Farm", mix: Sequence[str], day: date | None, weeks: int) -> "St
     wanted = dict(_part(farm, each) for each in mix) or None
     if len(wanted or mix) < len(mix):
         raise click.UsageError("a product stands in --mix twice; give it once, with its whole amount")
-    calendar = farm.calendar
-    first, last = calendar.date_of(0), calendar.date_of(calendar.days - 1)
-    if day is not None and not first <= day <= last:
-        raise click.UsageError(f"{day} is not in the plan; name a day from {first} to {last}")
-    try:
-        return steady_week(farm, wanted, None if day is None else calendar.day_of(day), weeks)
-    except ValueError as error:
-        raise click.UsageError(str(error)) from None
+    number = None if day is None else day_in_plan(farm, day)
+    with as_wrong_use(ValueError):
+        return steady_week(farm, wanted, number, weeks)
 
 
 def _part(farm: "Farm", text: str) -> tuple[str, int]:
@@ -171,5 +167,4 @@ def _work(
 def _made(settings: "SolveSettings") -> str:
     from scheduler import __version__
 
-    effort = "units of the solver's own time" if settings.deterministic else "seconds"
-    return f"Each search had {settings.seconds:g} {effort}, seed {settings.seed}, by raftway {__version__}."
+    return f"Each search had {effort_told(settings)}, seed {settings.seed}, by raftway {__version__}."

@@ -5,12 +5,12 @@ from pathlib import Path
 
 import click
 
-from scheduler.cli.opening import DAY
+from scheduler.cli.values import DAY, NEW
 from scheduler.outputs.words import counted
 
 
 @click.command(short_help="Write a starter book.", epilog="Example: raftway new my-farm.xlsx --units m")
-@click.argument("path", type=click.Path(path_type=Path))
+@click.argument("path", type=NEW)
 @click.option(
     "--units",
     type=click.Choice(["ft", "m"]),

@@ -1,6 +1,5 @@
 """``raftway offer``: can a new standing order be taken?"""
 
-from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -8,10 +7,12 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from scheduler.cli.completing import of_book
-from scheduler.cli.exits import BREAKS_A_RULE, DONE, NO_PLAN, SHORT
-from scheduler.cli.opening import DAY, PLAN, book_argument
+from scheduler.cli.exits import DONE, SHORT
+from scheduler.cli.opening import book_argument
 from scheduler.cli.pages import show_page
 from scheduler.cli.searching import search_options
+from scheduler.cli.telling import as_wrong_use
+from scheduler.cli.values import DAY, NEW, PLAN
 
 if TYPE_CHECKING:
     from scheduler.book.book import Book
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from scheduler.outputs.everything import Way
     from scheduler.plan.offered import Offered
     from scheduler.plan.rows import Plan
+    from scheduler.scenario.apply import Changed
 
 PLANNING = 0.5
 """Part of the time for a plan without the order, where none is given."""
@@ -57,7 +59,7 @@ WORKED_OUT = "as other orders of it pay"
     metavar="DIR",
     help="The plan of BOOK to build on.  [default: one is searched first, in half the time]",
 )
-@click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="Folder for the plan with it.")
+@click.option("--out", type=NEW, metavar="DIR", help="Folder for the plan with it.")
 @search_options(
     "Time to search.",
     "As in plan.",
@@ -73,39 +75,36 @@ def offer(ctx: click.Context, /, book: Path, folder: Path | None, out: Path | No
     """
     from scheduler.book.book import read_raw
     from scheduler.cli.keeping import keeping
-    from scheduler.model.answers.read_back import NotReadBack
-    from scheduler.model.settings import SolveSettings
+    from scheduler.cli.searching import settings_of, taken_up
     from scheduler.outputs.everything import Way
     from scheduler.outputs.folder import FolderRefused, check_target
 
-    search = {name: asked.pop(name) for name in ("seconds", "workers", "seed", "deterministic")}
-    try:
+    with as_wrong_use(FolderRefused), taken_up():
         if out is not None:
             check_target(out)
         question = _Question(read_raw(book), asked)
-        found = _plan_of(question, folder, SolveSettings(**search))
-        if isinstance(found, int):
-            ctx.exit(found)
+        found = _plan_of(question, folder, settings_of(asked))
         with keeping() as keeper:
             answer = question.answer(*found)
             question.show(answer)
             if out is not None:
                 question.write(out, answer, Way(page=keeper.page))
-    except NotReadBack as wrong:
-        raise click.UsageError(f"this plan cannot be taken up again: {wrong}; plan the book anew") from None
-    except FolderRefused as refused:
-        raise click.UsageError(str(refused)) from None
     ctx.exit(DONE if answer.fits else SHORT)
 
 
 def _plan_of(
     question: "_Question", folder: Path | None, settings: "SolveSettings"
-) -> "tuple[Plan, SolveSettings] | int":
-    """Return the plan to build on and what time is left, or the exit code that says why there is none."""
+) -> "tuple[Plan, SolveSettings]":
+    """Return the plan to build on and what time is left.
+
+    Raises:
+        click.UsageError: it is the plan of another book.
+        click.exceptions.Exit: it breaks a rule, or none was found; it was told on stderr.
+    """
     from dataclasses import replace
 
     from scheduler.book.plain_copy import book_copy, book_digest
-    from scheduler.cli.judging import breaks_rules
+    from scheduler.cli.judging import check_own, check_sound, end_without_plan
     from scheduler.cli.progress import solve_watched
     from scheduler.cli.stopping import Ended, asked_once
     from scheduler.outputs.saved import open_saved
@@ -118,13 +117,14 @@ def _plan_of(
                 f"raftway offer {folder / 'book'} ... --plan {folder}"
             )
         question.farm = saved.farm
-        return BREAKS_A_RULE if breaks_rules(saved.farm, saved.plan) else (saved.plan, settings)
+        check_sound(saved.farm, saved.plan)
+        return saved.plan, settings
     found = solve_watched(question.farm, replace(settings, seconds=settings.seconds * PLANNING)).plan
     if asked_once():
         raise Ended("Stopped before the order was looked at. Nothing was written.")
     if found is None:
-        click.echo("No plan was found in time; give it more with --seconds.", err=True)
-        return NO_PLAN
+        end_without_plan()
+    check_own(question.farm, found)
     return found, replace(settings, seconds=settings.seconds * (1 - PLANNING))
 
 
@@ -147,10 +147,8 @@ class _Question:
         self.farm: Farm = build_farm(book)
         self.amount: int = asked["amount"]
         self.start: date | None = asked["start"]
-        try:
+        with as_wrong_use(NotFound):
             product = named(asked["product"], _products(book), "product")
-        except NotFound as wrong:
-            raise click.UsageError(str(wrong)) from None
         taken = {demand.order for demand in self.farm.demands}
         self.order = next(name for n in range(1, len(taken) + 2) if (name := f"NEW-{n}") not in taken)
         self.price_of = "price as given" if asked["price"] else WORKED_OUT
@@ -164,7 +162,13 @@ class _Question:
             "kind": "firm",
             "price": asked["price"] or self._usual_price(product),
         }
-        self.changed(self.amount, self.start)  # a fault of the order is told before any search
+        # what is wrong with the order is told before any search
+        self.farm_of(self.with_order(self.amount, self.start))
+        calendar = self.farm.calendar
+        if self.start is not None and calendar.day_of(self.start) >= calendar.days:
+            raise click.UsageError(
+                f"--from {self.start} lies after the plan's last day; name a day of the plan"
+            )
 
     def _usual_price(self, product: str) -> str:
         """Return the lowest price other orders of the product pay; the book's own default without any."""
@@ -174,8 +178,8 @@ class _Question:
             return ""
         return f"{min(prices) // 100}.{min(prices) % 100:02d}"
 
-    def changed(self, amount: int, first: date | None) -> "RawBook":
-        """Return the book with the order in it."""
+    def with_order(self, amount: int, first: date | None) -> "Changed":
+        """Return the book with the order in it, of an amount from a day on."""
         from scheduler.scenario.apply import changed
         from scheduler.scenario.scenario import Change, Scenario
 
@@ -189,21 +193,18 @@ class _Question:
             start=None,
         )
         added = Scenario(name="offer", source="command line", changes=(change,), cost=0, cost_per_week=0)
-        result = changed(self.raw, [added])
-        result.book()
-        return result.raw
+        return changed(self.raw, [added])
 
-    def farm_for(self, today: date) -> Callable[[int, int], "Farm"]:
-        """Return what makes the farm with the order of an amount from a day on."""
-        from scheduler.book.book import typed_book
+    def farm_of(self, made: "Changed") -> "Farm":
+        """Return the farm of the book with the order in it.
+
+        Raises:
+            BookFaults: the order has faults, told at its options.
+        """
         from scheduler.farm.build import build_farm
 
-        calendar = self.farm.calendar
-
-        def made(amount: int, first: int) -> "Farm":
-            return build_farm(typed_book(self.changed(amount, calendar.date_of(first))), today=today)
-
-        return made
+        with made.told():
+            return build_farm(made.book(), today=self.farm.date_of(self.farm.today))
 
     def answer(self, plan: "Plan", settings: "SolveSettings") -> "Offered":
         """Search, watched."""
@@ -213,12 +214,11 @@ class _Question:
 
         farm = self.farm
         first = farm.today if self.start is None else max(farm.today, farm.calendar.day_of(self.start))
-        if first >= farm.calendar.days:
-            raise click.UsageError(
-                f"--from {self.start} lies after the plan's last day; name a day of the plan"
-            )
         wanted = Wanted(order=self.order, amount=self.amount, first=first)
-        make = self.farm_for(farm.date_of(farm.today))
+
+        def make(amount: int, first: int) -> "Farm":
+            return self.farm_of(self.with_order(amount, farm.date_of(first)))
+
         found = searched(lambda stop: offer(plan, make, wanted, settings, stop))
         if asked_once():
             click.echo("Stopped: what was not found was not looked for to the end.", err=True)
@@ -239,17 +239,14 @@ class _Question:
 
     def write(self, out: Path, answer: "Offered", way: "Way") -> None:
         """Write the plan with the order in it, its book included."""
-        from scheduler.book.book import typed_book
         from scheduler.book.plain_copy import book_copy
         from scheduler.cli.keeping import rest_told
-        from scheduler.farm.build import build_farm
         from scheduler.outputs.everything import Edition, write_plan
 
         if answer.taken is None:
             click.echo("Nothing was written.", err=True)
             return
-        raw = self.changed(self.amount, self.farm.date_of(answer.taken.first))
-        farm = build_farm(typed_book(raw), today=self.farm.date_of(self.farm.today))
+        made = self.with_order(self.amount, self.farm.date_of(answer.taken.first))
         with rest_told(out):
-            write_plan(out, farm, answer.taken.plan, book_copy(raw), Edition(), way)
+            write_plan(out, self.farm_of(made), answer.taken.plan, book_copy(made.raw), Edition(), way)
         click.echo(f"Written to {out}, with the order in its copy of the book")

@@ -51,6 +51,20 @@ def check_free(path: Path) -> None:
     _check_folder(path)
 
 
+def check_apart(*paths: Path | None) -> None:
+    """Make sure that what one command writes goes into different files; None is not written.
+
+    Raises:
+        click.UsageError: two are the same.
+    """
+    seen: set[Path] = set()
+    for path in paths:
+        if path is not None and absolute(path) in seen:
+            raise click.UsageError(f"{path} is named for two files; give each a name of its own")
+        if path is not None:
+            seen.add(absolute(path))
+
+
 def place_file(path: Path, contents: bytes) -> None:
     """Write a new file.
 

@@ -6,9 +6,11 @@ from typing import Any
 
 import click
 
-from scheduler.cli.exits import DONE, NO_PLAN, OUR_FAULT, SHORT
-from scheduler.cli.opening import DAY, TIME_OF_DAY, book_argument
-from scheduler.cli.searching import search_options
+from scheduler.cli.exits import DONE, SHORT
+from scheduler.cli.opening import book_argument
+from scheduler.cli.searching import search_options, settings_of
+from scheduler.cli.telling import as_wrong_use
+from scheduler.cli.values import DAY, NEW, TIME_OF_DAY, Number
 from scheduler.farm.farm import Farm
 from scheduler.plan.rows import Plan
 
@@ -21,9 +23,7 @@ MANY_TASKS = 50_000
     epilog="Example: raftway plan my-farm --out plan --seconds 120",
 )
 @book_argument
-@click.option(
-    "--out", type=click.Path(path_type=Path), required=True, metavar="DIR", help="Folder for the plan."
-)
+@click.option("--out", type=NEW, required=True, metavar="DIR", help="Folder for the plan.")
 @click.option(
     "--today",
     type=DAY,
@@ -43,7 +43,7 @@ MANY_TASKS = 50_000
 )
 @click.option(
     "--memory",
-    type=click.FloatRange(0.25, 1024),
+    type=Number(0.25, 1024),
     metavar="GB",
     help="End with the best plan so far before more memory is taken.  [default: no limit]",
 )
@@ -59,41 +59,32 @@ def plan(
     """
     from scheduler.book.book import read_raw, typed_book
     from scheduler.book.plain_copy import book_copy
-    from scheduler.cli.judging import own_plan_breaks_rules
+    from scheduler.cli.judging import check_own, end_without_plan
     from scheduler.cli.keeping import keeping, rest_told
     from scheduler.cli.progress import solve_watched
     from scheduler.farm.build import build_farm
-    from scheduler.model.settings import SolveSettings
     from scheduler.outputs.everything import Edition, Way, write_plan
     from scheduler.outputs.folder import FolderRefused, check_target
     from scheduler.plan.shortage import is_short
 
-    try:
+    with as_wrong_use(FolderRefused):
         check_target(out)
         raw = read_raw(book)
         farm = build_farm(typed_book(raw), today=today)
         copy = book_copy(raw)
         with keeping() as keeper:
-            found = solve_watched(farm, SolveSettings(**search)).plan
+            found = solve_watched(farm, settings_of(search)).plan
             if found is None:
-                click.echo(
-                    "No plan was found in time; give it more with --seconds"
-                    f"{' or --memory' if search['memory'] else ''}. Nothing was written.",
-                    err=True,
-                )
-                ctx.exit(NO_PLAN)
+                end_without_plan("--seconds or --memory" if search["memory"] else "--seconds")
             if len(found.tasks) > MANY_TASKS:
                 click.echo(
                     f"{len(found.tasks):,} tasks are checked, printed and written; this takes minutes",
                     err=True,
                 )
-            if own_plan_breaks_rules(farm, found):
-                ctx.exit(OUR_FAULT)
+            check_own(farm, found)
             with rest_told(out):
                 write_plan(out, farm, found, copy, Edition(alarm_minutes=alarm), Way(page=keeper.page))
             _show(out, farm, found)
-    except FolderRefused as refused:
-        raise click.UsageError(str(refused)) from None
     ctx.exit(SHORT if is_short(found) else DONE)
 
 

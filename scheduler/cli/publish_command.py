@@ -6,7 +6,8 @@ import click
 
 from scheduler.cli.exits import BREAKS_A_RULE
 from scheduler.cli.judging import faults_told
-from scheduler.cli.opening import PLAN
+from scheduler.cli.telling import as_wrong_use
+from scheduler.cli.values import PLAN
 from scheduler.outputs.words import counted
 
 
@@ -26,7 +27,7 @@ def publish(ctx: click.Context, plan: Path) -> None:
     from scheduler.outputs.folder import FolderRefused, check_target
     from scheduler.outputs.saved import open_saved
 
-    try:
+    with as_wrong_use(FolderRefused):
         saved = open_saved(plan)
         check_target(plan)
         faults = faults_told(saved.farm, saved.plan)
@@ -35,6 +36,4 @@ def publish(ctx: click.Context, plan: Path) -> None:
             click.echo(f"{told}; nothing was written", err=True)
             ctx.exit(BREAKS_A_RULE)
         write_plan(plan, saved.farm, saved.plan, saved.book, Edition.of_note(saved.note), Way(in_part=False))
-    except FolderRefused as refused:
-        raise click.UsageError(str(refused)) from None
     click.echo(f"Written to {plan}")

@@ -5,10 +5,14 @@ from typing import TYPE_CHECKING
 
 import click
 
-from scheduler.cli.opening import LOG, book_argument
+from scheduler.cli.opening import book_argument
+from scheduler.cli.values import LOG, NEW
 
 if TYPE_CHECKING:
-    pass
+    from collections.abc import Iterable
+
+    from scheduler.book.reading_map import ReadingMap
+    from scheduler.book.readings import Doubt, Reading
 
 
 @click.command(
@@ -17,12 +21,10 @@ if TYPE_CHECKING:
 )
 @book_argument
 @click.argument("files", nargs=-1, required=True, type=LOG)
-@click.option(
-    "--svg", type=click.Path(path_type=Path), metavar="FILE", help="Draw the readings into a new file (.svg)."
-)
+@click.option("--svg", type=NEW, metavar="FILE", help="Draw the readings into a new file (.svg).")
 @click.option(
     "--out",
-    type=click.Path(path_type=Path),
+    type=NEW,
     metavar="BOOK",
     help="Write a new book with the temperatures of each day; the old one stays as it is.",
 )
@@ -35,28 +37,20 @@ def readings(book: Path, files: tuple[Path, ...], svg: Path | None, out: Path | 
     """
     from scheduler.book.book import read_raw, typed_book
     from scheduler.book.reading_map import reading_map
-    from scheduler.book.readings import LARGEST, parse_readings
-    from scheduler.cli.placing import check_free, check_free_file, place_book, place_file
+    from scheduler.cli.placing import check_apart, check_free, check_free_file, place_book, place_file
     from scheduler.farm.from_book.readings import sift
     from scheduler.outputs.readings.screen import reading_lines
 
+    check_apart(svg, out)
     if svg is not None:
         check_free_file(svg)
+        if svg.suffix.lower() != ".svg":
+            raise click.UsageError(f"{svg}: name a file that ends in .svg for the drawing")
     if out is not None:
         check_free(out)
-    if svg is not None and svg.suffix.lower() != ".svg":
-        raise click.UsageError(f"{svg}: name a file that ends in .svg for the drawing")
     raw = read_raw(book)
     typed = typed_book(raw)
-    mapped = reading_map(typed)
-    found, doubts = [], []
-    for path in files:
-        with path.open("rb") as file:
-            # one byte more than is taken says enough of a file that is too large
-            data = file.read(LARGEST + 1)
-        of_file, doubtful = parse_readings(data, path.name, mapped)
-        found += of_file
-        doubts += doubtful
+    found, doubts = _read(files, reading_map(typed))
     sifted = sift(found, files[0].name if len(files) == 1 else "files")
     for line in reading_lines(typed, sifted, [*doubts, *sifted.doubts]):
         click.echo(line)
@@ -73,3 +67,28 @@ def readings(book: Path, files: tuple[Path, ...], svg: Path | None, out: Path | 
         grids, number = with_temperatures(grids_of(raw), sifted)
         place_book(out, grids)
         click.echo(f"Written to {out}: temperatures of {counted(number, 'day')}")
+
+
+def _read(files: "Iterable[Path]", mapped: "ReadingMap") -> "tuple[list[Reading], list[Doubt]]":
+    """Return the readings of all files, and the rows that are doubtful.
+
+    Raises:
+        BookFaults: with the fault of every file that is no export, or lacks a column.
+    """
+    from scheduler.book.faults import BookFaults, FaultLog
+    from scheduler.book.readings import LARGEST, parse_readings
+
+    found, doubts, log = [], [], FaultLog()
+    for path in files:
+        with path.open("rb") as file:
+            # one byte more than is taken says enough of a file that is too large
+            data = file.read(LARGEST + 1)
+        try:
+            of_file, doubtful = parse_readings(data, path.name, mapped)
+        except BookFaults as damaged:
+            log.extend(damaged.faults)
+            continue
+        found += of_file
+        doubts += doubtful
+    log.raise_if_any()
+    return found, doubts

@@ -7,10 +7,9 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from scheduler.cli.completing import kinds, of_book
-from scheduler.cli.opening import DAY, PLAN, book_argument
+from scheduler.cli.opening import book_argument, farm_of
 from scheduler.cli.record_telling import AS_PLANNED, OPTIONS, told_of
 from scheduler.cli.records_opening import (
-    farm_of,
     first_day_after,
     log_of,
     now,
@@ -18,6 +17,7 @@ from scheduler.cli.records_opening import (
     records_option,
     today,
 )
+from scheduler.cli.values import DAY, PLAN
 from scheduler.outputs.words import counted, harmless, plain
 
 if TYPE_CHECKING:
@@ -94,13 +94,11 @@ def record(
         raise click.UsageError(
             f"'{word}' is nothing to record; expected {meant(word, [*kinds_told(), *COMMANDS], most=30)}"
         )
-    needs_name = word in COMMANDS and word != "list"
-    if len(rest) != int(needs_name):
-        raise click.UsageError(
-            f"say {word} {NAMED[word]}, such as: raftway record {book} {word} {SUCH_AS[word]}"
-            if needs_name
-            else f"{word} stands alone; leave out what follows it"
-        )
+    if word not in WITH_NAME and rest:
+        raise click.UsageError(f"{word} stands alone; leave out what follows it")
+    if word in WITH_NAME and (len(rest) != 1 or not rest[0].strip()):
+        named, such_as = WITH_NAME[word]
+        raise click.UsageError(f"say {word} {named}, such as: raftway record {book} {word} {such_as}")
     if word in LOOKED_AFTER:
         LOOKED_AFTER[word](book, records, rest[0] if rest else "", said)
         return
@@ -108,29 +106,20 @@ def record(
     _write(book, records, farm, told_of(farm, (book, records), (word, rest[0] if rest else ""), said))
 
 
-NAMED = {
-    "done": "TASK, the key of a task",
-    "planned": "DATE",
-    "sheet": "FILE",
-    "lines": "FILE, or - for another program",
-    "correct": "NUMBER",
-    "withdraw": "NUMBER",
-    "book": "DIR",
-    "backup": "FILE",
-    "restore": "FILE",
+WITH_NAME = {
+    "done": ("TASK, the key of a task", '"sow BAS-260305" --plan plan'),
+    "planned": ("DATE", "2026-03-08 --plan plan"),
+    "sheet": ("FILE", "plan.xlsx --plan plan"),
+    "lines": ("FILE, or - for another program", "entries.jsonl"),
+    "correct": ("NUMBER", "12 --plants 34"),
+    "withdraw": ("NUMBER", "12"),
+    "book": ("DIR", "next --on 2026-04-22"),
+    "backup": ("FILE", "copy.sqlite"),
+    "restore": ("FILE", "copy.sqlite"),
 }
-SUCH_AS = {
-    "done": '"sow BAS-260305" --plan plan',
-    "planned": "2026-03-08 --plan plan",
-    "sheet": "plan.xlsx --plan plan",
-    "lines": "entries.jsonl",
-    "correct": "12 --plants 34",
-    "withdraw": "12",
-    "book": "next --on 2026-04-22",
-    "backup": "copy.sqlite",
-    "restore": "copy.sqlite",
-}
-COMMANDS = (*NAMED, "list")
+"""Word -> what follows it, and an example of that."""
+
+COMMANDS = (*WITH_NAME, "list")
 
 
 def kinds_told() -> tuple[str, ...]:
@@ -167,8 +156,7 @@ def _write(book: Path, where: str | None, farm: "Farm", told: "tuple[list[Told],
     new = [each for each in log if done.first and done.first <= each.number <= done.last]
     if new:
         numbers = str(done.first) if done.first == done.last else f"{done.first} to {done.last}"
-        entries_said = "entry" if len(new) == 1 else "entries"
-        click.echo(f"Recorded {len(new):,} {entries_said}: {numbers}")
+        click.echo(f"Recorded {_entries(len(new))}: {numbers}")
     else:
         click.echo("Nothing new to record.")
     if done.known:
@@ -251,7 +239,7 @@ def _backup(book: Path, where: str | None, name: str, _said: Mapping[str, Any]) 
         if records is None:
             raise click.UsageError("nothing is recorded yet, so leave the backup until something is")
         number = back_up(records, Path(name), now())
-    click.echo(f"Written to {name}: {number:,} {'entry' if number == 1 else 'entries'}, checked")
+    click.echo(f"Written to {name}: {_entries(number)}, checked")
 
 
 def _restore(book: Path, where: str | None, name: str, _said: Mapping[str, Any]) -> None:
@@ -261,9 +249,13 @@ def _restore(book: Path, where: str | None, name: str, _said: Mapping[str, Any])
     with opened_records(book, where, make=True) as records:
         assert records is not None
         done = restore(records, Path(name), farm.name)
-    click.echo(f"Restored {done.entries:,} {'entry' if done.entries == 1 else 'entries'} from {name}")
+    click.echo(f"Restored {_entries(done.entries)} from {name}")
     if done.before is not None:
         click.echo(f"What stood there before is in {done.before}")
+
+
+def _entries(number: int) -> str:
+    return f"{number:,} {'entry' if number == 1 else 'entries'}"
 
 
 LOOKED_AFTER: dict[str, Callable[[Path, str | None, str, Mapping[str, Any]], None]] = {

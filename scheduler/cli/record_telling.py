@@ -10,8 +10,10 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from scheduler.cli.opening import DAY, check_same_farm, day_told
+from scheduler.cli.opening import check_same_farm
 from scheduler.cli.records_opening import log_of, today
+from scheduler.cli.telling import as_wrong_use
+from scheduler.cli.values import DAY, day_told
 
 if TYPE_CHECKING:
     from scheduler.book.faults import FaultLog
@@ -152,10 +154,8 @@ def _as_planned(
     from scheduler.records.compare import not_recorded
     from scheduler.records.tasks import Done
 
-    try:
+    with as_wrong_use(ValueError):
         last = day_told(name)
-    except ValueError as wrong:
-        raise click.UsageError(str(wrong)) from None
     if last > today():
         raise click.UsageError(f"{last} is still to come; name a day up to {today()}")
     tasks = _tasks(farm, said)

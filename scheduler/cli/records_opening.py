@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from scheduler.cli.telling import as_wrong_use
+
 if TYPE_CHECKING:
     from scheduler.farm.farm import Farm
     from scheduler.records.entries import Logged
@@ -64,18 +66,6 @@ def first_day_after(log: "Sequence[Logged]", asked: date | None, usual: date, op
     return first
 
 
-def farm_of(book: Path) -> "Farm":
-    """Return the farm a book describes.
-
-    Raises:
-        BookFaults: the book has faults.
-    """
-    from scheduler.book.book import read_book
-    from scheduler.farm.build import build_farm
-
-    return build_farm(read_book(book))
-
-
 @contextmanager
 def opened_records(book: Path, where: str | None, *, make: bool) -> "Iterator[Records | None]":
     """Open the records of a book, and let go of them afterwards; None where there are none yet.
@@ -85,15 +75,13 @@ def opened_records(book: Path, where: str | None, *, make: bool) -> "Iterator[Re
     """
     from scheduler.records.store import RecordsFailed, beside, opened
 
-    try:
+    with as_wrong_use(RecordsFailed):
         records = opened(where or str(beside(book)), now(), make=make)
         try:
             yield records
         finally:
             if records is not None:
                 records.close()
-    except RecordsFailed as failed:
-        raise click.UsageError(str(failed)) from None
 
 
 def log_of(book: Path, where: str | None, farm: "Farm") -> "tuple[Logged, ...]":

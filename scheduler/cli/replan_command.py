@@ -10,11 +10,13 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from scheduler.cli.exits import DONE, NO_PLAN, OUR_FAULT, SHORT
-from scheduler.cli.opening import DAY, PLAN, TIME_OF_DAY, book_argument, check_same_farm
+from scheduler.cli.exits import DONE, SHORT
+from scheduler.cli.opening import book_argument, check_same_farm
 from scheduler.cli.pages import show_page
 from scheduler.cli.records_opening import first_day_after, log_of, records_option, today
-from scheduler.cli.searching import search_options
+from scheduler.cli.searching import search_options, settings_of
+from scheduler.cli.telling import as_wrong_use
+from scheduler.cli.values import DAY, NEW, PLAN, TIME_OF_DAY
 from scheduler.outputs.words import plain
 
 if TYPE_CHECKING:
@@ -24,6 +26,7 @@ if TYPE_CHECKING:
     from scheduler.outputs.saved import Saved
     from scheduler.plan.rows import Plan
     from scheduler.records.entries import Logged
+    from scheduler.records.next_book import NextBook
 
 
 @click.command(
@@ -40,7 +43,7 @@ if TYPE_CHECKING:
 )
 @click.option(
     "--out",
-    type=click.Path(path_type=Path),
+    type=NEW,
     metavar="DIR",
     help="Folder for the new plan.  [default: that of the plan so far, which is kept under a dated name]",
 )
@@ -85,25 +88,21 @@ def replan(
 def _replan(
     ctx: click.Context, book: Path, plan: Path, out: Path | None, told: tuple[date | None, dict[str, Any]]
 ) -> None:
-    from scheduler.cli.judging import own_plan_breaks_rules
+    from scheduler.cli.judging import check_own, end_without_plan
     from scheduler.cli.keeping import keeping, rest_told
     from scheduler.outputs.everything import Way
     from scheduler.outputs.folder import FolderRefused, check_target
     from scheduler.plan.shortage import is_short
 
     target, (day, options) = out or plan, told
-    try:
+    with as_wrong_use(FolderRefused):
         check_target(target)
         start = _start(book, plan, options["records"], (day, options["weeks"]))
         with keeping() as keeper:
             found = _searched(start, options)
             if found is None:
-                click.echo(
-                    "No plan was found in time; give it more with --seconds. Nothing was written.", err=True
-                )
-                ctx.exit(NO_PLAN)
-            if own_plan_breaks_rules(start.farm, found):
-                ctx.exit(OUR_FAULT)
+                end_without_plan()
+            check_own(start.farm, found)
             # what changed is told at once: pages of a large plan take longer than finding it
             _show(start.farm, found)
             kept = None if out else _kept(plan, start.saved)
@@ -112,8 +111,6 @@ def _replan(
             if kept:
                 click.echo(f"The plan before is kept in {kept}")
             click.echo(f"Written to {target}")
-    except FolderRefused as refused:
-        raise click.UsageError(str(refused)) from None
     ctx.exit(SHORT if is_short(found) else DONE)
 
 
@@ -146,13 +143,6 @@ def _start(book: Path, plan: Path, where: str | None, days: tuple[date | None, i
     from scheduler.farm.build import build_farm
     from scheduler.outputs.saved import open_saved
     from scheduler.plan.earlier import in_days_of
-    from scheduler.records.box_past import boxes_before
-    from scheduler.records.compare import not_recorded
-    from scheduler.records.entries import in_force
-    from scheduler.records.next_book import Start, next_book
-    from scheduler.records.ready import promised_before
-    from scheduler.records.state import replay
-    from scheduler.records.tasks import Tasks
 
     saved = open_saved(plan)
     raw = read_raw(book)
@@ -160,32 +150,49 @@ def _start(book: Path, plan: Path, where: str | None, days: tuple[date | None, i
     check_same_farm(plan, saved.farm.name, farm.name)
     log = log_of(book, where, farm)
     first = _first_day(log, days[0], saved)
-    numbered = [(each.number, each.entry) for each in log]
-    state = replay(numbered, first - timedelta(days=1))
-    start = Start(
-        first_day=first,
-        weeks=days[1],
-        promised=promised_before(saved.farm, saved.plan, first),
-        boxes=boxes_before(
-            farm, (each.entry for each in in_force(numbered)), first, (saved.farm, saved.plan)
-        ),
-    )
-    made = next_book(raw, farm, state, start)
+    made = _next_book((raw, farm), log, saved, (first, days[1]))
     for note in made.notes:
         click.echo(plain(note), err=True)
     farm = build_farm(typed_book(made.raw))
-    due = not_recorded(
-        Tasks(saved.farm, saved.plan),
-        [each.entry for each in log],
-        saved.farm.calendar.day_of(first) - 1,
-    )
     return _Start(
         raw=made.raw,
         farm=farm,
         saved=saved,
         before=in_days_of(farm, saved.farm, saved.plan),
-        overdue=frozenset(task.key for task in due),
+        overdue=_overdue(saved, log, first),
     )
+
+
+def _next_book(
+    old: "tuple[RawBook, Farm]", log: "tuple[Logged, ...]", saved: "Saved", begins: tuple[date, int | None]
+) -> "NextBook":
+    """Return the book that begins on a day, for so many weeks, with what stands by the records."""
+    from scheduler.records.box_past import boxes_before
+    from scheduler.records.entries import in_force
+    from scheduler.records.next_book import Start, next_book
+    from scheduler.records.ready import promised_before
+    from scheduler.records.state import replay
+
+    (raw, farm), (first, weeks) = old, begins
+    numbered = [(each.number, each.entry) for each in log]
+    known = (each.entry for each in in_force(numbered))
+    start = Start(
+        first_day=first,
+        weeks=weeks,
+        promised=promised_before(saved.farm, saved.plan, first),
+        boxes=boxes_before(farm, known, first, (saved.farm, saved.plan)),
+    )
+    return next_book(raw, farm, replay(numbered, first - timedelta(days=1)), start)
+
+
+def _overdue(saved: "Saved", log: "tuple[Logged, ...]", first: date) -> frozenset[str]:
+    """Return the keys of tasks of the plan so far that were due by then and of which nothing is recorded."""
+    from scheduler.records.compare import not_recorded
+    from scheduler.records.tasks import Tasks
+
+    day = saved.farm.calendar.day_of(first) - 1
+    due = not_recorded(Tasks(saved.farm, saved.plan), [each.entry for each in log], day)
+    return frozenset(task.key for task in due)
 
 
 def _first_day(log: "tuple[Logged, ...]", day: date | None, saved: "Saved") -> date:
@@ -208,12 +215,10 @@ def _first_day(log: "tuple[Logged, ...]", day: date | None, saved: "Saved") -> d
 def _searched(start: _Start, options: dict[str, Any]) -> "Plan | None":
     from scheduler.cli.progress import Tell, watched
     from scheduler.model.again.replan import Again, plan_again
-    from scheduler.model.settings import SolveSettings
     from scheduler.plan.changes import changes
     from scheduler.plan.earlier import earlier
 
-    names = ("seconds", "workers", "seed", "deterministic")
-    settings = SolveSettings(**{name: options[name] for name in names})
+    settings = settings_of(options)
 
     def search(tell: Tell, stop: threading.Event) -> Again:
         return plan_again(start.farm, earlier(start.before), settings, tell, stop)

@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 import click
 
 from scheduler.cli.completing import question as question_words
-from scheduler.cli.opening import DAY, PLAN
+from scheduler.cli.opening import day_in_plan
 from scheduler.cli.pages import show_page
+from scheduler.cli.telling import as_wrong_use
+from scheduler.cli.values import DAY, PLAN
 
 if TYPE_CHECKING:
     from scheduler.farm.farm import Farm
@@ -62,10 +64,8 @@ def show(plan: Path, question: tuple[str, ...], today: date | None) -> None:
     farm, found = open_plan(plan)
     name = "" if word in WITH_DATE else " ".join(rest)
     day = _day(farm, word, DAY.convert(rest[0], None, None) if word in WITH_DATE and rest else today)
-    try:
+    with as_wrong_use(NotFound):
         show_page(answer(farm, found, word, name, day))
-    except NotFound as wrong:
-        raise click.UsageError(str(wrong)) from None
 
 
 def _check_form(word: str, rest: tuple[str, ...]) -> None:
@@ -92,13 +92,7 @@ def _day(farm: "Farm", word: str, asked: date | None) -> int:
     Raises:
         click.UsageError: the day asked for, or today when that is asked for, lies outside the plan.
     """
-    calendar = farm.calendar
-    number = calendar.day_of(asked or date.today())
-    if 0 <= number < calendar.days:
-        return number
-    if asked is None and word != "today":
+    day = asked or date.today()
+    if asked is None and word != "today" and not 0 <= farm.calendar.day_of(day) < farm.calendar.days:
         return farm.today
-    raise click.UsageError(
-        f"{calendar.date_of(number)} lies outside the plan, {calendar.first_day} to "
-        f"{calendar.date_of(calendar.days - 1)}; name a day of it, such as day {calendar.date_of(farm.today)}"
-    )
+    return day_in_plan(farm, day, f"name a day of it, such as day {farm.date_of(farm.today)}")

@@ -6,12 +6,12 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from scheduler.cli.opening import DAY, PLAN, book_argument, check_same_farm
+from scheduler.cli.opening import book_argument, check_same_farm, day_in_plan, farm_of
 from scheduler.cli.pages import show_page
-from scheduler.cli.records_opening import farm_of, log_of, records_option, today
+from scheduler.cli.records_opening import log_of, records_option, today
+from scheduler.cli.values import DAY, PLAN
 
 if TYPE_CHECKING:
-    from scheduler.farm.farm import Farm
     from scheduler.records.entries import Entry
     from scheduler.records.state import State
 
@@ -71,25 +71,9 @@ def _beside(
     farm, found = open_plan(plan)
     check_same_farm(plan, farm.name, asked)
     state, entries = happened
-    day = _day(farm, evening)
+    day = day_in_plan(farm, evening, f"say --today {farm.calendar.first_day}, or another day of it")
     return {
         "differences": differences(farm, found, state, day),
         "due": not_recorded(Tasks(farm, found), told, day),
         "risks": at_risk(farm, found, state, entries, day),
     }
-
-
-def _day(farm: "Farm", evening: date) -> int:
-    """Return the day of a plan.
-
-    Raises:
-        click.UsageError: it lies outside the plan.
-    """
-    day = farm.calendar.day_of(evening)
-    if not 0 <= day < farm.calendar.days:
-        last = farm.calendar.date_of(farm.calendar.days - 1)
-        raise click.UsageError(
-            f"{evening} lies outside the plan, {farm.calendar.first_day} to {last}; "
-            f"say --today {farm.calendar.first_day}, or another day of it"
-        )
-    return day

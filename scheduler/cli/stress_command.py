@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from scheduler.cli.exits import BREAKS_A_RULE, DONE, NO_PLAN
-from scheduler.cli.opening import DAY, PLAN
+from scheduler.cli.opening import is_plan
+from scheduler.cli.values import DAY, NEW, PLAN, Number
 
 if TYPE_CHECKING:
     from scheduler.farm.farm import Demand, Farm
@@ -37,7 +37,7 @@ extra sowing that lifts firm deliveries to it at least cost; each plan it tells 
 @click.option("--seed", type=click.IntRange(0, 2**31 - 1), default=1, show_default=True, help="Other luck.")
 @click.option(
     "--slow-weeks",
-    type=click.FloatRange(0, 100),
+    type=Number(0, 100),
     default=5.0,
     show_default=True,
     metavar="PERCENT",
@@ -45,7 +45,7 @@ extra sowing that lifts firm deliveries to it at least cost; each plan it tells 
 )
 @click.option(
     "--early",
-    type=click.FloatRange(0, 100),
+    type=Number(0, 100),
     default=5.0,
     show_default=True,
     metavar="PERCENT",
@@ -54,20 +54,21 @@ extra sowing that lifts firm deliveries to it at least cost; each plan it tells 
 @click.option("--no-losses", is_flag=True, help="Slow weeks alone: every cut gives what the plan counts on.")
 @click.option(
     "--chance",
-    type=click.FloatRange(1, 100, max_open=True),
+    type=Number(1, 100, max_open=True),
     metavar="PERCENT",
     help="Look for the extra sowing that lifts firm deliveries to it.",
 )
 @click.option("--order", "orders", multiple=True, help="An order or delivery to lift.  [default: all firm]")
-@click.option("--seconds", type=click.FloatRange(1, 86_400), default=60.0, help="Time to plan a book.")
+@click.option(
+    "--seconds", type=Number(1, 86_400), default=60.0, show_default=True, help="Time to plan a book."
+)
 @click.option("--today", type=DAY, metavar="DATE", help="Of a book: nothing new is done before it.")
 @click.option(
     "--workers", type=click.IntRange(1, 256), default=1, show_default=True, help="Processes for the runs."
 )
 @click.option("--cluster", metavar="ADDRESS", help="A dask scheduler for the runs instead, as in sweep.")
-@click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="New folder for page and tables.")
-@click.pass_context
-def stress(ctx: click.Context, /, plan: Path, out: Path | None, **rest: Any) -> None:
+@click.option("--out", type=NEW, metavar="DIR", help="New folder for page and tables.")
+def stress(plan: Path, out: Path | None, **rest: Any) -> None:
     """Replay a plan and show what it comes to."""
     from rich.console import Console
 
@@ -84,7 +85,7 @@ def stress(ctx: click.Context, /, plan: Path, out: Path | None, **rest: Any) -> 
         check_free(out)
     if rest["orders"] and not rest["chance"]:
         raise click.UsageError("--order says what --chance is for: give both")
-    farm, found = _plan(ctx, plan, rest)
+    farm, found = _plan(plan, rest)
     chances = Chances(
         seed=rest["seed"],
         losses=not rest["no_losses"],
@@ -104,7 +105,6 @@ def stress(ctx: click.Context, /, plan: Path, out: Path | None, **rest: Any) -> 
     if out is not None:
         place_folder(out, stress_files(risk, lift, wish, _made()))
         click.echo(f"Written to {out}")
-    ctx.exit(DONE)
 
 
 def _tally(base: "Replay", plan: "Plan", rest: dict[str, Any]) -> "Tally":
@@ -119,18 +119,16 @@ def _tally(base: "Replay", plan: "Plan", rest: dict[str, Any]) -> "Tally":
         return shared_out(base.farm, plan, base.chances, rest["runs"], make)
 
 
-def _plan(ctx: click.Context, path: Path, rest: dict[str, Any]) -> "tuple[Farm, Plan]":
+def _plan(path: Path, rest: dict[str, Any]) -> "tuple[Farm, Plan]":
     """Return the farm and plan of a plan folder, or of a book that is planned first."""
-    from scheduler.cli.judging import breaks_rules
-    from scheduler.outputs.folder import NOTE
+    from scheduler.cli.judging import check_own, check_sound, end_without_plan
     from scheduler.outputs.saved import open_plan
 
-    if (path / NOTE).is_file():
+    if is_plan(path):
         if rest["today"]:
             raise click.UsageError("--today is for a book; leave it out, for a plan has its own")
         farm, found = open_plan(path)
-        if breaks_rules(farm, found):
-            ctx.exit(BREAKS_A_RULE)
+        check_sound(farm, found)
         return farm, found
     from scheduler.book.book import read_book
     from scheduler.cli.progress import solve_watched
@@ -140,8 +138,8 @@ def _plan(ctx: click.Context, path: Path, rest: dict[str, Any]) -> "tuple[Farm, 
     farm = build_farm(read_book(path), today=rest["today"])
     planned = solve_watched(farm, SolveSettings(seconds=rest["seconds"])).plan
     if planned is None:
-        click.echo("No plan was found in time; give it more with --seconds.", err=True)
-        ctx.exit(NO_PLAN)
+        end_without_plan()
+    check_own(farm, planned)
     return farm, planned
 
 

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from scheduler.cli.exits import DONE, NO_PLAN, OUR_FAULT
-from scheduler.cli.opening import DAY, SCENARIO, book_argument
+from scheduler.cli.opening import book_argument
+from scheduler.cli.values import DAY, NEW, SCENARIO, Number
 
 if TYPE_CHECKING:
     from scheduler.cli.candidates import Candidate
@@ -46,7 +47,7 @@ Farms are planned each alone, so a small difference may be luck: compare the few
 )
 @click.option(
     "--seconds",
-    type=click.FloatRange(1, 86_400),
+    type=Number(1, 86_400),
     default=60.0,
     show_default=True,
     help="Time to plan each farm with each seed.",
@@ -69,14 +70,12 @@ Farms are planned each alone, so a small difference may be luck: compare the few
 @click.option("--cluster", metavar="ADDRESS", help="A dask scheduler, such as tcp://10.0.0.5:8786, instead.")
 @click.option(
     "--results",
-    type=click.Path(dir_okay=False, path_type=Path),
+    type=NEW,
     metavar="FILE",
     help="Keep answers here, a line of JSON each, and go on from what is there.",
 )
 @click.option("--today", type=DAY, metavar="DATE", help="Nothing new is done before it.")
-@click.option(
-    "--out", type=click.Path(path_type=Path), metavar="FILE", help="New table (CSV) of the answers."
-)
+@click.option("--out", type=NEW, metavar="FILE", help="New table (CSV) of the answers.")
 @click.pass_context
 def sweep(ctx: click.Context, /, book: Path, files: tuple[Path, ...], out: Path | None, **rest: Any) -> None:
     """Plan and replay a book and its scenarios, and list what they come to."""
@@ -84,17 +83,19 @@ def sweep(ctx: click.Context, /, book: Path, files: tuple[Path, ...], out: Path 
 
     from scheduler.book.book import read_raw
     from scheduler.cli.candidates import candidates, read_scenarios
-    from scheduler.cli.placing import check_free_file, place_file
+    from scheduler.cli.placing import check_apart, check_free_file, place_file
     from scheduler.cli.searching import tell
     from scheduler.model.settings import SolveSettings
-    from scheduler.outputs.sweep import best_of_seeds, print_sweep, sweep_csv
+    from scheduler.outputs.sweep import NO_PLAN as WITHOUT
+    from scheduler.outputs.sweep import UNSOUND, best_of_seeds, print_sweep, sweep_csv
     from scheduler.stress.chances import Chances
 
+    check_apart(out, rest["results"])
     if out is not None:
         if out.suffix.lower() != ".csv":
             raise click.UsageError(f"{out}: name a file that ends in .csv for the table")
         check_free_file(out)
-    if rest["results"] is not None and not rest["results"].exists():
+    if rest["results"] is not None and not rest["results"].is_file():
         check_free_file(rest["results"])
     scenarios = read_scenarios(files, (), all_at_once=False, most=None)
     found = candidates(read_raw(book), scenarios, rest["today"])
@@ -111,7 +112,7 @@ def sweep(ctx: click.Context, /, book: Path, files: tuple[Path, ...], out: Path 
         place_file(out, sweep_csv(lines))
         click.echo(f"Written to {out}")
     states = {line.state for line in lines}
-    ctx.exit(OUR_FAULT if "breaks a rule" in states else NO_PLAN if "no plan" in states else DONE)
+    ctx.exit(OUR_FAULT if UNSOUND in states else NO_PLAN if WITHOUT in states else DONE)
 
 
 def _items(
@@ -156,7 +157,7 @@ def _key(each: "Candidate", task: Any) -> str:
 def _run(items: "Sequence[Item]", rest: dict[str, Any], tell: Any) -> "dict[str, Answer]":
     """Run items, and end with a message where there is nobody to do so."""
     from scheduler.cli.executor import executor_of, trouble_told
-    from scheduler.cli.sweeping import NO_PLAN as NO_ANSWER
+    from scheduler.outputs.sweep import NO_PLAN as WITHOUT
     from scheduler.sweep.results import Results
     from scheduler.sweep.run import run_all
 
@@ -164,7 +165,7 @@ def _run(items: "Sequence[Item]", rest: dict[str, Any], tell: Any) -> "dict[str,
         with trouble_told():
             results = Results(rest["results"])
             # with the same seconds a quieter machine may well find a plan
-            for key in [key for key, told in results.found.items() if told.get("state") == NO_ANSWER]:
+            for key in [key for key, told in results.found.items() if told.get("state") == WITHOUT]:
                 del results.found[key]
             return run_all(items, executor_of(rest["cluster"], rest["workers"]), results, tell)
     except KeyboardInterrupt:

@@ -5,6 +5,7 @@ from typing import Any
 
 from scheduler.farm.farm import Farm
 from scheduler.model.settings import SolveSettings
+from scheduler.outputs.sweep import NO_PLAN, PLANNED, UNSOUND
 from scheduler.plan.audit import audit
 from scheduler.plan.carried import score
 from scheduler.plan.rows import Plan
@@ -12,8 +13,6 @@ from scheduler.plan.views.money import money
 from scheduler.stress.chances import Chances
 from scheduler.stress.replay import Replay
 from scheduler.stress.risk import risk_of
-
-NO_PLAN, UNSOUND, PLANNED = "no plan", "breaks a rule", "planned"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,8 @@
 import errno
 import re
 import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -68,7 +69,8 @@ def _message(error: click.ClickException) -> str:
         return told
     noun = OF_NUMBERS["integer" if isinstance(kind, click.IntRange) else "float"]
     least, most = (f"{bound:,}" if bound is not None else "" for bound in (kind.min, kind.max))
-    allowed = f"from {least} to {most}" if least and most else f"of at least {least}" if least else ""
+    below = "below " if kind.max_open else ""
+    allowed = f"from {least} to {below}{most}" if least and most else f"of at least {least}" if least else ""
     found = told.split(" is not ")[0].removesuffix(".0")
     return f"{found} is no {noun} {allowed}; write one".replace("  ", " ")
 
@@ -146,3 +148,16 @@ def mend(damaged: "BookFaults", where: str = "", again: str = "try again") -> st
     more = ", for more may show" if damaged.more_may_show else ""
     faults, them = ("fault", "it") if count == 1 else ("faults", "these")
     return f"{count:,} {faults}{where}; mend {them} and {again}{more}"
+
+
+@contextmanager
+def as_wrong_use(*refusals: type[Exception]) -> Iterator[None]:
+    """Tell what refuses to go on, in its own words, as a command that is used wrongly.
+
+    Raises:
+        click.UsageError: one of ``refusals`` was raised.
+    """
+    try:
+        yield
+    except refusals as refused:
+        raise click.UsageError(str(refused)) from None

@@ -5,9 +5,10 @@ from typing import TYPE_CHECKING
 
 import click
 
-from scheduler.cli.opening import book_argument
-from scheduler.cli.placing import check_replaceable
-from scheduler.cli.records_opening import farm_of, log_of, records_option
+from scheduler.cli.opening import book_argument, farm_of
+from scheduler.cli.placing import check_apart, check_replaceable
+from scheduler.cli.records_opening import log_of, records_option
+from scheduler.cli.values import NEW
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -27,12 +28,8 @@ if TYPE_CHECKING:
 )
 @click.option("--lot", metavar="CODE", help="A lot: back to its seed and forward to customers.")
 @click.option("--seed-lot", metavar="NAME", help="A lot of seed: forward to everyone who got some of it.")
-@click.option(
-    "--html", type=click.Path(dir_okay=False, path_type=Path), metavar="FILE", help="Page to print."
-)
-@click.option(
-    "--csv", "table", type=click.Path(dir_okay=False, path_type=Path), metavar="FILE", help="Table."
-)
+@click.option("--html", type=NEW, metavar="FILE", help="Page to print.")
+@click.option("--csv", "table", type=NEW, metavar="FILE", help="Table.")
 @records_option
 def trace(
     book: Path, html: Path | None, table: Path | None, records: str | None, **asked: str | None
@@ -48,6 +45,7 @@ def trace(
 
     if sum(value is not None for value in asked.values()) != 1:
         raise click.UsageError("name one of --delivery, --lot and --seed-lot")
+    check_apart(html, table)
     for path, mark in ((html, MARK), (table, ",".join(COLUMNS))):
         if path is not None:
             check_replaceable(path, mark)

@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from scheduler.cli.opening import PLAN, SCENARIO, farm_with
+from scheduler.cli.opening import farm_of, is_plan
 from scheduler.cli.pages import show_page
+from scheduler.cli.values import PLAN, SCENARIO
 
 if TYPE_CHECKING:
     from scheduler.farm.farm import Farm
@@ -32,12 +33,11 @@ def water(book_or_plan: Path, scenarios: tuple[Path, ...]) -> None:
     Of a plan, the area that stands planted counts; of a book, every slot for boards and rafts that is open.
     A planning aid: water tests and the look of the plants decide.
     """
-    from scheduler.outputs.folder import NOTE
     from scheduler.outputs.water.screen import water_page
     from scheduler.plan.water import all_planted, balance, planted
 
     plan: Plan | None = None
-    if book_or_plan.is_dir() and (book_or_plan / NOTE).is_file():
+    if is_plan(book_or_plan):
         farm, plan, book = _of_plan(book_or_plan)
     else:
         farm, book = None, book_or_plan
@@ -64,5 +64,5 @@ def _farm(book: Path, scenarios: tuple[Path, ...], planned: "Farm | None") -> "F
     """Return the farm of a book with scenarios; of a plan, fish and water alone are taken from it."""
     from dataclasses import replace
 
-    farm = farm_with(book, scenarios)
+    farm = farm_of(book, scenarios)
     return farm if planned is None else replace(planned, water=farm.water)

@@ -13,6 +13,9 @@ from scheduler.outputs.guarded import csv_bytes
 from scheduler.outputs.screen import Column, Listed, bold, narrowed, print_listed
 from scheduler.outputs.words import plain
 
+NO_PLAN, UNSOUND, PLANNED = "no plan", "breaks a rule", "planned"
+"""States of a farm: what became of its search."""
+
 COLUMNS = (
     *("farm", "state", "firm", "firm_filled", "flexible", "flexible_filled", "short", "brought", "paid"),
     *("runs", "chance", "short_on_average"),
@@ -25,7 +28,7 @@ class Line:
 
     Attributes:
         name: what it is called.
-        state: ``planned``, ``no plan`` or ``breaks a rule``.
+        state: PLANNED, NO_PLAN or UNSOUND.
         told: what its best plan comes to, as a worker told it; empty without one.
     """
 
@@ -45,12 +48,12 @@ def best_of_seeds(farms: Sequence[tuple[str, Sequence[Mapping[str, Any]]]]) -> l
     """Return a line for each farm: its best plan by the order of goals, the first of equals."""
     lines = []
     for name, answers in farms:
-        sound = [answer for answer in answers if answer["state"] == "planned"]
-        broken = [answer for answer in answers if answer["state"] == "breaks a rule"]
+        sound = [answer for answer in answers if answer["state"] == PLANNED]
+        broken = [answer for answer in answers if answer["state"] == UNSOUND]
         if broken or not sound:
-            lines.append(Line(name=name, state="breaks a rule" if broken else "no plan", told={}))
+            lines.append(Line(name=name, state=UNSOUND if broken else NO_PLAN, told={}))
         else:
-            lines.append(Line(name=name, state="planned", told=min(sound, key=lambda each: each["score"])))
+            lines.append(Line(name=name, state=PLANNED, told=min(sound, key=lambda each: each["score"])))
     return lines
 
 

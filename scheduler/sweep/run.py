@@ -43,8 +43,8 @@ def run_all(
         Exception: whatever an item raised; answers that came before are kept.
     """
     left = {item.key: item for item in items if item.key not in results.found}
-    if len(left) < len({item.key for item in items}):
-        tell(f"{len({item.key for item in items}) - len(left)} of {len(items)} were there already")
+    if known := len({item.key for item in items}) - len(left):
+        tell(f"{known} of {len(items)} were there already")
     rounds = 0
     while left:
         before = len(left)

@@ -65,7 +65,7 @@ def test_a_day_is_asked_for_where_it_is_needed_refused_elsewhere_and_must_lie_in
     assert "add --day" in refused(plan, capsys, "trough", trough, *out)
     assert "leave --day out" in refused(plan, capsys, "flow", place, "--day", "2026-04-10", *out)
     said = refused(plan, capsys, "trough", trough, "--day", "2020-01-01", *out)
-    assert "2020-01-01 is not in the plan; name a day from 2026-03-02 to " in said
+    assert "2020-01-01 lies outside the plan, 2026-03-02 to " in said
 
 
 def test_another_kind_of_file_is_refused(plan, capsys):

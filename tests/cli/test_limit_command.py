@@ -82,7 +82,7 @@ def test_a_season_is_planned_when_asked_for(book, capsys):
         (["--mix", "Butterhead head=4", "--mix", "Butterhead head=5"], "a product stands in --mix twice"),
         (["--mix", "Butterhead head=0"], "is no part of a mix"),
         (["--mix", "Butterhead head=" + "9" * 5000], "is no part of a mix"),
-        (["--day", "2027-01-01"], "2027-01-01 is not in the plan; name a day from 2026-03-02 to 2026-04-26"),
+        (["--day", "2027-01-01"], "2027-01-01 lies outside the plan, 2026-03-02 to 2026-04-26; name a day"),
     ],
 )
 def test_what_cannot_be_taken_is_a_wrong_use(book, options, told, capsys):

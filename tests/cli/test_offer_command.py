@@ -84,6 +84,12 @@ def test_what_cannot_be_an_order_is_refused_at_its_option(farm, capsys, words, c
     assert told in capsys.readouterr().err
 
 
+def test_a_first_day_after_the_plan_is_told_before_any_search(farm, monkeypatch, capsys):
+    monkeypatch.setattr("scheduler.cli.progress.solve_watched", lambda *_: pytest.fail("searched"))
+    assert ask(farm, "--amount", "10", "--weekday", "Fri", "--from", "2030-01-01", plan=False) == 2
+    assert "after the plan's last day" in capsys.readouterr().err
+
+
 def test_an_unknown_product_is_refused_with_those_there_are(farm, capsys):
     asked = ["offer", str(farm / "book"), "--product", "Buterhead head", "--amount", "1", "--weekday", "Fri"]
     assert run(asked) == 2

@@ -69,3 +69,14 @@ def test_nothing_is_written_over_and_a_book_without_a_map_is_told(tmp_path, caps
     assert run(["readings", str(book), str(export(tmp_path)), "--out", str(book)]) == 2
     assert run(["readings", str(write_book(tmp_path / "b")), str(export(tmp_path))]) == 1
     assert "reading_columns: found no rows" in capsys.readouterr().err
+
+
+def test_the_faults_of_all_files_are_told_at_once(tmp_path, capsys):
+    book = write_book(tmp_path, reading_columns=MAP, crops=CROPS)
+    files = [tmp_path / name for name in ("one.csv", "two.csv")]
+    for path in files:
+        path.write_text("Time,Light\n2026-03-02 08:00,5\n", encoding="utf-8")
+    assert run(["readings", str(book), *map(str, files)]) == 1
+    told = capsys.readouterr().err
+    assert "one.csv" in told
+    assert "two.csv" in told

@@ -1,0 +1,85 @@
+"""Values that no command can take: told before any work, with what to do, and nothing is written."""
+
+import pytest
+from folders import every_byte
+from helpers import write_book
+
+from scheduler.cli.exits import WRONG_USE
+from scheduler.cli.main import run
+
+
+@pytest.fixture
+def book(tmp_path, monkeypatch):
+    write_book(tmp_path)
+    (tmp_path / "other.toml").write_text('[[change]]\ndo = "drop row"\ntable = "orders"\nrow = "R1"\n')
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ("plan book --out p --seconds nan", "nan is no number from 1 to 86,400; write one"),
+        ("plan book --out p --memory nan", "nan is no number from 0.25 to 1,024; write one"),
+        ("sweep book --with other.toml --seconds nan", "nan is no number from 1 to 86,400; write one"),
+        ("stress book --slow-weeks nan", "nan is no number from 0 to 100; write one"),
+        ("stress book --early nan", "nan is no number from 0 to 100; write one"),
+        ("stress book --chance nan", "nan is no number from 1 to below 100; write one"),
+        ("stress book --chance 100", "100 is no number from 1 to below 100; write one"),
+    ],
+)
+def test_what_is_no_number_is_told(book, words, said, capsys):
+    assert run(words.split()) == WRONG_USE
+    assert said in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        *(["check", ""], ["audit", "book", ""], ["show", ""], ["water", ""], ["new", ""]),
+        *(["convert", "book", ""], ["plan", "book", "--out", ""], ["limit", "book", "--out", ""]),
+        *(["labels", "book", "--out", ""], ["learn", "book", "--csv", ""], ["learn", "book", "--accept", ""]),
+        ["trace", "book", "--lot", "A", "--html", ""],
+        ["compare", "book", "--with", ""],
+        ["stress", "book", "--out", ""],
+    ],
+    ids=lambda words: " ".join(words),
+)
+def test_a_blank_is_no_name_of_a_file(book, words, capsys):
+    before = every_byte(book)
+    assert run(words) == WRONG_USE
+    assert "'' is no name of a file or folder; write one" in capsys.readouterr().err
+    assert every_byte(book) == before
+
+
+def test_a_folder_where_a_file_is_asked_for_says_what_to_name(book, capsys):
+    assert run(["compare", "book", "--with", "book"]) == WRONG_USE
+    assert "'book' is a folder; name the file of a scenario" in capsys.readouterr().err
+    assert run(["readings", "book", "book"]) == WRONG_USE
+    assert "'book' is a folder; name a file that an instrument wrote" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "trace book --lot A --html out --csv ./out",
+        "learn book --csv out.xlsx --accept out.xlsx",
+        "readings book other.toml --svg out.svg --out out.svg",
+        "sweep book --with other.toml --results out.csv --out out.csv",
+    ],
+)
+def test_two_outputs_of_one_name_are_told_before_any_work(book, words, capsys):
+    before = every_byte(book)
+    assert run(words.split()) == WRONG_USE
+    assert "is named for two files; give each a name of its own" in capsys.readouterr().err
+    assert every_byte(book) == before
+
+
+def test_answers_of_a_sweep_are_kept_in_a_file_and_not_in_a_folder(book, capsys):
+    assert run(["sweep", "book", "--with", "other.toml", "--results", "book"]) == WRONG_USE
+    assert "book is there already; name another" in capsys.readouterr().err
+
+
+def test_the_bound_alone_has_no_season(book, capsys):
+    assert run(["limit", "book", "--bound-only", "--season"]) == WRONG_USE
+    assert "--bound-only plans no season; leave one of the two out" in capsys.readouterr().err
