@@ -28,6 +28,20 @@ WEEKDAY_WORDS = {
     "thur": 3,
     "thurs": 3,
 }
+MONTHS = (
+    "january",
+    "february",
+    "march",
+    "april",
+    "may",
+    "june",
+    "july",
+    "august",
+    "september",
+    "october",
+    "november",
+    "december",
+)
 EVERY_DAY = frozenset(range(7))
 
 BOOK_UNITS = {kind: f" in the {kind}_unit of the settings" for kind in ("length", "mass")}
@@ -165,6 +179,20 @@ def _make_date(year: int, month: int, day: int) -> date | None:
         return None
 
 
+def _with_a_name(text: str) -> date | None:
+    """Return a date whose month stands as a word, such as 1 Mar 2026 or March 1st, 2026; None for others."""
+    month = r"(?P<month>[A-Za-z]{3,9})\.?"
+    day, year = r"(?P<day>[0-9]{1,2})(?:st|nd|rd|th|\.)?", r"(?P<year>[0-9]{4}|[0-9]{2})"
+    for form in (f"{day}[ -]*{month},?[ -]*{year}", f"{month}[ -]*{day},?[ -]+{year}"):
+        found = re.fullmatch(rf"(?:[A-Za-z]{{3,9}},? +)?{form}", text)
+        names = [name for name in MONTHS if found and name.startswith(found["month"].lower())]
+        if found and len(names) == 1:
+            year_told = int(found["year"])
+            since = 2000 if year_told < 100 else 0
+            return _make_date(year_told + since, MONTHS.index(names[0]) + 1, int(found["day"]))
+    return None
+
+
 def _date_hint(text: str, rule: CellRule) -> str:
     form = "a date written year-month-day"
     if text.isascii() and text.isdigit() and len(text) < 8:
@@ -174,7 +202,8 @@ def _date_hint(text: str, rule: CellRule) -> str:
         return f"{form}, such as {rule.example}"
     numbers = re.fullmatch(r"([0-9]{1,4})[./ -]([0-9]{1,2})[./ -]([0-9]{1,4})", text)
     if not numbers:
-        return f"{form}, such as {rule.example}"
+        named = _with_a_name(text)
+        return f"{form}: {named.isoformat()}" if named else f"{form}, such as {rule.example}"
     first, middle, last = (int(part) for part in numbers.groups())
     if first > 31:
         options = [_make_date(first, middle, last)]

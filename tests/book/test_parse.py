@@ -113,6 +113,13 @@ def test_a_cell_is_refused_rather_than_guessed(cell_rule: CellRule, text: str) -
         ("31.12.2026", "a date written year-month-day: 2026-12-31"),
         ("12/31/26", "a date written year-month-day: 2026-12-31"),
         ("2026/3/2", "a date written year-month-day: 2026-03-02"),
+        ("2 Mar 2026", "a date written year-month-day: 2026-03-02"),
+        ("2-Mar-26", "a date written year-month-day: 2026-03-02"),
+        ("Mon 2 March 2026", "a date written year-month-day: 2026-03-02"),
+        ("March 2nd, 2026", "a date written year-month-day: 2026-03-02"),
+        ("Sept 2 2026", "a date written year-month-day: 2026-09-02"),
+        ("31 Feb 2026", "a date written year-month-day, such as 24"),
+        ("2 Ma 2026", "a date written year-month-day, such as 24"),
         ("2 March", "a date written year-month-day, such as 24"),
     ],
 )

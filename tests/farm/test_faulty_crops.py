@@ -100,6 +100,12 @@ CASES: list[Case] = [
         [("crops!A2: found no tray named for 'Butterhead'; expected '98-cell tray' or '200-cell tray'")],
     ),
     (
+        "two trays with cells and an open one owned and none named",
+        None,
+        {"equipment": TABLES["equipment"] + "200-cell tray,tray,200,20,10,1\nopen tray,tray,1,,10,1\n"},
+        [("crops!A2: found no tray named for 'Butterhead'; expected '98-cell tray' or '200-cell tray'")],
+    ),
+    (
         "no tray owned",
         None,
         {
