@@ -96,12 +96,12 @@ def _goods(farm: Farm, plan: Plan) -> RenderableType | None:
     shown = worth_listing(len(found.sold), OUTLET_ROWS)
     for outlet in list(found.sold)[:shown]:
         takings = money(farm, found.takings[outlet])
-        lines.append(f"{plain(outlet)}: {found.sold[outlet]:,} {nouns} sold for {takings}")
+        lines.append(f"{plain(outlet)}: {counted(found.units[outlet], 'unit')} sold for {takings}")
     rest = list(found.sold)[shown:]
     if rest:
         takings = money(farm, sum(found.takings[name] for name in rest))
         lines.append(
-            f"{len(rest)} more outlets: {sum(found.sold[name] for name in rest):,} {nouns} sold for {takings}"
+            f"{len(rest)} more outlets: {sum(found.units[name] for name in rest):,} units sold for {takings}"
         )
     return Text("\n".join(lines))
 

@@ -78,12 +78,14 @@ class Gone:
         heads: all that are cut and can be sold; of what is sold by mass, the open trays.
         given: those that go into deliveries and targets.
         sold: outlet -> heads sold there.
+        units: outlet -> units sold there on reported days.
         takings: outlet -> what it brings on reported days, hundredths of money.
     """
 
     heads: int
     given: int
     sold: dict[str, int]
+    units: dict[str, int]
     takings: dict[str, int]
 
     @property
@@ -96,7 +98,7 @@ def gone(farm: Farm, plan: Plan) -> Gone:
     """Return where the heads cut on reported days go; the plan's table of outlets must be there."""
     days = farm.calendar.days
     sold: dict[str, Counter[str]] = {week.outlet: Counter() for week in farm.outlets}
-    takings = dict.fromkeys(sold, 0)
+    takings, units = dict.fromkeys(sold, 0), dict.fromkeys(sold, 0)
     crop_of = {lot.lot: lot.crop for lot in plan.lots}
     cut: Counter[str] = Counter()
     given: Counter[str] = Counter()
@@ -110,10 +112,12 @@ def gone(farm: Farm, plan: Plan) -> Gone:
     for week in plan.outlets:
         if week.reported:
             takings[week.outlet] = takings.get(week.outlet, 0) + week.takings
+            units[week.outlet] = units.get(week.outlet, 0) + week.units
     return Gone(
         heads=_added(farm, cut),
         given=_added(farm, given),
         sold={outlet: _added(farm, heads) for outlet, heads in sold.items()},
+        units=units,
         takings=takings,
     )
 

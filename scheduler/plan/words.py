@@ -75,6 +75,20 @@ def as_heads(farm: Farm, crop: str, heads: int) -> int:
     return nearest(Fraction(heads, each))
 
 
+def as_heads_by_day(farm: Farm, crop: str, heads: Mapping[int, int]) -> dict[int, int]:
+    """Return day -> heads of one crop for sums over crops, so that the sum of any first days is rounded once.
+
+    A week, a season and all its weeks together then tell the same.
+    """
+    told: dict[int, int] = {}
+    total = before = 0
+    for day in sorted(heads):
+        total += heads[day]
+        so_far = as_heads(farm, crop, total)
+        told[day], before = so_far - before, so_far
+    return told
+
+
 def sum_nouns(farm: Farm) -> str:
     """Return what sums over the crops of a farm count: ``heads``, or ``heads, trays and kg``.
 

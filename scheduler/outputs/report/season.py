@@ -189,8 +189,8 @@ def _goods(farm: Farm, plan: Plan) -> Iterable[str]:
         f"Of {harvested}, {found.given:,} go into deliveries and targets, "
         f"{sum(found.sold.values()):,} are sold at outlets, {found.left:,} are left over."
     )
-    for outlet, heads in found.sold.items():
-        yield f"{plain(outlet)}: {sum_in_words(farm, heads)} sold for {money(farm, found.takings[outlet])}."
+    for outlet, units in found.units.items():
+        yield f"{plain(outlet)}: {counted(units, 'unit')} sold for {money(farm, found.takings[outlet])}."
 
 
 def _kind(name: str, each: Asked) -> Kind:

@@ -24,7 +24,7 @@ from scheduler.plan.rows import Plan
 from scheduler.plan.views.fullest import kind_season
 from scheduler.plan.views.reached import Shortfall, Totals, crop_totals, reached, shortfalls, totals
 from scheduler.plan.views.season import Asked
-from scheduler.plan.words import done_word, own_nouns, seed_sum, sum_in_words, sum_nouns, worth_listing
+from scheduler.plan.words import done_word, own_nouns, seed_sum, sum_nouns, worth_listing
 
 TITLE = "What the plan reaches"
 WIDTHS = (26, *[14] * 8)
@@ -104,9 +104,9 @@ def words_of(farm: Farm, plan: Plan) -> list[tuple[str, str]]:
     said += [
         (
             _brief(outlet),
-            f"{sum_in_words(farm, heads)} sold, for {money(farm, goods.takings[outlet])}.",
+            f"{counted(units, 'unit')} sold, for {money(farm, goods.takings[outlet])}.",
         )
-        for outlet, heads in goods.sold.items()
+        for outlet, units in goods.units.items()
     ]
     said += _worked(farm, found)
     said += [

@@ -131,11 +131,15 @@ def totals(farm: Farm, plan: Plan) -> Totals:
     """Return the sums over all reported days."""
     every = weeks(farm, plan)
     cut = harvests(farm, plan)
+    heads, delivered = (
+        sum(as_heads(farm, crop, number) for crop, number in _sums(pairs).items())
+        for pairs in (((one.crop, one.heads) for one in cut), ((one.crop, one.delivered) for one in cut))
+    )
     seed = [row for row in plan.seed if row.day < farm.calendar.days]
     busiest = max(every, key=lambda week: week.minutes, default=None)
     return Totals(
-        heads=sum(as_heads(farm, one.crop, one.heads) for one in cut),
-        delivered=sum(as_heads(farm, one.crop, one.delivered) for one in cut),
+        heads=heads,
+        delivered=delivered,
         minutes=sum(week.minutes for week in every),
         busiest=busiest if busiest is not None and busiest.minutes else None,
         seed=tuple((row.crop, row.seeds) for row in seed),

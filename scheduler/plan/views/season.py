@@ -17,7 +17,7 @@ from scheduler.plan.views.fullest import week_spans
 from scheduler.plan.views.lots import LotStory, lot_stories
 from scheduler.plan.views.overview import firm_first
 from scheduler.plan.views.places import PlaceUse, equipment_use, place_use
-from scheduler.plan.words import as_heads
+from scheduler.plan.words import as_heads, as_heads_by_day
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -267,26 +267,36 @@ def _by_day(farm: Farm, plan: Plan) -> _ByDay:
             day = max(row.day, min(farm.today, row.last))
             demands[day].append(row)
             ordered[day] += heads_ordered(farm, row, into.get(row.demand, {}))
-    heads: dict[int, dict[str, int]] = defaultdict(lambda: defaultdict(int))
-    crop_of = {lot.lot: lot.crop for lot in plan.lots}
-    for cut in harvests_of(plan):
-        heads[cut.day][crop_of[cut.lot]] += cut.heads
-    used: dict[int, int] = defaultdict(int)
-    taken: dict[tuple[int, str], int] = defaultdict(int)
-    for fill in plan.fills:
-        taken[fill.cut_day, fill.crop] += fill.heads
-    for sale in plan.sales:
-        taken[sale.cut_day, sale.crop] += sale.heads
-    for (day, crop), number in taken.items():
-        used[day] += as_heads(farm, crop, number)
-    heads = {
-        day: {crop: as_heads(farm, crop, number) for crop, number in of_day.items()}
-        for day, of_day in heads.items()
-    }
     minutes: dict[int, dict[str, int]] = defaultdict(lambda: defaultdict(int))
     for each in plan.hours:
         minutes[each.day][each.work] += each.minutes
-    return _ByDay(demands, ordered, heads, used, minutes)
+    return _ByDay(demands, ordered, _cut_by_day(farm, plan), _used_by_day(farm, plan), minutes)
+
+
+def _cut_by_day(farm: Farm, plan: Plan) -> dict[int, dict[str, int]]:
+    crop_of = {lot.lot: lot.crop for lot in plan.lots}
+    cut: dict[str, dict[int, int]] = defaultdict(lambda: defaultdict(int))
+    for harvest in harvests_of(plan):
+        cut[crop_of[harvest.lot]][harvest.day] += harvest.heads
+    heads: dict[int, dict[str, int]] = defaultdict(dict)
+    for crop, of_days in cut.items():
+        for day, number in as_heads_by_day(farm, crop, of_days).items():
+            heads[day][crop] = number
+    return heads
+
+
+def _used_by_day(farm: Farm, plan: Plan) -> dict[int, int]:
+    # what goes to deliveries and to each outlet is told apart elsewhere, and so is rounded apart
+    taken: dict[tuple[str, str], dict[int, int]] = defaultdict(lambda: defaultdict(int))
+    for fill in plan.fills:
+        taken["", fill.crop][fill.cut_day] += fill.heads
+    for sale in plan.sales:
+        taken[sale.outlet, sale.crop][sale.cut_day] += sale.heads
+    used: dict[int, int] = defaultdict(int)
+    for (_, crop), of_days in taken.items():
+        for day, number in as_heads_by_day(farm, crop, of_days).items():
+            used[day] += number
+    return used
 
 
 def _week(farm: Farm, by_day: _ByDay, days: range) -> Week:

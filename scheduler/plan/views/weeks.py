@@ -10,7 +10,7 @@ from scheduler.plan.harvest import harvests_of
 from scheduler.plan.rows import Plan
 from scheduler.plan.tally import growing_units
 from scheduler.plan.views.fullest import Fullest, kind_weeks, week_of, week_spans
-from scheduler.plan.words import as_heads
+from scheduler.plan.words import as_heads_by_day
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,12 +118,12 @@ def _add_growing(farm: Farm, plan: Plan, sums: Sums) -> None:
 def _heads(farm: Farm, plan: Plan) -> Iterator[tuple[int, int]]:
     """Yield day and heads harvested of each crop, as they count in sums over crops."""
     crop_of = {lot.lot: lot.crop for lot in plan.lots}
-    heads: dict[tuple[int, str], int] = defaultdict(int)
+    heads: dict[str, dict[int, int]] = defaultdict(lambda: defaultdict(int))
     for cut in harvests_of(plan):
         if crop_of.get(cut.lot) in farm.crops:
-            heads[cut.day, crop_of[cut.lot]] += cut.heads
-    for (day, crop), number in heads.items():
-        yield day, as_heads(farm, crop, number)
+            heads[crop_of[cut.lot]][cut.day] += cut.heads
+    for crop, of_days in heads.items():
+        yield from as_heads_by_day(farm, crop, of_days).items()
 
 
 def _crew(farm: Farm, first: int, last: int) -> int | None:
