@@ -11,7 +11,7 @@ from scheduler.outputs.report.say import code, joined, own, several, unbroken, w
 from scheduler.outputs.words import counted
 from scheduler.plan.views.ledger import Stack
 from scheduler.plan.views.lines import Care, Moving, SettingOut, Soaking, Sowing
-from scheduler.plan.words import seed_in_words, seed_word
+from scheduler.plan.words import plural, seed_in_words, seed_word
 
 HOUR = 100
 """Hundredths of an hour in one."""
@@ -74,7 +74,7 @@ def soaking(line: Soaking, farm: Farm) -> Row:
     """Return the row of seed that is put into water."""
     return row(
         (line.crop, line.lot),
-        "seeds",
+        plural(seed_word(farm.crops[line.crop])),
         (several(line.seeds, seed_word(farm.crops[line.crop])),),
         source=[_seed(line.variety)],
         target=["into water"],

@@ -16,9 +16,9 @@ from scheduler.outputs.report.say import own, time, weekday
 from scheduler.outputs.report.supply_rows import parts_given
 from scheduler.outputs.words import HARVESTS, counted
 from scheduler.plan.tally import WORKS
-from scheduler.plan.views.lines import Cutting, Delivery, Line, Picking
+from scheduler.plan.views.lines import Cutting, Delivery, Line, Picking, Soaking
 from scheduler.plan.views.week import Amounts, Week, WorkDay
-from scheduler.plan.words import done_word, head_word, own_nouns
+from scheduler.plan.words import done_word, head_word, own_nouns, seed_sum
 
 VERBS = {
     "discard": "Throw away",
@@ -247,10 +247,19 @@ def _block(farm: Farm, day: WorkDay, work: str) -> Block:
     return Block(
         work=work,
         verb=VERBS[work],
-        sum=_harvested(farm, day, work) if work in HARVESTS else _sum(work, day.amounts(work)),
+        sum=sum_of(farm, day, work),
         cautions=tuple(caution.text for caution in cautions_for(CAUTIONED.get(work, work))),
         rows=tuple(row_of(line, farm) for line in day.work[work]),
     )
+
+
+def sum_of(farm: Farm, day: WorkDay, work: str) -> str:
+    """Return the units and plants of one kind of work on a day, seed that is soaked by its own measure."""
+    if work == "soak":
+        return seed_sum(
+            farm, ((line.crop, line.seeds) for line in day.work[work] if isinstance(line, Soaking))
+        )
+    return _harvested(farm, day, work) if work in HARVESTS else _sum(work, day.amounts(work))
 
 
 def _harvested(farm: Farm, day: WorkDay, work: str) -> str:

@@ -122,7 +122,9 @@ def harvests_sheet(farm: Farm, plan: Plan) -> TableSheet:
             Column(heading="rafts", kind=Kind.WHOLE),
             Column(heading="plants", kind=Kind.WHOLE),
             Column(heading=_heads(farm), kind=Kind.WHOLE, note="Of these plants, what can be sold."),
-            Column(heading="asked for", kind=Kind.WHOLE, note="What of it goes into deliveries and targets."),
+            Column(
+                heading="to deliveries", kind=Kind.WHOLE, note="What of it goes into deliveries and targets."
+            ),
             *([Column(heading="at outlets", kind=Kind.WHOLE)] if farm.outlets else []),
             Column(heading="left over", kind=Kind.WHOLE),
         ),

@@ -225,7 +225,7 @@ def _crop_columns(farm: Farm) -> tuple[tuple[str, Kind], ...]:
         ("cells", Kind.WHOLE),
         ("seeds", Kind.WHOLE),
         (f"{own_nouns(farm)} {done_word(farm)}", Kind.WHOLE),
-        ("asked for", Kind.WHOLE),
+        ("to deliveries", Kind.WHOLE),
         ("left over", Kind.WHOLE),
     )
 

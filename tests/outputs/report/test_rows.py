@@ -9,6 +9,7 @@ from plans import Batch, build
 from scheduler.farm.crops import StageKind
 from scheduler.outputs.report.rows import row_of
 from scheduler.outputs.report.supply_rows import packs
+from scheduler.outputs.report.week import sum_of
 from scheduler.plan.rows import PositionRow, SupplyRow
 from scheduler.plan.views.week import lines_of, week_sheets
 
@@ -68,6 +69,16 @@ def test_soaking():
             ["seeds"],
         ]
     ]
+
+
+def test_seed_that_is_weighed_is_soaked_by_weight():
+    crop = make_crop("Lettuce", handling={"soak_hours": 1300})
+    farm = make_farm(crops=[replace(crop, sown_by_mass=True)])
+    plan = build(farm, Batch(sown=3, board_day=13, raft_day=23, cuts=((37, 6),)))
+    ((_, many, *_, count),) = rows(farm, plan, "soak")
+    assert (many, count) == (["12 g"], ["g"])
+    (day,) = [day for week in week_sheets(farm, plan) for day in week.days if "soak" in day.work]
+    assert sum_of(farm, day, "soak") == "12 g"
 
 
 def test_uncovering_and_thinning():

@@ -67,7 +67,7 @@ def test_harvests_add_up_to_the_cuts(example):
     got = table(workbook, "harvests")
     assert {(each["day"], each["lot"]): each["heads"] for each in got} == heads
     assert sum(each["plants"] for each in got) == sum(row.plants for row in cuts)
-    assert all(each["asked for"] + each["left over"] == each["heads"] for each in got)
+    assert all(each["to deliveries"] + each["left over"] == each["heads"] for each in got)
 
 
 def test_lots_are_those_sown_by_the_last_day(example):
