@@ -9,6 +9,7 @@ from scheduler.outputs.words import plain
 
 if TYPE_CHECKING:
     from scheduler.farm.farm import Farm
+    from scheduler.model.settings import SolveSettings
     from scheduler.plan.rows import Plan
 
 
@@ -44,11 +45,16 @@ def check_own(farm: "Farm", plan: "Plan") -> None:
         raise click.exceptions.Exit(OUR_FAULT)
 
 
-def end_without_plan(more: str = "--seconds") -> NoReturn:
-    """End a command whose search found no plan; ``more`` are the options that give it more.
+def end_without_plan(settings: "SolveSettings | None" = None) -> NoReturn:
+    """End a command whose search found no plan, and say what would bring one; ``settings`` were its own.
 
     Raises:
         click.exceptions.Exit: always.
     """
-    click.echo(f"No plan was found in time; give it more with {more}. Nothing was written.", err=True)
+    from scheduler.cli.progress import memory_is_taken
+
+    told = "No plan was found in time; give it more with --seconds"
+    if settings is not None and memory_is_taken(settings):
+        told = "No plan was found before the memory that --memory allows was taken; give it more"
+    click.echo(f"{told}. Nothing was written.", err=True)
     raise click.exceptions.Exit(NO_PLAN)

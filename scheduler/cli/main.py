@@ -105,9 +105,7 @@ def run(arguments: Sequence[str]) -> int:
         code = cli.main(list(arguments), prog_name="raftway", standalone_mode=False)
     except (click.Abort, KeyboardInterrupt) as stopped:
         # whatever reads the command line makes an abortion of it
-        pressed = stopped if isinstance(stopped, KeyboardInterrupt) else stopped.__cause__
-        click.echo(str(pressed or "") or "Stopped.", err=True)
-        return stopping.code()
+        return _stopped(stopped if isinstance(stopped, KeyboardInterrupt) else stopped.__cause__)
     except click.ClickException as error:
         show_wrong_use(error)
         return WRONG_USE
@@ -121,6 +119,10 @@ def run(arguments: Sequence[str]) -> int:
         sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115, PTH123
         return 0
     except Exception as error:
+        # a compiled module that is stopped while it is loaded makes a failure of it
+        pressed = error.__cause__ or (error.__context__ if isinstance(error, ImportError) else None)
+        if isinstance(pressed, stopping.Ended):
+            return _stopped(pressed)
         if told := outside(error):
             click.echo(harmless(told), err=True)
             return WRONG_USE
@@ -133,6 +135,11 @@ def run(arguments: Sequence[str]) -> int:
         click.echo("RAFTWAY_DEBUG=1 shows where it happened.", err=True)
         return OUR_FAULT
     return code if isinstance(code, int) else 0
+
+
+def _stopped(pressed: BaseException | None) -> int:
+    click.echo(str(pressed or "") or "Stopped.", err=True)
+    return stopping.code()
 
 
 def main() -> None:

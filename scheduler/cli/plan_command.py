@@ -73,9 +73,10 @@ def plan(
         farm = build_farm(typed_book(raw), today=today)
         copy = book_copy(raw)
         with keeping() as keeper:
-            found = solve_watched(farm, settings_of(search)).plan
+            settings = settings_of(search)
+            found = solve_watched(farm, settings).plan
             if found is None:
-                end_without_plan("--seconds or --memory" if search["memory"] else "--seconds")
+                end_without_plan(settings)
             if len(found.tasks) > MANY_TASKS:
                 click.echo(
                     f"{len(found.tasks):,} tasks are checked, printed and written; this takes minutes",
@@ -84,24 +85,24 @@ def plan(
             check_own(farm, found)
             with rest_told(out):
                 write_plan(out, farm, found, copy, Edition(alarm_minutes=alarm), Way(page=keeper.page))
-            _show(out, farm, found)
+            _show(out, farm, found, "--seconds or --memory" if settings.memory else "--seconds")
     ctx.exit(SHORT if is_short(found) else DONE)
 
 
-def _show(out: Path, farm: Farm, found: Plan) -> None:
+def _show(out: Path, farm: Farm, found: Plan, more: str) -> None:
     from rich.console import Console
 
     from scheduler.outputs.summary import print_summary
     from scheduler.plan.shortage import is_short
 
     print_summary(Console(), farm, found)
-    for line in written(out, short=is_short(found)):
+    for line in written(out, short=is_short(found), more=more):
         click.echo(line)
 
 
-def written(out: Path, *, short: bool) -> list[str]:
-    """Return the last lines of a plan: where it is, and what to do next."""
+def written(out: Path, *, short: bool, more: str = "--seconds") -> list[str]:
+    """Return the last lines of a plan: where it is, and what to do next; ``more`` of what may fill more."""
     lines = [f"Written to {out}: open report.html there in a browser, or ask it with raftway show {out}"]
     if short:
-        lines.append(f"More --seconds may fill more; raftway explain {out} says what else would")
+        lines.append(f"More {more} may fill more; raftway explain {out} says what else would")
     return lines

@@ -37,15 +37,35 @@ LINE_EVERY = 5.0
 HEARD = "Asked to end: ending with the best plan so far; once more quits without it"
 
 
+MEMORY_TAKEN = "The memory that --memory allows is taken: this is the best plan so far"
+
+
 def solve_watched(farm: Farm, settings: SolveSettings, console: Console | None = None) -> Outcome:
-    """Search for a plan; see :func:`watched`."""
+    """Search for a plan, and say when it was for want of memory that a search ended; see :func:`watched`."""
+    taken = False
 
     def search(tell: Tell, stop: threading.Event) -> Outcome:
         from scheduler.model.solve import plan_farm
 
-        return plan_farm(farm, settings, tell, stop)
+        def heard(progress: Progress) -> None:
+            nonlocal taken
+            # laying out takes more of it, and ends no search
+            taken = progress.phase == LAYING_OUT and not stop.is_set() and memory_is_taken(settings)
+            tell(progress)
 
-    return watched(search, settings, console)
+        return plan_farm(farm, settings, heard, stop)
+
+    found = watched(search, settings, console)
+    if taken:
+        (console or Console(stderr=True)).print(Text(MEMORY_TAKEN), soft_wrap=True)
+    return found
+
+
+def memory_is_taken(settings: SolveSettings) -> bool:
+    """Say whether the memory that a search may take is taken, so that it ends."""
+    from scheduler.model.solver.engine import Engine
+
+    return Engine(settings).memory_is_taken
 
 
 def watched(

@@ -140,6 +140,17 @@ def test_nothing_in_time_ends_with_4_and_writes_nothing(parts, book, tmp_path, c
     assert not (tmp_path / "plan").exists()
 
 
+def test_nothing_within_the_memory_is_told_as_such(parts, book, tmp_path, monkeypatch, capsys):
+    parts.plan = None
+    monkeypatch.setattr("scheduler.model.solver.memory.used", lambda: 0.9)
+    words = ["plan", book, "--out", str(tmp_path / "plan"), "--memory"]
+    assert run([*words, "1"]) == 4
+    said = "No plan was found before the memory that --memory allows was taken; give it more. Nothing was"
+    assert said in capsys.readouterr().err
+    assert run([*words, "2"]) == 4
+    assert "No plan was found in time; give it more with --seconds. Nothing" in capsys.readouterr().err
+
+
 def test_a_plan_the_audit_refuses_is_not_written_and_ends_with_5(parts, book, tmp_path, capsys):
     parts.faults = ["slots | Shelf A 1 | 2026-03-02: 5 trays, 4 slots"]
     assert run(["plan", book, "--out", str(tmp_path / "plan")]) == 5

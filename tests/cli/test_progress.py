@@ -11,7 +11,7 @@ from rich.console import Console
 from samples import small_farm, small_plan
 
 from scheduler.cli import progress, stopping
-from scheduler.cli.progress import HEARD, said, solve_watched
+from scheduler.cli.progress import HEARD, MEMORY_TAKEN, said, solve_watched
 from scheduler.model.settings import LAYING_OUT, Outcome, Progress, SolveSettings
 
 NOTHING = Outcome(plan=None, status="no plan")
@@ -85,6 +85,29 @@ def test_an_error_of_the_search_comes_out(searching):
     searching(fail)
     with pytest.raises(ZeroDivisionError, match="inside the search"):
         solve_watched(small_farm(), SETTINGS, Console(file=io.StringIO()))
+
+
+@pytest.mark.parametrize(
+    ("memory", "pressed", "said_so"),
+    [(2.0, False, True), (4.0, False, False), (None, False, False), (2.0, True, False)],
+)
+def test_a_search_that_ended_for_want_of_memory_says_so(searching, monkeypatch, memory, pressed, said_so):
+    held = [1.0]
+    monkeypatch.setattr("scheduler.model.solver.memory.used", lambda: held[0])
+
+    def full(farm, settings, on_progress, stop):
+        on_progress(told())
+        held[0] = 1.9
+        if pressed:
+            stop.set()
+        on_progress(told(phase=LAYING_OUT))
+        held[0] = 9.0
+        return FOUND
+
+    searching(full)
+    out = io.StringIO()
+    solve_watched(small_farm(), SolveSettings(memory=memory), Console(file=out))
+    assert (MEMORY_TAKEN in out.getvalue()) == said_so
 
 
 def test_the_first_ctrl_c_ends_the_search_and_keeps_its_plan(searching):

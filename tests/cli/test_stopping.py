@@ -172,6 +172,19 @@ def test_what_a_disk_did_not_take_is_not_told_again_where_it_is_cleaned_up(monke
     assert ("No space left" in capsys.readouterr().err) == shown
 
 
+def test_a_signal_that_a_library_makes_another_error_of_ends_in_words(monkeypatch, capsys):
+    def loaded(_arguments, **_):
+        try:
+            stopping.raised(signal.SIGHUP, None)
+        except KeyboardInterrupt as pressed:
+            # as compiled modules do that are stopped while they are loaded
+            raise ImportError("initialization failed") from pressed
+
+    monkeypatch.setattr(main.cli, "main", loaded)
+    assert run(["crops"]) == 129
+    assert capsys.readouterr().err == "Stopped.\n"
+
+
 def test_what_follows_a_search_that_was_stopped_is_asked_to_end_from_its_start():
     def stopped(stop):
         os.kill(os.getpid(), signal.SIGINT)

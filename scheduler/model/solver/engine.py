@@ -118,7 +118,12 @@ class Engine:
     @property
     def stopped(self) -> bool:
         """Whether the user asked to stop, the time is up, or nearly all memory there may be is taken."""
-        return self._stop.is_set() or self.left <= 0 or self.memory_taken >= FULL
+        return self._stop.is_set() or self.left <= 0 or self.memory_is_taken
+
+    @property
+    def memory_is_taken(self) -> bool:
+        """Whether nearly all memory there may be is taken."""
+        return self.memory_taken >= FULL
 
     @property
     def memory_taken(self) -> float:
