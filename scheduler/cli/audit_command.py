@@ -47,6 +47,12 @@ def audit(ctx: click.Context, book: Path, plan: Path) -> None:
     faults = faults_told(farm, read)
     if faults:
         click.echo(f"{counted(faults, 'fault')} in the plan; mend its tables, or plan again", err=True)
+        if _is_of_another_book(book, plan):
+            click.echo(
+                f"The plan was made from another book: raftway audit {plan / 'book'} {plan} "
+                "judges it by its own",
+                err=True,
+            )
         ctx.exit(BREAKS_A_RULE)
     click.echo(SOUND.format(", and ".join(_not_judged(read))))
 
@@ -59,6 +65,22 @@ def _not_judged(plan: "Plan") -> list[str]:
     older = bool(plan.goals) and not tells_its_goals(plan)
     again = any(goal.level == CHANGE_LEVEL for goal in plan.goals)
     return [*([OLDER] if older else []), *([CHANGE] if again else []), NOTES]
+
+
+def _is_of_another_book(book: Path, plan: Path) -> bool:
+    """Say whether the copy of its book in the plan's folder says something else than a book."""
+    own = plan / "book"
+    if not own.is_dir():
+        return False
+    from scheduler.book.book import read_raw
+    from scheduler.book.faults import BookFaults
+    from scheduler.book.plain_copy import book_copy, book_digest
+
+    try:
+        theirs, ours = (book_digest(book_copy(read_raw(each))) for each in (book, own))
+    except BookFaults:
+        return False
+    return theirs != ours
 
 
 def _check_order(book: Path, plan: Path) -> None:

@@ -37,10 +37,15 @@ def check(ctx: click.Context, book: Path, *, as_json: bool) -> None:
         _write_json({"faults": [], **told})
         return
     click.echo(f"{told['farm']}: no faults in the book")
-    for line in (*told["water"], *told["holds"], *told["crops"], *told["paces"]):
+    for line in (*told["water"], *_not_said(told), *told["crops"], *told["paces"]):
         click.echo(line)
     for note in told["notes"]:
         click.echo(f"Note: {note['place']}: {note['text']}")
+
+
+def _not_said(told: dict[str, Any]) -> list[str]:
+    """Return what places hold that the measures of the troughs do not say already."""
+    return [line for line in told["holds"] if not any(said.startswith(f"{line},") for said in told["water"])]
 
 
 def _understood(book: Path) -> dict[str, Any]:

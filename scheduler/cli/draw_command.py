@@ -31,7 +31,7 @@ flow NAME               the season of a trough or shelf, or of a part of it:
                         a row, a board zone or a tier
 chart NAME              a chart of the season
 
-Where NAME is wrong, the names there are get told. Nothing that exists is written over.
+Without NAME, and where it is wrong, the names there are get told. Nothing that exists is written over.
 """
 
 
@@ -42,21 +42,25 @@ Where NAME is wrong, the names there are get told. Nothing that exists is writte
 )
 @click.argument("plan", type=PLAN)
 @click.argument("what", type=click.Choice(KINDS))
-@click.argument("name", shell_complete=drawn)
+@click.argument("name", required=False, shell_complete=drawn)
 @click.option("--day", type=DAY, metavar="DATE", help="Day at whose end a trough or shelf is drawn.")
 @click.option(
     "--out",
     type=NEW,
-    required=True,
     metavar="FILE",
-    help="File for the drawing; its name ends in .svg or .png.",
+    help="File for the drawing; its name ends in .svg or .png.  [required]",
 )
-def draw(plan: Path, what: str, name: str, day: date | None, out: Path) -> None:
+def draw(plan: Path, what: str, name: str | None, day: date | None, out: Path | None) -> None:
     """Draw one thing of a plan into a new file."""
     from scheduler.cli.placing import check_free_file, place_file
     from scheduler.outputs.drawings.png import png
     from scheduler.outputs.saved import open_plan
 
+    if name is None:
+        farm, found = open_plan(plan)
+        raise click.UsageError(f"name the {what}: {_listed(_names(farm, what))}")
+    if out is None:
+        raise click.UsageError(f"name the file for the drawing, such as --out {what}.svg")
     if out.suffix.lower() not in SUFFIXES:
         raise click.UsageError(f"{out}: name a file that ends in .svg or .png for the drawing")
     if what in ON_A_DAY and day is None:
@@ -70,21 +74,31 @@ def draw(plan: Path, what: str, name: str, day: date | None, out: Path) -> None:
     click.echo(f"Written to {out}")
 
 
-def _drawn(farm: "Farm", plan: "Plan", what: str, name: str, day: date | None) -> str:
+def _names(farm: "Farm", what: str) -> list[str]:
+    """Return the names of what can be drawn of a kind."""
     from scheduler.outputs.charts import CHARTS
-    from scheduler.outputs.drawings import flow_svg, shelf_svg, trough_svg
     from scheduler.outputs.drawings.flow import flow_places
     from scheduler.outputs.drawings.shelf import shelves
     from scheduler.outputs.drawings.trough import troughs
 
+    names: dict[str, Callable[[Farm], list[str]]] = {
+        "trough": troughs,
+        "shelf": shelves,
+        "flow": flow_places,
+        "chart": lambda _: list(CHARTS),
+    }
+    return names[what](farm)
+
+
+def _drawn(farm: "Farm", plan: "Plan", what: str, name: str, day: date | None) -> str:
+    from scheduler.outputs.charts import CHARTS
+    from scheduler.outputs.drawings import flow_svg, shelf_svg, trough_svg
+
+    _check_name("place" if what == "flow" else what, name, _names(farm, what))
     if what == "chart":
-        _check_name(what, name, list(CHARTS))
         return CHARTS[name](farm, plan)
     if what == "flow":
-        _check_name("place", name, flow_places(farm))
         return flow_svg(farm, plan, name)
-    names: Callable[[Farm], list[str]] = troughs if what == "trough" else shelves
-    _check_name(what, name, names(farm))
     on_day = trough_svg if what == "trough" else shelf_svg
     assert day is not None
     return on_day(farm, plan, name, day_in_plan(farm, day))
@@ -95,14 +109,18 @@ def _check_name(what: str, name: str, names: Sequence[str]) -> None:
     from difflib import get_close_matches
 
     from scheduler.outputs.words import plain
-    from scheduler.plan.words import worth_listing
 
     if name in names:
         return
     alike = get_close_matches(name, names, n=3)
     ranked = [*alike, *(each for each in names if each not in alike)]
-    shown = worth_listing(len(ranked), SHOWN)
-    told = ", ".join(repr(plain(each)) for each in ranked[:shown])
-    more = f" and {len(ranked) - shown} more" if shown < len(ranked) else ""
-    there = f"there is {told}{more}" if ranked else "there is none"
-    raise click.UsageError(f"no {what} is called {plain(name)!r}; {there}")
+    raise click.UsageError(f"no {what} is called {plain(name)!r}; there is {_listed(ranked)}")
+
+
+def _listed(names: Sequence[str]) -> str:
+    from scheduler.outputs.words import plain
+    from scheduler.plan.words import worth_listing
+
+    shown = worth_listing(len(names), SHOWN)
+    told = ", ".join(repr(plain(each)) for each in names[:shown])
+    return (told + (f" and {len(names) - shown} more" if shown < len(names) else "")) or "none"

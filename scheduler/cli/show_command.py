@@ -28,8 +28,8 @@ QUESTION is one of
                    and for whom
   customer NAME    its deliveries, their state and their lots
   share NAME       the boxes of a share: what is in them, what they lack
-  tier, zone NAME  a tier's or board zone's slots on the day, what comes and goes,
-                   and what stands there week by week
+  tier, zone NAME  a tier's or board zone's slots on the day, what comes
+                   and goes, and what stands there week by week
   lane NAME        a row's slots on the day, and what comes, is cut and leaves
   lot CODE         its way from seed to delivery
   short            the deliveries that are not filled, and why

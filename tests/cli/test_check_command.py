@@ -30,6 +30,15 @@ def test_a_sound_book_is_told_in_words(tmp_path, capsys):
     assert shown.err == ""
 
 
+def test_what_a_trough_holds_is_told_once_where_its_measures_say_it(tmp_path, capsys):
+    crops = "crop,card,days_board\nButterhead,lettuce_butterhead,0\n"
+    assert run(["check", str(write_book(tmp_path, crops=crops, board_zones=None))]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert [line for line in lines if line.startswith("North trough: ")] == [
+        "North trough: 2 rows of 6 rafts, 12 in all; no water stays open"
+    ]
+
+
 def test_every_fault_is_told_on_stderr_with_its_cell(faulty, capsys):
     assert run(["check", faulty]) == 1
     shown = capsys.readouterr()

@@ -57,6 +57,13 @@ def test_a_wrong_name_is_told_with_those_there_are_the_most_alike_first(plan, tm
     assert list(tmp_path.iterdir()) == []
 
 
+def test_without_a_name_those_there_are_get_told(plan, capsys):
+    for what in ("trough", "shelf", "flow", "chart"):
+        said = refused(plan, capsys, what)
+        assert f"Error: name the {what}: '{names(plan, capsys, what)[0]}'" in said
+    assert "such as --out chart.svg" in refused(plan, capsys, "chart", "harvest")
+
+
 def test_a_day_is_asked_for_where_it_is_needed_refused_elsewhere_and_must_lie_in_the_plan(
     plan, tmp_path, capsys
 ):

@@ -2,6 +2,7 @@
 
 import io
 import json
+import shutil
 import sys
 from datetime import date
 
@@ -294,6 +295,18 @@ def test_what_can_no_longer_be_is_left_out_of_what_went_as_planned_and_told(plan
     code, out, err = told("planned", "2026-05-20")
     assert (code, out) == (0, "Nothing new to record.\n")
     assert "Left out: raft BUT-260302: found 'BUT-260302', of which nothing stands; expected " in err
+
+
+def test_a_plan_that_another_book_was_made_into_is_judged_by_its_own(plan, tmp_path, capsys):
+    assert run(["audit", str(plan / "book"), str(plan / "plan")]) == 0
+    assert "another book" not in capsys.readouterr().err
+    changed = tmp_path / "changed"
+    shutil.copytree(plan / "book", changed)
+    orders = (changed / "orders.csv").read_text()
+    (changed / "orders.csv").write_text(orders.replace(",12,", ",13,"))
+    assert run(["audit", str(changed), str(plan / "plan")]) == 3
+    own = plan / "plan" / "book"
+    assert f"made from another book: raftway audit {own} {plan / 'plan'} judges" in capsys.readouterr().err
 
 
 def test_a_book_may_begin_where_only_a_closure_is_recorded(record, tmp_path):

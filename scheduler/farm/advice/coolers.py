@@ -6,12 +6,26 @@ from scheduler.book.book import Book
 from scheduler.book.faults import Note
 from scheduler.farm.coolers import coolers_for
 from scheduler.farm.farm import Farm
+from scheduler.farm.units import CENT
+
+WARMEST = 20 * CENT
+"""A cooler above this cools nothing, hundredths of a degree Celsius (an estimate)."""
+FREEZING, DEGREE = 32, 1.8
+"""Degrees Fahrenheit at which water freezes, and in one degree Celsius (definition of the scale)."""
 
 
 def cooler_notes(farm: Farm, book: Book) -> Iterator[Note]:
     """Tell of each crop whose heads cannot stand in the book's coolers, or take no place there."""
     if not farm.coolers:
         return
+    for row, cooler in zip(book.rows("coolers"), farm.coolers, strict=True):
+        if cooler.temperature > WARMEST:
+            set_to = cooler.temperature / CENT
+            text = (
+                f"'{cooler.name}' is set to {set_to:g} C; if that was read in degrees Fahrenheit, write "
+                f"{(set_to - FREEZING) / DEGREE:.1f}"
+            )
+            yield Note(place=row.cell("temperature"), text=text, code="warm-cooler")
     products = {name for demand in farm.demands for name in demand.products}
     products |= {week.product for week in farm.outlets}
     sold = {crop for name in products for crop in farm.products[name].sources}
