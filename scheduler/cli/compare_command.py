@@ -83,7 +83,7 @@ def _list_kinds(ctx: click.Context, _parameter: click.Parameter, wanted: bool) -
     help="Hold the others against this scenario, such as higher orders.  [default: the book as it is]",
 )
 @click.option("--together", is_flag=True, help="Compare all scenarios at once as well.")
-@click.option("--out", type=NEW, metavar="DIR", help="New folder for page and workbook.")
+@click.option("--out", type=NEW, metavar="DIR", help="New folder for the page, the workbook and the books.")
 @click.option(
     "--today", type=DAY, metavar="DATE", help="Nothing new is done before it.  [default: the first day]"
 )

@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     metavar="NUMBER",
     help="Labels used up on the first sheet.",
 )
-@click.option("--out", type=NEW, metavar="FILE", help="Where to write the page.")
+@click.option("--out", type=NEW, metavar="FILE", help="File for the page, such as labels.html.")
 @click.option("--list", "listed", is_flag=True, help="List the label sheets, and write nothing.")
 @click.pass_context
 def labels(

@@ -65,7 +65,7 @@ bed positions.
 )
 @click.option("--bound-only", is_flag=True, help="Work out the linear bound alone, in no time.")
 @click.option("--season/--no-season", default=None, help="Plan the season too.  [default: unless --frontier]")
-@click.option("--out", type=NEW, metavar="DIR", help="New folder for page and tables.")
+@click.option("--out", type=NEW, metavar="DIR", help="New folder for limit.html and its tables (CSV).")
 @search_options(
     "Time for each search; all points of one frontier share it.",
     "Order of the search.",

@@ -73,13 +73,15 @@ HELP = """Plan a floating-raft farm: what to sow, when each batch moves and wher
 
 \b
 Exit codes:
-  0    every firm delivery that a sowing can still reach is filled; nothing wrong
+  0    nothing wrong; every firm delivery that can still be reached is filled
   1    the book (or the plan folder) has faults
   2    the command line is wrong, or a file cannot be read or written
-  3    the plan is written, a reachable firm delivery is short (audit: a rule is broken)
+  3    the plan is written, and a reachable firm delivery is short
+       (audit: a rule is broken)
   4    no plan was found in time
   5    a fault of raftway itself
-  130  stopped with Ctrl-C before there was anything to write (143, 129: by a signal to end)
+  130  stopped with Ctrl-C before there was anything to write
+       (143, 129: by a signal to end)
 """
 
 

@@ -59,7 +59,7 @@ WORKED_OUT = "as other orders of it pay"
     metavar="DIR",
     help="The plan of BOOK to build on.  [default: one is searched first, in half the time]",
 )
-@click.option("--out", type=NEW, metavar="DIR", help="Folder for the plan with it.")
+@click.option("--out", type=NEW, metavar="DIR", help="Folder for the plan with it, as of raftway plan.")
 @search_options(
     "Time to search.",
     "As in plan.",

@@ -45,8 +45,10 @@ WHAT is one of
   book DIR          a new book that begins --on DATE with what stands
   backup FILE, restore FILE
 
-Nothing is overwritten. If one entry cannot be, none is taken, and every fault is told with its place. What
-was recorded before is not taken twice. An entry may be told later, for an earlier day, with --on.
+Entries go into a file beside the book, such as my-farm.records.sqlite. Nothing is overwritten. If one entry
+cannot be, none is taken, and every fault is told with its place; of what went as planned, what can no longer
+be is left out and named. What was recorded before is not taken twice. An entry may be told later, for an
+earlier day, with --on.
 """
 
 

@@ -67,7 +67,7 @@ extra sowing that lifts firm deliveries to it at least cost; each plan it tells 
     "--workers", type=click.IntRange(1, 256), default=1, show_default=True, help="Processes for the runs."
 )
 @click.option("--cluster", metavar="ADDRESS", help="A dask scheduler for the runs instead, as in sweep.")
-@click.option("--out", type=NEW, metavar="DIR", help="New folder for page and tables.")
+@click.option("--out", type=NEW, metavar="DIR", help="New folder for stress.html and its tables (CSV).")
 def stress(plan: Path, out: Path | None, **rest: Any) -> None:
     """Replay a plan and show what it comes to."""
     from rich.console import Console

@@ -93,6 +93,12 @@ def test_a_help_text_fits_a_terminal_of_80_columns_and_its_example_can_be_copied
     assert lines[-1].strip() == command_of(name).epilog
 
 
+def test_the_first_help_fits_a_terminal_of_80_columns(capsys, monkeypatch):
+    monkeypatch.setenv("COLUMNS", "80")
+    assert run(["--help"]) == 0
+    assert [line for line in capsys.readouterr().out.splitlines() if len(line) > 80] == []
+
+
 @pytest.mark.parametrize("name", COMMANDS)
 def test_a_wrong_option_is_told_below_the_example_that_works(name, capsys):
     assert run([name, "--nonsense"]) == 2

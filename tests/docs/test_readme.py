@@ -14,6 +14,7 @@ import pytest
 from crops.library import cards
 from scheduler.book.book import read_book
 from scheduler.book.faults import BookFaults
+from scheduler.book.schema import load_schema
 from scheduler.cli import exits
 from scheduler.cli.main import COMMANDS
 from scheduler.farm.build import build_farm
@@ -76,6 +77,16 @@ def test_every_exit_code_is_told_and_no_other():
     section = TEXT.split("### Exit codes")[1].split("\n## ")[0]
     told = {int(code) for code in re.findall(r"^\| (\d+) \|", section, flags=re.MULTILINE)}
     assert told == {value for name, value in vars(exits).items() if isinstance(value, int)}
+
+
+def test_what_the_table_of_places_in_a_book_names_is_there():
+    rows = TEXT.split("### Where it goes in your book")[1].split("\n#")[0]
+    schema = load_schema()
+    known = {"boards", "pause"} | {table.name for table in schema.tables.values()}
+    known |= {column.name for table in schema.tables.values() for column in table.columns}
+    named = re.findall(r"`([a-z_]+)`", rows)
+    assert len(named) > 20
+    assert [name for name in named if name not in known | set(schema.settings)] == []
 
 
 def test_the_worked_book_is_sound_and_its_orders_can_be_reached(worked):
