@@ -38,10 +38,10 @@ def explain(plan: Path, deliveries: int, row_order: bool, **search: Any) -> None
     """Explain the short deliveries of PLAN, a folder that raftway plan wrote.
 
     For each: what stood in the way, where and when, and what fills it - more tray, board or raft places,
-    positions in beds or crate places in coolers, more trays, boards or rafts, hours, lifting rafts out,
-    another delivery day, another crop, a wider sowing window, or an earlier sowing. Whatever is named was
-    tried: the season was planned again with it, the delivery is filled, no other gets less, and the new plan
-    keeps every rule. The plan itself is not changed.
+    positions in beds or crate places in coolers, more trays, boards or rafts, hours, lifting rafts out, a
+    shorter rest of a row, another delivery day, another crop, a wider sowing window, or an earlier sowing.
+    Whatever is named was tried: the season was planned again with it, the delivery is filled, no other gets
+    less, and the new plan keeps every rule. The plan itself is not changed.
     """
     from scheduler.cli.searching import searched, settings_of, taken_up, tell
     from scheduler.model.explain import explain as look

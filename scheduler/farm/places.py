@@ -59,6 +59,8 @@ class Place:
         slots: slots open on each day (0 outside its days in service); of a bed its positions.
         keeps: tiers that are kept for crops that move on from their trays, or for those cut in them.
         rest: days a row stays empty between two crops; rest_minutes: hundredths of a minute to clean it then.
+        rest_cut: days by which that is shorter before what comes in on a day; only where it is asked what a
+            shorter rest would do.
         clean_days: days from pulling a plant out of a bed until its position is free again; 0 elsewhere.
     """
 
@@ -70,6 +72,11 @@ class Place:
     rest: int = 0
     clean_days: int = 0
     rest_minutes: int = 0
+    rest_cut: Steps | None = None
+
+    def rest_before(self, day: int) -> int:
+        """Return the days a row stays empty before another crop comes in on a day."""
+        return self.rest - (self.rest_cut.on(day) if self.rest_cut else 0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,6 +8,9 @@ from scheduler.plan.relief import Cause, Explained, Grant, Limit, Relief
 from scheduler.plan.words import listed, plant_word, word_of_heads
 
 MINUTES_IN_HOUR = 60
+REST_IS_FOR = "The rest is there for cleaning: judge yourself whether that leaves time enough."
+"""What stands beside every shorter rest."""
+
 LESS = 3
 
 PLACES = {
@@ -28,6 +31,7 @@ NAMES = {
     Limit.BED: "positions in beds",
     Limit.COOLER: "crate places in coolers",
     Limit.ORDER: "the order of the rows",
+    Limit.REST: "the rest of the rows",
     Limit.HOURS: "the crew's hours",
     Limit.TRAYS: "trays",
     Limit.BOARDS: "boards",
@@ -79,6 +83,7 @@ def _allowed(farm: Farm, grant: Grant, what: str, days: str) -> str:
     heads = counted(grant.amount, word_of_heads(farm, grant.what))
     said = {
         Limit.ORDER: f"{counted(grant.amount, 'raft')} lifted out past others {days}",
+        Limit.REST: f"a rest of {counted(grant.amount, 'day')} less in row {what} {days}",
         Limit.SOWING: f"{sown}, outside its sowing days",
         Limit.EARLIER: f"{sown}, before the plan begins",
         Limit.SUBSTITUTE: f"{what} as another crop of the product ({heads})",
@@ -99,7 +104,9 @@ def relief_in_words(farm: Farm, relief: Relief, first: str) -> str:
     cost = _cost_in_words(farm, relief)
     costs = f"; {cost}" if cost else ""
     if relief.grants:
-        return f"{first} with {' and '.join(grant_in_words(farm, each) for each in relief.grants)}{costs}."
+        judged = f" {REST_IS_FOR}" if any(each.limit is Limit.REST for each in relief.grants) else ""
+        granted = " and ".join(grant_in_words(farm, each) for each in relief.grants)
+        return f"{first} with {granted}{costs}.{judged}"
     if not relief.less:
         return f"Nothing has to be added: a longer search fills it{costs}."
     less = ", ".join(f"{each.units:,} of {plain(each.row.demand)}" for each in relief.less[:LESS])
@@ -146,6 +153,8 @@ def _one_cause(farm: Farm, cause: Cause) -> str:
         return f"every {what} is in use or being washed{days}" if days else f"there are too few {what}s"
     if limit is Limit.HOURS:
         return f"the crew's hours are used up{days}" if days else "the crew has too few hours"
+    if limit is Limit.REST:
+        return f"row {what} rests {counted(farm.place(cause.what).rest, 'day')} between two crops"
     if limit is Limit.ORDER:
         return "the order of the rows: rafts that are cut wait behind others that are not"
     return f"no sowing window: {what} may not be sown on the days that would serve it"

@@ -20,6 +20,7 @@ class Limit(StrEnum):
     BED = "bed positions"
     COOLER = "cooler places"
     ORDER = "row order"
+    REST = "row rest"
     HOURS = "hours"
     TRAYS = "trays"
     BOARDS = "boards"
@@ -58,7 +59,8 @@ class Grant:
     Attributes:
         limit: of what.
         what: the place, cooler, kind of equipment or crop it is of; empty for the crew.
-        amount: slots, positions, crates, units, hundredths of a minute in all, rafts lifted, or cells sown.
+        amount: slots, positions, crates, units, hundredths of a minute in all, rafts lifted, days by which a
+            rest is shorter, or cells sown.
         first, last: the days it is needed on; None where it has no days.
         most: hours: the most on one day, hundredths of a minute. Else 0.
     """

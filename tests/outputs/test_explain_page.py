@@ -62,6 +62,11 @@ SAID = {
         "the order of the rows: rafts that are cut wait behind others that are not.",
         "Filled with 1 raft lifted out past others on Sat 14 Mar. Or with 1 more raft place in row Trough 1",
     ),
+    Limit.REST: (
+        "row Trough 1 rests 3 days between two crops.",
+        "Filled with a rest of 1 day less in row Trough 1 from Tue 10 Mar to Wed 11 Mar. The rest is there "
+        "for cleaning: judge yourself whether that leaves time enough.",
+    ),
     Limit.SOWING: (
         "no sowing window: Lettuce may not be sown on the days that would serve it.",
         "Filled with 8 cells of Lettuce sown on Thu 12 Mar, outside its sowing days.",

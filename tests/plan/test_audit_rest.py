@@ -6,6 +6,7 @@ from farms import growing, make_crop, make_farm
 from plans import Batch, build, edit, told
 
 from scheduler.farm.crops import StageKind
+from scheduler.farm.places import Steps
 from scheduler.plan.audit import audit
 from scheduler.plan.layout.rest_tasks import rest_tasks
 
@@ -19,6 +20,15 @@ def test_rafts_of_another_crop_come_in_when_the_row_has_rested():
         assert told(farm, build(farm, first, second)) == [
             "rest | Trough 1 | 2026-04-08: " + f"{raft} holds Kale, but {last}" for raft in faults
         ]
+
+
+def test_a_rest_that_is_cut_is_cut_on_its_days_alone():
+    farm = make_farm(crops=[make_crop("Lettuce"), make_crop("Kale")], rest=4)
+    plan = build(farm, Batch(), Batch(crop="Kale", sown=17, board_day=27, raft_day=37, cuts=((51, 6),)))
+    for first, last, faults in ((37, 37, 0), (36, 36, 2), (38, 90, 2), (30, 40, 0)):
+        cut = Steps(((first, 1), (last + 1, 0)))
+        places = tuple(replace(p, rest_cut=cut) if p.rest else p for p in farm.places)
+        assert len(told(replace(farm, places=places), plan)) == faults, first
 
 
 def test_rafts_of_one_crop_need_no_rest_nor_what_grew_together():

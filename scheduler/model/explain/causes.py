@@ -17,6 +17,7 @@ from scheduler.model.explain.others import (
     sowing_relief,
     substitute_relief,
 )
+from scheduler.model.explain.rests import rest_relief
 from scheduler.model.explain.season import Asked, Season
 from scheduler.model.options.pools import bundles_of
 from scheduler.model.search.every_way import cut_again_in
@@ -29,6 +30,7 @@ from scheduler.plan.views.used_up import used_up
 EASIEST = (
     Limit.SEARCH,
     *CAPACITY,
+    Limit.REST,
     Limit.DAY,
     Limit.HARVEST,
     Limit.SUBSTITUTE,
@@ -38,6 +40,9 @@ EASIEST = (
 )
 """What is easier to give comes first: what the farm has or can do, what a customer must agree to, what is
 bought or not allowed now, and last what cannot be done any more."""
+
+OWN = (Limit.SEARCH, *CAPACITY, Limit.REST, Limit.SOWING)
+"""What of the farm's own may have stood in the way, that told first which is easiest to give."""
 
 STATES = ("short", "too early", "out of reach")
 
@@ -215,6 +220,7 @@ def _reliefs(search: _Search, case: Case, row: DemandRow) -> Iterator[list[Relie
         yield capacity
         if any(grant.limit in (Limit.ROW, Limit.RAFTS) for relief in capacity for grant in relief.grants):
             yield _listed(order_relief(case))
+        yield _listed(rest_relief(case))
     if row.state == "short":
         yield _listed(sowing_relief(case))
     if row.state == "out of reach" or not case.season.servable(row.demand):
@@ -253,10 +259,10 @@ def _cause(search: _Search, row: DemandRow, reliefs: Sequence[Relief], *, servab
     if row.state == "out of reach":
         return Cause(limits=(Limit.HARVEST,))
     limits = [relief.limit for relief in reliefs]
-    for first in (Limit.SEARCH, *CAPACITY, Limit.SOWING):
+    for first in OWN:
         if first in limits:
             relief = reliefs[limits.index(first)]
-            those = tuple(limit for limit in (Limit.SEARCH, *CAPACITY, Limit.SOWING) if limit in limits)
+            those = tuple(limit for limit in OWN if limit in limits)
             return _with_days(search, relief, Cause(limits=those))
     if Limit.SEVERAL in limits:
         relief = reliefs[limits.index(Limit.SEVERAL)]

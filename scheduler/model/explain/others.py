@@ -30,7 +30,7 @@ MOST_TRIES = 4
 ALWAYS = ((-(10**6), 10**6),)
 
 
-def _ask(case: Case, farm: Farm, before: Demand | None = None) -> tuple[Season, Filled] | None:
+def ask(case: Case, farm: Farm, before: Demand | None = None) -> tuple[Season, Filled] | None:
     """Return the model of a farm where more may be done, and an answer that fills the delivery."""
     asked = replace(
         case.season.asked,
@@ -51,7 +51,7 @@ def order_relief(case: Case) -> Relief | None:
     if case.farm.rules.lift_out:
         return None
     free = replace(case.farm, rules=replace(case.farm.rules, lift_out=True))
-    found = _ask(case, free)
+    found = ask(case, free)
     if found is None:
         return None
     season, filled = found
@@ -69,7 +69,7 @@ def sowing_relief(case: Case) -> Relief | None:
     if not shut:
         return None
     opened = {name: replace(crops[name], sowing=ALWAYS) for name in shut}
-    found = _ask(case, replace(case.farm, crops={**crops, **opened}))
+    found = ask(case, replace(case.farm, crops={**crops, **opened}))
     if found is None:
         return None
     _, filled = found
@@ -97,7 +97,7 @@ def substitute_relief(case: Case) -> Relief | None:
     others = [name for name in _alike(case.farm, set(product.sources)) if name not in known]
     if not others:
         return None
-    found = _ask(case, _with_sources(case.farm, product.name, others))
+    found = ask(case, _with_sources(case.farm, product.name, others))
     if found is None:
         return None
     _, filled = found
@@ -148,7 +148,7 @@ def day_relief(case: Case, earliest: int | None) -> Relief | None:
     for day in _days(case, earliest):
         if case.filler.over:
             return None
-        found = _ask(case, _moved(case.farm, case.demand, day, day), case.demand)
+        found = ask(case, _moved(case.farm, case.demand, day, day), case.demand)
         if found is not None:
             _, filled = found
             grant = Grant(limit=Limit.DAY, what="", amount=day - case.demand.first, first=day, last=day)
@@ -168,7 +168,7 @@ def _days(case: Case, earliest: int | None) -> Iterator[int]:
     if not days or case.season.whole:
         yield from days
         return
-    wide = _ask(case, _moved(farm, demand, min(days), max(days)), demand)
+    wide = ask(case, _moved(farm, demand, min(days), max(days)), demand)
     if wide is None:
         return
     cut = [fill.cut_day for fill in wide[1].plan.fills if fill.demand == demand.name]
@@ -188,7 +188,7 @@ def harvest_relief(case: Case) -> Relief | None:
     for day in range(demand.last, max(case.farm.today, demand.first - demand.max_age) - 1, -1):
         if calendar.is_open(Work.HARVEST, day) or case.filler.over:
             continue
-        found = _ask(case, _with_harvest(case.farm, day))
+        found = ask(case, _with_harvest(case.farm, day))
         if found is not None:
             grant = Grant(limit=Limit.HARVEST, what="", amount=1, first=day, last=day)
             return case.relief([grant], found[1].cost, found[1].plan)

@@ -15,8 +15,7 @@ def rest(model: CpModel, chosen: Decisions) -> None:
     on the first day may stand together.
     """
     for bundle in chosen.bundles:
-        days = rest_of(bundle)
-        if not days:
+        if not any(place.rest for place in bundle.places):
             continue
         inside = [queue for queue in chosen.queues if queue.bundle == bundle.name]
         coming: dict[tuple[str, int], list[IntVar]] = defaultdict(list)
@@ -25,7 +24,7 @@ def rest(model: CpModel, chosen: Decisions) -> None:
                 coming[queue.raft_class.crop, queue.enters] += chosen.queues[queue].values()
         for (crop, day), rafts in sorted(coming.items(), key=lambda item: (item[0][1], item[0][0])):
             chosen.pulse()
-            others = _others(chosen, inside, (crop, day), days)
+            others = _others(chosen, inside, (crop, day), rest_of(bundle, day))
             if not others:
                 continue
             tag = Tag("", day, True, bundle.name)
@@ -35,9 +34,9 @@ def rest(model: CpModel, chosen: Decisions) -> None:
             model.add(sum(others) == 0).only_enforce_if(yes)
 
 
-def rest_of(bundle: Bundle) -> int:
-    """Return the days a bundle rests between two crops; rows that rest are bundles of their own."""
-    return max(place.rest for place in bundle.places)
+def rest_of(bundle: Bundle, day: int) -> int:
+    """Return the days a bundle rests before another crop comes in on a day; such rows are bundles alone."""
+    return max(place.rest_before(day) for place in bundle.places)
 
 
 def _others(chosen: Decisions, inside: list[Queue], coming: tuple[str, int], rest_days: int) -> list[IntVar]:

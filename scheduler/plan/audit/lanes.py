@@ -19,11 +19,12 @@ def lane_rules(ledger: Ledger) -> Iterator[AuditFault]:
 def rests(ledger: Ledger) -> Iterator[AuditFault]:
     """Report rafts that come into a row that rests between crops, while another is there or just left."""
     for lane, rafts in ledger.queues.items():
-        days = ledger.places[lane].rest
-        crops = {raft.unit: _crops(ledger, raft) for raft in rafts if days}
-        for raft in rafts if days else ():
+        place = ledger.places[lane]
+        crops = {raft.unit: _crops(ledger, raft) for raft in rafts if place.rest}
+        for raft in rafts if place.rest else ():
             if ledger.is_growing(raft.unit):
                 continue
+            days = place.rest_before(raft.enters)
             before = [
                 other
                 for other in rafts

@@ -33,7 +33,7 @@ def rest_tasks(farm: Farm, plan: Plan) -> Iterator[TaskRow]:
 def rest_note(farm: Farm, each: Cleaning) -> str:
     """Return how long it takes, what stood there, and until when it stays empty."""
     said = [f"{ceil_div(each.lane.rest_minutes, CENT):,} min"] if each.lane.rest_minutes else []
-    free = short_day(farm.date_of(each.day + each.lane.rest))
+    free = short_day(farm.date_of(each.day + each.lane.rest_before(each.until)))
     said.append(f"after {each.before}; keep it empty until {free}")
     said.append(f"{each.after} comes in on {short_day(farm.date_of(each.until))}")
     return "; ".join(said)

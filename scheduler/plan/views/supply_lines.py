@@ -48,7 +48,7 @@ def supply_lines(ledger: Ledger) -> Iterator[Dated]:
 def _resting(ledger: Ledger) -> Iterator[Dated]:
     """Yield one line for each row that is cleaned between two crops."""
     for each in cleanings(ledger.farm, ledger.plan):
-        free = short_day(ledger.farm.date_of(each.day + each.lane.rest))
+        free = short_day(ledger.farm.date_of(each.day + each.lane.rest_before(each.until)))
         line = Chore(
             name=f"After {each.before}",
             place=each.lane.name,

@@ -80,6 +80,18 @@ def in_order():
     }
 
 
+def resting():
+    """Lettuce leaves its row on day 8, and kale is to come in on day 10: the row rests three days."""
+    return {
+        "rest": 3,
+        "crops": [quick_crop(**DAYS), quick_crop("Kale", **DAYS)],
+        "demands": [
+            delivery("Lettuce", 8, 6, max_age=0, price=500),
+            delivery("Kale", 14, 6, max_age=0),
+        ],
+    }
+
+
 PLANTED = {
     # 30 cells need two trays, one has a place
     Limit.SHELF: {"tier_slots": 1, **lettuce(30)},
@@ -97,6 +109,7 @@ PLANTED = {
     # 24 heads take 24 minutes
     Limit.HOURS: {"crew": 10_00, **lettuce(minutes={"cut": 1_00})},
     Limit.ORDER: in_order(),
+    Limit.REST: resting(),
     Limit.SOWING: {
         "crops": [quick_crop(**DAYS, sowing=((0, 2),))],
         "demands": [delivery("Lettuce", 17, 6, max_age=0)],
@@ -116,6 +129,8 @@ NEEDED = {
     Limit.DOMES: ("dome", 1, 0, 1),
     Limit.HOURS: ("", 14_00, 7, 7),
     Limit.ORDER: ("", 1, 12, 12),
+    # empty on days 8 and 9 alone
+    Limit.REST: ("Trough 1", 1, 8, 9),
     Limit.SOWING: ("Lettuce", 8, 10, 10),
 }
 """What is planted -> of what, how much and on which days there must be more, by arithmetic."""
@@ -166,6 +181,9 @@ def with_plenty(farm, limit):
         return replace(farm, coolers=tuple(replace(each, crates=each.crates + 50) for each in farm.coolers))
     if limit is Limit.HOURS:
         return replace(farm, crew=None)
+    if limit is Limit.REST:
+        places = (replace(place, rest=min(place.rest, 1)) for place in farm.places)
+        return replace(farm, places=tuple(places))
     if limit is Limit.ORDER:
         return replace(farm, rules=replace(farm.rules, lift_out=True))
     return replace(

@@ -18,7 +18,7 @@ from scheduler.model.explain import explain, season
 from scheduler.model.settings import SolveSettings
 from scheduler.plan.relief import CAPACITY, Limit
 
-ALONE = (*CAPACITY, Limit.SOWING)
+ALONE = (*CAPACITY, Limit.REST, Limit.SOWING)
 
 
 def explained(farm, most=5):

@@ -49,6 +49,13 @@ def with_grant(farm, grant):
         return replace(farm, places=tuple(replace(p, slots=more.get(p.name, p.slots)) for p in farm.places))
     if grant.limit is Limit.ORDER:
         return replace(farm, rules=replace(farm.rules, lift_out=True))
+    if grant.limit is Limit.REST:
+        (lane,) = (place for place in farm.places if place.name == grant.what)
+        # what comes in on the day after it was empty, and later while the whole rest would last
+        days = range(grant.last + 1, grant.first + lane.rest)
+        cut = Steps(((days[0], grant.amount), (days[-1] + 1, 0)))
+        shorter = replace(lane, rest_cut=cut)
+        return replace(farm, places=tuple(shorter if place is lane else place for place in farm.places))
     if grant.limit is Limit.HOURS:
         days = range(-1, farm.calendar.span + 60)
         steps = ((day, farm.crew.on(day) + grant.most * (grant.first <= day <= grant.last)) for day in days)
@@ -71,7 +78,7 @@ def checked(farm, plan, each):
         less = {one.row.demand for one in relief.less}
         moved = {each.row.demand, *less}
         assert all(now[row.demand] >= row.filled for row in plan.demands if row.demand not in moved)
-        if all(grant.limit in CAPACITY for grant in relief.grants):
+        if all(grant.limit in (*CAPACITY, Limit.REST) for grant in relief.grants):
             more = farm
             for grant in relief.grants:
                 more = with_grant(more, grant)

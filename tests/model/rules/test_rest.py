@@ -9,6 +9,7 @@ from model.test_optimum import agrees, any_farm
 from solving import allows, got, queue, quick_crop, solved
 
 from scheduler.farm.crops import StageKind
+from scheduler.farm.places import Steps
 from scheduler.model.rules.rest import rest
 
 CROPS = [quick_crop(raft=(4, 0, 10_000)), quick_crop("Kale", raft=(4, 4, 10_000))]
@@ -29,6 +30,15 @@ def test_another_crop_comes_in_when_the_row_has_rested(enters, allowed):
     amounts = lambda c: [(rafts(c, "Lettuce", 4, 8), 1), (rafts(c, "Kale", enters, 14), 1)]  # noqa: E731
     assert allowed is allows(farm(), rest, amounts)
     assert allows(farm(rest=0), rest, amounts)
+
+
+@pytest.mark.parametrize(("first", "allowed"), [(8, False), (9, True), (10, False)])
+def test_a_rest_that_is_cut_is_shorter_before_what_comes_in_on_that_day_alone(first, allowed):
+    made = farm()
+    cut = Steps(((first, 1), (first + 1, 0)))
+    made = replace(made, places=tuple(replace(p, rest_cut=cut) if p.rest else p for p in made.places))
+    amounts = lambda c: [(rafts(c, "Lettuce", 4, 8), 1), (rafts(c, "Kale", 9, 14), 1)]  # noqa: E731
+    assert allows(made, rest, amounts) is allowed
 
 
 def test_rafts_of_one_crop_follow_each_other_without_a_rest():
