@@ -12,6 +12,7 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.units import MILLI, ceil_div
 from scheduler.plan.bed_rows import PlantingRow
 from scheduler.plan.earlier import lot_at_large
+from scheduler.plan.entering import entering
 from scheduler.plan.instead import delivery_key, demands_by_key, outlet_key
 from scheduler.plan.positions import positions_in
 from scheduler.plan.rows import ContentRow, CutRow, FillRow, Plan, PositionRow, TaskRow
@@ -97,6 +98,7 @@ class Tasks:
         self._planted: dict[tuple[str, int], list[PlantingRow]] = defaultdict(list)
         for planting in plan.plantings:
             self._planted[planting.lot, planting.enters].append(planting)
+        self._rafts = _rafts_of(farm, plan)
         self._same_day: dict[tuple[str, int, str], list[str]] = defaultdict(list)
         for task in plan.tasks:
             self._same_day[self._at_large(task.lot), task.day, task.work].append(task.key)
@@ -224,12 +226,13 @@ class Tasks:
             )
         plants: dict[str, int] = defaultdict(int)
         for row in self._contents[task.lot]:
-            if row.enters == task.day and self._items.get(row.unit) == item:
+            is_of_it = item != "raft" or row.unit in self._rafts[task.key]
+            if row.enters == task.day and self._items.get(row.unit) == item and is_of_it:
                 plants[row.unit] += row.plants
         puts = []
         for unit, number in plants.items():
             stand = next(iter(self._stands[unit]), None)
-            if stand is not None and (item != "raft" or task.to == f"intake end of {stand.place}"):
+            if stand is not None:
                 if item == "raft" and len(self._lots_in[unit]) > 1:
                     return ()
                 puts.append(Put(stand.place, 0 if item == "raft" else stand.slot, number))
@@ -300,3 +303,22 @@ class Tasks:
     def _demand(self, task: TaskRow) -> str:
         """Return the delivery a task is for; empty for an outlet, which is told as a customer."""
         return self._demand_of.get(task.key, "")
+
+
+def _rafts_of(farm: Farm, plan: Plan) -> dict[str, set[str]]:
+    """Return task of setting out on rafts -> the rafts that it puts into its row.
+
+    Plans made before rafts went in one behind the other have one task for all rafts of a lot in a row.
+    """
+    runs: dict[tuple[int, str, str], list[tuple[str, ...]]] = defaultdict(list)
+    for run in entering(farm, plan):
+        runs[run.day, f"intake end of {run.lane}", run.lot].append(run.rafts)
+    found: dict[str, set[str]] = defaultdict(set)
+    tasks: dict[tuple[int, str, str], list[str]] = defaultdict(list)
+    for task in plan.tasks:
+        if task.work == "raft":
+            tasks[task.day, task.to, task.lot].append(task.key)
+    for of, keys in tasks.items():
+        for number, rafts in enumerate(runs[of]):
+            found[keys[min(number, len(keys) - 1)]].update(rafts)
+    return found

@@ -35,10 +35,14 @@ WORKS = (
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """A task, and the units it is done with; they are counted when all tasks of the day are known."""
+    """A task, and the units it is done with; they are counted when all tasks of the day are known.
+
+    Tasks of one kind and day are done by ``rank``, those of the same rank in any order.
+    """
 
     task: TaskRow
     units: tuple[Unit, ...] = ()
+    rank: int = 0
 
 
 def job(work: str, lot: LotRow, day: int, units: Sequence[Unit] = (), **said: int | str) -> Job:

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from scheduler.farm.farm import Farm
+from scheduler.plan.entering import entering
 from scheduler.plan.instead import delivery_key, outlet_key
 from scheduler.plan.layout.bed_tasks import bed_tasks, pulled_out
 from scheduler.plan.layout.chore_tasks import chore_tasks
@@ -41,12 +42,13 @@ def task_rows(farm: Farm, plan: Plan, units: Iterable[Unit]) -> list[TaskRow]:
         *(Job(task) for task in rest_tasks(farm, plan)),
         *(Job(task) for task in _outlets(book)),
     ]
-    made.sort(key=lambda each: _order(each.task))
+    made.sort(key=_order)
     return _numbered(_with_units(made))
 
 
-def _order(task: TaskRow) -> tuple[int, int, str, str, str, str]:
-    return task.day, WORKS.index(task.work), task.key, task.lot, task.where, task.to
+def _order(each: Job) -> tuple[int, int, int, str, str, str, str]:
+    task = each.task
+    return task.day, WORKS.index(task.work), each.rank, task.key, task.lot, task.where, task.to
 
 
 def _with_units(jobs: Iterable[Job]) -> Iterator[TaskRow]:
@@ -82,23 +84,24 @@ def _numbered(tasks: Iterable[TaskRow]) -> list[TaskRow]:
 
 
 def _rafts_in(book: TaskBook) -> Iterator[Job]:
-    """Setting out on rafts: one task for each lot, day and row."""
-    entering: dict[tuple[str, int, str], list[Unit]] = defaultdict(list)
-    for raft in book.of_item("raft"):
-        if raft.growing < 0:
-            for lot in dict.fromkeys(part.lot for part in raft.parts):
-                entering[lot, raft.enters, raft.stands[0].place].append(raft)
-    for (lot, day, lane), rafts in entering.items():
-        before = "tray" if book.crop(lot).board is None else "board"
-        yield job(
+    """Setting out on rafts: one task for each lot that goes into a row, in the order of the row.
+
+    What went in first stands nearest the harvest end, and leaves first.
+    """
+    for rank, run in enumerate(entering(book.farm, book.plan)):
+        rafts = [book.units[name] for name in run.rafts]
+        before = "tray" if book.crop(run.lot).board is None else "board"
+        made = job(
             "raft",
-            book.lots[lot],
-            day,
+            book.lots[run.lot],
+            run.day,
             rafts,
-            plants=sum(part.amount for raft in rafts for part in raft.parts if part.lot == lot),
-            where=book.emptied(before, lot, day),
-            to=f"intake end of {lane}",
+            plants=sum(part.amount for raft in rafts for part in raft.parts if part.lot == run.lot),
+            where=book.emptied(before, run.lot, run.day),
+            to=f"intake end of {run.lane}",
+            note=f"behind {' and '.join(run.behind)}" if run.behind else "",
         )
+        yield replace(made, rank=rank)
 
 
 def _cuts(book: TaskBook) -> Iterator[Job]:
