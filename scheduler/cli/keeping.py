@@ -2,7 +2,8 @@
 
 import os
 import sys
-from collections.abc import Iterator
+import tempfile
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from types import FrameType
@@ -10,6 +11,7 @@ from types import FrameType
 import click
 
 from scheduler.cli.stopping import Ended, asked_once, heard_by, raised, remember, searches_begun
+from scheduler.disk.whole import remove
 
 PLAN = "Asked to end: the plan is kept, without pages that are not made yet; once more quits without it"
 ANSWER = "Asked to end: what was found is finished, which is short; once more quits without it"
@@ -67,20 +69,49 @@ def keeping(said: str = PLAN) -> Iterator[Keeper]:
         yield keeper
 
 
-@contextmanager
-def rest_told(folder: Path) -> Iterator[None]:
-    """Say on stderr where a plan is that was written without some of its pages, and what makes them."""
-    from scheduler.outputs.everything import NotAllMade, StoppedBetween
+def write_found(out: Path, write: Callable[[Path], None]) -> None:
+    """Write a plan into its folder, and say what makes the pages it was written without.
 
-    makes = f"The plan is in {folder}; raftway publish {folder} makes the rest"
+    Finding it took long, so where that folder takes it no more it is kept among temporary files.
+
+    Raises:
+        Exception: whatever ``write`` raises; of the disk and the folder, what was raised of ``out``.
+    """
+    from scheduler.outputs.everything import NotAllMade, StoppedBetween
+    from scheduler.outputs.folder import FolderRefused
+
+    makes = f"The plan is in {out}; raftway publish {out} makes the rest"
     try:
-        yield
+        write(out)
     except NotAllMade:
         click.echo(f"{makes} once this is mended.", err=True)
         raise
     except StoppedBetween:
         click.echo(f"{makes}.", err=True)
         raise
+    except (OSError, FolderRefused):
+        if there := _kept_elsewhere(write):
+            click.echo(
+                f"The plan that was found is kept in {there}; move it to a place of its own.", err=True
+            )
+        raise
+
+
+def _kept_elsewhere(write: Callable[[Path], None]) -> Path | None:
+    """Write a plan into a new folder for temporary files; None where nothing could be written there."""
+    from scheduler.outputs.everything import NotAllMade, StoppedBetween
+    from scheduler.outputs.folder import NOTE, FolderRefused
+
+    with suppress(OSError, FolderRefused):
+        folder = Path(tempfile.mkdtemp(prefix="raftway-plan-"))
+        try:
+            with suppress(NotAllMade, StoppedBetween):
+                write(folder)
+        finally:
+            if not (folder / NOTE).exists():
+                remove(folder)
+        return folder
+    return None
 
 
 def _tell(said: str) -> None:

@@ -240,13 +240,13 @@ class _Question:
     def write(self, out: Path, answer: "Offered", way: "Way") -> None:
         """Write the plan with the order in it, its book included."""
         from scheduler.book.plain_copy import book_copy
-        from scheduler.cli.keeping import rest_told
+        from scheduler.cli.keeping import write_found
         from scheduler.outputs.everything import Edition, write_plan
 
         if answer.taken is None:
             click.echo("Nothing was written.", err=True)
             return
         made = self.with_order(self.amount, self.farm.date_of(answer.taken.first))
-        with rest_told(out):
-            write_plan(out, self.farm_of(made), answer.taken.plan, book_copy(made.raw), Edition(), way)
+        farm, plan, book = self.farm_of(made), answer.taken.plan, book_copy(made.raw)
+        write_found(out, lambda folder: write_plan(folder, farm, plan, book, Edition(), way))
         click.echo(f"Written to {out}, with the order in its copy of the book")

@@ -60,7 +60,7 @@ def plan(
     from scheduler.book.book import read_raw, typed_book
     from scheduler.book.plain_copy import book_copy
     from scheduler.cli.judging import check_own, end_without_plan
-    from scheduler.cli.keeping import keeping, rest_told
+    from scheduler.cli.keeping import keeping, write_found
     from scheduler.cli.progress import solve_watched
     from scheduler.farm.build import build_farm
     from scheduler.outputs.everything import Edition, Way, write_plan
@@ -83,8 +83,8 @@ def plan(
                     err=True,
                 )
             check_own(farm, found)
-            with rest_told(out):
-                write_plan(out, farm, found, copy, Edition(alarm_minutes=alarm), Way(page=keeper.page))
+            edition, way = Edition(alarm_minutes=alarm), Way(since=out, page=keeper.page)
+            write_found(out, lambda folder: write_plan(folder, farm, found, copy, edition, way))
             _show(out, farm, found, "--seconds or --memory" if settings.memory else "--seconds")
     ctx.exit(SHORT if is_short(found) else DONE)
 

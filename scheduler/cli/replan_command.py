@@ -89,7 +89,7 @@ def _replan(
     ctx: click.Context, book: Path, plan: Path, out: Path | None, told: tuple[date | None, dict[str, Any]]
 ) -> None:
     from scheduler.cli.judging import check_own, end_without_plan
-    from scheduler.cli.keeping import keeping, rest_told
+    from scheduler.cli.keeping import keeping, write_found
     from scheduler.outputs.everything import Way
     from scheduler.outputs.folder import FolderRefused, check_target
     from scheduler.plan.shortage import is_short
@@ -105,11 +105,15 @@ def _replan(
             check_own(start.farm, found)
             # what changed is told at once: pages of a large plan take longer than finding it
             _show(start.farm, found)
-            kept = None if out else _kept(plan, start.saved)
-            with rest_told(target):
-                _write(target, start, found, Way(since=plan, page=keeper.page), options["alarm"])
-            if kept:
-                click.echo(f"The plan before is kept in {kept}")
+            way = Way(since=plan, page=keeper.page)
+
+            def write(folder: Path) -> None:
+                kept = _kept(plan, start.saved) if out is None and folder == plan else None
+                _write(folder, start, found, way, options["alarm"])
+                if kept:
+                    click.echo(f"The plan before is kept in {kept}")
+
+            write_found(target, write)
             click.echo(f"Written to {target}")
     ctx.exit(SHORT if is_short(found) else DONE)
 

@@ -3,34 +3,52 @@
 import errno
 import gc
 import os
+import re
 import shutil
 import tempfile
+from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from faults.test_disks import small_disk
+from folders import ORDERS, every_byte, planned
 from helpers import write_book
-from writing import ORDERS, QUICK
+from writing import QUICK
 
 from scheduler.cli.main import run
 from scheduler.model import solve
+from scheduler.model.settings import Outcome
 from scheduler.outputs import everything
 from scheduler.outputs.saved import open_plan
 
 FULL = "No space left on device"
 PLAN = ("plan", "book", "--out", "plan", *QUICK)
-TURNS = {"weeks": "12", "sow_days": "Mon"}
 
 
 @pytest.fixture
 def temporary(tmp_path, monkeypatch):
     """A book in the working folder, a folder for temporary files, and of all pages the workbook."""
-    write_book(tmp_path, orders=ORDERS, settings=TURNS)
+    write_book(tmp_path, orders=ORDERS)
     monkeypatch.chdir(tmp_path)
     monkeypatch.setattr(everything, "PAGES", {"plan.xlsx": everything.PAGES["plan.xlsx"]})
     folder = tmp_path / "temporary"
     folder.mkdir()
     monkeypatch.setattr(tempfile, "tempdir", str(folder))
     return folder
+
+
+@pytest.fixture
+def found(temporary, monkeypatch):
+    """A search that has its plan at once, and what is done meanwhile; and that folder."""
+    made = planned(temporary.parent)
+    given = SimpleNamespace(folder=temporary, meanwhile=lambda: None)
+
+    def plan_farm(*_):
+        given.meanwhile()
+        return Outcome(plan=made.plan, status="filled")
+
+    monkeypatch.setattr("scheduler.model.solve.plan_farm", plan_farm)
+    return given
 
 
 def during_the_search(patch, do):
@@ -99,10 +117,46 @@ def test_without_any_folder_for_temporary_files_it_is_said_which_were_looked_at(
     assert "name another folder for them with TMPDIR" in said
 
 
+KEPT = re.compile(r"The plan that was found is kept in (\S+); move it to a place of its own\.")
+
+
+def test_a_plan_whose_folder_may_be_written_no_more_once_it_is_found_is_kept(found, capsys):
+    folder = found.folder.parent / "plan"
+    assert run(PLAN) == 0
+    before = every_byte(folder)
+    found.meanwhile = lambda: (folder / ".~lock.plan.xlsx#").write_text("someone")
+    assert run((*PLAN, "--alarm", "07:00")) == 2
+    said = capsys.readouterr().err
+    assert "plan.xlsx is open in another program: close it there" in said.splitlines()[-1]
+    there = Path(KEPT.search(said)[1])
+    assert there.parent == found.folder
+    assert "VALARM" in (there / "tasks.ics").read_text()
+    assert open_plan(there)[1].tasks
+    (folder / ".~lock.plan.xlsx#").unlink()
+    assert every_byte(folder) == before
+
+
+def test_a_plan_that_its_disk_does_not_take_is_kept_where_there_is_room(found, capsys, monkeypatch):
+    monkeypatch.setattr(everything, "PAGES", {})
+    with small_disk(found.folder.parent / "disk", 64 * 1024) as disk:
+        if disk is None:
+            return  # the test above has another fault of the folder
+        words = ("plan", "book", "--out", str(disk / "plan"), *QUICK)
+        assert run(words) == 2
+        said = capsys.readouterr().err
+        assert said.splitlines()[-1].startswith(
+            f"{disk / 'plan'}: {FULL}; nothing was changed there; make room"
+        )
+        assert list(disk.iterdir()) == []
+        assert open_plan(Path(KEPT.search(said)[1]))[1].tasks
+        monkeypatch.setattr(tempfile, "tempdir", str(disk))
+        assert run(words) == 2
+        assert "kept in" not in capsys.readouterr().err
+        assert list(disk.iterdir()) == []
+
+
 @pytest.mark.parametrize("fault", [MemoryError(), OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))])
-def test_a_page_that_the_machine_has_no_room_for_is_no_fault_of_raftway(
-    temporary, monkeypatch, capsys, fault
-):
+def test_a_page_that_the_machine_has_no_room_for_is_no_fault_of_raftway(found, monkeypatch, capsys, fault):
     def no_room(_farm, _plan):
         raise fault
 
