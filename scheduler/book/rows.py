@@ -11,7 +11,7 @@ from scheduler.book.names import meant, nearest, plain
 from scheduler.book.parse import Refused, Value, parse
 from scheduler.book.place import Cell, column_letters
 from scheduler.book.raw import RawRow, RawTable
-from scheduler.book.schema import CellRule, Table
+from scheduler.book.schema import CellRule, Column, Table
 
 T = TypeVar("T")
 
@@ -177,22 +177,29 @@ def match_heading(raw: RawTable, table: Table, log: FaultLog) -> dict[str, int]:
             )
         else:
             columns[name] = number
-    left = [column.name for column in table.columns if column.name not in columns]
+    _tell_unmatched(raw, unknown, [column for column in table.columns if column.name not in columns], log)
+    _check_long_rows(raw, log)
+    return columns
+
+
+def _tell_unmatched(
+    raw: RawTable, unknown: list[tuple[int, str]], missing: list[Column], log: FaultLog
+) -> None:
+    """Tell headings that are no column, and columns without a heading but for those one of them may mean."""
+    left = [column.name for column in missing]
     for number, heading in unknown:
         expected = meant(heading, left, most=40) if left else "no further column"
         cell = Cell(raw.name, raw.heading.number, number)
         log.add(cell, f"unknown column {quoted(heading)}", expected, "unknown-column")
     guessed = {nearest(heading, left) for _, heading in unknown}
-    for column in table.columns:
-        if column.required and column.name not in columns and column.name not in guessed:
+    for column in missing:
+        if column.required and column.name not in guessed:
             log.add(
                 Cell(raw.name, raw.heading.number, 1),
                 f"no column {column.name}",
                 f"one ({column.description}, such as {column.example})",
                 "missing-column",
             )
-    _check_long_rows(raw, log)
-    return columns
 
 
 def _check_unheaded(raw: RawTable, number: int, log: FaultLog) -> None:

@@ -7,6 +7,7 @@ from enum import StrEnum
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from scheduler.reference import shared_folder
 
@@ -123,9 +124,12 @@ def load_schema() -> Schema:
         FileNotFoundError: the installation lacks its ``shared`` folder.
     """
     folder = shared_folder() / "schema"
-    columns = [_column(row) for row in _read(folder / "columns.csv")]
+    columns = [
+        Column(table=row["table"], name=row["column"], refers_to=row["refers_to"], **rule_in(row))
+        for row in _read(folder / "columns.csv")
+    ]
     tables = sorted((_table(row, columns) for row in _read(folder / "tables.csv")), key=lambda t: t.order)
-    settings = [_setting(row) for row in _read(folder / "settings.csv")]
+    settings = [Setting(name=row["setting"], **rule_in(row)) for row in _read(folder / "settings.csv")]
     return Schema(
         tables={table.name: table for table in tables},
         settings={setting.name: setting for setting in settings},
@@ -148,29 +152,7 @@ def _table(row: dict[str, str], columns: Iterable[Column]) -> Table:
     )
 
 
-def _column(row: dict[str, str]) -> Column:
-    return Column(
-        table=row["table"],
-        name=row["column"],
-        refers_to=row["refers_to"],
-        type=CellType(row["type"]),
-        unit=row["unit"],
-        required=row["required"] == "yes",
-        default=row["default"],
-        allowed=row["allowed"],
-        description=row["description"],
-        example=row["example"],
-    )
-
-
-def _setting(row: dict[str, str]) -> Setting:
-    return Setting(
-        name=row["setting"],
-        type=CellType(row["type"]),
-        unit=row["unit"],
-        required=row["required"] == "yes",
-        default=row["default"],
-        allowed=row["allowed"],
-        description=row["description"],
-        example=row["example"],
-    )
+def rule_in(row: Mapping[str, str]) -> dict[str, Any]:
+    """Return what a row of the schema says of its cell, by the attributes of CellRule, the name aside."""
+    texts = {name: row[name] for name in ("unit", "default", "allowed", "description", "example")}
+    return {"type": CellType(row["type"]), "required": row["required"] == "yes", **texts}

@@ -29,25 +29,19 @@ from scheduler.model.options.beyond import beyond_reach, not_reported
 from scheduler.model.options.frame import Frame, season
 from scheduler.model.options.pools import Bundle, bundles_of
 from scheduler.model.search.every_way import in_every_way, to_be_widened
-from scheduler.model.search.goal_by_goal import MOST_VARIABLES, fill_as_one, goal_by_goal
+from scheduler.model.search.goal_by_goal import fill_as_one, goal_by_goal
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.manners import filling_until
 from scheduler.model.search.part import Parts
 from scheduler.model.search.repair import Repair
-from scheduler.model.search.taken_over import steps_of
 from scheduler.model.search.widen import carried_over, wider_homes
 from scheduler.model.settings import LAYING_OUT, Outcome, Progress, SolveSettings
+from scheduler.model.sizes import MEDIUM_WHOLE, MOST_VARIABLES, SMALL_BOOK, SMALL_WHOLE, steps_of
 from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.model.variables.decisions import Homes, Pulse, no_pulse
 from scheduler.plan.collecting import nothing_collected
 from scheduler.plan.layout import lay_out
 from scheduler.plan.shortage import is_short
-
-SMALL_BOOK = 1_500
-"""Up to this many possible cuts, times bundles of rows, the whole model is solved at once."""
-
-SMALL_WHOLE, MEDIUM_WHOLE = 30_000, 20_000
-"""Up to how many a small book and a larger one that is short is looked at in every way."""
 
 SLOWLY, QUICKLY = (0.25, 0.6, 1.0), (0.2, 0.3, 0.45)
 """Shares of the time of repair until that is done for crops that are short, then for all, then until nothing

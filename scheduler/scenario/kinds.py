@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
-from scheduler.book.schema import CellRule, CellType, load_schema
+from scheduler.book.schema import CellRule, CellType, load_schema, rule_in
 from scheduler.reference import shared_folder
 
 FILE = ""
@@ -73,17 +73,8 @@ def load_kinds() -> Mapping[str, Kind]:
     """
     keys: dict[str, dict[str, CellRule]] = {}
     for row in _read("scenario_keys.csv"):
-        keys.setdefault(row["change"], {})[row["key"]] = Key(
-            name=row["key"],
-            type=CellType(row["type"]),
-            unit=row["unit"],
-            required=row["required"] == "yes",
-            default=row["default"],
-            allowed=row["allowed"],
-            refers_to=row["refers_to"],
-            description=row["description"],
-            example=row["example"],
-        )
+        key = Key(name=row["key"], refers_to=row["refers_to"], **rule_in(row))
+        keys.setdefault(row["change"], {})[key.name] = key
     kinds = {FILE: Kind(name=FILE, order=0, dated=False, description="the file", keys=keys[FILE])}
     for row in _read("scenario_changes.csv"):
         dated = row["dated"] == "yes"

@@ -128,7 +128,7 @@ def test_what_could_be_is_listed_once_for_each_model_that_is_tried(small, limit,
     monkeypatch.setattr(build, "thinned", listing)
     monkeypatch.setattr(begun, "taken_over", holding_nothing)
     monkeypatch.setattr(begun, "cut_again_in", lambda *_: frozenset({"Lettuce"}))
-    monkeypatch.setattr(begun, "SMALL", limit)
+    monkeypatch.setattr(begun, "SMALL_BOOK", limit)
     assert plan_from(*small, BRIEF) is None
     assert tried == [*[(1, 0)] * narrow, (0, 0), (0, 1)]
     assert sorted(listed) == sorted(tried)

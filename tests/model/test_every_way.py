@@ -17,8 +17,8 @@ from scheduler.model.search import begun
 from scheduler.model.search.every_way import fits_every_way, to_be_widened
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.part import Parts
-from scheduler.model.search.taken_over import steps_of
 from scheduler.model.settings import SolveSettings
+from scheduler.model.sizes import steps_of
 from scheduler.plan.carried import carried
 
 TRAY, RAFT = 4, 6
@@ -60,9 +60,9 @@ def test_a_plan_with_a_cut_that_is_rarely_looked_at_is_explained():
     assert found.row.demand == lost.name
 
 
-@pytest.mark.parametrize("small", [0, begun.SMALL])
+@pytest.mark.parametrize("small", [0, begun.SMALL_BOOK])
 def test_a_search_goes_on_from_a_plan_with_a_cut_that_is_rarely_looked_at(monkeypatch, small):
-    monkeypatch.setattr(begun, "SMALL", small)
+    monkeypatch.setattr(begun, "SMALL_BOOK", small)
     day = TRAY + RAFT + MOST_CUT_DAYS
     farm = farm_of(day)
     plan = solved(farm)

@@ -55,7 +55,7 @@ def asked(farm, amount, first=0, settings=SETTINGS):
 @pytest.mark.parametrize("small", [True, False], ids=["whole season", "near by"])
 def test_an_order_at_the_limit_is_taken_and_one_head_beyond_is_not(small, monkeypatch):
     if not small:
-        monkeypatch.setattr(season, "SMALL", -1)
+        monkeypatch.setattr(season, "SMALL_QUESTION", -1)
     farm = base()
     at_limit, beyond = asked(farm, 6), asked(farm, 7)
     assert at_limit.fits

@@ -1,8 +1,9 @@
 """Box shares from a book: categories, shares with places and wishes, boxes by week, and their demands."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from datetime import date
 from fractions import Fraction
 
 from scheduler.book.book import Book
@@ -46,20 +47,7 @@ def build_boxes(
     """Return the box shares of a book; ``sold`` is the farm's products and its other demands."""
     products, demands = sold
     categories = _categories(book, products, log)
-    rows = {row.text("share"): row for row in book.rows("box_shares")}
-    slots = _slots(book, categories, log)
-    past = _past(book, season, log)
-    boxes: list[Box] = []
-    shares: dict[str, BoxShare] = {}
-    for name, row in rows.items():
-        if name not in slots:
-            expected = f"at least one row of box_slots for '{name}'"
-            log.add(row.cell("share"), f"no place in the boxes of '{name}'", expected, "no-slots")
-        mine = _boxes_of(name, _days(book, row, season, calendar), calendar, past.get(name, {}))
-        shares[name] = _share(
-            book, season, row, (slots.get(name, ()), _before(past, name, mine, calendar)), log
-        )
-        boxes += mine
+    shares, boxes = _shares(book, season, calendar, _slots(book, categories, log), log)
     if len(log):
         return BoxDemands(boxes=Boxes(), products={}, demands=())
     taken = {demand.name for demand in demands}
@@ -76,6 +64,29 @@ def build_boxes(
         products={name: _product(categories[name], products) for name in categories if name in used},
         demands=tuple(demand for demand, _ in asked),
     )
+
+
+def _shares(
+    book: Book,
+    season: Season,
+    calendar: Calendar,
+    slots: Mapping[str, tuple[BoxSlot, ...]],
+    log: FaultLog,
+) -> tuple[dict[str, BoxShare], list[Box]]:
+    """Return the shares by name, and all their boxes."""
+    past = _past(book, season, log)
+    boxes: list[Box] = []
+    shares: dict[str, BoxShare] = {}
+    for row in book.rows("box_shares"):
+        name = row.text("share")
+        if name not in slots:
+            expected = f"at least one row of box_slots for '{name}'"
+            log.add(row.cell("share"), f"no place in the boxes of '{name}'", expected, "no-slots")
+        mine = _boxes_of(name, _days(book, row, season, calendar), calendar, past.get(name, {}))
+        parts = slots.get(name, ()), _before(past, name, mine, calendar)
+        shares[name] = _share(book, season, row, parts, log)
+        boxes += mine
+    return shares, boxes
 
 
 def _categories(book: Book, products: Mapping[str, Product], log: FaultLog) -> dict[str, Category]:
@@ -295,10 +306,7 @@ def _demands(
         for each in box.days:
             for slot in share.slots:
                 order = f"{share.name} {slot.name}"
-                name, number = f"{order} {calendar.date_of(each.day)}", 1
-                while name in taken:
-                    number += 1
-                    name = f"{order} {number} {calendar.date_of(each.day)}"
+                name = _free_name(order, calendar.date_of(each.day), taken)
                 taken.add(name)
                 if not each.needs(slot):
                     continue
@@ -319,6 +327,15 @@ def _demands(
                     ),
                     BoxPlace(share=share.name, number=box.number, slot=slot.name, day=each.day),
                 )
+
+
+def _free_name(order: str, day: date, taken: Collection[str]) -> str:
+    """Return a name for what an order gets on a day that no other demand has."""
+    name, number = f"{order} {day}", 1
+    while name in taken:
+        number += 1
+        name = f"{order} {number} {day}"
+    return name
 
 
 def last_box_day(book: Book, season: Season) -> int | None:

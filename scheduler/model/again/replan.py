@@ -26,14 +26,14 @@ from scheduler.model.goals import blend
 from scheduler.model.made import made_by
 from scheduler.model.options.beyond import beyond_reach, not_reported
 from scheduler.model.options.frame import Raised, season
-from scheduler.model.search.begun import SMALL, homes_from
+from scheduler.model.search.begun import homes_from
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.manners import ROUNDS, filling_until
 from scheduler.model.search.part import Parts
 from scheduler.model.search.repair import Repair
-from scheduler.model.search.taken_over import steps_of
 from scheduler.model.search.widen import carried_over, wider_homes
 from scheduler.model.settings import Progress, SolveSettings
+from scheduler.model.sizes import SMALL_BOOK, steps_of
 from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.model.variables.decisions import Decisions
 from scheduler.plan.earlier import Earlier
@@ -123,7 +123,7 @@ class _Search:
         """
         self._say("reading the plan before", None)
         homes, bundles = None, self._bundles
-        if steps_of(list_options(self._frame), bundles) > SMALL:
+        if steps_of(list_options(self._frame), bundles) > SMALL_BOOK:
             self._frame = replace(self._frame, sources=1, kept=_raised(self._before))
             homes = homes_from(self._farm, self._before.plan, bundles)
         built = build(self._frame, bundles, homes, self._engine.check)

@@ -149,40 +149,38 @@ def _raft_batches(chosen: Decisions, values: Sequence[int]) -> list[RaftBatch]:
 def _raft_batch(chosen: Decisions, option: RaftSet, values: Sequence[int], rows: Pool) -> RaftBatch:
     source = option.source
     _, sown, growing = lot_of(option)
-    boards_known = isinstance(source, BoardOut)
-    grew_on_boards = boards_known and isinstance(source, BoardOut) and source.source is None
-    cuts = tuple(
-        CutAmount(
-            number=step.number,
-            day=step.day,
-            after=step.after,
-            plants=values[chosen.cut_plants[option, step].index],
-        )
-        for step in option.cuttings
-        if values[chosen.cut_plants[option, step].index]
-    )
+    board = source if isinstance(source, BoardOut) else None
+    found = source is None or (board is not None and board.source is None)
     gone = {day: sum(values[v.index] for v in parts) for day, parts in chosen.leaving[option].items()}
     thrown = chosen.thrown.get(option)
+    lanes = chosen.farm.crops[option.crop].lanes
     return RaftBatch(
         crop=option.crop,
-        sown=None if source is None or grew_on_boards else sown,
+        sown=None if found else sown,
         growing=growing,
         from_day=None if source is None else entered_before(option),
-        board_day=source.board_day if isinstance(source, BoardOut) else None,
+        board_day=None if board is None else board.board_day,
         day=option.day,
         plants=values[chosen.raft_plants[option].index],
-        cuts=cuts,
+        cuts=tuple(_cuts(chosen, option, values)),
         gone=tuple((day, plants) for day, plants in sorted(gone.items()) if plants),
         thrown=values[thrown.index] if thrown is not None else 0,
-        heads=tuple(
-            (number, day, values[chosen.heads[option, number, day].index])
-            for number, day in sorted({(step.number, step.day) for step in option.cuttings})
-            if values[chosen.heads[option, number, day].index]
-        ),
-        lanes=tuple(
-            place.name for place in rows.places if place.name in chosen.farm.crops[option.crop].lanes
-        ),
+        heads=tuple(_heads(chosen, option, values)),
+        lanes=tuple(place.name for place in rows.places if place.name in lanes),
     )
+
+
+def _cuts(chosen: Decisions, option: RaftSet, values: Sequence[int]) -> Iterator[CutAmount]:
+    for step in option.cuttings:
+        if plants := values[chosen.cut_plants[option, step].index]:
+            yield CutAmount(number=step.number, day=step.day, after=step.after, plants=plants)
+
+
+def _heads(chosen: Decisions, option: RaftSet, values: Sequence[int]) -> Iterator[tuple[int, int, int]]:
+    """Yield cut number, day and heads of each cut that gives some."""
+    for number, day in sorted({(step.number, step.day) for step in option.cuttings}):
+        if heads := values[chosen.heads[option, number, day].index]:
+            yield number, day, heads
 
 
 def _raft_leaves(chosen: Decisions, values: Sequence[int]) -> list[RaftLeave]:

@@ -11,11 +11,8 @@ from scheduler.model.build import Built, build, list_options
 from scheduler.model.capacity.week import SteadyWeek
 from scheduler.model.first.start import nothing
 from scheduler.model.options.pools import bundles_of
-from scheduler.model.search.taken_over import steps_of
+from scheduler.model.sizes import SMALL_BOOK, steps_of
 from scheduler.model.solver.engine import Engine
-
-SMALL = 1_500
-"""Up to this many steps (see ``steps_of``) every way of raising a crop is looked at."""
 
 CLIMB = 0.7
 """Share of the time for climbing step by step; the rest goes on from there, and proves what it can."""
@@ -77,7 +74,7 @@ class _Climb:
         wishes = tuple(replace(wish, amount=max(1, ceil(wish.amount * most / MILLI))) for wish in asked)
         frame = replace(week.frame, wishes=wishes)
         bundles = bundles_of(frame.farm)
-        self.every = steps_of(list_options(frame), bundles) <= SMALL
+        self.every = steps_of(list_options(frame), bundles) <= SMALL_BOOK
         self.built: Built = build(frame if self.every else replace(frame, sources=1), bundles)
         self.times = self.built.model.new_int_var(0, most, "times")
         # (asked for in the mix, in the model, what is short of that)

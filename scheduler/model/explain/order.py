@@ -9,9 +9,9 @@ from scheduler.model.bounds.bound import Effort, stages
 from scheduler.model.build import list_options
 from scheduler.model.options.frame import season
 from scheduler.model.options.pools import bundles_of
-from scheduler.model.search.begun import SMALL, plan_from
-from scheduler.model.search.taken_over import steps_of
+from scheduler.model.search.begun import plan_from
 from scheduler.model.settings import SolveSettings
+from scheduler.model.sizes import SMALL_BOOK, steps_of
 from scheduler.model.solve import plan_farm
 from scheduler.plan.relief import OrderCost
 from scheduler.plan.rows import Plan
@@ -74,7 +74,7 @@ def _is_least(farm: Farm, plan: Plan, settings: SolveSettings, stop: threading.E
 
 
 def _is_small(farm: Farm) -> bool:
-    return steps_of(list_options(season(farm)), bundles_of(farm)) <= SMALL
+    return steps_of(list_options(season(farm)), bundles_of(farm)) <= SMALL_BOOK
 
 
 def _weight(farm: Farm, plan: Plan) -> int:

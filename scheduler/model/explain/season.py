@@ -31,15 +31,12 @@ from scheduler.model.rules.hours import hours
 from scheduler.model.rules.space import lane_slots, tier_slots, zone_slots
 from scheduler.model.search.part import PartModel, Parts
 from scheduler.model.search.selection import Part, Selection
-from scheduler.model.search.taken_over import steps_of
+from scheduler.model.sizes import SMALL_QUESTION, steps_of
 from scheduler.model.solver.written import read_model
 from scheduler.model.variables.decide import decide
 from scheduler.model.variables.decisions import Decisions, Homes, Pulse
 from scheduler.plan.relief import Limit
 from scheduler.plan.rows import Plan
-
-SMALL = 600
-"""A season of up to this many steps (see ``steps_of``) is searched whole, with every choice in it."""
 
 BEFORE = "\nbefore"
 """Ends the name of what was asked for before; no name of a book has two lines."""
@@ -124,7 +121,7 @@ class Season:
         frame = _frame(asked)
         options = list_options(frame)
         pulse()
-        self.whole = steps_of(options, asked.bundles) <= SMALL
+        self.whole = steps_of(options, asked.bundles) <= SMALL_QUESTION
         self._areas = {w.name: area_of(frame, options, w) for w in frame.wishes if w.name in asked.names}
         rows = PlanRows(asked.farm, asked.plan)
         if not self.whole:

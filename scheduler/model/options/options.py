@@ -191,18 +191,13 @@ class OptionLister:
             for tiers in self._tiers:
                 if not may_stand(crop, tiers.places[0]):
                     continue
+                out = TrayOut(crop=crop.name, sown=sown, growing=-1, pool=tiers.name, day=0)
                 if crop.is_cut_in_trays:
                     window = Windows(crop, self._farm, tiers.pace_of).first_cut(sown)
-                    self._cut_in_trays(
-                        crop,
-                        TrayOut(crop=crop.name, sown=sown, growing=-1, pool=tiers.name, day=0),
-                        1,
-                        window,
-                    )
+                    self._cut_in_trays(crop, out, 1, window)
                     continue
                 for day in self._stage_days(crop.tray, tiers, sown, work):
-                    out = TrayOut(crop=crop.name, sown=sown, growing=-1, pool=tiers.name, day=day)
-                    self._go_on(crop, out)
+                    self._go_on(crop, replace(out, day=day))
 
     def _go_on(self, crop: Crop, out: TrayOut) -> None:
         """List where plants that leave a tray can go; keep the tray option only if there is such a place."""
@@ -213,26 +208,31 @@ class OptionLister:
             self._set_on_rafts(crop, out, out.growing, out.day)
         else:
             for zones in self._zones:
-                for day in self._stage_days(crop.board, zones, out.day, Work.RAFT):
-                    self._leave_boards(
-                        crop,
-                        BoardOut(
-                            crop=crop.name,
-                            source=out,
-                            growing=out.growing,
-                            pool=zones.name,
-                            board_day=out.day,
-                            day=day,
-                        ),
-                    )
+                days = self._stage_days(crop.board, zones, out.day, Work.RAFT)
+                self._leave_boards(crop, (out, out.growing), zones.name, (out.day, days))
         if len(self._raft_sets) + len(self._bed_sets) > before:
             self._tray_outs.append(out)
 
-    def _leave_boards(self, crop: Crop, out: BoardOut) -> None:
-        before = len(self._raft_sets)
-        self._set_on_rafts(crop, out, out.growing, out.day)
-        if len(self._raft_sets) > before:
-            self._board_outs.append(out)
+    def _leave_boards(
+        self, crop: Crop, plants: tuple[TrayOut | None, int], pool: str, stay: tuple[int, list[int]]
+    ) -> None:
+        """List where plants can go that were set on boards on one day and may leave them on some.
+
+        Args:
+            crop: the crop.
+            plants: the trays they come from, None where they stand on boards already, and their growing row.
+            pool: the board zones.
+            stay: the day they were set on boards, and those on which they may leave.
+        """
+        (source, growing), (since, days) = plants, stay
+        for day in days:
+            out = BoardOut(
+                crop=crop.name, source=source, growing=growing, pool=pool, board_day=since, day=day
+            )
+            before = len(self._raft_sets)
+            self._set_on_rafts(crop, out, growing, day)
+            if len(self._raft_sets) > before:
+                self._board_outs.append(out)
 
     def _set_on_rafts(self, crop: Crop, source: TrayOut | BoardOut, growing: int, day: int) -> None:
         for lanes in self._lanes:
@@ -327,26 +327,15 @@ class OptionLister:
             self._bed_sets.append(self._beds.found(index, row))
             return
         pool = self._pool_of(row)
+        trays = TrayOut(crop=crop.name, sown=row.since, growing=index, pool=pool.name, day=0)
         if row.stage is crop.finish.kind is StageKind.TRAY:
-            trays = TrayOut(crop=crop.name, sown=row.since, growing=index, pool=pool.name, day=0)
             self._cut_in_trays(crop, trays, row.cuts_done + 1, self._growing_window(crop, row, pool))
         elif row.stage is StageKind.TRAY:
-            work = next_work(crop, StageKind.TRAY)
-            for day in self._growing_days(crop.tray, pool, row, work):
-                self._go_on(
-                    crop, TrayOut(crop=crop.name, sown=row.since, growing=index, pool=pool.name, day=day)
-                )
+            for day in self._growing_days(crop.tray, pool, row, next_work(crop, StageKind.TRAY)):
+                self._go_on(crop, replace(trays, day=day))
         elif row.stage is StageKind.BOARD and crop.board is not None:
-            for day in self._growing_days(crop.board, pool, row, Work.RAFT):
-                out = BoardOut(
-                    crop=crop.name,
-                    source=None,
-                    growing=index,
-                    pool=pool.name,
-                    board_day=row.since,
-                    day=day,
-                )
-                self._leave_boards(crop, out)
+            days = self._growing_days(crop.board, pool, row, Work.RAFT)
+            self._leave_boards(crop, (None, index), pool.name, (row.since, days))
         elif row.stage is StageKind.RAFT:
             self._raft_sets.append(
                 RaftSet(

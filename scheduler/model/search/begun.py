@@ -22,20 +22,15 @@ from scheduler.model.search.every_way import cut_again_in
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.manners import filling_until
 from scheduler.model.search.repair import Repair
-from scheduler.model.search.taken_over import steps_of, taken_over
+from scheduler.model.search.taken_over import taken_over
 from scheduler.model.settings import SolveSettings
+from scheduler.model.sizes import LARGEST_TAKEN_UP, SMALL_BOOK, steps_of
 from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.model.variables.decisions import Homes
 from scheduler.plan.exact import EDITION, KEY
 from scheduler.plan.layout import lay_out
 from scheduler.plan.rows import Plan
 from scheduler.plan.tally import first_positions
-
-SMALL = 1_500
-"""Up to this many possible cuts, times bundles of rows, every way of raising a crop is looked at."""
-
-LARGEST = 60_000
-"""Up to so many, every way is looked at where the plan has one that is usually left out."""
 
 Tell = Callable[[str], None]
 
@@ -90,7 +85,7 @@ def _read(engine: Engine, farm: Farm, plan: Plan) -> Incumbent | None:
     """
     frame, bundles = season(farm), _bundles(farm, plan)
     every = list_options(frame, engine.check)
-    small = steps_of(every, bundles) <= SMALL
+    small = steps_of(every, bundles) <= SMALL_BOOK
     homes = None if small else homes_from(farm, plan, bundles)
     narrow, again = replace(frame, sources=1), cut_again_in(farm, plan)
     frames: list[tuple[Frame, Options | None]] = [(frame, every)]
@@ -100,7 +95,7 @@ def _read(engine: Engine, farm: Farm, plan: Plan) -> Incumbent | None:
         frames.append((replace(frame, in_every_way=again), None))
     for number, (wider, known) in enumerate(frames):
         options = list_options(wider, engine.check) if known is None else known
-        if number and steps_of(options, bundles) > LARGEST:
+        if number and steps_of(options, bundles) > LARGEST_TAKEN_UP:
             break
         best = taken_over(engine, (wider, bundles, homes), plan, options)
         if best is not None:

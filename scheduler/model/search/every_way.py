@@ -14,7 +14,8 @@ from scheduler.model.answers.solution import decided
 from scheduler.model.build import list_options
 from scheduler.model.options.frame import Frame
 from scheduler.model.search.incumbent import Incumbent
-from scheduler.model.search.taken_over import steps_of, taken_over
+from scheduler.model.search.taken_over import taken_over
+from scheduler.model.sizes import steps_of
 from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.plan.layout import lay_out
 from scheduler.plan.rows import Plan

@@ -16,9 +16,6 @@ from scheduler.model.solver.engine import Answer, Engine, Hand
 SHARES = (0.3, 0.15, 0.4)
 """Shares of the time for firm shortage, flexible shortage, and cost with simplicity."""
 
-MOST_VARIABLES = 45_000
-"""Up to how many a model is solved as one for what is still short in it: several copies are at work then."""
-
 
 def fill_as_one(engine: Engine, best: Incumbent, beyond: Container[int], until: float) -> None:
     """Fill what parts of a plan could not, by solving its whole model for each level that is short.

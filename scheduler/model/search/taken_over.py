@@ -12,17 +12,6 @@ from scheduler.model.solver.engine import Engine
 from scheduler.model.variables.decisions import Homes
 from scheduler.plan.rows import Plan
 
-PICKS_A_STEP = 4
-"""Pickings that make a model as large as one possible cut does: they follow from their planting."""
-
-
-def steps_of(options: Options, bundles: tuple[Bundle, ...]) -> int:
-    """Return the possible cuts of some options, times bundles of rows: how large a model of them would be."""
-    steps = sum(len(option.cuttings) for option in options.raft_sets)
-    in_trays = sum(len(out.cuts) for out in options.tray_outs)
-    picks = sum(len(option.picks) for option in options.bed_sets)
-    return steps * len(bundles) + in_trays + picks // PICKS_A_STEP
-
 
 def taken_over(
     engine: Engine,

@@ -7,7 +7,7 @@ so the units still there on a day are the plants still there over the plants of 
 
 from collections import defaultdict
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NamedTuple
 
@@ -105,6 +105,7 @@ class Queue:
     enters: int
 
 
+@dataclass(eq=False, repr=False)
 class Decisions:
     """Variables of one model, made by ``decide`` and only read afterwards.
 
@@ -120,6 +121,7 @@ class Decisions:
         tray_cuts: lot cut in its trays -> (cut number, day) -> options whose trays are cut then.
         bed_plants: plants set into a bed by one option.
         bed_kept: growing plants of a bed -> 1 unless they are pulled out on the first day.
+        homes: crops named in it keep to those bundles.
         parcels: what may go into the wishes: each wish's own product under its number, then substitutes.
         fills: (crop, cut day, parcel) -> heads. units: (parcel, crop, of a mix MIXED) -> units.
         short: wish -> units.
@@ -143,60 +145,56 @@ class Decisions:
         pulse: called while variables and rules are made.
     """
 
-    def __init__(
-        self,
-        frame: Frame,
-        options: Options,
-        bundles: tuple[Bundle, ...],
-        homes: Homes,
-        pulse: Pulse = no_pulse,
-    ) -> None:
-        """Take what the model is about; crops named in ``homes`` keep to those bundles."""
-        self.pulse = pulse
-        self.homes = homes
-        self.frame = frame
-        self.parcels = parcels_of(frame.wishes)
-        self.options = options
-        self.bundles = bundles
-        self.tray_rows: dict[TrayOut, IntVar] = {}
-        self.board_plants: dict[BoardOut, IntVar] = {}
-        self.raft_plants: dict[RaftSet, IntVar] = {}
-        self.cut_plants: dict[tuple[RaftSet, Cutting], IntVar] = {}
-        self.leaving: dict[RaftSet, dict[int, list[IntVar]]] = defaultdict(dict)
-        self.thrown: dict[RaftSet, IntVar] = {}
-        self.heads: dict[tuple[RaftSet | TrayLot | BedSet, int, int], IntVar] = {}
-        self.tray_cuts: dict[TrayLot, dict[tuple[int, int], list[TrayOut]]] = defaultdict(dict)
-        self.bed_plants: dict[BedSet, IntVar] = {}
-        self.bed_kept: dict[BedSet, IntVar] = {}
-        self.fills: dict[tuple[str, int, int], IntVar] = {}
-        self.units: dict[tuple[int, str], IntVar] = {}
-        self.short: dict[int, IntVar] = {}
-        self.whole: dict[int, IntVar] = {}
-        self.sold: dict[tuple[int, int], IntVar] = {}
-        self.tray_groups: dict[UnitGroup, list[TrayOut]] = defaultdict(list)
-        self.board_groups: dict[UnitGroup, list[BoardOut]] = defaultdict(list)
-        self.raft_groups: dict[UnitGroup, list[RaftSet]] = defaultdict(list)
-        self.trays: dict[tuple[UnitGroup, int], IntVar] = {}
-        self.boards: dict[tuple[UnitGroup, int], IntVar] = {}
-        self.rafts: dict[tuple[UnitGroup, int], IntVar] = {}
-        self.class_of: dict[UnitGroup, RaftClass] = {}
-        self.queues: dict[Queue, dict[int, IntVar]] = {}
-        self.crates: dict[tuple[str, int], IntVar] = {}
-        self.lots: dict[tuple[str, int], IntVar] = {}
-        self.emptied: dict[int, IntVar] = {}
-        self.bundles_of: dict[str, set[str]] = defaultdict(set)
-        self.kept: dict[UnitGroup, IntVar] = {}
-        self.lifted: dict[UnitGroup, IntVar] = {}
-        self.lifts: dict[tuple[Queue, int], IntVar] = {}
-        self.entering: dict[tuple[str, str, int], IntVar] = {}
-        self.cleared: dict[tuple[str, int, int], IntVar] = {}
-        self.box_wishes: dict[BoxSpot, list[int]] = defaultdict(list)
-        self.picks: dict[tuple[BoxSpot, str], IntVar] = {}
-        self.box_marks: dict[tuple[str | int, ...], IntVar] = {}
-        self.box_aims: list[Aim] = []
-        self.box_terms: list[tuple[int, IntVar]] = []
-        self._most: dict[int, int] = {}
-        self._tags: dict[int, Tag] = {}
+    frame: Frame
+    options: Options
+    bundles: tuple[Bundle, ...]
+    homes: Homes
+    pulse: Pulse = no_pulse
+    tray_rows: dict[TrayOut, IntVar] = field(default_factory=dict)
+    board_plants: dict[BoardOut, IntVar] = field(default_factory=dict)
+    raft_plants: dict[RaftSet, IntVar] = field(default_factory=dict)
+    cut_plants: dict[tuple[RaftSet, Cutting], IntVar] = field(default_factory=dict)
+    leaving: dict[RaftSet, dict[int, list[IntVar]]] = field(default_factory=lambda: defaultdict(dict))
+    thrown: dict[RaftSet, IntVar] = field(default_factory=dict)
+    heads: dict[tuple[RaftSet | TrayLot | BedSet, int, int], IntVar] = field(default_factory=dict)
+    tray_cuts: dict[TrayLot, dict[tuple[int, int], list[TrayOut]]] = field(
+        default_factory=lambda: defaultdict(dict)
+    )
+    bed_plants: dict[BedSet, IntVar] = field(default_factory=dict)
+    bed_kept: dict[BedSet, IntVar] = field(default_factory=dict)
+    fills: dict[tuple[str, int, int], IntVar] = field(default_factory=dict)
+    units: dict[tuple[int, str], IntVar] = field(default_factory=dict)
+    short: dict[int, IntVar] = field(default_factory=dict)
+    whole: dict[int, IntVar] = field(default_factory=dict)
+    sold: dict[tuple[int, int], IntVar] = field(default_factory=dict)
+    tray_groups: dict[UnitGroup, list[TrayOut]] = field(default_factory=lambda: defaultdict(list))
+    board_groups: dict[UnitGroup, list[BoardOut]] = field(default_factory=lambda: defaultdict(list))
+    raft_groups: dict[UnitGroup, list[RaftSet]] = field(default_factory=lambda: defaultdict(list))
+    trays: dict[tuple[UnitGroup, int], IntVar] = field(default_factory=dict)
+    boards: dict[tuple[UnitGroup, int], IntVar] = field(default_factory=dict)
+    rafts: dict[tuple[UnitGroup, int], IntVar] = field(default_factory=dict)
+    class_of: dict[UnitGroup, RaftClass] = field(default_factory=dict)
+    queues: dict[Queue, dict[int, IntVar]] = field(default_factory=dict)
+    crates: dict[tuple[str, int], IntVar] = field(default_factory=dict)
+    lots: dict[tuple[str, int], IntVar] = field(default_factory=dict)
+    emptied: dict[int, IntVar] = field(default_factory=dict)
+    bundles_of: dict[str, set[str]] = field(default_factory=lambda: defaultdict(set))
+    kept: dict[UnitGroup, IntVar] = field(default_factory=dict)
+    lifted: dict[UnitGroup, IntVar] = field(default_factory=dict)
+    lifts: dict[tuple[Queue, int], IntVar] = field(default_factory=dict)
+    entering: dict[tuple[str, str, int], IntVar] = field(default_factory=dict)
+    cleared: dict[tuple[str, int, int], IntVar] = field(default_factory=dict)
+    box_wishes: dict[BoxSpot, list[int]] = field(default_factory=lambda: defaultdict(list))
+    picks: dict[tuple[BoxSpot, str], IntVar] = field(default_factory=dict)
+    box_marks: dict[tuple[str | int, ...], IntVar] = field(default_factory=dict)
+    box_aims: list[Aim] = field(default_factory=list)
+    box_terms: list[tuple[int, IntVar]] = field(default_factory=list)
+    _most: dict[int, int] = field(default_factory=dict)
+    _tags: dict[int, Tag] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Find what may go into the wishes."""
+        self.parcels = parcels_of(self.frame.wishes)
 
     @cached_property
     def bed_pools(self) -> tuple[BedPool, ...]:

@@ -41,7 +41,7 @@ def test_what_more_searching_fills_is_no_cost_of_the_order():
 
 
 def test_a_larger_farm_begins_from_its_plan_and_is_held_against_its_limits(monkeypatch):
-    monkeypatch.setattr(order, "SMALL", -1)
+    monkeypatch.setattr(order, "SMALL_BOOK", -1)
     assert cost_of(planted(Limit.ORDER)) == OrderCost(kept=6, free=0, proven=True)
     assert cost_of(planted(Limit.ROW)) == OrderCost(kept=12, free=12, proven=True)
     monkeypatch.setattr(order, "stages", lambda *_: iter(()))

@@ -30,7 +30,7 @@ def explained(farm, most=5):
 @pytest.mark.parametrize("limit", list(PLANTED))
 def test_a_planted_bottleneck_is_found_and_its_relief_is_the_least(limit, small, monkeypatch):
     if not small:
-        monkeypatch.setattr(season, "SMALL", -1)
+        monkeypatch.setattr(season, "SMALL_QUESTION", -1)
     (found,) = explained(planted(limit))
     alone = {relief.limit: relief for relief in found.reliefs if relief.limit in ALONE}
     # Slots of a row hold what its order keeps waiting, so more of them help there too.
@@ -54,7 +54,7 @@ def test_the_planner_itself_fills_the_delivery_with_plenty_of_that_and_of_nothin
 @pytest.mark.parametrize("limit", list(GREENS))
 def test_the_bottleneck_of_what_is_cut_in_its_trays_is_found(limit, small, monkeypatch):
     if not small:
-        monkeypatch.setattr(season, "SMALL", -1)
+        monkeypatch.setattr(season, "SMALL_QUESTION", -1)
     (found,) = explained(planted(limit, GREENS))
     alone = {relief.limit: relief for relief in found.reliefs if relief.limit in ALONE}
     assert set(alone) == {limit}

@@ -105,7 +105,7 @@ def test_on_any_farm_every_relief_works(seed):
 
 @pytest.mark.parametrize("seed", range(2012, 2016))
 def test_it_does_where_only_what_is_near_is_searched(seed, monkeypatch):
-    monkeypatch.setattr(season, "SMALL", -1)
+    monkeypatch.setattr(season, "SMALL_QUESTION", -1)
     farm = any_farm(seed)
     plan = outcome(farm).plan
     for each in explain(farm, plan, SETTINGS, 3).explained:
@@ -319,7 +319,7 @@ def test_no_more_hours_are_named_than_spreading_the_work_takes():
 
 
 def test_plants_that_go_nowhere_are_kept_where_only_what_is_near_is_searched(monkeypatch):
-    monkeypatch.setattr(season, "SMALL", -1)
+    monkeypatch.setattr(season, "SMALL_QUESTION", -1)
     kale = quick_crop("Kale", **{**DAYS, "raft": (9, 0, 10_000)})
     farm = make_farm(
         **{**WIDE, "days": 50, "lane_slots": 1},
