@@ -16,16 +16,20 @@ from scheduler import __version__
 from scheduler.book.faults import BookFaults
 from scheduler.book.plain_copy import book_digest
 from scheduler.farm.farm import Farm
-from scheduler.outputs.calendars import CALENDARS, TASKS, calendar_files
+from scheduler.outputs.calendars import CALENDARS, MINUTES_IN_DAY, TASKS, calendar_files
 from scheduler.outputs.csv_folder import LARGEST_FILE, note_file, read_note, table_files
 from scheduler.outputs.folder import NOTE, check_target, replace_folder
 from scheduler.plan.collecting import nothing_collected
 from scheduler.plan.rows import Plan
 
-MINUTES_IN_DAY = 24 * 60
-
 BOOK = "book"
 """Folder of the copy of the book."""
+
+Maker = Callable[[Farm, Plan], bytes | Mapping[str, bytes]]
+"""Makes one file, or several by their names."""
+
+Page = Callable[[], AbstractContextManager[object]]
+"""What stands around the making of a page."""
 
 
 class NotAllMade(Exception):  # the word is the message
@@ -98,31 +102,8 @@ class Way:
     """
 
     since: Path | None = None
-    page: Callable[[], AbstractContextManager[object]] = nullcontext
+    page: Page = nullcontext
     in_part: bool = True
-
-
-def plan_files(
-    farm: Farm, plan: Plan, book: Mapping[str, bytes], before: Mapping[str, bytes], edition: Edition
-) -> dict[str, bytes]:
-    """Return file name -> contents of a whole plan folder.
-
-    Args:
-        farm: the farm.
-        plan: its plan.
-        book: file name -> contents of the copy of the book, see :func:`scheduler.book.plain_copy.book_copy`.
-        before: the calendar files published last time, by name.
-        edition: what else the files follow.
-
-    Raises:
-        NotAllMade: some of them could not be made.
-    """
-    files, faults = _made(farm, plan, book, edition, (before, nullcontext))
-    for why in faults.values():
-        if isinstance(why, KeyboardInterrupt):
-            raise why
-    _all_made(faults)
-    return files
 
 
 def write_plan(
@@ -162,7 +143,8 @@ def write_plan(
     replace_folder(folder, files)
     if stopped:
         raise StoppedBetween(stopped)
-    _all_made(faults)
+    if faults:
+        raise NotAllMade(faults)
 
 
 def published(folder: Path, farm: Farm) -> dict[str, bytes]:
@@ -180,33 +162,44 @@ def published(folder: Path, farm: Farm) -> dict[str, bytes]:
     }
 
 
-def _all_made(faults: Mapping[str, BaseException]) -> None:
-    if faults:
-        raise NotAllMade(faults)
-
-
 @nothing_collected()
 def _made(
     farm: Farm,
     plan: Plan,
     book: Mapping[str, bytes],
     edition: Edition,
-    how: tuple[Mapping[str, bytes], Callable[[], AbstractContextManager[object]]],
+    how: tuple[Mapping[str, bytes], Page],
 ) -> tuple[dict[str, bytes], dict[str, BaseException]]:
     """Return the files that could be made, the note among them, and why others could not.
 
     ``how`` are the calendars published last time, and what stands around the making of a page.
     """
     before, page = how
-    files = table_files(farm.calendar, plan)
-    files.update({f"{BOOK}/{name}": contents for name, contents in book.items()})
-    faults: dict[str, BaseException] = {}
-    makers: dict[str, Callable[[Farm, Plan], bytes | Mapping[str, bytes]]] = {
+    makers: dict[str, Maker] = {
         TASKS: lambda farm, plan: calendar_files(farm, plan, before, edition.alarm_minutes),
         **PAGES,
+        **({"boxes": _boxes} if plan.boxes else {}),
     }
-    if plan.boxes:
-        makers["boxes"] = _boxes
+    pages, faults = _pages(farm, plan, makers, page)
+    files = table_files(farm.calendar, plan)
+    files.update({f"{BOOK}/{name}": contents for name, contents in book.items()})
+    files.update(pages if TASKS not in faults else {**before, **pages})
+    note = {
+        "book_sha256": book_digest(book),
+        "alarm_minutes": edition.alarm_minutes,
+        "versions": dict(edition.versions),
+        "written_with": f"raftway {__version__}",
+    }
+    files[NOTE] = note_file(plan, farm, files, note)
+    return files, faults
+
+
+def _pages(
+    farm: Farm, plan: Plan, makers: Mapping[str, Maker], page: Page
+) -> tuple[dict[str, bytes], dict[str, BaseException]]:
+    """Return the files of each maker, and why others made none; Ctrl-C leaves out all that follow."""
+    files: dict[str, bytes] = {}
+    faults: dict[str, BaseException] = {}
     stopped: KeyboardInterrupt | None = None
     for name, make in makers.items():
         try:
@@ -219,15 +212,6 @@ def _made(
             stopped = faults[name] = pressed
         except Exception as fault:
             faults[name] = fault
-    if TASKS in faults:
-        files.update(before)
-    note = {
-        "book_sha256": book_digest(book),
-        "alarm_minutes": edition.alarm_minutes,
-        "versions": dict(edition.versions),
-        "written_with": f"raftway {__version__}",
-    }
-    files[NOTE] = note_file(plan, farm, files, note)
     return files, faults
 
 
@@ -255,12 +239,12 @@ def _boxes(farm: Farm, plan: Plan) -> dict[str, bytes]:
     return box_files(farm, plan)
 
 
-PAGES: dict[str, Callable[[Farm, Plan], bytes | Mapping[str, bytes]]] = {
+PAGES: dict[str, Maker] = {
     "report.html": _report,
     "plan.xlsx": _workbook,
     "labels.html": _labels,
 }
-"""File name -> what makes it, perhaps with others by their names.
+"""File name -> what makes it, perhaps with others.
 
 What these need is loaded when it is made, for it takes its time.
 """

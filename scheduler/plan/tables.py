@@ -1,27 +1,17 @@
-"""The plan as text tables and as data frames, and back again without losing anything."""
+"""The plan as text tables and as data frames."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from scheduler.book.faults import FaultLog
-from scheduler.book.place import Cell
 from scheduler.farm.calendar import Calendar
 from scheduler.farm.units import CENT
 from scheduler.plan.columns import Column, columns, defaults, write_text
-from scheduler.plan.reading import Grid, read_rows
 from scheduler.plan.rows import OPTIONAL_TABLES, TABLES, Plan
 
 if TYPE_CHECKING:
     from pandas import DataFrame, Series
-
-Made = Mapping[str, str | int | float | bool | None]
-
-
-def cells(calendar: Calendar, plan: Plan) -> dict[str, list[list[str]]]:
-    """Return every written table as lists of text cells, see :func:`cells_of`."""
-    return {table: list(cells_of(calendar, plan, table)) for table in written_tables(plan)}
 
 
 def written_tables(plan: Plan) -> list[str]:
@@ -49,31 +39,6 @@ def written_columns(plan: Plan, table: str) -> list[Column]:
         if column.column not in optional
         or any(getattr(row, column.column) != optional[column.column] for row in rows)
     ]
-
-
-def plan_from_cells(calendar: Calendar, tables: Mapping[str, Grid], made: Made) -> Plan:
-    """Read a plan from text cells as :func:`cells` gives them; columns may stand in any order.
-
-    Args:
-        calendar: gives the day number of each date.
-        tables: table name -> rows of cells, the header first.
-        made: the note of how the plan was made.
-
-    Raises:
-        BookFaults: tables, columns or cells are damaged; every fault is listed with its place.
-    """
-    log = FaultLog()
-    rows: dict[str, tuple[Any, ...]] = {}
-    for table in TABLES:
-        if table not in tables and table in OPTIONAL_TABLES:
-            rows[table] = ()
-            continue
-        if table not in tables:
-            log.add(Cell(table), "no such table", f"the table {table} of a plan", "missing-table")
-            continue
-        rows[table] = read_rows(calendar, table, tables[table], log)
-    log.raise_if_any()
-    return Plan(**rows, made=dict(made))
 
 
 def frames(calendar: Calendar, plan: Plan) -> dict[str, DataFrame]:

@@ -32,14 +32,18 @@ def in_tenths(value: Fraction) -> str:
     return f"{whole}.{rest}" if rest else str(whole)
 
 
+def in_order(table: str, names: Iterable[str]) -> tuple[str, ...]:
+    """Return columns of a table each once: as the schema has them, then those it does not know."""
+    given = dict.fromkeys(names)
+    known = [column.name for column in load_schema().tables[table].columns]
+    return *(name for name in known if name in given), *(name for name in given if name not in known)
+
+
 def _changed(grid: Grid, wanted: Mapping[str, Mapping[str, str]]) -> Grid:
-    known = [column.name for column in load_schema().tables["crops"].columns]
-    added = {figure for figures in wanted.values() for figure in figures} - set(grid.columns)
-    columns = [name for name in known if name in grid.columns or name in added]
-    columns += [name for name in grid.columns if name not in known]
+    columns = in_order("crops", [*grid.columns, *(name for figures in wanted.values() for name in figures)])
     rows = []
     for row in grid.rows:
         cells = dict(zip(grid.columns, row, strict=True))
         cells.update(wanted.get(" ".join(cells["crop"].split()), {}))
         rows.append(tuple(cells.get(name, "") for name in columns))
-    return replace(grid, columns=tuple(columns), rows=tuple(rows))
+    return replace(grid, columns=columns, rows=tuple(rows))

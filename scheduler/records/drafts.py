@@ -151,43 +151,34 @@ class Told:
 
 def draft_of(told: Told, ground: Ground, log: FaultLog) -> Draft | None:
     """Read an entry; None when something is wrong with it, which then stands in the log."""
-    before, read = len(log), dict[str, Any]()
-    blank = Draft(entry=Entry(op=told.op, what="", day=date.min), where=told.where, cells=told.cells)
+    hints = told.hints or Hints()
     given = {name: value for name, value in told.given.items() if value not in (None, "")}
-    for name, value in given.items():
-        try:
-            read[name] = _read(name, value, ground)
-        except Refused as refused:
-            log.extend([blank.fault(refused)])
-    log.extend(blank.fault(wrong) for wrong in _form_faults(given))
-    if len(log) > before:
+    blank = Draft(entry=Entry(op=told.op, what="", day=date.min), where=told.where, cells=told.cells)
+    read, wrong = _values(given, ground)
+    log.extend(blank.fault(each) for each in wrong)
+    if wrong:
         return None
     day, at = read.get("when", (date.min, ""))
-    until = read.get("until")
-    if "days" in read:
-        # three days after Monday it may be cut on Thursday: Wednesday is the last day it may not
-        until = day + timedelta(days=read["days"] - 1)
-    if until is not None and until < day and "days" not in read:
-        expected = f"{day}, the day of the entry, or later"
-        log.extend([blank.fault(Refused("until", str(until), expected, "backward-dates"))])
-        return None
-    texts = {name: read.get(name, "") for name in TEXTS}
     entry = replace(
         blank.entry,
         what=read["what"],
         day=day,
         at=at,
         place=read.get("place", ()),
-        until=until,
+        until=_until(read, day),
         plants=read.get("plants"),
         left=read.get("left"),
         heads=read.get("heads"),
         lifted=read.get("lifted", False),
-        due=told.hints.due if told.hints else None,
-        wanted=told.hints.wanted if told.hints else None,
+        due=hints.due,
+        wanted=hints.wanted,
         given=json.dumps(given, ensure_ascii=False, sort_keys=True, default=str),
-        **texts,
+        **{name: read.get(name, "") for name in TEXTS},
     )
+    if entry.until is not None and entry.until < day and "days" not in read:
+        expected = f"{day}, the day of the entry, or later"
+        log.extend([blank.fault(Refused("until", str(entry.until), expected, "backward-dates"))])
+        return None
     return replace(
         blank,
         entry=entry,
@@ -196,6 +187,25 @@ def draft_of(told: Told, ground: Ground, log: FaultLog) -> Draft | None:
         corrects=read.get("corrects", ""),
         hints=told.hints,
     )
+
+
+def _values(given: Mapping[str, Any], ground: Ground) -> tuple[dict[str, Any], list[Refused]]:
+    """Return what the fields say, and what is wrong with them or missing."""
+    read, wrong = dict[str, Any](), []
+    for name, value in given.items():
+        try:
+            read[name] = _read(name, value, ground)
+        except Refused as refused:
+            wrong.append(refused)
+    return read, [*wrong, *_form_faults(given)]
+
+
+def _until(read: Mapping[str, Any], day: date) -> date | None:
+    """Return the last day of an interval, as told or so many days on."""
+    if "days" in read:
+        # three days after Monday it may be cut on Thursday: Wednesday is the last day it may not
+        return day + timedelta(days=read["days"] - 1)
+    return read.get("until")
 
 
 def _form_faults(given: Mapping[str, Any]) -> list[Refused]:

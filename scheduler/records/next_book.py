@@ -1,6 +1,6 @@
 """A new book that begins on a later day with what stands by the records."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
@@ -8,13 +8,13 @@ from scheduler.book.book import typed_book
 from scheduler.book.grids import Grid, grids_of
 from scheduler.book.names import plain
 from scheduler.book.raw import RawBook, raw_table
-from scheduler.book.schema import load_schema
 from scheduler.book.settings import TABLE as SETTINGS
 from scheduler.book.to_csv import csv_files
 from scheduler.farm.build import build_farm
 from scheduler.farm.calendar import WEEK
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import ceil_div
+from scheduler.records.accepted import in_order
 from scheduler.records.box_past import COLUMNS as BOX_PAST
 from scheduler.records.box_past import BoxesBefore
 from scheduler.records.closures import NEEDED, closure_cells, closure_rows, held_back
@@ -74,36 +74,43 @@ def next_book(raw: RawBook, farm: Farm, state: State, start: Start) -> NextBook:
     weeks = start.weeks or _weeks(farm, first_day)
     settings = {"first_day": first_day.isoformat(), "weeks": str(weeks)}
     grids[SETTINGS] = _with_settings(grids[SETTINGS], settings)
-    end = _end(farm, first_day, weeks)
-    growing = growing_table(farm, state, first_day, end)
-    closures = closure_rows(farm, state, first_day, end)
-    notes = list(growing.notes)
     for name in STANDING:
         if name in grids:
             grids[name] = _counted_from(grids[name], farm.calendar.first_day)
     grids.pop("growing", None)
     grids.pop("ready", None)
-    if growing.rows:
-        grids["growing"] = _grid("growing", growing_cells(growing.rows))
-    ready: list[ReadyRow] = []
-    if any(lot.cooler for lot in state.lots.values()):
-        # the new book may go on where the old one ends, so its own deliveries are asked
-        later = build_farm(typed_book(_raw(raw.source, {n: g for n, g in grids.items() if n != "growing"})))
-        ready = ready_rows(later, state, first_day, start.promised)
-    if ready:
-        grids["ready"] = _grid("ready", ready_cells(ready))
-    if closures:
-        grids["closures"] = _joined(grids.get("closures"), _grid("closures", closure_cells(closures)))
-    if start.boxes.rows:
-        past = [BOX_PAST, *((share, day.isoformat(), product) for share, day, product in start.boxes.rows)]
-        grids["box_past"] = _joined(grids.get("box_past"), _grid("box_past", past))
-    notes += start.boxes.notes
-    for held in held_back(state, first_day):
-        until = f"through {held.last}" if held.last else "without end"
-        notes.append(f"{held.lot} in {held.place} is {held.why}, {until}: {NEEDED}")
+    # the new book may go on where the old one ends, so its own deliveries are asked
+    ready = _ready(_raw(raw.source, grids), state, start)
+    end = _end(farm, first_day, weeks)
+    growing = growing_table(farm, state, first_day, end)
+    past = [(share, day.isoformat(), product) for share, day, product in start.boxes.rows]
+    new: dict[str, Sequence[Sequence[str]]] = {
+        "growing": growing_cells(growing.rows),
+        "ready": ready_cells(ready),
+        "closures": closure_cells(closure_rows(farm, state, first_day, end)),
+        "box_past": [BOX_PAST, *past],
+    }
+    for name, cells in new.items():
+        if len(cells) > 1:
+            grids[name] = _joined(grids.get(name), _grid(name, cells))
+    notes = [*growing.notes, *start.boxes.notes, *_notes(state, first_day)]
     if "supplies" in grids:
         notes.append("stock in supplies is as in the old book: count it anew")
     return NextBook(raw=_raw(raw.source, grids), files=csv_files(grids), notes=tuple(notes))
+
+
+def _ready(book: RawBook, state: State, start: Start) -> list[ReadyRow]:
+    """Return which deliveries of the new book what waits in the cooler is for."""
+    if not any(lot.cooler for lot in state.lots.values()):
+        return []
+    return ready_rows(build_farm(typed_book(book)), state, start.first_day, start.promised)
+
+
+def _notes(state: State, day: date) -> Iterator[str]:
+    """Yield what is held back from a day on."""
+    for held in held_back(state, day):
+        until = f"through {held.last}" if held.last else "without end"
+        yield f"{held.lot} in {held.place} is {held.why}, {until}: {NEEDED}"
 
 
 def _raw(source: str, grids: Mapping[str, Grid]) -> RawBook:
@@ -160,10 +167,7 @@ def _joined(old: Grid | None, new: Grid) -> Grid:
     """Return the rows of two grids of a table under the columns of both, the schema's first."""
     if old is None:
         return new
-    known = [column.name for column in load_schema().tables[new.name].columns]
-    both = {*old.columns, *new.columns}
-    columns = [name for name in known if name in both]
-    columns += [name for name in old.columns if name not in known]
+    columns = in_order(new.name, [*old.columns, *new.columns])
     cells = [dict(zip(grid.columns, row, strict=True)) for grid in (old, new) for row in grid.rows]
     rows = tuple(tuple(row.get(name, "") for name in columns) for row in cells)
-    return Grid(name=new.name, columns=tuple(columns), rows=rows)
+    return Grid(name=new.name, columns=columns, rows=rows)

@@ -2,7 +2,7 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
 
@@ -179,52 +179,58 @@ def fitting(farm: Farm, pieces: Sequence[Piece], first_day: date, notes: Notes) 
 
     An extra tray may count on another tier of its shelf. What finds no room is left out, smallest first.
     """
-    slots = {place.name: place.slots.on(farm.calendar.day_of(first_day)) for place in farm.places}
-    owner_of = {place.name: place.belongs_to for place in farm.places}
-    units = list({id(piece.unit): piece for piece in pieces if not piece.extra}.values())
-    used = Counter(piece.place for piece in units)
-    kinds = Counter(piece.kind for piece in units)
-    room = Counter[str]()
-    for place, number in slots.items():
-        room[owner_of[place]] += number
-    taken = Counter[str]()
-    for place, number in used.items():
-        taken[owner_of.get(place, place)] += number
+    room = _Room(farm, pieces, first_day)
     placed: dict[int, Piece] = {}
-    order = sorted(range(len(pieces)), key=lambda at: (pieces[at].extra, -pieces[at].plants))
-    for at in order:
+    for at in sorted(range(len(pieces)), key=lambda at: (pieces[at].extra, -pieces[at].plants)):
         piece = pieces[at]
-        owner = owner_of.get(piece.place, piece.place)
-        if not piece.extra:
-            placed[at] = piece
-            continue
-        owned = farm.equipment[piece.kind].owned if piece.kind in farm.equipment else 0
-        fits = kinds[piece.kind] < owned and taken[owner] < room[owner]
-        here = used[piece.place] < slots.get(piece.place, 0)
-        if not fits or not (here or piece.unit.item == TRAY):
+        place = room.take(piece) if piece.extra else piece.place
+        if place is None:
             notes.add(
                 f"{where(piece.unit)}: {counted(piece.plants, 'plant')} of {piece.content.lot} share it; a "
                 "row of the book has units of its own, and there is no room to count it again: left out"
             )
             continue
-        moved = "" if here else f", as one on {owner}"
-        notes.add(
-            f"{where(piece.unit)} is shared with {piece.content.lot}; a row of the book has units of its "
-            f"own, so this {piece.unit.item} is counted once more{moved}"
-        )
-        place = piece.place if here else owner
-        placed[at] = Piece(
-            unit=piece.unit,
-            content=piece.content,
-            place=place,
-            kind=piece.kind,
-            plants=piece.plants,
-            extra=True,
-        )
-        used[place] += 1
-        taken[owner] += 1
-        kinds[piece.kind] += 1
+        if piece.extra:
+            moved = "" if place in room.owner_of else f", as one on {place}"
+            notes.add(
+                f"{where(piece.unit)} is shared with {piece.content.lot}; a row of the book has units of its "
+                f"own, so this {piece.unit.item} is counted once more{moved}"
+            )
+        placed[at] = replace(piece, place=place)
     return [placed[at] for at in sorted(placed)]
+
+
+class _Room:
+    """Room for units that are counted once more: slots of places, of shelves and troughs, and units owned."""
+
+    def __init__(self, farm: Farm, pieces: Sequence[Piece], first_day: date) -> None:
+        self.owner_of = {place.name: place.belongs_to for place in farm.places}
+        self.slots = Counter[str]()
+        for place in farm.places:
+            number = place.slots.on(farm.calendar.day_of(first_day))
+            self.slots[place.name] += number
+            self.slots[place.belongs_to] += number if place.belongs_to != place.name else 0
+        self.owned = {kind.name: kind.owned for kind in farm.equipment.values()}
+        self.used, self.kinds = Counter[str](), Counter[str]()
+        for piece in {id(piece.unit): piece for piece in pieces if not piece.extra}.values():
+            self._count(piece, piece.place)
+
+    def take(self, piece: Piece) -> str | None:
+        """Return where a unit counts once more; a tray may count on its shelf. None without room."""
+        owner = self.owner_of.get(piece.place, piece.place)
+        if self.kinds[piece.kind] >= self.owned.get(piece.kind, 0) or self.used[owner] >= self.slots[owner]:
+            return None
+        here = piece.place in self.owner_of and self.used[piece.place] < self.slots[piece.place]
+        if not here and piece.unit.item != TRAY:
+            return None
+        place = piece.place if here else owner
+        self._count(piece, place)
+        return place
+
+    def _count(self, piece: Piece, place: str) -> None:
+        self.kinds[piece.kind] += 1
+        for name in {place, self.owner_of.get(place, place)}:
+            self.used[name] += 1
 
 
 def note_what_is_left_out(farm: Farm, state: State, notes: Notes) -> None:

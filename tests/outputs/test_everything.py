@@ -3,6 +3,8 @@
 import json
 import re
 from datetime import date
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 from folders import ORDERS, every_byte, planned, write_tables
@@ -14,7 +16,6 @@ from scheduler.outputs.everything import (
     PAGES,
     Edition,
     NotAllMade,
-    plan_files,
     published,
     versions_now,
     write_plan,
@@ -33,8 +34,10 @@ def no_pages(monkeypatch):
     monkeypatch.setattr(everything, "PAGES", {})
 
 
-def files_of(made, before=None, **edition):
-    return plan_files(made.farm, made.plan, made.copy, before or {}, Edition(**edition))
+def files_of(made, **edition):
+    with TemporaryDirectory() as folder:
+        write_plan(Path(folder) / "plan", made.farm, made.plan, made.copy, Edition(**edition))
+        return every_byte(Path(folder) / "plan")
 
 
 def test_all_files_of_a_plan_are_there_and_the_note_lists_them(made):

@@ -3,12 +3,12 @@
 import gc
 
 import pytest
+from celled import cells, plan_from_cells
 from samples import CALENDAR, small_plan
 
 from scheduler.book.faults import BookFaults, FaultLog
 from scheduler.plan.collecting import nothing_collected
 from scheduler.plan.reading import read_rows
-from scheduler.plan.tables import cells, plan_from_cells
 
 
 def grid_of(*rows):

@@ -2,13 +2,14 @@
 
 import pandas as pd
 import pytest
+from celled import cells, plan_from_cells
 from hypothesis import HealthCheck, given, settings
 from samples import CALENDAR, any_plan, small_plan
 
 from scheduler.book.faults import BookFaults
 from scheduler.plan.columns import columns
 from scheduler.plan.rows import TABLES
-from scheduler.plan.tables import cells, frames, plan_from_cells
+from scheduler.plan.tables import frames
 
 few = settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)
 
@@ -123,7 +124,6 @@ def test_a_damaged_cell_is_told_with_its_place(table, column, text, told):
 
 def test_all_damage_is_told_at_once():
     tables = cells(CALENDAR, small_plan())
-    del tables["fills"]
     tables["cuts"][0][0] = "unti"
     tables["lots"][1][4] = "many"
     tables["use"][1].append("a remark")
@@ -132,7 +132,6 @@ def test_all_damage_is_told_at_once():
     assert [str(fault) for fault in caught.value.faults] == [
         "cuts!1: found no such column; expected the column unit",
         "cuts!A1: found 'unti'; expected 'unit'?",
-        "fills: found no such table; expected the table fills of a plan",
         "lots!E2: found 'many'; expected a whole number, such as 12",
         "use!E2: found 'a remark'; expected nothing outside the columns",
     ]

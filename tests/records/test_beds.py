@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
+from celled import cells
 from folders import Planned
 from followed import Followed
 from helpers import write_book
@@ -22,7 +23,6 @@ from scheduler.plan.audit import audit, fault_lines
 from scheduler.plan.changes import changes
 from scheduler.plan.earlier import in_days_of
 from scheduler.plan.sale_rows import SaleRow
-from scheduler.plan.tables import cells
 from scheduler.records.compare import differences, not_recorded
 from scheduler.records.doubts import doubts
 from scheduler.records.entries import in_force

@@ -1,9 +1,5 @@
 """What is in the box this week: one file a share, one printed page a day of delivery, nothing outside it."""
 
-import hashlib
-import re
-import unicodedata
-from collections.abc import Collection
 from dataclasses import dataclass
 
 from markupsafe import Markup
@@ -12,20 +8,14 @@ from scheduler.farm.dates import long_day
 from scheduler.farm.farm import Farm
 from scheduler.outputs.boxes.amounts import in_boxes
 from scheduler.outputs.boxes.keeping import CAUTION, hint
+from scheduler.outputs.file_names import file_name
 from scheduler.outputs.report.say import own
 from scheduler.outputs.templates import environment
 from scheduler.outputs.words import plain
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.box_days import BoxLine, BoxPage, box_pages
 
-FOLDER = "boxes"
-LONGEST_NAME = 40
-"""Letters of a share's name that go into the name of a file."""
-
-DEVICES = frozenset(
-    {"con", "prn", "aux", "nul", *(f"{port}{number}" for port in ("com", "lpt") for number in range(10))}
-)
-"""Names under which Windows knows devices, whatever ending a file has."""
+FILE = "boxes/{}.html"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,7 +41,7 @@ def box_files(farm: Farm, plan: Plan) -> dict[str, bytes]:
     """Return file name -> contents of a page for each share; nothing on a farm without any."""
     files: dict[str, bytes] = {}
     for share, pages in box_pages(farm, plan).items():
-        files[file_name(share, files)] = box_html(farm, share, pages).encode()
+        files[file_name(FILE, share, files)] = box_html(farm, share, pages).encode()
     return files
 
 
@@ -84,14 +74,3 @@ def _content(farm: Farm, page: BoxPage, line: BoxLine) -> Content:
         amount=f"{some}{in_boxes(page, line)}",
         keeping=" ".join(each for each in hints if each),
     )
-
-
-def file_name(share: str, taken: Collection[str]) -> str:
-    """Return a name for a share's page that is safe on every disk, such as ``boxes/family-box.html``."""
-    bare = unicodedata.normalize("NFKD", share.casefold()).encode("ascii", "ignore").decode()
-    slug = re.sub(r"[^a-z0-9]+", "-", bare).strip("-")
-    name = f"{FOLDER}/{slug}.html"
-    if slug and slug not in DEVICES and len(slug) <= LONGEST_NAME and name not in taken:
-        return name
-    digest = hashlib.sha256(share.encode("utf-8", "surrogatepass")).hexdigest()[:12]
-    return f"{FOLDER}/{slug[:LONGEST_NAME]}-{digest}.html".replace("/-", "/")

@@ -5,6 +5,6 @@
 a file looks like, ``files`` which of them there are.
 """
 
-from scheduler.outputs.calendars.files import CALENDARS, TASKS, calendar_files
+from scheduler.outputs.calendars.files import CALENDARS, MINUTES_IN_DAY, TASKS, calendar_files
 
-__all__ = ["CALENDARS", "TASKS", "calendar_files"]
+__all__ = ["CALENDARS", "MINUTES_IN_DAY", "TASKS", "calendar_files"]

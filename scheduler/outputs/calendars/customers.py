@@ -1,9 +1,6 @@
 """What a customer's own events tell: products and amounts of one day, and nothing of the farm's own."""
 
-import hashlib
-import re
-import unicodedata
-from collections.abc import Collection, Iterable
+from collections.abc import Iterable
 
 from scheduler.farm.farm import Farm
 from scheduler.outputs.boxes.amounts import amount
@@ -17,9 +14,6 @@ DELIVERY = "delivery"
 
 NAMED = 3
 """Products named in a title before the rest is only counted."""
-
-LONGEST_NAME = 40
-"""Letters of a customer's name that go into the name of a file."""
 
 
 def delivery_entries(farm: Farm, days: Iterable[CustomerDay]) -> list[Entry]:
@@ -53,22 +47,3 @@ def _in_a_box(item: Item, full: float, half: float) -> str:
     parts = [amount(full, item.pack)] if full else []
     parts += [f"half box {amount(half, item.pack)}"] if half else []
     return f"{plain(item.product)}: {', '.join(parts)}"
-
-
-def file_name(customer: str, taken: Collection[str]) -> str:
-    """Return a name for a customer's file that is safe on every disk, such as ``deliveries-cafe-zoe.ics``.
-
-    Letters outside a to z lose their marks or become hyphens. A name with nothing left, too long, or taken
-    gets a few digits of the customer's name's digest at the end.
-    """
-    bare = unicodedata.normalize("NFKD", customer.casefold()).encode("ascii", "ignore").decode()
-    slug = re.sub(r"[^a-z0-9]+", "-", bare).strip("-")
-    name = f"deliveries-{slug}.ics"
-    if slug and len(slug) <= LONGEST_NAME and name not in taken:
-        return name
-    digest = hashlib.sha256(customer.encode("utf-8", "surrogatepass")).hexdigest()
-    for length in range(8, len(digest) + 1):
-        name = f"deliveries-{slug[:LONGEST_NAME]}-{digest[:length]}.ics".replace("--", "-")
-        if name not in taken:
-            return name
-    raise ValueError(f"no file name is left for {customer!r}")

@@ -5,12 +5,13 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 
 from scheduler.farm.farm import Farm
-from scheduler.outputs.calendars.customers import delivery_entries, file_name
+from scheduler.outputs.calendars.customers import delivery_entries
 from scheduler.outputs.calendars.entries import OTHER, WEEK, nothing_to_do, week_entries, work_entries
 from scheduler.outputs.calendars.identity import Published, calendar_uid
 from scheduler.outputs.calendars.publish import published
 from scheduler.outputs.calendars.reading import read
 from scheduler.outputs.calendars.writing import File, write
+from scheduler.outputs.file_names import file_name
 from scheduler.outputs.words import WORK, plain
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.customer_days import CustomerDay, customer_days
@@ -25,6 +26,9 @@ KINDS = (WEEK, *WORK, OTHER)
 """Kinds of events of the crew, each with a file of its name."""
 
 MINUTES_IN_DAY = 24 * 60
+
+DELIVERIES = f"{CALENDARS}/deliveries-{{}}.ics"
+"""A customer's file."""
 
 _OWN_NAME = re.compile(rf"{CALENDARS}/deliveries-[a-z0-9-]+\.ics")
 
@@ -110,7 +114,7 @@ def _customer_files(
     for customer in sorted(theirs):
         uid = calendar_uid(farm.name, "deliveries", customer)
         # a file keeps its name, whoever comes or goes beside it
-        name = old.pop(uid, None) or f"{CALENDARS}/{file_name(customer, _bases(taken))}"
+        name = old.pop(uid, None) or file_name(DELIVERIES, customer, taken)
         taken.add(name)
         title = f"{plain(farm.name)} deliveries: {plain(customer)}"
         before = known[name].events if name in known else ()
@@ -120,10 +124,6 @@ def _customer_files(
         events = published(farm, [], known[name].events)
         if events:
             yield name, write(_file(farm, uid, known[name].title, events))
-
-
-def _bases(names: Iterable[str]) -> set[str]:
-    return {name.rpartition("/")[2] for name in names}
 
 
 def _file(farm: Farm, uid: str, title: str, events: Iterable[Published]) -> File:

@@ -2,17 +2,18 @@
 
 from collections.abc import Sequence
 
+from openpyxl import Workbook
+
 from scheduler.book.to_xlsx import fixed_bytes
-from scheduler.farm.dates import full_day
 from scheduler.outputs.compare.lines import blocks
 from scheduler.outputs.compare.sentences import sentences
+from scheduler.outputs.compare.workbook_charts import write_charts
 from scheduler.outputs.words import plain
+from scheduler.outputs.workbook.book import LONGEST_TITLE, page_of
 from scheduler.outputs.workbook.cells import Kind, Value
-from scheduler.outputs.workbook.sheets import SHORT, Column, Mark, Page, TableSheet, write_table_sheet
+from scheduler.outputs.workbook.sheets import SHORT, Column, Mark, TableSheet, write_table_sheet
 from scheduler.plan.views.compared import Comparison
 from scheduler.plan.words import sum_nouns
-
-LONGEST_TITLE = 200
 
 
 def compare_workbook(comparison: Comparison, changes: Sequence[Sequence[str]]) -> bytes:
@@ -20,13 +21,7 @@ def compare_workbook(comparison: Comparison, changes: Sequence[Sequence[str]]) -
 
     ``changes`` has the changes of each case but the first as lines of text.
     """
-    from openpyxl import Workbook
-
-    from scheduler.outputs.compare.workbook_charts import write_charts
-
-    farm = comparison.farm
-    first, last = farm.date_of(0), farm.date_of(farm.calendar.days - 1)
-    page = Page(farm=farm.name, period=f"{full_day(first)} to {full_day(last)}")
+    farm, page = comparison.farm, page_of(comparison.farm)
     workbook = Workbook(write_only=True)
     weeks = weeks_sheet(comparison)
     for sheet in (_summary(comparison), _told(comparison, changes), weeks, _shorts(comparison)):

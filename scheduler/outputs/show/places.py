@@ -24,6 +24,7 @@ from scheduler.outputs.words import counted, plain
 from scheduler.plan.layout.words import slots_in_words
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.place_page import Happening, place_page
+from scheduler.plan.views.places import UNITS
 from scheduler.plan.views.standing import Load, Standing
 from scheduler.plan.views.week_by_week import PlaceWeek, weeks_of_place
 from scheduler.plan.words import heads_in_words, plant_word, worth_listing
@@ -34,7 +35,6 @@ WEEKS = 8
 LOTS = 12
 BY_WEEK = (PlaceKind.TIER, PlaceKind.ZONE)
 """Places that are told week by week too; of a row what comes and goes says more, for its rafts stay long."""
-KINDS = {PlaceKind.LANE: "raft", PlaceKind.ZONE: "board", PlaceKind.TIER: "tray"}
 
 
 def place_parts(farm: Farm, plan: Plan, name: str, day: int) -> Iterator[Part]:
@@ -47,7 +47,7 @@ def place_parts(farm: Farm, plan: Plan, name: str, day: int) -> Iterator[Part]:
         yield from bed_parts(farm, plan, name, day)
         return
     found = place_page(farm, plan, name, day, DAYS)
-    place, item = found.place, KINDS[found.place.kind]
+    place, item = found.place, UNITS[found.place.kind]
     yield head(f"{plain(name)}, when the work of {long_day(farm, day)} is done")
     end = "; slot 1 is at the harvest end" if place.kind is PlaceKind.LANE else ""
     yield Text(f"{counted(len(place.standing), item)} in {counted(place.open, 'slot')}{end}")
@@ -73,7 +73,7 @@ def _weeks(farm: Farm, weeks: Sequence[PlaceWeek], item: str) -> Iterator[Part]:
     shown = worth_listing(len(weeks), WEEKS)
     for week in weeks[:shown]:
         full = week.fullest
-        taken = f"{full.used} of {full.slots}" if full.slots or full.used else "closed"
+        taken = f"{full.used} of {full.there}" if full.there or full.used else "closed"
         lots = some([lot if number == 1 else f"{lot} {number}" for lot, number in week.lots], LOTS)
         row(lines, day_of(farm, week.first), taken, lots or "nothing")
     yield lines

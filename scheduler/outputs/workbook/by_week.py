@@ -8,7 +8,7 @@ from scheduler.farm.places import PlaceKind
 from scheduler.outputs.workbook.cells import Kind, Value
 from scheduler.outputs.workbook.sheets import CLOSED, FULL, SHORT, Column, Mark, TableSheet
 from scheduler.plan.rows import Plan
-from scheduler.plan.views.fullest import Fullest, place_weeks, week_spans, weeks_full
+from scheduler.plan.views.fullest import Full, place_weeks, week_spans, weeks_full
 from scheduler.plan.views.weeks import Week
 from scheduler.plan.words import done_word, sum_nouns
 
@@ -99,7 +99,7 @@ def _week(farm: Farm, week: Week, kinds: Sequence[PlaceKind]) -> tuple[Value, ..
     )
 
 
-def _share(week: Fullest | None) -> float | None:
+def _share(week: Full | None) -> float | None:
     return None if week is None else week.share
 
 
@@ -163,16 +163,16 @@ def _place_marks(labels: Sequence[str], opens: Sequence[str]) -> tuple[Mark, ...
     )
 
 
-def _used(week: Fullest | None) -> Value:
+def _used(week: Full | None) -> Value:
     return None if week is None else week.used
 
 
-def _open(week: Fullest | None) -> Value:
-    return None if week is None else week.slots
+def _open(week: Full | None) -> Value:
+    return None if week is None else week.there
 
 
 def _forms(
-    farm: Farm, use: dict[str, tuple[Fullest | None, ...]], before: int
+    farm: Farm, use: dict[str, tuple[Full | None, ...]], before: int
 ) -> Iterator[tuple[tuple[int, int], str]]:
     """Yield (row, column) and the number format of cells that say more than a number."""
     numbers: set[int] = set()
@@ -181,11 +181,11 @@ def _forms(
             if week is None:
                 continue
             words = " full" if week.full else ""
-            if week.slots == 0:
+            if week.there == 0:
                 yield (row, column), '0;;"closed"'
                 continue
-            if week.slots != place.slots.highest() and (week.slots in numbers or len(numbers) < MOST_FORMS):
-                numbers.add(week.slots)
-                words = f" of {week.slots}{words}"
+            if week.there != place.slots.highest() and (week.there in numbers or len(numbers) < MOST_FORMS):
+                numbers.add(week.there)
+                words = f" of {week.there}{words}"
             if words:
                 yield (row, column), f'0"{words}"'

@@ -1,7 +1,7 @@
 """The first sheet: what the plan reaches, in words and in numbers, and what the other sheets hold."""
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from openpyxl.cell.cell import Cell
 from openpyxl.utils import get_column_letter
@@ -92,32 +92,31 @@ def words_of(farm: Farm, plan: Plan) -> list[tuple[str, str]]:
         for each in instead(farm, plan)
     ]
     said += _named(farm, shortfalls(plan))
-    found, goods = totals(farm, plan), gone(farm, plan)
-    said.append(
-        (
-            sum_nouns(farm).capitalize(),
-            f"{found.heads:,} are {done_word(farm)}, {found.delivered:,} go into deliveries, "
-            + (f"{sum(goods.sold.values()):,} are sold at outlets, " if farm.outlets else "")
-            + f"{found.heads - found.delivered - sum(goods.sold.values()):,} are left over.",
-        )
-    )
-    said += [
-        (
-            _brief(outlet),
-            f"{counted(units, 'unit')} sold, for {money(farm, goods.takings[outlet])}.",
-        )
-        for outlet, units in goods.units.items()
-    ]
-    said += _worked(farm, found)
+    found = totals(farm, plan)
+    said += [*_goods(farm, plan, found), *_worked(farm, found)]
     said += [
         (
             f"{KINDS[kind].capitalize()} in use",
-            f"{day.used:,} of {counted(day.slots, 'slot')} on the fullest day, "
+            f"{day.used:,} of {counted(day.there, 'slot')} on the fullest day, "
             f"{short_day(farm.date_of(day.day))}{': full' if day.full else ''}.",
         )
         for kind, day in kind_season(farm, plan).items()
     ]
     return said + _bought(farm, found)
+
+
+def _goods(farm: Farm, plan: Plan, found: Totals) -> Iterator[tuple[str, str]]:
+    """Yield where all heads go, and what each outlet sells of them."""
+    goods = gone(farm, plan)
+    sold = sum(goods.sold.values())
+    at_outlets = f"{sold:,} are sold at outlets, " if farm.outlets else ""
+    yield (
+        sum_nouns(farm).capitalize(),
+        f"{found.heads:,} are {done_word(farm)}, {found.delivered:,} go into deliveries, {at_outlets}"
+        f"{found.heads - found.delivered - sold:,} are left over.",
+    )
+    for outlet, units in goods.units.items():
+        yield _brief(outlet), f"{counted(units, 'unit')} sold, for {money(farm, goods.takings[outlet])}."
 
 
 def _when(farm: Farm) -> str:

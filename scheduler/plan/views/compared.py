@@ -14,10 +14,11 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
 from scheduler.plan.rows import Plan
 from scheduler.plan.tally import plants_standing
+from scheduler.plan.views.fullest import Full
 from scheduler.plan.views.money import money
 from scheduler.plan.views.opened import Opened, opened
 from scheduler.plan.views.paid_back import PaidBack, paid_back
-from scheduler.plan.views.places import Full, PlaceUse, equipment_use, place_use
+from scheduler.plan.views.places import PlaceUse, equipment_use, place_use
 from scheduler.plan.views.reached import reached
 from scheduler.plan.views.season import Asked, Week, weeks
 

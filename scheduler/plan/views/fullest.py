@@ -11,28 +11,22 @@ from scheduler.plan.rows import Plan
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Fullest:
-    """The fullest day among some days.
-
-    Attributes:
-        day: day number.
-        used: slots in use on that day.
-        slots: slots open on that day.
-    """
+class Full:
+    """One day, the fullest among some: ``used`` slots or units of those ``there`` are, which are open."""
 
     day: int
     used: int
-    slots: int
+    there: int
 
     @property
     def share(self) -> float:
         """Slots in use, as a part of those open; 0 where none is open."""
-        return self.used / self.slots if self.slots else 0.0
+        return self.used / self.there if self.there else 0.0
 
     @property
     def full(self) -> bool:
         """Say whether no open slot is left; a closed place is not full."""
-        return 0 < self.slots <= self.used
+        return 0 < self.there <= self.used
 
 
 def week_spans(farm: Farm) -> tuple[tuple[int, int], ...]:
@@ -55,7 +49,7 @@ def week_of(farm: Farm, day: int) -> int:
     return (within - farm.calendar.week_start(farm.today)) // WEEK
 
 
-def fullest(days: Iterable[tuple[int, int, int]]) -> Fullest | None:
+def fullest(days: Iterable[tuple[int, int, int]]) -> Full | None:
     """Return the fullest of some days given as (day, used, slots).
 
     That is the day with the largest share in use, then the most slots in use, then the earliest; where
@@ -65,10 +59,10 @@ def fullest(days: Iterable[tuple[int, int, int]]) -> Fullest | None:
     if not ranked:
         return None
     _, used, day, slots = max(ranked)
-    return Fullest(day=-day, used=used, slots=slots)
+    return Full(day=-day, used=used, there=slots)
 
 
-def place_weeks(farm: Farm, plan: Plan) -> dict[str, tuple[Fullest | None, ...]]:
+def place_weeks(farm: Farm, plan: Plan) -> dict[str, tuple[Full | None, ...]]:
     """Return the fullest day of each week for every place, in the book's order; None without rows."""
     by_week: dict[str, list[list[tuple[int, int, int]]]] = {
         place.name: [[] for _ in week_spans(farm)] for place in farm.places
@@ -79,12 +73,12 @@ def place_weeks(farm: Farm, plan: Plan) -> dict[str, tuple[Fullest | None, ...]]
     return {name: tuple(map(fullest, weeks)) for name, weeks in by_week.items()}
 
 
-def weeks_full(weeks: Iterable[Fullest | None]) -> int:
+def weeks_full(weeks: Iterable[Full | None]) -> int:
     """Return how many weeks have a day on which no open slot is left."""
     return sum(week is not None and week.full for week in weeks)
 
 
-def kind_weeks(farm: Farm, plan: Plan) -> Mapping[PlaceKind, tuple[Fullest | None, ...]]:
+def kind_weeks(farm: Farm, plan: Plan) -> Mapping[PlaceKind, tuple[Full | None, ...]]:
     """Return the fullest day of each week for all tiers, all board zones and all rows together.
 
     Kinds the farm has no place of are left out.
@@ -99,7 +93,7 @@ def kind_weeks(farm: Farm, plan: Plan) -> Mapping[PlaceKind, tuple[Fullest | Non
     }
 
 
-def kind_season(farm: Farm, plan: Plan) -> Mapping[PlaceKind, Fullest]:
+def kind_season(farm: Farm, plan: Plan) -> Mapping[PlaceKind, Full]:
     """Return the fullest day of the whole plan for each kind of place that has rows."""
     found = {
         kind: fullest((day, *sums[day]) for day in sums) for kind, sums in _kind_days(farm, plan).items()

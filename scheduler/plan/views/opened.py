@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from scheduler.farm.farm import Farm
-from scheduler.farm.places import Place, PlaceKind
+from scheduler.farm.places import Place
 from scheduler.plan.harvest import harvests_of
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.fullest import week_spans
+from scheduler.plan.views.places import UNITS, whole_of
 
 FULL = Fraction(9, 10)
 """From this share of its slots on a place counts as filled (common practice, no source)."""
@@ -42,16 +43,13 @@ class Opened:
     weeks: tuple[Fraction | None, ...]
 
 
-UNITS = {PlaceKind.TIER: "tray", PlaceKind.ZONE: "board", PlaceKind.LANE: "raft", PlaceKind.BED: "plant"}
-
-
 def opened(base: Farm, farm: Farm, plan: Plan) -> tuple[Opened, ...]:
     """Return what ``farm`` has more than ``base``: shelves, zones and troughs in the order of its book."""
     usual = {place.name: place for place in base.places}
     more: dict[str, list[Place]] = defaultdict(list)
     for place in farm.places:
         if _slots_more(farm, place, usual.get(place.name)):
-            more[place.name if place.kind is PlaceKind.ZONE else place.belongs_to].append(place)
+            more[whole_of(place)].append(place)
     return tuple(_opened(farm, plan, (name, places), usual) for name, places in more.items())
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import Place, PlaceKind
 from scheduler.plan.rows import Plan
-from scheduler.plan.views.fullest import week_spans
+from scheduler.plan.views.fullest import Full, fullest, week_spans
 
 Days = Mapping[int, tuple[int, int]]
 """Day -> (slots or units used, slots or units there are)."""
@@ -18,16 +18,8 @@ _CALLED = {
     PlaceKind.LANE: "trough",
     PlaceKind.BED: "bed",
 }
-_UNITS = {PlaceKind.TIER: "tray", PlaceKind.ZONE: "board", PlaceKind.LANE: "raft", PlaceKind.BED: "plant"}
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Full:
-    """One day: ``used`` slots or units of those ``there`` are."""
-
-    day: int
-    used: int
-    there: int
+UNITS = {PlaceKind.TIER: "tray", PlaceKind.ZONE: "board", PlaceKind.LANE: "raft", PlaceKind.BED: "plant"}
+"""What stands in each kind of place."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,7 +82,7 @@ def place_use(farm: Farm, plan: Plan) -> tuple[PlaceUse, ...]:
     groups = _groups(farm)
     days = place_days(farm, plan)
     return tuple(
-        _use(farm, name, (_CALLED[places[0].kind], _UNITS[places[0].kind]), days[name])
+        _use(farm, name, (_CALLED[places[0].kind], UNITS[places[0].kind]), days[name])
         for name, places in groups.items()
     )
 
@@ -133,21 +125,16 @@ def equipment_days(farm: Farm, plan: Plan) -> dict[str, dict[int, tuple[int, int
     return sums
 
 
-def fullest(days: Days) -> Full:
-    """Return the fullest day: the largest share in use, then the most, then the earliest.
-
-    Raises:
-        ValueError: there is no day.
-    """
-    day = max(sorted(days), key=lambda each: (days[each][0] / max(days[each][1], 1), days[each][0]))
-    return Full(day=day, used=days[day][0], there=days[day][1])
-
-
 def _groups(farm: Farm) -> dict[str, list[Place]]:
     groups: dict[str, list[Place]] = defaultdict(list)
     for place in farm.places:
-        groups[place.name if place.kind is PlaceKind.ZONE else place.belongs_to].append(place)
+        groups[whole_of(place)].append(place)
     return groups
+
+
+def whole_of(place: Place) -> str:
+    """Return the shelf, trough or bed that a place is told as a part of; a board zone is told by itself."""
+    return place.name if place.kind is PlaceKind.ZONE else place.belongs_to
 
 
 def _use(farm: Farm, name: str, called: tuple[str, str], days: Days) -> PlaceUse:
@@ -162,8 +149,15 @@ def _use(farm: Farm, name: str, called: tuple[str, str], days: Days) -> PlaceUse
         weeks=tuple(
             _week((first, last), {day: days[day] for day in known}) for first, last, known in weeks if known
         ),
-        peak=fullest(days),
+        peak=_fullest(days),
     )
+
+
+def _fullest(days: Days) -> Full:
+    """Return the fullest of some days; there must be one."""
+    peak = fullest((day, *amounts) for day, amounts in days.items())
+    assert peak is not None
+    return peak
 
 
 def _week(week: tuple[int, int], days: Days) -> UseWeek:
@@ -173,7 +167,7 @@ def _week(week: tuple[int, int], days: Days) -> UseWeek:
         days=len(days),
         used=sum(used for used, _ in days.values()),
         there=sum(there for _, there in days.values()),
-        peak=fullest(days),
+        peak=_fullest(days),
         most=max(there for _, there in days.values()),
     )
 

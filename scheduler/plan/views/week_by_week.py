@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from scheduler.farm.farm import Farm
 from scheduler.plan.rows import ContentRow, Plan
-from scheduler.plan.views.fullest import Fullest, fullest, week_spans
+from scheduler.plan.views.fullest import Full, fullest, week_spans
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,7 +19,7 @@ class PlaceWeek:
     """
 
     first: int
-    fullest: Fullest
+    fullest: Full
     lots: tuple[tuple[str, int], ...]
 
 

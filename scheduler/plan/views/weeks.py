@@ -9,7 +9,7 @@ from scheduler.farm.places import PlaceKind
 from scheduler.plan.harvest import harvests_of
 from scheduler.plan.rows import Plan
 from scheduler.plan.tally import growing_units
-from scheduler.plan.views.fullest import Fullest, kind_weeks, week_of, week_spans
+from scheduler.plan.views.fullest import Full, kind_weeks, week_of, week_spans
 from scheduler.plan.words import as_heads_by_day
 
 
@@ -46,7 +46,7 @@ class Week:
     heads: int
     minutes: int
     crew: int | None
-    use: Mapping[PlaceKind, Fullest | None] = field(default_factory=dict)
+    use: Mapping[PlaceKind, Full | None] = field(default_factory=dict)
 
 
 SUMS = (

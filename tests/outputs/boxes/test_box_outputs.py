@@ -10,8 +10,9 @@ from openpyxl import load_workbook
 
 from scheduler.outputs.boxes.amounts import amount
 from scheduler.outputs.boxes.keeping import CAUTION, hint
-from scheduler.outputs.boxes.page import box_files, file_name
+from scheduler.outputs.boxes.page import FILE, box_files
 from scheduler.outputs.calendars.customers import delivery_entries
+from scheduler.outputs.file_names import file_name
 from scheduler.outputs.report.page import report_html
 from scheduler.outputs.show.answer import answer
 from scheduler.outputs.show.page import rendered
@@ -68,14 +69,14 @@ def test_a_sheet_holds_names_of_the_book_as_text_alone():
     ],
 )
 def test_a_share_s_file_has_a_name_safe_on_every_disk(share, name):
-    assert file_name(share, ()) == name
-    other = file_name(share, {name})
+    assert file_name(FILE, share, ()) == name
+    other = file_name(FILE, share, {name})
     assert other != name
     assert re.fullmatch(r"boxes/[a-z0-9-]+\.html", other)
 
 
 def test_names_without_letters_get_one_all_the_same():
-    assert re.fullmatch(r"boxes/[0-9a-f]{12}\.html", file_name("箱", ()))
+    assert re.fullmatch(r"boxes/[0-9a-f]{8}\.html", file_name(FILE, "箱", ()))
 
 
 @pytest.mark.parametrize(

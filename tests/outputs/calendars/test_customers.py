@@ -7,8 +7,9 @@ from outputs.calendars.calendar_samples import MONDAY, events, publish, unfolded
 from outputs.calendars.ics_rules import faults
 from samples import demand, small_farm
 
-from scheduler.outputs.calendars.customers import file_name
+from scheduler.outputs.file_names import file_name
 
+FORM = "deliveries-{}.ics"
 SAFE = re.compile(r"deliveries-[a-z0-9]+(-[a-z0-9]+)*\.ics")
 TWO = (
     demand("HT-1 2026-03-22", 20, product="Leaf lettuce", filled=16, amount=20, state="short"),
@@ -67,18 +68,18 @@ def test_what_gets_nothing_is_not_told_nor_targets_nor_days_past_the_last():
     ],
 )
 def test_file_names_are_plain_letters_whatever_the_customer_s_name(customer, name):
-    assert file_name(customer, set()) == name
+    assert file_name(FORM, customer, set()) == name
 
 
 @pytest.mark.parametrize(
     "customer", ["", "市場", "مطعم", "🥬🥬", "-", "x" * 300, "..", "\u202eabc\u0000" + "y" * 50]
 )
 def test_names_with_no_plain_letters_or_too_many_get_digits_of_their_own(customer):
-    name = file_name(customer, set())
+    name = file_name(FORM, customer, set())
     assert SAFE.fullmatch(name)
     assert len(name) < 70
-    assert name == file_name(customer, set())
-    assert name != file_name(customer + "'", set())
+    assert name == file_name(FORM, customer, set())
+    assert name != file_name(FORM, customer + "'", set())
 
 
 def test_customers_whose_names_look_alike_have_files_of_their_own():

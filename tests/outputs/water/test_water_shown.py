@@ -6,6 +6,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
+from celled import cells, plan_from_cells
 from farms import make_farm
 from openpyxl import load_workbook
 from plan.layout.amounts import Batch, laid
@@ -22,7 +23,6 @@ from scheduler.outputs.water.chart import drawn
 from scheduler.outputs.water.screen import water_page
 from scheduler.outputs.workbook import plan_workbook
 from scheduler.plan.audit import audit
-from scheduler.plan.tables import cells, plan_from_cells
 
 FISH = FishTank(
     name="Tank <1>",

@@ -8,13 +8,14 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from celled import cells, plan_from_cells
+
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import ceil_div
 from scheduler.plan.audit import audit
 from scheduler.plan.decided import BoardMove, CutAmount, Decided, Fill, RaftBatch, RaftLeave, TrayMove
 from scheduler.plan.layout import lay_out
 from scheduler.plan.rows import Plan
-from scheduler.plan.tables import cells, plan_from_cells
 
 
 @dataclass(frozen=True, kw_only=True)

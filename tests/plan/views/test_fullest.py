@@ -5,7 +5,7 @@ from plans import Batch, build
 
 from scheduler.farm.places import PlaceKind
 from scheduler.plan.views.fullest import (
-    Fullest,
+    Full,
     fullest,
     kind_season,
     kind_weeks,
@@ -47,20 +47,20 @@ def test_a_day_outside_the_plan_counts_to_the_nearest_week():
 
 
 def test_the_fullest_day_has_the_largest_share_then_the_most_then_is_the_earliest():
-    assert fullest([(0, 4, 8), (1, 3, 4)]) == Fullest(day=1, used=3, slots=4)
-    assert fullest([(0, 2, 4), (1, 4, 8)]) == Fullest(day=1, used=4, slots=8)
-    assert fullest([(5, 2, 4), (3, 2, 4)]) == Fullest(day=3, used=2, slots=4)
+    assert fullest([(0, 4, 8), (1, 3, 4)]) == Full(day=1, used=3, there=4)
+    assert fullest([(0, 2, 4), (1, 4, 8)]) == Full(day=1, used=4, there=8)
+    assert fullest([(5, 2, 4), (3, 2, 4)]) == Full(day=3, used=2, there=4)
     assert fullest([]) is None
 
 
 def test_a_closed_place_is_not_full_and_an_open_empty_day_comes_before_a_closed_one():
-    assert fullest([(0, 0, 0), (1, 0, 6)]) == Fullest(day=1, used=0, slots=6)
+    assert fullest([(0, 0, 0), (1, 0, 6)]) == Full(day=1, used=0, there=6)
     closed = fullest([(1, 0, 0), (0, 0, 0)])
-    assert closed == Fullest(day=0, used=0, slots=0)
+    assert closed == Full(day=0, used=0, there=0)
     assert not closed.full
     assert closed.share == 0
-    assert not Fullest(day=0, used=5, slots=6).full
-    assert Fullest(day=0, used=6, slots=6).full
+    assert not Full(day=0, used=5, there=6).full
+    assert Full(day=0, used=6, there=6).full
 
 
 def test_each_place_has_its_fullest_day_of_each_week_reported_days_only():
@@ -94,5 +94,5 @@ def test_places_of_one_kind_are_added_up_and_kinds_without_places_left_out():
     plan = build(farm, *batches)
     weeks = kind_weeks(farm, plan)
     assert list(weeks) == [PlaceKind.TIER, PlaceKind.LANE]
-    assert [(week.used, week.slots) for week in weeks[PlaceKind.LANE]] == [(0, 12), (4, 12), (4, 12), (4, 12)]
-    assert kind_season(farm, plan)[PlaceKind.LANE] == Fullest(day=13, used=4, slots=12)
+    assert [(week.used, week.there) for week in weeks[PlaceKind.LANE]] == [(0, 12), (4, 12), (4, 12), (4, 12)]
+    assert kind_season(farm, plan)[PlaceKind.LANE] == Full(day=13, used=4, there=12)

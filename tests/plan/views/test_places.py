@@ -6,8 +6,8 @@ from farms import EVER, make_crop, make_farm
 from plans import Batch, build
 
 from scheduler.plan.rows import EquipmentRow, UseRow
-from scheduler.plan.views.fullest import week_spans
-from scheduler.plan.views.places import Full, equipment_use, fullest, place_use
+from scheduler.plan.views.fullest import Full, week_spans
+from scheduler.plan.views.places import equipment_use, place_use
 
 
 def used(farm, place, by_day):
@@ -46,11 +46,6 @@ def test_closed_slots_are_off_the_limit_and_the_fullest_day_is_the_largest_share
     (week,) = use.weeks
     assert week.peak == Full(day=3, used=2, there=2)
     assert (week.most, week.there) == (6, 38)
-
-
-def test_of_equal_days_the_earliest_is_the_fullest_and_a_closed_place_is_never_divided_by():
-    assert fullest({4: (2, 4), 3: (2, 4), 5: (0, 0)}) == Full(day=3, used=2, there=4)
-    assert fullest({4: (0, 0), 3: (0, 0)}) == Full(day=3, used=0, there=0)
 
 
 def test_what_is_being_washed_is_in_use_and_all_domes_are_one_pool():
