@@ -7,7 +7,7 @@ from fractions import Fraction
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.plan.rows import TaskRow
-from scheduler.plan.words import by_word, counted, head_word, worth_listing
+from scheduler.plan.words import by_word, counted, head_word, is_sold_standing, worth_listing
 
 __all__ = [
     "WORK",
@@ -39,6 +39,9 @@ class Words:
 
 HARVESTS = ("cut", "pick")
 """Kinds of work that bring what is sold."""
+
+TAKEN_OUT = "Take out"
+"""What is done to trays that are sold as they stand, on a day of cutting."""
 
 WORK = {
     "order": Words("Order", "pack", True, "piece"),
@@ -116,14 +119,22 @@ def work_sum(farm: Farm, work: str, sums: tuple[int, int], parts: Iterable[tuple
         sums: units and plants of all its tasks.
         parts: crop and number of each; heads, pieces and grams that are cut or picked are told by themselves.
     """
-    words = words_for(work)
+    words, verb = words_for(work), words_for(work).verb
     if work in HARVESTS:
+        parts = list(parts)
+        verb = TAKEN_OUT if are_taken_out(farm, work, (crop for crop, _ in parts)) else verb
         harvested = by_word((harvest_word(farm, work, crop), number) for crop, number in parts)
         amount = ", ".join(counted(number, word) for word, number in harvested.items() if number)
     else:
         number = sums[0] if words.counts_units else sums[1]
         amount = counted(number, words.noun) if number else ""
-    return f"{words.verb} {amount}" if amount else words.verb.removesuffix(" for")
+    return f"{verb} {amount}" if amount else verb.removesuffix(" for")
+
+
+def are_taken_out(farm: Farm, work: str, crops: Iterable[str]) -> bool:
+    """Say whether all of what is cut on a day is sold in its trays as it stands."""
+    cut = set(crops)
+    return work == "cut" and bool(cut) and all(is_sold_standing(farm, crop) for crop in cut)
 
 
 def words_for(work: str) -> Words:

@@ -55,6 +55,12 @@ def head_word(crop: Crop) -> str:
     return "head"
 
 
+def is_sold_standing(farm: Farm, crop: str) -> bool:
+    """Say whether a crop is sold in its trays as it stands: taken out, and not touched by a knife."""
+    known = farm.crops.get(crop)
+    return known is not None and known.is_cut_in_trays and not known.grams
+
+
 def word_of_heads(farm: Farm, crop: str) -> str:
     """Return what one of the heads of a crop is called by the crop's name; ``head`` for one not known."""
     known = farm.crops.get(crop)

@@ -1,5 +1,6 @@
 """What stands on one label, in words, and how large it is for the label's size."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -134,18 +135,32 @@ def _where(label: Label) -> str:
 
 
 def _dates(farm: Farm, label: Label) -> tuple[When, ...]:
-    stages = [("sown", () if label.sown is None else (label.sown,)), ("boards", label.boards)]
+    stages = [("boards", label.boards)]
     ends = {
         "tray": [("cut", label.cuts)],
         "raft": [("rafts", label.rafts), ("cut", label.cuts)],
         "bed": [("beds", label.beds), ("picked", label.picks)],
     }
     stages += ends[label.ends_in]
+    dated = [("sown", _sown(farm, label))]
+    dated += [(head, [farm.date_of(day) for day in days]) for head, days in stages]
     return tuple(
-        When(head=head, days=_span([farm.date_of(day) for day in days]), now=head == STAGES[label.item])
-        for head, days in stages
+        When(head=head, days=_span(days), now=head == STAGES[label.item])
+        for head, days in dated
         if head != "boards" or label.has_boards
     )
+
+
+def _sown(farm: Farm, label: Label) -> list[date]:
+    """Return the sowing day: that of the plan, or of what was found growing the one its code ends with."""
+    if label.sown is not None:
+        return [farm.date_of(label.sown)]
+    dated = re.fullmatch(r"[A-Z]+-([0-9]{2})([0-9]{2})([0-9]{2})(-[0-9]+)?", label.lot)
+    try:
+        told = date(2000 + int(dated[1]), int(dated[2]), int(dated[3])) if dated else None
+    except ValueError:
+        return []
+    return [told] if told is not None and told <= farm.calendar.first_day else []
 
 
 def _span(days: Sequence[date]) -> str:

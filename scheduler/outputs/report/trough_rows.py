@@ -23,7 +23,7 @@ from scheduler.outputs.report.say import (
 )
 from scheduler.outputs.words import counted
 from scheduler.plan.views.lines import Cutting, Discarding, ForWhom, RaftCut, SettingOut, TakingOut
-from scheduler.plan.words import head_word, plant_word
+from scheduler.plan.words import head_word, is_sold_standing, plant_word
 
 
 def onto_rafts(line: SettingOut, farm: Farm) -> Row:
@@ -54,10 +54,12 @@ def _into_row(line: SettingOut) -> Iterable[Markup]:
 
 def cutting(line: Cutting, farm: Farm) -> Row:
     """Return the row of a cut, with what becomes of plants and rafts."""
-    head, plant = (word(farm.crops[line.crop]) for word in (head_word, plant_word))
+    crop = farm.crops[line.crop]
+    head, plant = head_word(crop), plant_word(crop)
+    done = "take out" if is_sold_standing(farm, line.crop) else "cut"
     many = [
         several(line.heads, head) if line.heads else Markup("<b>none to sell</b>"),
-        Markup("cut {}").format(unbroken(counted(line.plants, plant))),
+        Markup("{} {}").format(done, unbroken(counted(line.plants, plant))),
     ]
     if line.cuts > 1:
         many.append(Markup("cut number {} of {}").format(numbers(line.numbers), line.cuts))

@@ -14,7 +14,7 @@ from scheduler.outputs.report.row import Row
 from scheduler.outputs.report.rows import row_of
 from scheduler.outputs.report.say import own, time, weekday
 from scheduler.outputs.report.supply_rows import parts_given
-from scheduler.outputs.words import HARVESTS, counted
+from scheduler.outputs.words import HARVESTS, TAKEN_OUT, are_taken_out, counted
 from scheduler.plan.tally import WORKS
 from scheduler.plan.views.lines import Cutting, Delivery, Line, Picking, Soaking
 from scheduler.plan.views.week import Amounts, Week, WorkDay
@@ -246,11 +246,15 @@ def _hours(day: WorkDay) -> str:
 def _block(farm: Farm, day: WorkDay, work: str) -> Block:
     return Block(
         work=work,
-        verb=VERBS[work],
+        verb=TAKEN_OUT if are_taken_out(farm, work, _cut_crops(day, work)) else VERBS[work],
         sum=sum_of(farm, day, work),
         cautions=tuple(caution.text for caution in cautions_for(CAUTIONED.get(work, work))),
         rows=tuple(row_of(line, farm) for line in day.work[work]),
     )
+
+
+def _cut_crops(day: WorkDay, work: str) -> list[str]:
+    return [line.crop for line in day.work[work] if isinstance(line, Cutting)]
 
 
 def sum_of(farm: Farm, day: WorkDay, work: str) -> str:
@@ -267,7 +271,8 @@ def _harvested(farm: Farm, day: WorkDay, work: str) -> str:
     units: dict[str, int] = {}
     sums = _sums(farm, day.work[work])
     for line in day.work[work]:
-        if isinstance(line, Cutting):
+        # where trays are what is sold, their number is told once
+        if isinstance(line, Cutting) and head_word(farm.crops[line.crop]) != "tray":
             item = "tray" if farm.crops[line.crop].is_cut_in_trays else "raft"
             units[item] = units.get(item, 0) + line.units
     return ", ".join(

@@ -67,10 +67,30 @@ def test_the_stage_it_is_stuck_on_in_is_marked(farm):
 def test_days_of_one_month_name_it_once_and_unknown_ones_are_asked(farm):
     plan = build(farm, Batch(crop="Butterhead"))
     label = replace(
-        labels_due(farm, plan, 0, 0)[0], sown=None, boards=(7, 10), rafts=(28, 31), cuts=(300, 310)
+        labels_due(farm, plan, 0, 0)[0],
+        lot="seedlings",
+        sown=None,
+        boards=(7, 10),
+        rafts=(28, 31),
+        cuts=(300, 310),
     )
     made = face(farm, label_sheets()["a4-3x8"], label)
     assert [when.days for when in made.dates] == ["?", "9–12 Mar", "30 Mar–2 Apr", "27 Dec–6 Jan"]
+
+
+@pytest.mark.parametrize(
+    ("lot", "said"),
+    [
+        ("BUT-260226", "26 Feb"),
+        ("BUT-260226-2", "26 Feb"),
+        ("BUT-260305", "?"),
+        ("BUT-260231", "?"),
+        ("north 3", "?"),
+    ],
+)
+def test_what_was_found_growing_was_sown_on_the_day_its_code_ends_with(farm, lot, said):
+    label = replace(labels_due(farm, build(farm, Batch(crop="Butterhead")), 0, 0)[0], lot=lot, sown=None)
+    assert face(farm, label_sheets()["a4-3x8"], label).dates[0].days == said
 
 
 @pytest.mark.parametrize(

@@ -3,13 +3,15 @@
 from dataclasses import replace
 
 import pytest
-from farms import delivery, growing, make_crop, make_farm, target
+from farms import delivery, growing, make_crop, make_farm, make_greens, target
 from plans import Batch, build
+from solving import solved
 
 from scheduler.farm.crops import StageKind
 from scheduler.outputs.report.rows import row_of
 from scheduler.outputs.report.supply_rows import packs
 from scheduler.outputs.report.week import sum_of
+from scheduler.outputs.words import headline
 from scheduler.plan.rows import PositionRow, SupplyRow
 from scheduler.plan.views.week import lines_of, week_sheets
 
@@ -140,6 +142,18 @@ def test_planting_onto_rafts_says_end_slots_and_turns():
             ["plants"],
         ],
     ]
+
+
+def test_trays_that_are_sold_as_they_stand_are_taken_out_and_not_cut():
+    crop = make_greens("Shoots", days=9, window=6, grams=1)
+    crop = replace(crop, grams=0, sown_by_mass=False, code="SHO")
+    farm = make_farm(crops=[crop], demands=[delivery("Shoots", 14, 2)], open_trays=4)
+    plan = solved(farm)
+    assert rows(farm, plan, "cut")[0][1] == ["2 trays", "take out 2 trays"]
+    (day,) = [day for week in week_sheets(farm, plan) for day in week.days if "cut" in day.work]
+    assert sum_of(farm, day, "cut") == "2 trays"
+    tasks = [task for task in plan.tasks if task.work == "cut"]
+    assert headline(farm, "cut", tasks) == "Take out 2 trays: Shoots"
 
 
 def test_cutting_says_plants_of_each_raft_for_whom_and_what_becomes_of_them():
