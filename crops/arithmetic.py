@@ -1,25 +1,7 @@
-"""Sums growers do on paper: density, area, seed, and how long a hole is held."""
+"""Sums growers do on paper: area, seed, and how long a hole is held."""
 
 from collections.abc import Iterable
 from fractions import Fraction
-
-SQUARE_MM_PER_M2 = 1_000_000
-
-
-def plants_per_m2(holes: int, width_mm: float, length_mm: float) -> float:
-    """Return the density of a board or raft with all holes planted.
-
-    Args:
-        holes: holes planted.
-        width_mm: its outside width; 2 ft is 609.6 mm exactly.
-        length_mm: its outside length; 4 ft is 1219.2 mm exactly.
-
-    Raises:
-        ValueError: a side is not above 0.
-    """
-    if width_mm <= 0 or length_mm <= 0:
-        raise ValueError(f"a board of {width_mm} x {length_mm} mm has no area")
-    return holes * SQUARE_MM_PER_M2 / (width_mm * length_mm)
 
 
 def plants_standing(per_day: float, days: float) -> float:
@@ -56,8 +38,3 @@ def seeds_to_sow(plants: int, percent: float) -> int:
 def days_hole_held(days_raft: float, cuts: int, cut_interval: float) -> float:
     """Return the days a raft hole is taken, from setting the plant to its last cut at full pace."""
     return days_raft + (cuts - 1) * cut_interval
-
-
-def yield_a_year(area_m2: float, kg_per_m2: float, weeks_a_crop: int, weeks: int = 52) -> float:
-    """Return kilograms a year of a staggered farm: each week one of ``weeks_a_crop`` equal parts is cut."""
-    return area_m2 / weeks_a_crop * kg_per_m2 * weeks

@@ -23,11 +23,6 @@ def table(name: str) -> tuple[dict[str, str], ...]:
         return tuple(csv.DictReader(handle))
 
 
-def quantities(name: str) -> dict[str, float]:
-    """Return the values of a table with one quantity a row, by the quantity's name."""
-    return {row["quantity"]: float(row["value"]) for row in table(name)}
-
-
 @cache
 def reference_sources() -> Mapping[str, Source]:
     """Return every source of the published tables by its id, in file order."""

@@ -3,7 +3,7 @@
 import dataclasses
 import io
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
 from rich.console import Console
@@ -11,12 +11,16 @@ from rich.table import Table
 from rich.text import Text
 
 from crops.arithmetic import area_for, days_hole_held, seeds_to_sow
+from crops.emergence import days_to_emergence, kind_of_card, none_from
 from crops.library import Card, Figure, figure_names
 from crops.rows import MARKS, NO_SOURCE
 
 WIDTH = 80
 WEAK = "~"
 """Stands behind a figure that is only remembered or estimated."""
+
+SOIL = (10, 15, 20, 25, 30)
+"""Degrees C of the soil for which the days to emergence are told."""
 
 STAGE_DAYS = ("days_tray", "days_board", "days_raft", "days_bed")
 
@@ -130,7 +134,23 @@ def _worked(card: Card) -> list[Text]:
     germination = card.value("germination_percent_typical")
     if germination is not None and (card.value("seeds_per_cell") or 0) == 1:
         lines.append(f"For 100 to come up, sow {seeds_to_sow(100, germination)} cells.")
+    lines += _emergence(card)
     return [Text(), Text("Worked out from these figures", style="bold"), *map(Text, lines)] if lines else []
+
+
+def _emergence(card: Card) -> Iterator[str]:
+    """Yield how soon seed of this kind comes up in soil of some temperatures, as published."""
+    kind = kind_of_card(card.name)
+    if kind is None:
+        return
+    days = {degrees: days_to_emergence(kind, degrees) for degrees in SOIL}
+    told = [f"{number(day)} at {degrees} C" for degrees, day in days.items() if day is not None]
+    least = none_from(kind)
+    none = "" if least is None else f", none from {number(least)} C"
+    yield (
+        f"Days until seed of {kind} comes up, half an inch deep: {', '.join(told)}{none} (Harrington & "
+        "Minges 1954, seen in copies; days do not say how much of it comes up)."
+    )
 
 
 def _evidence(card: Card) -> list[Text]:

@@ -1,13 +1,12 @@
 """Reliefs and causes in growers' words."""
 
 from scheduler.farm.farm import Farm
-from scheduler.farm.units import CENT
+from scheduler.farm.units import CENT, HOUR, ceil_div
 from scheduler.outputs.show.page import day_in_text
 from scheduler.outputs.words import counted, money, plain
 from scheduler.plan.relief import Cause, Explained, Grant, Limit, Relief
 from scheduler.plan.words import listed, plant_word, word_of_heads
 
-MINUTES_IN_HOUR = 60
 REST_IS_FOR = "The rest is there for cleaning: judge yourself whether that leaves time enough."
 """What stands beside every shorter rest."""
 
@@ -43,10 +42,8 @@ NAMES = {
 
 def hours(hundredths: int) -> str:
     """Return a span of work, such as ``45 minutes`` or ``2.5 hours``."""
-    minutes = -(-hundredths // CENT)
-    if minutes < 2 * MINUTES_IN_HOUR:
-        return counted(minutes, "minute")
-    return f"{minutes / MINUTES_IN_HOUR:,.1f} hours"
+    minutes = ceil_div(hundredths, CENT)
+    return counted(minutes, "minute") if minutes * CENT < 2 * HOUR else f"{minutes * CENT / HOUR:,.1f} hours"
 
 
 def between(farm: Farm, first: int | None, last: int | None) -> str:

@@ -104,29 +104,34 @@ def standing_of(farm: Farm, state: State) -> dict[str, list[Amount]]:
     return found
 
 
+_Sum = tuple[int, list[Amount]]
+"""Units of one kind in one place, and what they are made up of."""
+
+
 def _alike(farm: Farm, crop: str, both: tuple[list[Amount], list[Amount]]) -> bool:
     owners = {place.name: place.belongs_to for place in farm.places}
     shelves = {each.place for each in both[1] if each.place not in owners}
     planned, stands = (_summed(amounts, owners, shelves) for amounts in both)
     if planned.keys() != stands.keys():
         return False
-    for (item, _), (units, amounts) in stands.items():
-        ours, theirs = planned[item, _]
-        if units != ours:
-            return False
-        if item != TRAY or crop not in farm.crops:
-            if sum(each.plants for each in amounts) != sum(each.plants for each in theirs):
-                return False
-        elif _good(farm, crop, amounts) < _good(farm, crop, theirs):
-            return False
-    return True
+    return all(_as_many(farm, crop, planned[key], there) for key, there in stands.items())
+
+
+def _as_many(farm: Farm, crop: str, planned: _Sum, stands: _Sum) -> bool:
+    """Say whether as many units stand as planned, with as many plants; of trays at least the seedlings."""
+    (wanted, theirs), (units, ours) = planned, stands
+    if units != wanted:
+        return False
+    if ours[0].item == TRAY and crop in farm.crops:
+        return _good(farm, crop, ours) >= _good(farm, crop, theirs)
+    return sum(each.plants for each in ours) == sum(each.plants for each in theirs)
 
 
 def _summed(
     amounts: list[Amount], owners: Mapping[str, str], shelves: Collection[str]
-) -> dict[tuple[str, str], tuple[int, list[Amount]]]:
+) -> dict[tuple[str, str], _Sum]:
     """Put together what stands in one place; all tiers of a shelf where the records do not know the tier."""
-    found: dict[tuple[str, str], tuple[int, list[Amount]]] = {}
+    found: dict[tuple[str, str], _Sum] = {}
     for each in amounts:
         owner = owners.get(each.place, each.place)
         key = each.item, owner if owner in shelves else each.place

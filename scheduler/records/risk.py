@@ -1,7 +1,7 @@
 """Deliveries that the plan promised and that what stands by the records can no longer give."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -17,6 +17,7 @@ from scheduler.farm.orders.reach import cut_days_of_growing
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.units import share_down
 from scheduler.plan.rows import FillRow, LotRow, Plan
+from scheduler.plan.words import by_word
 from scheduler.records.closures import Held, held_back
 from scheduler.records.entries import DELIVERED, Entry, lot_in_records
 from scheduler.records.pieces import expected
@@ -295,8 +296,6 @@ def _serves(demand: Demand, cut: int) -> bool:
 
 def _expected_of(crop: Crop, contents: Sequence[Content]) -> int:
     """Return the plants of some contents that can be counted on, those counted alike taken together."""
-    by_form: Mapping[str, int] = defaultdict(int)
-    for content in contents:
-        by_form[content.form] += content.plants  # type: ignore[index]
+    by_form = by_word((content.form, content.plants) for content in contents)
     blank = replace(contents[0], form=PLANTS)
     return sum(expected(crop, replace(blank, form=form, plants=plants)) for form, plants in by_form.items())

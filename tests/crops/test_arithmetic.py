@@ -4,24 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crops.arithmetic import (
-    area_for,
-    days_hole_held,
-    plants_per_m2,
-    plants_standing,
-    seeds_to_sow,
-    yield_a_year,
-)
-
-
-def test_a_square_metre_with_ten_holes_has_ten_plants() -> None:
-    assert plants_per_m2(10, 1000, 1000) == 10
-
-
-@pytest.mark.parametrize("size", [(0, 1000), (1000, 0), (-1, 1000)])
-def test_a_board_without_area_has_no_density(size: tuple[int, int]) -> None:
-    with pytest.raises(ValueError, match="has no area"):
-        plants_per_m2(10, *size)
+from crops.arithmetic import area_for, days_hole_held, plants_standing, seeds_to_sow
 
 
 def test_area_adds_up_over_the_stages() -> None:
@@ -36,10 +19,6 @@ def test_plants_standing_is_the_rate_times_the_stay() -> None:
 def test_a_crop_cut_once_holds_its_hole_for_its_raft_days() -> None:
     assert days_hole_held(14, 1, 0) == 14
     assert days_hole_held(14, 2, 10) == 24
-
-
-def test_a_crop_of_one_week_on_one_square_metre_is_cut_52_times_a_year() -> None:
-    assert yield_a_year(1, 1, 1) == 52
 
 
 @pytest.mark.parametrize(

@@ -184,7 +184,15 @@ def test_a_card_tells_how_long_a_hole_is_held_and_what_100_plants_take() -> None
         "A raft hole is held 14 days, from setting the plant to the last cut.",
         "Setting 100 plants a week takes 7.1 m2 of raft.",
         "For 100 to come up, sow 106 cells.",
+        "Days until seed of lettuce comes up, half an inch deep: 7 at 10 C, 4 at 15 C, 3",
+        "at 20 C, 2 at 25 C, 3 at 30 C, none from 35 C (Harrington & Minges 1954, seen in",
+        "copies; days do not say how much of it comes up).",
     ]
+
+
+def test_only_kinds_of_the_published_table_are_told_how_soon_they_come_up() -> None:
+    assert "Days until seed of onion comes up" in run("scallion").output
+    assert "Days until seed" not in run("basil_genovese").output
 
 
 def test_notes_say_what_a_figure_holds_for() -> None:

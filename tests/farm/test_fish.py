@@ -6,8 +6,8 @@ import pytest
 from helpers import farm_of, faults_of
 from hypothesis import given
 from hypothesis import strategies as st
+from on_paper import quantities
 
-from crops.published import quantities
 from scheduler.farm.loops.fish import FishTank, at, tank_days
 from scheduler.farm.loops.water import Member, loops_of
 

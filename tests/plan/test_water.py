@@ -5,9 +5,10 @@ from fractions import Fraction
 
 import pytest
 from farms import make_farm
+from on_paper import quantities
 from plans import Batch, build, drop, edit
 
-from crops.published import quantities, table
+from crops.published import table
 from scheduler.farm.dates import full_day
 from scheduler.farm.loops.fish import FishTank
 from scheduler.farm.loops.water import Band, Member, Water

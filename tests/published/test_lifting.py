@@ -1,6 +1,7 @@
 """The lifting equation against the published worked case, to its last digit."""
 
-from crops.published import quantities
+from on_paper import quantities
+
 from scheduler.plan.views.weights import turn_share
 
 

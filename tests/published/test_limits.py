@@ -7,9 +7,10 @@ import math
 
 import pytest
 from farms import delivery, make_crop, make_farm
+from on_paper import quantities
 from weeks import EFFORT
 
-from crops.published import quantities, table
+from crops.published import table
 from scheduler.farm.calendar import Work
 from scheduler.farm.units import WHOLE_SHARE
 from scheduler.model.capacity.bound import Bound

@@ -9,10 +9,9 @@ from dataclasses import replace
 
 import pytest
 from farms import BOARD, RAFT, TRAY, delivery, make_crop, make_farm
+from on_paper import plants_per_m2, quantities
 from solving import got, outcome, shortage_goal, solved
 
-from crops.arithmetic import plants_per_m2
-from crops.published import quantities
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import StageKind
 from scheduler.farm.units import WHOLE_SHARE

@@ -8,17 +8,11 @@ import math
 from fractions import Fraction
 
 import pytest
+from on_paper import plants_per_m2, quantities, yield_a_year
 
-from crops.arithmetic import (
-    area_for,
-    days_hole_held,
-    plants_per_m2,
-    plants_standing,
-    seeds_to_sow,
-    yield_a_year,
-)
+from crops.arithmetic import area_for, days_hole_held, plants_standing, seeds_to_sow
 from crops.library import card, cards
-from crops.published import quantities, table
+from crops.published import table
 from scheduler.farm.crops import Crop, Handling, Minutes, Stage, StageKind
 from scheduler.farm.units import MM_PER, SQUARE_MM_PER_M2, WHOLE_SHARE, needed_for
 

@@ -11,9 +11,10 @@ import math
 import pytest
 from astral import Observer
 from astral.sun import daylight
+from on_paper import quantities
 
 from crops.library import card, cards
-from crops.published import quantities, table
+from crops.published import table
 from scheduler.farm.growth import light, sun
 
 EXAMPLES = quantities("fao56_examples")

@@ -11,7 +11,7 @@ from datetime import date
 
 from scheduler.farm.dates import day_of_month, short_day
 from scheduler.farm.farm import Farm
-from scheduler.farm.units import CENT, ceil_div
+from scheduler.farm.units import CENT, HOUR, ceil_div
 from scheduler.outputs.cautions import caution_line
 from scheduler.outputs.words import WORK, counted, headline, plain, task_line, work_order
 from scheduler.plan.rows import TaskRow
@@ -26,8 +26,6 @@ OTHER = "other"
 
 LONGEST_TITLE = 150
 """Letters of a title; phones show a third of it (common practice, no source)."""
-
-MINUTES_IN_HOUR = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,9 +176,7 @@ def _week_lines(farm: Farm, week: WeekTotal) -> list[str]:
 def _hours(minutes: int) -> str:
     """Return hundredths of a minute as minutes, rounded up, or from an hour on as hours."""
     whole = ceil_div(minutes, CENT)
-    if whole < MINUTES_IN_HOUR:
-        return f"{whole} min"
-    return f"{whole / MINUTES_IN_HOUR:,.1f} h"
+    return f"{whole} min" if whole * CENT < HOUR else f"{whole * CENT / HOUR:,.1f} h"
 
 
 def nothing_to_do(farm: Farm) -> Entry:

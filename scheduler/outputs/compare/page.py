@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from scheduler.farm.dates import period
+from scheduler.farm.units import CENT
 from scheduler.outputs.compare.charts import delivered_chart, filling_chart, gained_chart
 from scheduler.outputs.compare.lines import blocks
 from scheduler.outputs.compare.sentences import doubt, held_against, sentences
@@ -130,7 +131,7 @@ def _weeks(comparison: Comparison) -> list[dict[str, object]]:
             {
                 "day": weekday(comparison.farm, first),
                 "heads": [f"{week.heads:,}" for week in weeks],
-                "left": [f"{round(week.left / 100):,}" for week in weeks],
+                "left": [f"{round(week.left / CENT):,}" for week in weeks],
             }
         )
     return found

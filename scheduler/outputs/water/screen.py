@@ -3,6 +3,8 @@
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
+from rich.text import Text
+
 from scheduler.farm.farm import Farm
 from scheduler.outputs.show.page import Part, day_of, head, row, table
 from scheduler.outputs.water import DECIDE
@@ -19,8 +21,6 @@ def water_page(farm: Farm, rows: Sequence[WaterRow], planted: str) -> Iterator[P
         rows: its balance.
         planted: where the areas come from, in words.
     """
-    from rich.text import Text
-
     yield head(f"{plain(farm.name)}: fish feed and plants")
     yield Text(planted)
     for sentence in (*tanks_in_words(farm), *summed(farm, rows)):

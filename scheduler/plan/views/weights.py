@@ -8,11 +8,13 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
+from math import ceil, floor
 
 from crops.library import card
 from crops.published import table
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
+from scheduler.farm.units import ceil_div
 
 GRAMS_PER = {"kg": Fraction(1000), "lb": Fraction(45_359_237, 100_000)}
 """Grams in one unit of mass; the pound is exactly 0.45359237 kg."""
@@ -28,7 +30,7 @@ def tenths(grams: int, unit: str, *, up: bool) -> int:
         KeyError: the unit is neither kg nor lb.
     """
     exact = grams * 10 / GRAMS_PER[unit]
-    return -(-exact // 1) if up else exact // 1
+    return ceil(exact) if up else floor(exact)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,7 +106,7 @@ def lifters(weight: int, limit: int) -> int:
     """
     if limit <= 0:
         raise ValueError("nobody should lift this way")
-    return max(1, -(-weight // limit))
+    return max(1, ceil_div(weight, limit))
 
 
 def lifting_limit(lift: Lift) -> int:
@@ -196,7 +198,7 @@ def _raft_weight(crop: Crop, area: Fraction) -> RaftWeight:
     kept = figures["kept_after_cut"] if crop.cuts > 1 else dict.fromkeys(_BOUNDS, Fraction(0))
 
     def estimate(grams: Callable[[str], Fraction]) -> Estimate:
-        low, typical, high = (-(-grams(bound) // 1) for bound in _BOUNDS)
+        low, typical, high = (ceil(grams(bound)) for bound in _BOUNDS)
         return Estimate(low=low, typical=typical, high=high)
 
     def leaves(bound: str) -> Fraction:
