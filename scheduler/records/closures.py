@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import Place, PlaceKind
@@ -78,15 +78,19 @@ def _is_bed(place: Place) -> bool:
 
 
 def _waiting(farm: Farm, state: State, first_day: date) -> Iterator[ClosureRow]:
-    """Yield a closed slot for each empty raft that waits, through the last good day of those ahead."""
+    """Yield a closed slot for each empty raft that waits, until the last good day of those ahead.
+
+    On that day all of them leave, and others may take their slots.
+    """
     for place in farm.places_of(PlaceKind.LANE):
         units = state.in_place(place.name)
         for at, unit in enumerate(units):
             if not unit.contents:
                 ahead = [_last_good_day(farm, state, place, other) for other in units[:at] if other.contents]
-                last = max([first_day, *ahead])
+                last = max(ahead, default=first_day) - timedelta(days=1)
                 note = "an empty raft that waits for those ahead of it"
-                yield ClosureRow(first=first_day, last=last, place=place.name, slots=1, note=note)
+                if last >= first_day:
+                    yield ClosureRow(first=first_day, last=last, place=place.name, slots=1, note=note)
 
 
 def _last_good_day(farm: Farm, state: State, place: Place, unit: Standing) -> date:

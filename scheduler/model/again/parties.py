@@ -294,7 +294,10 @@ class _Finder:
         return next((each for each in options if each.pool == pool), options[0] if options else None)
 
     def _portions(self, unit: str, lot: str, rows: Iterable[Held]) -> list[tuple[int, Chain]]:
-        """Return plants of a lot on a raft with the days of their cuts, those that leave first first."""
+        """Return plants of a lot on a raft with the days of their cuts, those that leave first first.
+
+        ``rows`` have all plants of the lot on that raft, those too that have left; these are left out.
+        """
         leaving: dict[int, int] = defaultdict(int)
         for held in rows:
             leaving[held.content.leaves] += held.content.plants
@@ -302,22 +305,20 @@ class _Finder:
         for cut in self._before.cuts.get((unit, lot), ()):
             cuts[cut.number][cut.day] = cuts[cut.number].get(cut.day, 0) + cut.plants
         found = portions(cuts, leaving) or [(sum(leaving.values()), (), 0)]
-        return [(plants, chain) for plants, chain, _ in sorted(found, key=lambda each: each[2])]
+        staying = [each for each in found if each[2] >= self._farm.today or not each[1]]
+        return [(plants, chain) for plants, chain, _ in sorted(staying, key=lambda each: each[2])]
 
     def _afloat(self, flow: "_Flow", index: int) -> None:
         """Cut rafts that stand as the earlier plan has it, in the order of their row."""
         row, option = self._farm.growing[index], self._old_rafts.get(index)
         if option is None or not option.cuttings:
             return
-        rafts = [
-            held
-            for held in self._before.of(flow.party.lot, "raft")
-            if held.content.enters < self._farm.today and held.content.leaves >= self._farm.today
-        ]
+        today, known = self._farm.today, list(self._before.of(flow.party.lot, "raft"))
+        rafts = [held for held in known if held.content.enters < today <= held.content.leaves]
         rafts.sort(key=lambda held: (held.place != row.place, held.unit.enters, held.unit.emptied))
         left = row.plants
         for name in dict.fromkeys(held.unit.unit for held in rafts):
-            rows = [held for held in rafts if held.unit.unit == name]
+            rows = [held for held in known if held.unit.unit == name]
             for plants, chain in self._portions(name, flow.party.lot, rows):
                 now = min(left, plants - flow.used[name, chain])
                 fitted = fitted_chain(option, chain)

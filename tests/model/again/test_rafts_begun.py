@@ -1,0 +1,50 @@
+"""Rafts of which some plants are cut and gone go on as the plan before has it for those that stay."""
+
+import pytest
+from folders import planned
+from followed import Followed
+from recorded import CROPS, PRODUCTS
+
+from scheduler.model.again import replan
+from scheduler.plan.audit import audit, fault_lines
+
+ORDERS = (
+    "order,customer,product,amount,weekdays,from,to\n"
+    "R1,Harbour Table,Butterhead head,6,Tue Fri,2026-05-05,2026-05-29\n"
+    "R2,Linnet Kitchen,Basil,4,Mon Thu,2026-04-27,2026-06-18\n"
+)
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory):
+    tables = {"orders": ORDERS, "crops": CROPS, "products": PRODUCTS}
+    return planned(tmp_path_factory.mktemp("begun"), settings={"weeks": "16"}, **tables)
+
+
+def begun(plan, day):
+    """Return the rafts of which plants have left by a day while others stay for a later one."""
+    leaves = {}
+    for row in plan.contents:
+        leaves.setdefault(row.unit, set()).add(row.leaves)
+    rafts = {row.unit for row in plan.units if row.item == "raft"}
+    return [unit for unit in rafts if min(leaves[unit]) < day <= max(leaves[unit])]
+
+
+def test_no_lot_of_rafts_that_are_begun_falls_out_of_the_plan_before(made, monkeypatch):
+    fallen = []
+    place = replan.placed
+
+    def watched(*of):
+        answer = place(*of)
+        fallen.extend(answer.fallen)
+        return answer
+
+    monkeypatch.setattr(replan, "placed", watched)
+    days = [day for day in range(50, 67) if begun(made.plan, day)][::4]
+    assert len(days) >= 3
+    for day in days:
+        farm = Followed(made.book, made.farm, made.plan)
+        farm.until(day)
+        plan = farm.again(day)
+        assert fault_lines(audit(farm.farm, plan)) == [], day
+    assert fallen == []
