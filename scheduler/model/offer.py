@@ -69,7 +69,7 @@ class _Offer:
     def __init__(self, plan: Plan, farm_for: FarmFor, wanted: Wanted, engine: Engine) -> None:
         self._plan, self._farm_for, self._wanted, self._engine = plan, farm_for, wanted, engine
         self._filler = Filler(engine, plan)
-        self._sure = self._cut_short = False
+        self._sure = self._cut_short = self._tried = False
 
     def answer(self) -> Offered:
         seconds = self._engine.settings.seconds
@@ -82,17 +82,19 @@ class _Offer:
             )
         asked = reached[0].first
         taken = displacing = greatest = None
+        late, fits = True, False
         try:
             self._filler.until = seconds * TAKING
             taken = self._taken(self._wanted.amount, asked)
             fits = taken is not None and taken.first == asked
-            self._cut_short = self._filler.over and not fits
+            late = self._cut_short = self._filler.over and not fits
             self._filler.until = seconds * (1.0 if fits else GROWING)
             greatest = self._greatest(asked, fits)
             self._filler.until = seconds
             displacing = None if fits else self._displacing(asked)
+            late = late or (not fits and displacing is None and self._filler.over)
         except Stopped:
-            pass
+            late = not fits
         return Offered(
             asked=asked,
             days=tuple(demand.first for demand in reached),
@@ -100,6 +102,8 @@ class _Offer:
             taken=taken,
             displacing=displacing,
             greatest=greatest,
+            tried=self._tried,
+            ended=not late,
         )
 
     def _season(self, amount: int, first: int) -> tuple[Season, list[Demand]]:
@@ -110,6 +114,7 @@ class _Offer:
     def _taken(self, amount: int, first: int) -> Taken | None:
         """Take the order from the earliest day from which all its deliveries can be filled."""
         season, demands = self._season(amount, first)
+        self._tried = True
         before = season.cost(season.values)
         suffix = self._longest_suffix(season, [demand.name for demand in demands])
         if suffix is None:

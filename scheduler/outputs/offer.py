@@ -42,6 +42,9 @@ def offer_parts(farm: Farm, asked: Question, offered: Offered, price_of: str) ->
     if not offered.days:
         yield Text("No: no sowing from today on is ready for any of its deliveries within the plan.")
         return
+    if not offered.tried:
+        yield Text("Not known: the time was up before anything was tried; --seconds gives it more.")
+        return
     yield from _answer(farm, offered, price_of)
     if offered.early and asked.dated:
         yield Text(f"{offered.early:,} before {long_day(farm, offered.asked)}: too early for any new sowing.")
@@ -50,7 +53,9 @@ def offer_parts(farm: Farm, asked: Question, offered: Offered, price_of: str) ->
     if offered.displacing is not None:
         yield from _less(farm, offered.displacing)
     elif not offered.fits:
-        yield Text("Nor was a way found to take it from then on at the expense of others.")
+        yield Text(
+            f"Nor was a way found{_in_time(offered)} to take it from then on at the expense of others."
+        )
     if offered.taken is not None:
         yield from _row(farm, asked, offered.taken)
 
@@ -58,17 +63,26 @@ def offer_parts(farm: Farm, asked: Question, offered: Offered, price_of: str) ->
 def _answer(farm: Farm, offered: Offered, price_of: str) -> Iterator[Part]:
     taken, first = offered.taken, long_day(farm, offered.asked)
     if taken is None:
-        yield Text(f"No way was found to take it from {first} on, nor later, with nothing else less.")
+        more = "" if offered.ended else "; --seconds gives the search more"
+        yield Text(
+            f"No way was found{_in_time(offered)} to take it to the end of the plan, from {first} or from "
+            f"any later day on, without others getting less{more}."
+        )
         return
     start = long_day(farm, taken.first)
     if offered.fits:
         yield Text(f"Yes, from {start} on: {_filled(taken)}, and no other delivery gets less.")
     else:
         yield Text(
-            f"From {first} on no way was found; from {start} on: {_filled(taken)}, and no other gets less."
+            f"From {first} on no way was found{_in_time(offered)}; from {start} on: {_filled(taken)}, and no "
+            "other gets less."
         )
     cost = "" if taken.cost is None else f"; the whole plan costs {_more(farm, taken.cost)}"
     yield Text(f"It earns {money(farm, taken.earns)} in this plan ({price_of}){cost}.")
+
+
+def _in_time(offered: Offered) -> str:
+    return "" if offered.ended else " in the time"
 
 
 def _filled(taken: Taken) -> str:

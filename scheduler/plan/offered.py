@@ -57,6 +57,8 @@ class Offered:
         displacing: the order taken as asked, at the expense of others; None where that was not needed or no
             way was found.
         greatest: the greatest amount, None where it was not looked for.
+        tried: False where the time ran out before anything was tried.
+        ended: False where it ran out before it was known from when, or at whose expense.
     """
 
     asked: int
@@ -65,6 +67,8 @@ class Offered:
     taken: Taken | None
     displacing: Taken | None
     greatest: Greatest | None
+    tried: bool = True
+    ended: bool = True
 
     @property
     def fits(self) -> bool:

@@ -127,3 +127,10 @@ def test_without_time_nothing_is_claimed():
     found = asked(base(), 6, settings=SolveSettings(seconds=0.0, deterministic=True))
     assert not found.fits
     assert (found.taken, found.displacing, found.greatest) == (None, None, None)
+
+
+def test_without_time_it_says_that_nothing_was_tried():
+    found = asked(base(), 8, settings=replace(SETTINGS, seconds=0.0))
+    assert (found.tried, found.ended, found.taken) == (False, False, None)
+    found = asked(base(), 8)
+    assert (found.tried, found.ended) == (True, True)

@@ -1,5 +1,7 @@
 """The screen of ``raftway offer``: yes or no, from when, how much, who would get less, and the row to add."""
 
+from dataclasses import replace
+
 from farms import delivery
 from model.test_offer import asked, base
 
@@ -7,7 +9,7 @@ from scheduler.outputs.offer import Question, offer_parts
 from scheduler.outputs.show.page import rendered
 
 
-def page(farm, amount, dated=False):
+def page(farm, amount, dated=False, **changes):
     question = Question(
         amount=amount,
         product="Lettuce",
@@ -15,7 +17,7 @@ def page(farm, amount, dated=False):
         dated=dated,
         cells={"order": "NEW-1", "product": "Lettuce", "amount": str(amount), "from": "", "kind": ""},
     )
-    text = rendered(offer_parts(farm, question, asked(farm, amount), "price as given"))
+    text = rendered(offer_parts(farm, question, replace(asked(farm, amount), **changes), "price as given"))
     assert max(map(len, text.splitlines())) <= 80
     return " ".join(text.split())
 
@@ -34,7 +36,10 @@ def test_an_order_that_fits_is_told_with_day_money_greatest_amount_and_row():
 
 def test_one_that_does_not_fit_is_told_with_whom_it_would_cost():
     text = page(base(), 8)
-    assert "No way was found to take it from Wed 11 Mar 2026 on, nor later, with nothing else less." in text
+    assert (
+        "No way was found to take it to the end of the plan, from Wed 11 Mar 2026 or from any later day on, "
+        "without others getting less."
+    ) in text
     assert (
         "Taken from Wed 11 Mar 2026 on all the same: 3 deliveries that would get less, 3 of them firm" in text
     )
@@ -47,3 +52,18 @@ def test_one_that_fits_later_says_from_when():
     assert "From Wed 11 Mar 2026 on no way was found; from Wed 25 Mar 2026 on: its only delivery " in text
     assert "No amount was found that fits from Wed 11 Mar 2026 on." in text
     assert "from 2026-03-25" in text
+
+
+def test_what_was_not_looked_at_to_the_end_is_not_told_as_what_cannot_be():
+    text = page(base(), 8, ended=False, displacing=None)
+    assert "No way was found in the time to take it to the end of the plan" in text
+    assert "without others getting less; --seconds gives the search more." in text
+    assert "Nor was a way found in the time to take it from then on at the expense of others." in text
+    later = page(base(delivery("Lettuce", 16, 6, name="Feast", max_age=0)), 3, ended=False)
+    assert "From Wed 11 Mar 2026 on no way was found in the time; from Wed 25 Mar" in later
+
+
+def test_where_nothing_was_tried_nothing_else_is_said():
+    text = page(base(), 8, tried=False)
+    said = "Not known: the time was up before anything was tried; --seconds gives it more."
+    assert text == f"Test farm: 8 Lettuce every Wed {said}"
