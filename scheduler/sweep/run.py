@@ -55,7 +55,10 @@ def run_all(
         rounds = 0 if len(left) < before else rounds + 1
         if rounds >= MOST_ROUNDS:
             names = ", ".join(item.name for item in left.values())
-            raise Lost(f"workers were lost {rounds} times without an answer: {names} ({lost})")
+            raise Lost(
+                f"workers were lost {rounds} times without an answer: {names} ({lost}); "
+                "if it is memory that they are short of, let fewer work at once"
+            )
         tell(f"a worker was lost: {len(left)} of {len(items)} run again")
     return {item.key: results.found[item.key] for item in items}
 
