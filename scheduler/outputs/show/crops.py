@@ -44,14 +44,20 @@ def crop_parts(farm: Farm, plan: Plan, crop: str, day: int) -> Iterator[Part]:
     here = table("name", "number", "number", "rest")
     shown = worth_listing(len(found.here), PLACES)
     for each in found.here[:shown]:
-        noun = "cell" if each.item == "tray" else "plant"
-        amounts = (counted(each.units, each.item), counted(each.plants, noun))
+        noun = "plant" if each.item != "tray" else _cell_word(found.crop)
+        held = "" if noun == each.item else counted(each.plants, noun)
+        amounts = (counted(each.units, each.item), held)
         row(here, each.place, *amounts, some(each.lots, LOTS))
     yield here if found.here else Text("None of it stands anywhere.")
     if len(found.here) > shown:
         yield left_out(len(found.here) - shown, "tables/contents.csv")
     yield from _sowings(farm, found)
     yield from _weeks(farm, found)
+
+
+def _cell_word(crop: Crop) -> str:
+    """Return what the cells of a crop's trays are called: an open tray is one cell."""
+    return "tray" if crop.tray.plants_per_unit == 1 else "cell"
 
 
 def _route(crop: Crop) -> str:
@@ -80,7 +86,7 @@ def _sowings(farm: Farm, found: CropPage) -> Iterator[Part]:
             lines,
             day_of(farm, each.day),
             each.lot,
-            counted(each.cells, "cell"),
+            counted(each.cells, _cell_word(found.crop)),
             heads_in_words(found.crop, each.heads),
             said,
         )

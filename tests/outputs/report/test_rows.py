@@ -11,6 +11,8 @@ from scheduler.farm.crops import StageKind
 from scheduler.outputs.report.rows import row_of
 from scheduler.outputs.report.supply_rows import packs
 from scheduler.outputs.report.week import sum_of
+from scheduler.outputs.show.answer import answer
+from scheduler.outputs.show.page import rendered
 from scheduler.outputs.words import headline
 from scheduler.plan.rows import PositionRow, SupplyRow
 from scheduler.plan.views.week import lines_of, week_sheets
@@ -154,6 +156,9 @@ def test_trays_that_are_sold_as_they_stand_are_taken_out_and_not_cut():
     assert sum_of(farm, day, "cut") == "2 trays"
     tasks = [task for task in plan.tasks if task.work == "cut"]
     assert headline(farm, "cut", tasks) == "Take out 2 trays: Shoots"
+    page = rendered(answer(farm, plan, "crop", "Shoots", 7), width=80, styled=False)
+    assert "Shelf 1 2 trays" in page
+    assert "cell" not in page
 
 
 def test_cutting_says_plants_of_each_raft_for_whom_and_what_becomes_of_them():
