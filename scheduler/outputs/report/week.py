@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from itertools import groupby
 
 from markupsafe import Markup
@@ -96,6 +97,14 @@ class Block:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Drawn:
+    """A drawing of a trough or shelf after a day's work; ``last`` where the week has no later one of it."""
+
+    picture: Picture
+    last: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DaySheet:
     """One day: heading, hours in words, blocks of work, pictures; ``short`` heads its columns."""
 
@@ -105,7 +114,7 @@ class DaySheet:
     hours: str
     closed: str
     blocks: tuple[Block, ...]
-    pictures: tuple[Picture, ...]
+    pictures: tuple[Drawn, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,12 +139,16 @@ class Parcel:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WeekSheet:
-    """One week, ready to print; ``page`` names its printed pages, ``brief`` tells it in the contents."""
+    """One week, ready to print; ``page`` names its printed pages, ``brief`` tells it in the contents.
+
+    ``span`` has its first and last day, ``dates`` the same in words.
+    """
 
     anchor: str
     page: str
     number: int
     title: str
+    span: tuple[date, date]
     dates: str
     brief: Mapping[str, str]
     days: tuple[DaySheet, ...]
@@ -147,18 +160,25 @@ class WeekSheet:
     customers: tuple[tuple[Markup, tuple[Parcel, ...]], ...]
     targets: tuple[tuple[Markup, tuple[Parcel, ...]], ...]
 
+    @property
+    def last_drawn(self) -> tuple[Drawn, ...]:
+        """The last drawing of the week of each trough and shelf."""
+        return tuple(drawn for day in self.days for drawn in day.pictures if drawn.last)
+
 
 def week_sheet(farm: Farm, week: Week, pictures: Pictures) -> WeekSheet:
     """Return a week ready for its template."""
     busy = [day for day in week.days if day.work or day.closed]
     idle = [day for day in week.days if day not in busy]
     worked = [day for day in week.days if day.minutes]
+    span = farm.date_of(week.first), farm.date_of(week.last)
     return WeekSheet(
         anchor=f"week-{week.number}",
         page=f"week{week.number}",
         number=week.number,
         title=f"Week {week.number}",
-        dates=period(farm.date_of(week.first), farm.date_of(week.last)),
+        span=span,
+        dates=period(*span),
         brief=_brief(farm, week),
         days=tuple(_day(farm, week, day, pictures) for day in busy),
         idle=_and([weekday(farm, day.day) for day in idle]),
@@ -220,8 +240,6 @@ def _sums(farm: Farm, lines: Iterable[Line]) -> dict[str, int]:
 
 
 def _day(farm: Farm, week: Week, day: WorkDay, pictures: Pictures) -> DaySheet:
-    drawn = [pictures.trough(trough, day.day) for trough in day.troughs]
-    drawn += [pictures.shelf(shelf, day.day) for shelf in day.shelves]
     return DaySheet(
         anchor=f"week-{week.number}-day-{day.day}",
         name=long_day(farm.date_of(day.day)),
@@ -231,8 +249,18 @@ def _day(farm: Farm, week: Week, day: WorkDay, pictures: Pictures) -> DaySheet:
         if day.closed
         else "",
         blocks=tuple(_block(farm, day, work) for work in day.work),
-        pictures=tuple(picture for several in drawn for picture in several),
+        pictures=tuple(_drawn(week, day, pictures)),
     )
+
+
+def _drawn(week: Week, day: WorkDay, pictures: Pictures) -> Iterator[Drawn]:
+    later = [each for each in week.days if each.day > day.day]
+    for trough in day.troughs:
+        last = all(trough not in each.troughs for each in later)
+        yield from (Drawn(picture=each, last=last) for each in pictures.trough(trough, day.day))
+    for shelf in day.shelves:
+        last = all(shelf not in each.shelves for each in later)
+        yield from (Drawn(picture=each, last=last) for each in pictures.shelf(shelf, day.day))
 
 
 def _hours(day: WorkDay) -> str:

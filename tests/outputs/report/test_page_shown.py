@@ -17,10 +17,10 @@ pytestmark = pytest.mark.chromium
 PAPERS = {"A4": (595.3, 841.9), "Letter": (612.0, 792.0)}
 """Paper -> width and height in points."""
 
-MARGIN = 13 / 25.4 * 72
+MARGIN = 12 / 25.4 * 72
 """The page's own margin left and right, in points."""
 
-HEAD, FOOT = 15, 40
+HEAD, FOOT = 15, 32
 """Least room above the running head and below the last line, in points."""
 
 LONG = {
@@ -75,6 +75,12 @@ def forty_page():
         for n, each in enumerate(crops)
     ]
     return report_html(farm, build(farm, *batches))
+
+
+@pytest.fixture(scope="module")
+def quiet_page():
+    farm = make_farm(days=42, demands=[delivery("Lettuce", 33, 6)])
+    return report_html(farm, build(farm, Batch(board_day=10, raft_day=20, cuts=((33, 6),))))
 
 
 @pytest.fixture
@@ -170,6 +176,52 @@ def test_one_week_alone_is_printed_when_its_link_was_followed(example_page):
     assert 1 < len(alone) < everything
     assert all("Week 16, 15 to 21 June 2026" in page for page in alone)
     assert f"page 1 of {len(alone)}" in alone[0]
+
+
+def printed_weeks(pages):
+    """Return the week, or the first and last, that each printed page names on top."""
+    heads = [page.lstrip("\n").split("\n")[0] for page in pages]
+    return [found[1] if (found := re.search(r"Weeks? ([\d to]+), ", head)) else "" for head in heads]
+
+
+def test_what_is_ticked_is_printed_and_all_of_it_where_everything_is(quiet_page):
+    with page_of(quiet_page) as opened:
+        first = pdf_texts(opened.pdf())
+        opened.page.get_by_role("checkbox", name="Print: Week 6").check()
+        opened.page.get_by_role("checkbox", name="Print: Season").uncheck()
+        opened.page.get_by_role("checkbox", name="Print: Lots").check()
+        chosen = pdf_texts(opened.pdf())
+        opened.page.get_by_role("checkbox", name="Print: everything").check()
+        everything = pdf_texts(opened.pdf())
+    assert printed_weeks(first)[3:5] == ["1 to 2", "3 to 4"]
+    assert set(printed_weeks(first)) == {"", "1 to 2", "3 to 4"}
+    assert any("Harvest against orders" in page for page in first)
+    assert not any("Crop figures and where" in page for page in first)
+    assert [week for week in printed_weeks(chosen) if week] == ["1 to 2", "3 to 4", "6"]
+    assert not any("Harvest against orders" in page for page in chosen)
+    assert any(re.search(r"^ *Lot +Crop", page, re.M) for page in chosen)
+    assert [week for week in printed_weeks(everything) if week] == ["1 to 2", "3 to 4", "5 to 6"]
+    assert any("Crop figures and where" in page for page in everything)
+
+
+def test_small_weeks_share_a_page_and_each_keeps_its_heading(quiet_page):
+    with page_of(quiet_page) as opened:
+        pages = pdf_texts(opened.pdf())
+    (shared,) = (page for page in pages if "Weeks 3 to 4, 16 to 29 March 2026" in page)
+    assert [int(number) for number in re.findall(r"^ *Week (\d) +\d", shared, re.M)] == [3, 4]
+    assert "Nothing to do this week." in shared
+
+
+def test_each_place_is_drawn_once_a_week_on_paper_and_each_day_when_asked(example_page):
+    title = re.compile(r"^ *North trough +\w{3} \d+ \w{3} 2026, end of the day", re.M)
+    with page_of(example_page) as opened:
+        drawn = opened.page.locator(".day .picture").count()
+        shown = [title.findall(page) for page in pdf_texts(opened.pdf())]
+        opened.page.get_by_role("checkbox", name="Print: pictures of each day").check()
+        daily = [title.findall(page) for page in pdf_texts(opened.pdf())]
+        assert opened.page.locator(".standing .picture:visible").count() == 0
+    assert sum(map(len, shown)) == 2
+    assert 2 < sum(map(len, daily)) < drawn
 
 
 def test_colours_of_drawings_are_printed_without_being_asked_for(example_page):

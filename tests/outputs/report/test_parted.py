@@ -4,6 +4,7 @@ import re
 from html.parser import HTMLParser
 
 import pytest
+from browser import pdf_texts, to_pdf
 from reports import example, weeks_of
 
 from scheduler.outputs.report import parted
@@ -120,5 +121,13 @@ def test_lots_that_are_too_many_for_one_page_stand_on_pages_of_their_own(given, 
     assert [code for codes in found for code in codes] == every
     assert max(map(len, found)) == 20
     assert codes.findall(files["report/back.html"].decode()) == []
-    assert [f"report/{href}" for href in Links(files["report/back.html"]).hrefs[1:]] == names
+    led = [f"report/{href}" for href in Links(files["report/back.html"]).hrefs if href.startswith("lots-")]
+    assert led == names
     assert all(Links(files[name]).hrefs == ["../report.html"] for name in names)
+
+
+@pytest.mark.chromium
+def test_a_week_s_page_is_printed_without_a_tick(large):
+    pages = pdf_texts(to_pdf(large["report/week-15.html"].decode()))
+    assert "Work from the top of a day" in pages[0]
+    assert all("Week 15, 8 to 14 June 2026" in page for page in pages)
