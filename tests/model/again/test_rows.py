@@ -6,7 +6,6 @@ from farms import delivery, make_farm
 from solving import quick_crop, solved
 
 from scheduler.model.again.rows import bundles_for
-from scheduler.model.variables.decide import HOLD_DAYS
 from scheduler.plan.earlier import earlier
 
 
@@ -18,7 +17,7 @@ def farm_and_plan():
     return made, solved(made)
 
 
-def test_rows_stay_together_while_every_raft_can_wait_for_those_before_it():
+def test_rows_stay_together_while_no_raft_waits_longer_than_before_for_those_before_it():
     made, plan = farm_and_plan()
     bundles = bundles_for(made, earlier(plan))
     assert len(bundles) < 9
@@ -30,8 +29,9 @@ def test_rows_stay_together_while_every_raft_can_wait_for_those_before_it():
     rafts = next(some for some in standing if len({raft.enters for raft in some}) > 1)
     first, last = min(rafts, key=lambda raft: raft.enters), max(rafts, key=lambda raft: raft.enters)
     assert first.enters < last.enters
-    for wait, rows in ((HOLD_DAYS, len(bundles)), (HOLD_DAYS + 1, 9)):
-        late = replace(first, emptied=last.emptied + wait)
-        others = tuple(unit for unit in plan.units if unit not in rafts or unit == last)
-        moved = replace(plan, units=(*others, late))
+    last = replace(last, leaves=last.emptied + 2)
+    for wait, rows in ((2, len(bundles)), (3, 9)):
+        late = replace(first, emptied=last.emptied + wait, leaves=last.emptied + wait)
+        others = tuple(unit for unit in plan.units if unit not in rafts)
+        moved = replace(plan, units=(*others, last, late))
         assert len(bundles_for(made, earlier(moved))) == rows
