@@ -43,7 +43,7 @@ from scheduler.farm.growth.course import homes_of
 from scheduler.farm.growth.heat import without_hot_sowings
 from scheduler.farm.growth.pace import Pace
 from scheduler.farm.orders.outlets import OutletWeek
-from scheduler.farm.units import CENT, cents
+from scheduler.farm.units import cents, hundredths_up
 
 MOST_EXTRA_DAYS = 120
 """Most days planned past the last reported one."""
@@ -192,7 +192,7 @@ def _rules(book: Book) -> HouseRules:
         share_boards=settings.yes("share_boards"),
         share_rafts=settings.yes("share_rafts"),
         lift_out=settings.yes("lift_out"),
-        lift_minutes=-(-settings.number_of("lift_minutes") * CENT // 1),
+        lift_minutes=hundredths_up(settings.number_of("lift_minutes")),
         all_or_nothing=settings.yes("all_or_nothing"),
         supply_weeks=settings.whole("supply_weeks"),
         heat=settings.text("heat"),

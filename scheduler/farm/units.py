@@ -6,6 +6,7 @@ numbers make the planner, the audit and the printed tables agree to the last dig
 """
 
 from fractions import Fraction
+from math import ceil
 
 WHOLE_SHARE = 10_000
 """Parts that make 1: a share of 9500 is 95 percent."""
@@ -38,6 +39,11 @@ def nearest(number: Fraction) -> int:
 def cents(number: Fraction) -> int:
     """Return money in hundredths, rounded half up."""
     return nearest(number * CENT)
+
+
+def hundredths_up(number: Fraction) -> int:
+    """Return minutes, percent or weights in whole hundredths, rounded up: never counted short."""
+    return ceil(number * CENT)
 
 
 def spread(number: int, units: int, full: int) -> list[int]:

@@ -86,3 +86,14 @@ def test_what_cannot_be_is_refused_at_its_cell(
     tmp_path: Path, tables: dict[str, str], expected: list[str]
 ) -> None:
     assert faults_of(tmp_path, None, **({"crops": CROPS, "supplies": SUPPLIES} | tables)) == expected
+
+
+def test_plugs_of_a_crop_without_a_card_need_no_days_in_trays(tmp_path: Path) -> None:
+    # they were asked for, and refused where they were given
+    crops = (
+        "crop,start,days_board,days_raft,harvest_window,survival_raft_percent,keeping_days,cuts\n"
+        "Cress of ours,plugs,0,21,7,100,5,1\n"
+    )
+    products = "product,crop\nCress,Cress of ours\n"
+    crop = farm_of(tmp_path, crops=crops, products=products, orders=None).crops["Cress of ours"]
+    assert (crop.bought, crop.tray.days, crop.tray.wait) == (True, 0, 0)

@@ -5,6 +5,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
+from math import ceil
 
 from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog
@@ -12,7 +13,7 @@ from scheduler.book.rows import Row
 from scheduler.farm.calendar import Calendar
 from scheduler.farm.farm import Demand, Product
 from scheduler.farm.from_book.days import FOREVER, Season
-from scheduler.farm.from_book.demands import order_days
+from scheduler.farm.from_book.demands import greatest_age, order_days
 from scheduler.farm.orders.boxes import (
     Box,
     BoxDay,
@@ -183,7 +184,7 @@ def _changed(usual: tuple[int, int], changes: Iterable[Row], day: int, season: S
             times *= change.number_of("times")
         else:
             return 0, 0
-    full, half = (-(-number * times // 1) for number in numbers)
+    full, half = (ceil(number * times) for number in numbers)
     return full, half
 
 
@@ -252,7 +253,6 @@ def _share(
     log: FaultLog,
 ) -> BoxShare:
     """Return a share of its row; ``parts`` are its slots and the boxes before the plan."""
-    hold, age = book.settings.whole("hold_days"), row.whole_or_none("greatest_age")
     least, most = (_money(row, name) for name in ("least_value", "most_value"))
     if least is not None and most is not None and least > most:
         expected = f"at least least_value ({row.cell('least_value')})"
@@ -263,7 +263,7 @@ def _share(
         slots=slots,
         firm=row.text("kind") == "firm",
         priority=row.whole("priority"),
-        max_age=hold if age is None else min(age, hold),
+        max_age=greatest_age(book, row),
         least_value=least,
         most_value=most,
         most_running=row.whole_or_none("most_running"),

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from fractions import Fraction
+from math import ceil
 
 from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog
@@ -54,4 +55,4 @@ def changed_amount(usual: int, changes: list[Change], day: int) -> int:
             amount = change.amount
         else:
             times *= change.amount
-    return -(-amount * times // 1)
+    return ceil(amount * times)

@@ -12,7 +12,7 @@ from scheduler.book.rows import Row
 from scheduler.farm.calendar import Calendar, Work
 from scheduler.farm.chores import ChoreDay
 from scheduler.farm.places import Steps
-from scheduler.farm.units import CENT
+from scheduler.farm.units import hundredths_up
 
 MOST_MOVED = 92
 """Most days a chore is moved; one that nobody can do within them is left out."""
@@ -96,5 +96,5 @@ def _chore(row: Row, due: int, day: int) -> ChoreDay:
         note=row.text("note"),
         due=due,
         day=day,
-        minutes=-(-row.number_of("minutes") * CENT // 1),
+        minutes=hundredths_up(row.number_of("minutes")),
     )

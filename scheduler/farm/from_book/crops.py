@@ -30,7 +30,7 @@ from scheduler.farm.from_book.places import Layout
 from scheduler.farm.growth.picking import Picking
 from scheduler.farm.growth.stages import may_stand
 from scheduler.farm.places import PlaceKind
-from scheduler.farm.units import CENT, WHOLE_SHARE
+from scheduler.farm.units import CENT, WHOLE_SHARE, hundredths_up
 
 PERCENT = 100
 
@@ -185,19 +185,13 @@ class _CropBuilder:
         return frozenset(lanes)
 
     def _bed_route(self, figures: Figures, picking: Picking, log: FaultLog) -> tuple[Stage, ...]:
-        in_trays = figures.days("days_tray"), figures.whole("wait_tray")
-        if figures.row.text("start") == "plugs":
-            in_trays = 0, figures.row.whole_or_none("wait_tray") or 0
-        return self._stage(figures, StageKind.TRAY, in_trays, log), bed_stage(figures, picking)
+        return self._stage(figures, StageKind.TRAY, _days_in_trays(figures), log), bed_stage(figures, picking)
 
     def _route(self, figures: Figures, lanes: frozenset[str], log: FaultLog) -> tuple[Stage, ...]:
         """Return the stages of a crop; what its trays leave is known only with their cells."""
         if is_cut_in_trays(figures):
             return (self._stage(figures, StageKind.TRAY, self._tray_days(figures, log), log),)
-        in_trays = figures.days("days_tray"), figures.whole("wait_tray")
-        if figures.row.text("start") == "plugs":
-            in_trays = 0, figures.row.whole_or_none("wait_tray") or 0
-        stages = [self._stage(figures, StageKind.TRAY, in_trays, log)]
+        stages = [self._stage(figures, StageKind.TRAY, _days_in_trays(figures), log)]
         if _has_boards(figures):
             if not self.has_zones:
                 found = f"boards for '{figures.row.text('crop')}' and no place for them"
@@ -298,6 +292,13 @@ class _CropBuilder:
         }
 
 
+def _days_in_trays(figures: Figures) -> tuple[int, int]:
+    """Return the days in trays of a crop that moves on, and how long it may wait; plugs come grown."""
+    if figures.row.text("start") == "plugs":
+        return 0, figures.row.whole_or_none("wait_tray") or 0
+    return figures.days("days_tray"), figures.whole("wait_tray")
+
+
 def _cuts(figures: Figures) -> int:
     """Return how often a crop is cut: once in its trays, unless its row or a card of greens says more."""
     if is_cut_in_trays(figures) and not is_carded(figures):
@@ -365,7 +366,7 @@ def _sowing_minutes(figures: Figures) -> int:
     """Return the work to sow a tray; of plugs that to unpack one, which no card knows."""
     if figures.row.text("start") != "plugs":
         return figures.hundredths("sow_minutes")
-    return -(-(figures.row.number_or_none("sow_minutes") or 0) * CENT // 1)
+    return hundredths_up(figures.row.number_or_none("sow_minutes") or Fraction(0))
 
 
 def _minutes(figures: Figures) -> Minutes:

@@ -3,7 +3,6 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
-from fractions import Fraction
 
 from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog
@@ -12,7 +11,7 @@ from scheduler.book.rows import Row
 from scheduler.farm.calendar import WEEKDAYS, Calendar, Work
 from scheduler.farm.growth.pace import Pace
 from scheduler.farm.places import Steps
-from scheduler.farm.units import CENT, MILLI
+from scheduler.farm.units import HOUR, MILLI, nearest
 
 START = -400
 """The day that stands for "from the start": further back than anything that still grows (estimate)."""
@@ -22,8 +21,6 @@ BEYOND = 400
 
 FOREVER = 10**6
 """The day that stands for "without end"."""
-
-MINUTES_PER_HOUR = 60
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,17 +139,13 @@ def crew_steps(book: Book, season: Season, log: FaultLog) -> Steps | None:
             if day in cells and clash is None:
                 clash = (weekday, cells[day])
             minutes[day], cells[day] = (
-                _hundredths(row.number_of("hours") * MINUTES_PER_HOUR),
+                row.number_of("hours") * HOUR // 1,
                 row.cell("weekdays"),
             )
         if clash:
             found = f"{WEEKDAYS[clash[0]]} again for the same dates"
             log.add(row.cell("weekdays"), found, f"each day once ({clash[1]} has it)", "double-crew")
     return steps_of(lambda day: minutes.get(day, 0), range(horizon + 1))
-
-
-def _hundredths(number: Fraction) -> int:
-    return number * CENT // 1
 
 
 def build_pace(book: Book, season: Season, owner_of: Callable[[str], str | None], log: FaultLog) -> Pace:
@@ -172,7 +165,7 @@ def build_pace(book: Book, season: Season, owner_of: Callable[[str], str | None]
             expected = f"each month once for a place ({cells[owner, month]} has it)"
             log.add(row.cell("month"), f"month {month} again", expected, "double-pace")
         cells[owner, month] = row.cell("month")
-        months.setdefault(owner, {})[month] = max(1, (row.number_of("pace") * MILLI * 2 + 1) // 2)
+        months.setdefault(owner, {})[month] = max(1, nearest(row.number_of("pace") * MILLI))
     return Pace(first_day=season.first_day, months=months)
 
 

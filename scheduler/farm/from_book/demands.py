@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
+from math import ceil
 
 from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog
@@ -15,7 +16,7 @@ from scheduler.farm.from_book.changes import Change, changed_amount, read_change
 from scheduler.farm.from_book.days import Season
 from scheduler.farm.from_book.figures import GRAMS, Figures
 from scheduler.farm.from_book.substitutes import Substitutes
-from scheduler.farm.units import MILLI, ceil_div, cents
+from scheduler.farm.units import MILLI, cents
 
 TARGET_PRIORITY = 2
 """Targets have no rank of their own; they stand with orders of the usual rank."""
@@ -58,7 +59,7 @@ def _heads_per_unit(row: Row, figures: Figures, crop: Crop | None, book: Book, l
         if row.is_given("plants_per_unit"):
             found = f"plants_per_unit for '{row.text('crop')}', which is sold by mass"
             log.add(row.cell("plants_per_unit"), found, "a blank cell: mass_per_unit says it", "two-ways")
-        return ceil_div_fraction(given * GRAMS[book.settings.text("mass_unit")] * MILLI)
+        return ceil(given * GRAMS[book.settings.text("mass_unit")] * MILLI)
     if by_mass:
         found = f"no mass_per_unit, and '{row.text('crop')}' is sold by mass"
         by_tray = ", or yield_per_tray 0 of the crop where whole trays are sold"
@@ -75,12 +76,7 @@ def _plants_per_unit(row: Row, figures: Figures) -> int:
     plants = row.number_or_none("plants_per_unit")
     if plants is None:
         plants = figures.of_card("plants_per_sale_unit")
-    return ceil_div_fraction((plants if plants is not None else Fraction(1)) * MILLI)
-
-
-def ceil_div_fraction(number: Fraction) -> int:
-    """Round a number up to a whole one."""
-    return ceil_div(number.numerator, number.denominator)
+    return ceil((plants if plants is not None else Fraction(1)) * MILLI)
 
 
 def last_demand_day(book: Book, season: Season) -> int | None:
@@ -188,8 +184,6 @@ class _DemandBuilder:
         return sum(self.calendar.weekday(day) in harvest for day in range(start, end + 1))
 
     def _terms(self, row: Row, order: str) -> _Terms:
-        hold = self.book.settings.whole("hold_days")
-        age = row.whole_or_none("greatest_age")
         return _Terms(
             order=order,
             customer=row.text("customer"),
@@ -197,7 +191,7 @@ class _DemandBuilder:
             firm=row.text("kind") == "firm",
             price=cents(row.number_of("price")),
             priority=row.whole("priority"),
-            max_age=hold if age is None else min(age, hold),
+            max_age=greatest_age(self.book, row),
         )
 
     def _delivery(self, terms: _Terms, day: int, amount: int) -> Demand:
@@ -238,6 +232,12 @@ class _DemandBuilder:
 
     def _date(self, day: int) -> date:
         return self.calendar.date_of(day)
+
+
+def greatest_age(book: Book, row: Row) -> int:
+    """Return the days after its cut on which what a row sells may go out, no more than the farm holds it."""
+    hold, age = book.settings.whole("hold_days"), row.whole_or_none("greatest_age")
+    return hold if age is None else min(age, hold)
 
 
 def order_days(row: Row, season: Season, calendar: Calendar) -> Iterator[int]:

@@ -3,10 +3,12 @@
 from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
+from math import ceil
 
 from crops.library import Card, card
 from scheduler.book.faults import FaultLog
 from scheduler.book.rows import Row
+from scheduler.farm.units import hundredths_up
 
 CARD_FIGURES: Mapping[str, tuple[str, int]] = {
     "seeds_per_cell": ("seeds_per_cell", 1),
@@ -105,7 +107,7 @@ class Figures:
 
     def days(self, column: str) -> int:
         """Return days of growth as a whole number, rounded up: never cut too young."""
-        return -(-self.number(column) // 1)
+        return ceil(self.number(column))
 
     def whole(self, column: str) -> int:
         """Return a whole number, rounded down: waits, windows and cuts are never stretched."""
@@ -113,11 +115,11 @@ class Figures:
 
     def hundredths(self, column: str) -> int:
         """Return minutes, hours, money or percent in whole hundredths, rounded up to the next for work."""
-        return -(-self.number(column) * 100 // 1)
+        return hundredths_up(self.number(column))
 
     def own_hundredths(self, column: str) -> int:
         """Return minutes for which no card has a figure in whole hundredths, rounded up."""
-        return -(-self.row.number_of(column) * 100 // 1)
+        return hundredths_up(self.row.number_of(column))
 
     def hundredths_or_none(self, column: str) -> int | None:
         """Return a figure that need not be there in whole hundredths, rounded down; None without one."""

@@ -20,7 +20,7 @@ from scheduler.farm.places import PlaceKind
 
 def lot_code(code: str, season: Season, day: int) -> str:
     """Return the code of a lot that was sown, or came into its stage, on a day: ``BUT-260302``."""
-    return f"{code}-{season.first_day.fromordinal(season.first_day.toordinal() + day):%y%m%d}"
+    return f"{code}-{season.date_of(day):%y%m%d}"
 
 
 def build_growing(

@@ -11,7 +11,7 @@ from scheduler.book.rows import Row
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import MixPart, Product
 from scheduler.farm.from_book.figures import decimal_text
-from scheduler.farm.units import CENT, MILLI, WHOLE_SHARE, ceil_div
+from scheduler.farm.units import CENT, MILLI, WHOLE_SHARE, ceil_div, hundredths_up
 
 BY_MASS = "by mass"
 """Stands for the card of a crop of which grams are cut, one of which weighs one."""
@@ -49,7 +49,7 @@ def _mix(name: str, rows: list[Row], cards: dict[str, str], log: FaultLog) -> Pr
     weight = _alike(rows, "grams", name, log)
     if weight is None:
         log.add(rows[0].cell("grams"), "a blank cell", f"the weight of one unit of '{name}'", "blank")
-    hundredths = ceil_div(*_hundredths(weight or Fraction(1)))
+    hundredths = hundredths_up(weight or Fraction(1))
     pack = next((row.text("pack") for row in rows if row.is_given("pack")), rows[0].text("pack"))
     _alike(rows, "pack", name, log)
     return Product(
@@ -61,11 +61,6 @@ def _mix(name: str, rows: list[Row], cards: dict[str, str], log: FaultLog) -> Pr
         parts=tuple(parts),
         weight=hundredths,
     )
-
-
-def _hundredths(number: Fraction) -> tuple[int, int]:
-    exact = number * CENT
-    return exact.numerator, exact.denominator
 
 
 def _part(row: Row, crop: str, of_card: str, log: FaultLog) -> MixPart:
@@ -94,7 +89,7 @@ def _part(row: Row, crop: str, of_card: str, log: FaultLog) -> MixPart:
     return MixPart(
         crop=crop,
         usual=usual * CENT // 1,
-        least=min(-(-least * CENT // 1), usual * CENT // 1),
+        least=min(hundredths_up(least), usual * CENT // 1),
         most=max(most * CENT // 1, usual * CENT // 1),
         grams=max(1, _or(grams, Fraction(1)) * CENT // 1),
     )

@@ -9,6 +9,7 @@ from scheduler.book.faults import FaultLog
 from scheduler.book.rows import Row
 from scheduler.farm.calendar import WEEKDAYS, Calendar
 from scheduler.farm.from_book.days import Season
+from scheduler.farm.from_book.demands import greatest_age
 from scheduler.farm.orders.outlets import OutletWeek, Stall, Step
 from scheduler.farm.units import cents
 
@@ -39,7 +40,7 @@ def build_outlets(book: Book, season: Season, calendar: Calendar, log: FaultLog)
                         product=product,
                         stalls=stalls,
                         steps=tuple(_steps(rows)),
-                        max_age=_age(book, rows[0]),
+                        max_age=greatest_age(book, rows[0]),
                     )
                 )
     return tuple(weeks)
@@ -48,11 +49,6 @@ def build_outlets(book: Book, season: Season, calendar: Calendar, log: FaultLog)
 def _steps(rows: list[Row]) -> Iterator[Step]:
     for row in rows:
         yield Step(amount=row.whole("amount"), price=cents(row.number_of("price")))
-
-
-def _age(book: Book, row: Row) -> int:
-    hold, age = book.settings.whole("hold_days"), row.whole_or_none("greatest_age")
-    return hold if age is None else min(age, hold)
 
 
 def _check_steps(rows: list[Row], log: FaultLog) -> None:

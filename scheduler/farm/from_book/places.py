@@ -12,7 +12,7 @@ from scheduler.farm.from_book.beds import Bed, measure_beds
 from scheduler.farm.from_book.days import START, Season, steps_of
 from scheduler.farm.from_book.troughs import Trough, measure_troughs
 from scheduler.farm.places import Keeps, Place, PlaceKind
-from scheduler.farm.units import CENT
+from scheduler.farm.units import hundredths_up
 
 SERVICE = ("first_day", "last_day")
 
@@ -349,7 +349,7 @@ def _trough_places(
         for row in trough.row_names():
             part = _Part(trough.slots, first, last, zones.get(row, ()), closed.get(row, ()))
             lane = _place((row, trough.name, PlaceKind.LANE), [part])
-            minutes = -(-trough.row.number_of("rest_minutes") * CENT // 1)
+            minutes = hundredths_up(trough.row.number_of("rest_minutes"))
             places.append(replace(lane, rest=trough.row.whole("rest_days"), rest_minutes=minutes))
     return places
 

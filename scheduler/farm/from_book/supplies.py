@@ -8,9 +8,7 @@ from scheduler.book.place import Cell
 from scheduler.book.rows import Row
 from scheduler.farm.crops import Crop
 from scheduler.farm.supplies import Supply
-from scheduler.farm.units import MILLI, cents
-
-PERCENT = 100
+from scheduler.farm.units import MILLI, cents, hundredths_up
 
 
 def build_supplies(book: Book, crops: Mapping[str, Crop], log: FaultLog) -> tuple[Supply, ...]:
@@ -50,7 +48,7 @@ def _supply(row: Row) -> Supply:
         pack_size=row.whole("pack_size"),
         least_packs=row.whole("least_packs"),
         lead_days=row.whole("lead_days"),
-        spare=-(-row.number_of("spare_percent") * PERCENT // 1),
+        spare=hundredths_up(row.number_of("spare_percent")),
         price=cents(row.number_of("price")),
         order_days=row.weekdays("order_days"),
     )
