@@ -6,7 +6,7 @@ key is read like a cell of a book: it is refused rather than guessed, and every 
 
 import tomllib
 from collections.abc import Mapping, Sequence
-from datetime import date
+from datetime import date, datetime, time
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -57,6 +57,10 @@ def parse_scenario(text: str, source: str, name: str) -> Scenario:
     scenario = _scenario(found, source, name, log)
     log.raise_if_any()
     return scenario
+
+
+NO_VALUE = {dict: "a table", datetime: "a date with a time", time: "a time", list: "a list of other things"}
+"""Kinds of values of TOML that no cell of a book could hold, in words."""
 
 
 def scenario_of_options(options: Sequence[str]) -> Scenario:
@@ -185,10 +189,13 @@ def _values(
     for key, value in found.items():
         cell = Cell(f"{place}, {key}")
         text = _text(value, cell, log)
+        name = known.get(plain(key))
         if text is None:
-            refused.add(known.get(plain(key), key))
-        elif plain(key) in known:
-            texts[known[plain(key)]] = text
+            refused.add(name or key)
+        elif name in texts:
+            log.add(cell, f"{name} again", "each key once", "double-key")
+        elif name is not None:
+            texts[name] = text
         else:
             others[key] = text
     for name, rule in kind.keys.items():
@@ -235,12 +242,8 @@ def _text(value: Any, cell: Cell, log: FaultLog) -> str | None:
         return str(value)
     if isinstance(value, date) and type(value) is date:
         return value.isoformat()
-    log.add(
-        cell,
-        f"{type(value).__name__} as a value",
-        "text, a number, a date, true, false or a list",
-        "bad-value",
-    )
+    found = next((told for kind, told in NO_VALUE.items() if isinstance(value, kind)), "another thing")
+    log.add(cell, f"{found} as a value", "text, a number, a date, true, false or a list", "bad-value")
     return None
 
 

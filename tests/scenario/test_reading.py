@@ -108,7 +108,7 @@ def test_changes_of_the_command_line_are_read_like_those_of_a_file():
         ),
         (
             one("orders", percent=5).replace("5", "2026-04-06T10:00:00"),
-            "east.toml: change 1 (orders), percent: found datetime as a value; expected text, a number",
+            "east.toml: change 1 (orders), percent: found a date with a time as a value; expected text",
         ),
         (
             "colour = 1\n" + one("orders", percent=5),
@@ -215,3 +215,28 @@ def test_headings_with_stars_units_and_remarks_are_understood(tmp_path):
 ORDERS_WITH_REMARKS = (
     "order*,(mine),customer,product,amount (units),weekdays\nR1,x,Harbour Table,Butterhead head,12,Fri\n"
 )
+
+
+@pytest.mark.parametrize(
+    ("value", "told"),
+    [
+        ("{ feet = 8 }", "a table"),
+        ("2026-06-01T10:00:00", "a date with a time"),
+        ("10:00:00", "a time"),
+        ("[[8], [9]]", "a list of other things"),
+    ],
+)
+def test_a_value_that_no_cell_holds_is_told_in_words(value, told):
+    with pytest.raises(BookFaults) as caught:
+        scenario_of_options([f'do = "widen trough", trough = "North trough", width = {value}'])
+    assert str(caught.value).startswith(
+        f"command line: change 1 (widen trough), width: found {told} as a value; expected text, a number"
+    )
+
+
+def test_a_key_in_two_spellings_is_told_and_neither_is_chosen():
+    with pytest.raises(BookFaults) as caught:
+        scenario_of_options(['do = "widen trough", trough = "North trough", width = 8, Width = 9'])
+    assert str(caught.value) == (
+        "command line: change 1 (widen trough), Width: found width again; expected each key once"
+    )

@@ -67,32 +67,3 @@ def _owning(farm: Farm, more: Mapping[str, int]) -> Farm:
         for name, kind in farm.equipment.items()
     }
     return replace(farm, equipment=kinds)
-
-
-def times_everything(farm: Farm, times: int) -> Farm:
-    """Return a farm with so many times every place, every kind of equipment and every hour of the crew."""
-    lanes = farm.places_of(PlaceKind.LANE)
-    copies = [replace(lane, name=f"{lane.name} copy {n}") for n in range(1, times) for lane in lanes]
-    crops = {
-        name: replace(
-            crop,
-            lanes=crop.lanes | {f"{lane} copy {n}" for lane in crop.lanes for n in range(1, times)},
-        )
-        for name, crop in farm.crops.items()
-    }
-    wider = tuple(
-        place if place.kind is PlaceKind.LANE else replace(place, slots=_times(place.slots, times))
-        for place in farm.places
-    )
-    return replace(
-        farm,
-        places=(*wider, *copies),
-        crops=crops,
-        equipment={name: replace(kind, owned=kind.owned * times) for name, kind in farm.equipment.items()},
-        crew=None if farm.crew is None else _times(farm.crew, times),
-        chores=tuple(replace(chore, minutes=chore.minutes * times) for chore in farm.chores),
-    )
-
-
-def _times(steps: Steps, times: int) -> Steps:
-    return Steps(tuple((day, number * times) for day, number in steps.steps))

@@ -6,6 +6,7 @@ import pytest
 from farms import BOARD, RAFT, TRAY, delivery, make_crop, make_farm, make_greens
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from larger import times_everything
 from solving import quick_crop
 from weeks import limit, linear, room, small, week_of
 
@@ -13,7 +14,7 @@ from scheduler.farm.calendar import Work
 from scheduler.farm.places import Keeps, PlaceKind
 from scheduler.model.capacity.bound import Bound
 from scheduler.model.capacity.limit import rooms_of
-from scheduler.model.capacity.resized import times_everything, with_slots
+from scheduler.model.capacity.resized import with_slots
 from scheduler.model.capacity.week import steady_week
 from scheduler.plan.capacity import RoomKind
 

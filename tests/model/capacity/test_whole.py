@@ -5,12 +5,12 @@ from itertools import pairwise
 
 import pytest
 from farms import delivery, make_crop
+from larger import times_everything
 from solving import quick_crop
 from weeks import EFFORT, daily, limit, linear, small, week_of
 
 from scheduler.farm.calendar import Work
 from scheduler.model.capacity.limit import Depth, limit_of, with_demand
-from scheduler.model.capacity.resized import times_everything
 from scheduler.model.capacity.week import steady_week
 from scheduler.model.settings import SolveSettings
 
