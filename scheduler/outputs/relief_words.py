@@ -124,11 +124,12 @@ def cause_in_words(farm: Farm, each: Explained) -> str:
     """Return what stood in the way, without a full stop."""
     cause = each.cause
     if cause.limits[0] in (Limit.EARLIER, Limit.HARVEST):
-        return f"{each.row.state}: {plain(each.row.reason)}"
+        return f"{plain(each.row.reason)}, so it counts as {each.row.state}"
     if cause.limits[0] is Limit.TIMING:
         return "no batch can be cut fresh for that day: stage days, work days and closures leave no way"
     if cause.limits[0] is Limit.UNKNOWN:
-        tried = "" if each.ended else "; time ran out before everything was tried"
+        # where nothing is named the line below says it
+        tried = "; time ran out before everything was tried" if each.reliefs and not each.ended else ""
         return f"{plain(each.row.reason)}{tried}"
     if cause.together:
         named = [NAMES[limit] for limit in cause.limits]

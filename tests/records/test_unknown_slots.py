@@ -3,13 +3,18 @@
 from dataclasses import replace
 
 import pytest
+from farms import delivery, growing, make_crop, make_farm
 from recorded import now, on, refused, small, sown, stands, tell, told
+from solving import solved
 
+from scheduler.book.place import Cell
+from scheduler.farm.crops import StageKind
 from scheduler.outputs.happened.status import Status, status_page
 from scheduler.outputs.happened.words import log_lines
 from scheduler.outputs.show.page import rendered
 from scheduler.records.doubts import doubts
 from scheduler.records.drafts import Hints
+from scheduler.records.tasks import Done, Tasks
 
 GROWING = (
     "lot,crop,stage,place,since,plants,units\n"
@@ -121,3 +126,19 @@ def test_rows_of_one_lot_that_the_book_has_apart_stay_apart(tmp_path):
     move = replace(told("moved", 0, lot="G3", to="North trough 1", plants=16, units=1), hints=hints)
     log = tell(farm, [], move)
     assert stands(now(log)) == [("North trough 1", 1, "G3", 16), ("North trough boards", 0, "G3-2", 40)]
+
+
+def test_a_plan_tells_of_each_row_of_a_lot_what_stays_and_what_leaves():
+    rows = [
+        growing("Lettuce", StageKind.BOARD, -2, 6, 1, lot="G"),
+        growing("Lettuce", StageKind.BOARD, -2, 12, 1, lot="G-2"),
+    ]
+    crop = make_crop("Lettuce", tray=(3, 1, 10_000), board=(3, 1, 10_000), raft=(4, 1, 10_000))
+    farm = make_farm(days=14, crops=[crop], growing=rows, demands=[delivery("Lettuce", 5, 18, max_age=0)])
+    plan = solved(farm, 0.3)
+    tasks = Tasks(farm, plan)
+    for lot, other, plants in (("G", "G-2", 6), ("G-2", "G", 12)):
+        task = next(each for each in plan.tasks if (each.work, each.lot) == ("raft", lot))
+        (one,) = tasks.told(Done(key=task.key, where=Cell("x")))
+        assert one.hints.beside == (other,)
+        assert one.hints.alone == (0, plants)
