@@ -180,8 +180,9 @@ def _made(
         **PAGES,
         **({"boxes": _boxes} if plan.boxes else {}),
     }
-    pages, faults = _pages(farm, plan, makers, page)
+    # tables first, so that no page is begun where Ctrl-C is pressed while they are made
     files = table_files(farm.calendar, plan)
+    pages, faults = _pages(farm, plan, makers, page)
     files.update({f"{BOOK}/{name}": contents for name, contents in book.items()})
     files.update(pages if TASKS not in faults else {**before, **pages})
     note = {
