@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from scheduler.plan.rows import Plan
 
 SOUND = "The plan keeps every rule ({} are not judged)."
-NOTES = "the places and notes of tasks"
+NOTES = "reasons, and places and notes of tasks,"
 CHANGE = "how much differs from the plan before"
 OLDER = "cost and points among the goals, which older versions told otherwise"
 
@@ -33,7 +33,7 @@ def audit(ctx: click.Context, book: Path, plan: Path) -> None:
     The tables may have been edited by hand. What breaks a rule goes to stderr with where, when and by how
     much, the first ten of each rule, and the exit code is 3; faults of the book or of the folder itself
     end with 1. What the goals say is worked out again, but for cost and points told by an older version;
-    how much differs from the plan before, and the places and notes of tasks, are not judged.
+    how much differs from the plan before, reasons, and places and notes of tasks, are not judged.
     """
     from scheduler.book.book import read_book
     from scheduler.farm.build import build_farm
@@ -59,10 +59,10 @@ def audit(ctx: click.Context, book: Path, plan: Path) -> None:
 
 def _not_judged(plan: "Plan") -> list[str]:
     """Return what no rule says of a plan."""
-    from scheduler.plan.exact import tells_its_goals
+    from scheduler.plan.exact import tells_all
     from scheduler.plan.worth import CHANGE as CHANGE_LEVEL
 
-    older = bool(plan.goals) and not tells_its_goals(plan)
+    older = bool(plan.goals) and not tells_all(plan)
     again = any(goal.level == CHANGE_LEVEL for goal in plan.goals)
     return [*([OLDER] if older else []), *([CHANGE] if again else []), NOTES]
 

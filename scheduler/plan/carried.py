@@ -11,7 +11,7 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.orders.outlets import stalls_of
 from scheduler.farm.units import ceil_div
 from scheduler.plan.audit import audit
-from scheduler.plan.exact import trimmed
+from scheduler.plan.exact import EXACT, KEY, trimmed
 from scheduler.plan.layout.chore_tasks import chore_tasks
 from scheduler.plan.layout.demands import demand_rows
 from scheduler.plan.layout.own_figures import figure_rows
@@ -56,6 +56,7 @@ def carried(farm: Farm, plan: Plan) -> Plan | None:
         own_figures=tuple(figure_rows(farm)),
         tasks=tuple(chore_tasks(farm)),
         goals=(),
+        made={**plan.made, KEY: EXACT},
     )
     made = with_totals(farm, trimmed(farm, made))
     made = replace(made, demands=tuple(demand_rows(farm, made)))

@@ -15,11 +15,11 @@ from scheduler.plan.tally import parcel_heads, units_given
 KEY = "rules"
 """What the note of a plan calls the edition of the rules it was made by; plans of the first do not say it."""
 
-EXACT, GOALS = 2, 3
+EXACT, WHOLE = 2, 3
 """Since the second edition a delivery takes no more heads than its units need; since the third the goals say
-what the rows come to in cost and points."""
+what the rows come to in cost and points, and tasks and chains tell all that the rows do."""
 
-EDITION = GOALS
+EDITION = WHOLE
 """The edition that rules are of now."""
 
 
@@ -28,9 +28,9 @@ def is_exact(plan: Plan) -> bool:
     return _is_of(plan, EXACT)
 
 
-def tells_its_goals(plan: Plan) -> bool:
-    """Say whether a plan was made by the rule that cost and points are what its rows come to."""
-    return _is_of(plan, GOALS)
+def tells_all(plan: Plan) -> bool:
+    """Say whether a plan was made by the rule that goals, tasks and chains tell what its rows come to."""
+    return _is_of(plan, WHOLE)
 
 
 def _is_of(plan: Plan, edition: int) -> bool:

@@ -52,7 +52,7 @@ def edit(folder, table, before, after):
 
 def test_a_plan_that_keeps_every_rule_ends_with_0(asked, folder, capsys):
     assert run(["audit", str(folder.parent), str(folder)]) == 0
-    said = "The plan keeps every rule (the places and notes of tasks are not judged).\n"
+    said = "The plan keeps every rule (reasons, and places and notes of tasks, are not judged).\n"
     assert capsys.readouterr().out == said
     assert asked["today"].isoformat() == "2026-03-02"
 

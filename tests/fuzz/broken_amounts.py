@@ -25,6 +25,18 @@ def too_full(draw: Random, farm: Farm, plan: Plan) -> Broken:
     return farm, put(plan, "contents", row, plants=farm.equipment[items_of(plan)[row.unit].kind].holes + 1)
 
 
+@operator("whole units", "work days", "heat")
+def a_lot_of_nothing(draw: Random, farm: Farm, plan: Plan) -> Broken:
+    """Tell of a lot of which no cell is sown."""
+    lot = one(draw, [lot for lot in plan.lots if lot.origin == "sown" and lot.sown is not None])
+    if lot is None:
+        return None
+    day = max(row.sown or 0 for row in plan.lots) + 1
+    code = f"{farm.crops[lot.crop].code}-{farm.date_of(day):%y%m%d}"
+    empty = replace(lot, lot=code, sown=day, cells=0, seeds=0, plants=0)
+    return farm, replace(plan, lots=(*plan.lots, empty))
+
+
 @operator("whole units", "products", "coolers")
 def more_heads_than_plants(draw: Random, farm: Farm, plan: Plan) -> Broken:
     """Sell more heads than losses leave."""

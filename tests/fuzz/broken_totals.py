@@ -8,7 +8,7 @@ from fuzz.operators import Broken, one, operator, put
 
 from scheduler.farm.farm import Farm
 from scheduler.plan.audit import RULES
-from scheduler.plan.exact import tells_its_goals
+from scheduler.plan.exact import tells_all
 from scheduler.plan.rows import GoalRow, Plan
 
 # --- bookkeeping ----------------------------------------------------------------------------------
@@ -70,7 +70,7 @@ def a_goal_that_is_wrong(draw: Random, farm: Farm, plan: Plan) -> Broken:
 @operator("bookkeeping", totals=False)
 def a_cost_or_points_that_are_wrong(draw: Random, farm: Farm, plan: Plan) -> Broken:
     """Tell a cost a hundredth off or points one off, far off, by another name or unit, or not at all."""
-    goal = one(draw, [goal for goal in plan.goals if goal.level in (3, 5) and tells_its_goals(plan)])
+    goal = one(draw, [goal for goal in plan.goals if goal.level in (3, 5) and tells_all(plan)])
     if goal is None:
         return None
     least = 0.01 if goal.level == 3 else 1.0
@@ -128,11 +128,51 @@ def a_task_that_is_wrong(draw: Random, farm: Farm, plan: Plan) -> Broken:
     return farm, put(plan, "tasks", task, plants=task.plants + 1)
 
 
+@operator("bookkeeping", totals=False)
+def a_task_that_names_something_else(draw: Random, farm: Farm, plan: Plan) -> Broken:
+    """Call a task of a lot by another name, or let it name another crop, kind of units or number of them."""
+    task = one(draw, [task for task in plan.tasks if task.lot and tells_all(plan)])
+    if task is None:
+        return None
+    new = draw.choice(({"key": f"{task.key} again"}, {"crop": "Samphire"}, {"unit_kind": "tub"},
+                       {"units": task.units + 1}))  # fmt: skip
+    return farm, put(plan, "tasks", task, **new)
+
+
+@operator("bookkeeping", totals=False)
+def no_tasks_at_all(draw: Random, farm: Farm, plan: Plan) -> Broken:
+    """Leave out every task."""
+    return (farm, replace(plan, tasks=())) if tells_all(plan) and plan.lots else None
+
+
+@operator("bookkeeping", totals=False)
+def a_chain_that_is_cut_off(draw: Random, farm: Farm, plan: Plan) -> Broken:
+    """Leave out the trays or boards that heads came from, or follow no heads at all."""
+    found = [(row, column) for row in plan.chains for column in ("trays", "boards") if getattr(row, column)]
+    pair = one(draw, [pair for pair in found if tells_all(plan)])
+    if pair is None:
+        return None
+    if draw.random() < 0.3:
+        stray = replace(pair[0], heads=0, lot=draw.choice((pair[0].lot, "No such lot")))
+        return farm, replace(plan, chains=(*plan.chains, stray))
+    if draw.random() < 0.3:
+        return farm, put(plan, "chains", pair[0], trays="", boards="", board_day=None)
+    return farm, put(plan, "chains", pair[0], **{pair[1]: ""})
+
+
+@operator("bookkeeping", totals=False)
+def a_reason_for_what_is_filled(draw: Random, farm: Farm, plan: Plan) -> Broken:
+    """Say what stood in the way of a delivery that is filled."""
+    row = one(draw, [row for row in plan.demands if row.state == "filled"])
+    return None if row is None else (farm, put(plan, "demands", row, reason="no row was free"))
+
+
 NAMED = {
     "positions": ("unit", "place"),
     "contents": ("unit", "lot"),
     "cuts": ("unit", "lot"),
     "fills": ("demand",),
+    "chains": ("lot",),
     "units": ("kind",),
     "lots": ("crop",),
     "use": ("place",),

@@ -3,10 +3,12 @@
 from dataclasses import replace
 
 import pytest
-from farms import delivery, make_crop, make_farm, target
+from farms import delivery, growing, make_crop, make_farm, target
 from plans import Batch, build, drop, edit, told
 
+from scheduler.farm.crops import StageKind
 from scheduler.plan.audit import audit
+from scheduler.plan.exact import EDITION, KEY
 from scheduler.plan.rows import FigureRow
 
 LOT = "LET-260302"
@@ -269,11 +271,58 @@ def test_a_total_listed_twice_is_told():
         ({"trays": "T9"}, "tray T9 did not hold it on those days"),
         ({"board_day": 11}, "board B1 did not hold it on those days"),
         ({"sow_day": 1}, "LET-260302 has another sowing day"),
+        ({"heads": 0}, "it follows 0 heads"),
+        ({"heads": -1}, "it follows -1 heads"),
     ],
 )
 def test_a_chain_that_names_what_did_not_hold_the_plants_is_told(new, message):
     changed = edit(PLAN, "chains", {"demand": "Lettuce 34", "rafts": "R1"}, **new)
     assert f"bookkeeping | Lettuce 34 | 2026-04-05: chain of LET-260302: {message}" in faults_of(changed)
+
+
+@pytest.mark.parametrize(
+    ("new", "messages"),
+    [
+        ({"boards": ""}, ["board B1 held it on those days and is not named"]),
+        ({"trays": ""}, ["tray T1 held it on those days and is not named"]),
+        ({"boards": "", "board_day": None, "trays": ""}, ["it came onto boards on another day"]),
+    ],
+)
+def test_a_chain_names_all_that_held_its_plants_but_in_older_plans(new, messages):
+    changed = edit(PLAN, "chains", {"demand": "Lettuce 34", "rafts": "R1"}, **new)
+    assert faults_of(changed) == []
+    whole = with_tasks(changed)
+    said = [f"bookkeeping | Lettuce 34 | 2026-04-05: chain of LET-260302: {message}" for message in messages]
+    assert [fault for fault in faults_of(whole) if "chain" in fault] == said
+    assert [fault for fault in faults_of(with_tasks(PLAN)) if "chain" in fault] == []
+
+
+def with_tasks(plan):
+    """The plan as if it were made by the rules of now; its tasks are not what these tests are about."""
+    return replace(plan, made={KEY: EDITION})
+
+
+def test_a_chain_of_a_lot_that_does_not_exist_is_told():
+    stray = replace(PLAN.chains[0], lot="XXX", heads=0)
+    told = faults_of(replace(PLAN, chains=(*PLAN.chains, stray)))
+    assert told == ["bookkeeping | chains | 2026-04-05: there is no lot XXX"]
+
+
+def test_what_was_found_on_a_raft_came_from_nowhere_that_is_known():
+    found = growing("Lettuce", StageKind.RAFT, -8, 6, 1)
+    farm = make_farm(growing=[found])
+    plan = build(farm, Batch(found=found, rafts=(), cuts=((6, 6),)))
+    plan = replace(plan, contents=(*plan.contents, replace(plan.contents[0], plants=1, from_day=-12)))
+    told = faults_of(plan, farm)
+    assert "bookkeeping | R1 | 2026-02-22: from_day of G is 2026-02-18, but it was found there" in told
+
+
+def test_a_filled_delivery_has_no_reason():
+    said = "no row was free"
+    assert faults_of(edit(PLAN, "demands", {"demand": "Lettuce 35"}, reason=said)) == []
+    assert faults_of(edit(PLAN, "demands", {"demand": "Lettuce 34"}, reason=said)) == [
+        f"bookkeeping | Lettuce 34 | 2026-04-05: is filled, and its reason says '{said}'"
+    ]
 
 
 def test_chains_follow_every_head_delivered_and_no_raft_gives_more_than_it_was_cut():

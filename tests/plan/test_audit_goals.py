@@ -38,6 +38,11 @@ def heard(farm, plan):
     return [str(fault).removeprefix("bookkeeping | goals: ") for fault in audit(farm, settle(farm, plan))]
 
 
+def heard_of_goals(farm, plan):
+    """The same of the goals alone: these plans list no tasks."""
+    return [fault.message for fault in audit(farm, settle(farm, plan)) if fault.where == "goals"]
+
+
 def worked_out(changed=None, extra=(), edition=EDITION):
     """What the audit says of a plan that costs 12.25 and comes to 324 points, its goals told but for some."""
     farm = make_farm(demands=[delivery("Lettuce", 34, 6)], costs={"lot": 1225})
@@ -48,7 +53,7 @@ def worked_out(changed=None, extra=(), edition=EDITION):
     right = {level: replace(row, unit=unit_of(farm, level)) for level, row in right.items()}
     rows = {level: replace(row, **(changed or {}).get(level, {})) for level, row in right.items()}
     told = [row for level, row in rows.items() if (changed or {}).get(level, {}) is not None]
-    return heard(farm, replace(plan, goals=(*told, *extra)))
+    return heard_of_goals(farm, replace(plan, goals=(*told, *extra)))
 
 
 def test_goals_that_the_rows_give_are_no_fault():
@@ -84,7 +89,7 @@ def test_each_goal_that_every_plan_has_is_told(level):
     farm = make_farm()
     rows = [replace(goal(each, 0.0), unit=unit_of(farm, each)) for each in (1, 2, 3, 5) if each != level]
     plan = replace(build(farm), goals=tuple(rows), made={KEY: EDITION})
-    assert heard(farm, plan) == [f"the row of level {level} is missing"]
+    assert heard_of_goals(farm, plan) == [f"the row of level {level} is missing"]
 
 
 def test_a_goal_is_called_by_its_name_and_told_in_its_unit():
@@ -182,3 +187,20 @@ def test_each_shortage_has_one_row():
     assert told(goal(1, 300_000.0)) == ["the row of level 2 is missing"]
     twice = [goal(1, 300_000.0), goal(2, 4_600.0), goal(2, 4_600.0)]
     assert told(*twice) == ["level 2 has 2 rows"]
+
+
+@pytest.mark.parametrize(
+    ("changed", "told_of"),
+    [
+        ({3: {"status": "proven together"}, 5: {"status": "proven together"}}, []),
+        ({3: {"status": "proven", "bound": 12.25}, 5: {"status": "proven together"}}, []),
+        ({3: {"status": "proven together"}}, [3]),
+        ({5: {"status": "proven together"}}, [5]),
+        ({1: {"status": "proven together", "bound": 0.0}}, [1]),
+    ],
+)
+def test_cost_and_points_are_proven_together_or_not_at_all(changed, told_of):
+    assert worked_out(changed) == [
+        f"status of {GOAL_NAMES[level]} is proven together, but cost and points are not both proven"
+        for level in told_of
+    ]

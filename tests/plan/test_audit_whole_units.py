@@ -263,3 +263,12 @@ def test_a_lot_counts_on_no_more_plants_than_its_cells_give_and_no_fewer_than_it
     assert told(farm, edit(plan, "lots", {}, plants=11)) == [
         "whole units | LET-260302 | 2026-03-02: 11 plants, but 12 are set on rafts"
     ]
+
+
+def test_a_lot_is_of_one_cell_at_least():
+    farm = make_farm()
+    plan = build(farm, Batch())
+    none = replace(plan.lots[0], lot="LET-260303", sown=1, cells=0, seeds=0, plants=0)
+    assert told(farm, replace(plan, lots=(*plan.lots, none))) == [
+        "whole units | LET-260303 | 2026-03-03: 0 cells are sown of it"
+    ]

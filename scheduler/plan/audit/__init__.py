@@ -31,6 +31,7 @@ from scheduler.plan.audit.pickings import pickings
 from scheduler.plan.audit.slots import slots
 from scheduler.plan.audit.stages import stage_days
 from scheduler.plan.audit.supplies import supplies
+from scheduler.plan.audit.task_words import task_words
 from scheduler.plan.audit.tasks import tasks
 from scheduler.plan.audit.whole import whole_units
 from scheduler.plan.audit.work_days import work_days
@@ -69,6 +70,7 @@ CHECKS: tuple[Callable[[Ledger], Iterator[AuditFault]], ...] = (
     own_figures,
     supplies,
     tasks,
+    task_words,
     chores,
     cleaning,
 )

@@ -72,6 +72,9 @@ def _content_days(ledger: Ledger, unit: UnitRow, row: ContentRow) -> Iterator[Au
             message = f"{row.lot} is sown here, but the lot on {_date(ledger, lot.sown)}"
             yield _fault(ledger, unit.unit, row.enters, message)
         return
+    if ledger.is_growing(unit.unit) and row.from_day is not None:
+        message = f"from_day of {row.lot} is {_date(ledger, row.from_day)}, but it was found there"
+        yield _fault(ledger, unit.unit, row.enters, message)
     straight_from_trays = unit.item == "board" or crop.board is None
     if straight_from_trays and not ledger.is_growing(unit.unit) and row.from_day != lot.sown:
         message = f"from_day of {row.lot} is {_date(ledger, row.from_day)}, but it was sown on "

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
+from scheduler.plan.exact import tells_all
 from scheduler.plan.harvest import harvests_of
 from scheduler.plan.outlets import as_fills
 from scheduler.plan.rows import ChainRow
@@ -46,19 +47,45 @@ def chains(ledger: Ledger) -> Iterator[AuditFault]:
 def _links(ledger: Ledger, chain: ChainRow, picked: Picked) -> Iterator[AuditFault]:
     """Every unit named held the lot on the days the chain says."""
     in_bed = ledger.crop_of(chain.lot).picking is not None
-    wrong = list(_bed_faults(ledger, chain, picked) if in_bed else _raft_faults(ledger, chain))
+    wrong = [f"it follows {chain.heads} heads"] if chain.heads < 1 else []
+    wrong += _bed_faults(ledger, chain, picked) if in_bed else _raft_faults(ledger, chain)
     if ledger.crop_of(chain.lot).is_cut_in_trays:
-        if (chain.trays, chain.boards) != (chain.rafts, ""):
+        if (chain.trays, chain.boards, chain.board_day) != (chain.rafts, "", None):
             wrong.append(f"it is cut in its trays, {chain.rafts}")
     else:
         out_of_tray = chain.raft_day if chain.board_day is None else chain.board_day
         wrong += _unit_faults(ledger, chain, chain.boards, "board", chain.board_day, chain.raft_day)
         wrong += _unit_faults(ledger, chain, chain.trays, "tray", chain.sow_day, out_of_tray)
+        wrong += _left_out(ledger, chain, out_of_tray) if tells_all(ledger.plan) else ()
     sown = ledger.lots[chain.lot].sown
     if chain.sow_day != sown:
         wrong.append(f"{chain.lot} has another sowing day")
     for message in wrong:
         yield ledger.fault("bookkeeping", chain.demand, chain.cut_day, f"chain of {chain.lot}: {message}")
+
+
+def _left_out(ledger: Ledger, chain: ChainRow, out_of_tray: int) -> Iterator[str]:
+    """A chain names every board and tray that held the lot on its way, and the day it came onto boards."""
+    held = [row for name in chain.rafts.split(JOIN) for row in ledger.contents.get(name, ())]
+    since = {row.from_day for row in held if row.lot == chain.lot}
+    if ledger.crop_of(chain.lot).board is None:
+        since = {None}
+    if chain.board_day not in since:
+        yield "it came onto boards on another day"
+    stays = (("board", chain.boards, chain.board_day, chain.raft_day),
+             ("tray", chain.trays, chain.sow_day, out_of_tray))  # fmt: skip
+    for item, names, enters, leaves in stays:
+        told = set(filter(None, names.split(JOIN)))
+        for unit in _that_held(ledger, chain.lot, item, (enters, leaves)):
+            if unit not in told:
+                yield f"{item} {unit} held it on those days and is not named"
+
+
+def _that_held(ledger: Ledger, lot: str, item: str, days: tuple[int | None, int]) -> Iterator[str]:
+    """Yield the trays or boards that held a lot from one day to another."""
+    for row in ledger.of_lot.get(lot, ()):
+        if ledger.item(row) == item and (row.enters, row.leaves) == days:
+            yield row.unit
 
 
 def _raft_faults(ledger: Ledger, chain: ChainRow) -> Iterator[str]:

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
+from scheduler.plan.exact import tells_all
 from scheduler.plan.rests import cleanings
 
 CLEAN = "clean"
@@ -12,7 +13,7 @@ CLEAN = "clean"
 
 def cleaning(ledger: Ledger) -> Iterator[AuditFault]:
     """Report rows whose cleaning is missing from the tasks, and tasks that clean a row on no such day."""
-    if not ledger.plan.tasks:
+    if not ledger.plan.tasks and not tells_all(ledger.plan):
         return
     wanted = Counter((each.lane.name, each.day) for each in cleanings(ledger.farm, ledger.plan))
     found = Counter((task.where, task.day) for task in ledger.plan.tasks if task.work == CLEAN)

@@ -80,6 +80,9 @@ def _state(
         state = "too early"
     elif not has_harvest_day(ledger.farm, demand):
         state = "out of reach"
+    if row.reason and filled >= demand.amount:
+        message = f"is filled, and its reason says '{row.reason}'"
+        yield ledger.fault("bookkeeping", row.demand, demand.first, message)
     if row.state != state:
         yield ledger.fault(
             "bookkeeping", row.demand, demand.first, f"state is {row.state}, but it is {state}"

@@ -8,7 +8,7 @@ from scheduler.farm.units import CENT
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
 from scheduler.plan.boxes import lacking_weight
-from scheduler.plan.exact import tells_its_goals
+from scheduler.plan.exact import tells_all
 from scheduler.plan.rows import GoalRow
 from scheduler.plan.worth import CHANGE, COST, FIRM, FLEXIBLE, GOAL_NAMES, POINTS, cost, points, unit_of
 
@@ -22,8 +22,8 @@ FINE, NEAR = 1_000, 5
 """A cost is compared in so many parts of the unit of money, and may be so many of them off: told in whole
 hundredths it is right."""
 
-PROVEN = "proven"
-STATUSES = (PROVEN, "proven together", "best found")
+PROVEN, TOGETHER = "proven", "proven together"
+STATUSES = (PROVEN, TOGETHER, "best found")
 
 Between = tuple[int, int]
 
@@ -46,17 +46,18 @@ def goals(ledger: Ledger) -> Iterator[AuditFault]:
             yield from _shortage(ledger, row, short[row.level])
         elif row.level == CHANGE:
             yield from _change(ledger, row)
-        elif tells_its_goals(ledger.plan):
+        elif tells_all(ledger.plan):
             yield from _worked_out(ledger, row)
-        if tells_its_goals(ledger.plan):
+        if tells_all(ledger.plan):
             yield from _named(ledger, row)
         yield from _limit(ledger, row)
+    yield from _together(ledger)
 
 
 def _levels(ledger: Ledger) -> Iterator[AuditFault]:
     """Report levels without a row, with several, and that are none."""
     found = Counter(row.level for row in ledger.plan.goals)
-    for level in ALWAYS if tells_its_goals(ledger.plan) else (FIRM, FLEXIBLE):
+    for level in ALWAYS if tells_all(ledger.plan) else (FIRM, FLEXIBLE):
         if not found[level]:
             yield _fault(ledger, f"the row of level {level} is missing")
     for level, times in sorted(found.items()):
@@ -124,6 +125,17 @@ def _limit(ledger: Ledger, row: GoalRow) -> Iterator[AuditFault]:
     elif row.status == PROVEN and (row.bound is None or _passes(row, row.value, row.bound)):
         limit = "no limit" if row.bound is None else f"a limit of {row.bound:,.2f}"
         yield _fault(ledger, f"{row.goal} is said to be proven: {row.value:,.2f} with {limit}")
+
+
+def _together(ledger: Ledger) -> Iterator[AuditFault]:
+    """Report what is said to be proven together and is not cost and points, or only one of the two."""
+    status = {row.level: row.status for row in ledger.plan.goals}
+    for row in ledger.plan.goals:
+        other = {COST: POINTS, POINTS: COST}.get(row.level)
+        if row.status == TOGETHER and (other is None or status.get(other) not in (PROVEN, TOGETHER)):
+            yield _fault(
+                ledger, f"status of {row.goal} is {TOGETHER}, but cost and points are not both proven"
+            )
 
 
 def _passes(row: GoalRow, value: float, limit: float) -> bool:

@@ -34,6 +34,7 @@ class Ledger:
         lots, units, places: by name.
         contents, positions, cuts: by unit name; positions and cuts in order of day.
         trays: what trays hold, by lot.
+        of_lot: what all units hold, by lot.
         first: each unit's position on day 0 or on the day it enters.
         entry_of: growing units -> their entry.
         entries: growing lots -> their entries.
@@ -50,6 +51,7 @@ class Ledger:
     places: dict[str, Place]
     contents: dict[str, list[ContentRow]]
     trays: dict[str, list[ContentRow]]
+    of_lot: dict[str, list[ContentRow]]
     positions: dict[str, list[PositionRow]]
     cuts: dict[str, list[CutRow]]
     first: dict[str, PositionRow]
@@ -155,6 +157,7 @@ def read(farm: Farm, plan: Plan) -> Ledger:
         places=places,
         contents=_by_unit(sound.contents),
         trays=_trays_by_lot(units, sound.contents),
+        of_lot=_by_lot(sound.contents),
         positions=_by_unit(sorted(sound.positions, key=lambda row: (row.enters, row.until))),
         cuts=_by_unit(sorted(sound.cuts, key=lambda row: (row.day, row.number))),
         first=first_positions(sound.positions),
@@ -183,6 +186,13 @@ def _by_unit(rows: Iterable[Row]) -> dict[str, list[Row]]:
     found: dict[str, list[Row]] = defaultdict(list)
     for row in rows:
         found[row.unit].append(row)
+    return found
+
+
+def _by_lot(contents: Iterable[ContentRow]) -> dict[str, list[ContentRow]]:
+    found: dict[str, list[ContentRow]] = defaultdict(list)
+    for row in contents:
+        found[row.lot].append(row)
     return found
 
 

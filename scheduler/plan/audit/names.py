@@ -96,6 +96,7 @@ def _uses(ledger: Ledger, plan: Plan) -> Iterator[AuditFault]:
     uses += [("pickings", "planting", row.planting, plantings, row.day) for row in plan.pickings]
     uses += [("fills", "demand", row.demand, orders, row.cut_day) for row in plan.fills]
     uses += [("fills", "lot", row.lot, lots, row.cut_day) for row in plan.fills]
+    uses += [("chains", "lot", row.lot, lots, row.cut_day) for row in plan.chains]
     uses += [("tasks", "lot", row.lot, lots, row.day) for row in plan.tasks if row.lot]
     for table, what, name, known, day in uses:
         if name not in known:

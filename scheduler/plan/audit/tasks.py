@@ -6,9 +6,11 @@ from typing import NamedTuple
 
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
+from scheduler.plan.exact import tells_all
 from scheduler.plan.instead import delivery_key, outlet_key
 from scheduler.plan.lifts import as_they_leave
 from scheduler.plan.tally import CHORE, units_given
+from scheduler.plan.thrown import thrown_away
 
 JUDGED_ELSEWHERE = (CHORE, "clean")
 """Work that is judged by checks of its own."""
@@ -34,9 +36,9 @@ Users = dict[tuple[int, str], set[str]]
 def tasks(ledger: Ledger) -> Iterator[AuditFault]:
     """Report work of the rows that no task tells, tasks that nothing calls for, and wrong amounts.
 
-    A plan that lists no such work at all is one whose tasks are not made yet.
+    An older plan that lists no such work at all is one whose tasks were not made yet.
     """
-    if all(task.work in JUDGED_ELSEWHERE for task in ledger.plan.tasks):
+    if not tells_all(ledger.plan) and all(task.work in JUDGED_ELSEWHERE for task in ledger.plan.tasks):
         return
     wanted: Amounts = defaultdict(int)
     for told, number in (*_of_lots(ledger), *_of_deliveries(ledger), *_of_supplies(ledger)):
@@ -137,15 +139,34 @@ def _of_supplies(ledger: Ledger) -> Wanted:
 
 
 def _units(ledger: Ledger) -> Iterator[AuditFault]:
-    """Each unit counts once a day for a kind of work."""
+    """Each unit counts once a day for a kind of work; packs are no units."""
     users = _users(ledger)
     found: Counter[tuple[int, str]] = Counter()
     for task in ledger.plan.tasks:
         found[task.day, task.work] += task.units
+    if tells_all(ledger.plan):
+        _add_care(ledger, users)
+        for key in found:
+            if key[1] not in (*JUDGED_ELSEWHERE, "order"):
+                users[key] |= set()
     for (day, work), units in sorted(users.items()):
         if found[day, work] != len(units):
             message = f"tasks say to {work} {found[day, work]} units, the rows give {len(units)}"
             yield ledger.fault("bookkeeping", "tasks", day, message)
+
+
+def _add_care(ledger: Ledger, users: Users) -> None:
+    """Add the trays that are uncovered and thinned, and the units that plants are thrown away from."""
+    today = ledger.farm.today
+    for lot in ledger.lots.values():
+        handling = ledger.crop_of(lot.lot).handling
+        care = (("uncover", handling.dark_days), ("uncover", handling.dome_days), ("thin", handling.thin_day))
+        for work, after in care if lot.sown is not None else ():
+            day = (lot.sown or 0) + after
+            if after and day >= today:
+                users[day, work] |= {row.unit for row in ledger.trays.get(lot.lot, ()) if row.leaves > day}
+    for thrown in thrown_away(ledger.farm, ledger.plan).values():
+        users[today, "discard"] |= set(thrown)
 
 
 def _users(ledger: Ledger) -> Users:

@@ -110,6 +110,8 @@ def _sowing(ledger: Ledger) -> Iterator[AuditFault]:
     for lot in ledger.lots.values():
         if lot.lot in ledger.entries:
             continue
+        if lot.cells < 1:
+            yield ledger.fault("whole units", lot.lot, lot.sown, f"{lot.cells} cells are sown of it")
         if lot.cells != sown[lot.lot]:
             message = f"{lot.cells} cells, but its trays hold {sown[lot.lot]}"
             yield ledger.fault("whole units", lot.lot, lot.sown, message)
