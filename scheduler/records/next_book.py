@@ -19,7 +19,7 @@ from scheduler.records.box_past import COLUMNS as BOX_PAST
 from scheduler.records.box_past import BoxesBefore
 from scheduler.records.closures import NEEDED, closure_cells, closure_rows, held_back
 from scheduler.records.growing import LATE, growing_cells, growing_table
-from scheduler.records.ready import Promised, ReadyRow, ready_cells, ready_rows
+from scheduler.records.ready import Promised, ReadyRow, for_boxes, ready_cells, ready_rows
 from scheduler.records.state import State
 
 STANDING = ("orders", "box_shares")
@@ -93,7 +93,7 @@ def next_book(raw: RawBook, farm: Farm, state: State, start: Start) -> NextBook:
     for name, cells in new.items():
         if len(cells) > 1:
             grids[name] = _joined(grids.get(name), _grid(name, cells))
-    notes = [*growing.notes, *start.boxes.notes, *_notes(state, first_day)]
+    notes = [*growing.notes, *start.boxes.notes, *for_boxes(ready), *_notes(state, first_day)]
     if "supplies" in grids:
         notes.append("stock in supplies is as in the old book: count it anew")
     return NextBook(raw=_raw(raw.source, grids), files=csv_files(grids), notes=tuple(notes))

@@ -1,7 +1,7 @@
 """Heads in the cooler as the table ``ready`` of a new book: which delivery each waits for."""
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
@@ -27,7 +27,10 @@ Promised = Mapping[str, Mapping[str, int]]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReadyRow:
-    """One row of the book's table; its columns, ``day`` that of the delivery."""
+    """One row of the book's table; its columns, ``day`` that of the delivery.
+
+    What is for a box is ``boxed``: a book cannot say what is in a box before it goes out.
+    """
 
     order: str
     day: date
@@ -36,6 +39,7 @@ class ReadyRow:
     lot: str
     cut: date
     heads: int
+    boxed: bool = False
 
 
 @dataclass(slots=True)
@@ -69,6 +73,8 @@ def promised_before(farm: Farm, plan: Plan, first_day: date) -> Promised:
 def ready_rows(farm: Farm, state: State, first_day: date, promised: Promised) -> list[ReadyRow]:
     """Return what of the cooler goes into which delivery: first as promised, then by day and rank.
 
+    What was cut for boxes stays for them, and is told apart by :func:`for_boxes`.
+
     Args:
         farm: the farm of the new book, for its deliveries.
         state: what stands on the morning of the first day.
@@ -89,9 +95,22 @@ def ready_rows(farm: Farm, state: State, first_day: date, promised: Promised) ->
             own = [each for each in stock if each.lot == lot]
             _give(farm, demand, own, wanted[demand.name], found, most=heads)
     for demand in soon:
-        _give(farm, demand, stock, wanted[demand.name], found)
+        if demand.name not in farm.boxes.places:
+            _give(farm, demand, stock, wanted[demand.name], found)
     by_name = {each.name: each for each in soon}
     return list(_rows(farm, by_name, found, {each.lot: each.crop for each in stock}))
+
+
+def for_boxes(rows: Iterable[ReadyRow]) -> list[str]:
+    """Return what to tell of heads that wait for boxes, day by day."""
+    heads: dict[tuple[date, str, str], int] = defaultdict(int)
+    for row in rows:
+        if row.boxed:
+            heads[row.day, row.order, row.crop] += row.heads
+    return [
+        f"{number} heads of {crop} wait in the cooler for {order} on {day}: the new plan does not count them"
+        for (day, order, crop), number in sorted(heads.items())
+    ]
 
 
 def _heads_of(farm: Farm, demand: Demand) -> dict[str, int]:
@@ -143,9 +162,11 @@ def _rows(
             lot=lot,
             cut=cut,
             heads=heads,
+            boxed=name in farm.boxes.places,
         )
 
 
-def ready_cells(rows: list[ReadyRow]) -> list[list[str]]:
-    """Return rows as text cells of the book's table, the heading first."""
-    return [list(COLUMNS), *([str(getattr(row, name)) for name in COLUMNS.values()] for row in rows)]
+def ready_cells(rows: Iterable[ReadyRow]) -> list[list[str]]:
+    """Return rows as text cells of the book's table, the heading first; those for boxes are left out."""
+    in_book = (row for row in rows if not row.boxed)
+    return [list(COLUMNS), *([str(getattr(row, name)) for name in COLUMNS.values()] for row in in_book)]

@@ -106,7 +106,7 @@ def harvested(
     """Return the cuts of all rafts and of all trays that are cut as they stand.
 
     ``wanted`` is (crop, cut day) -> heads that deliveries count on; ``promised`` says of which group and
-    day they come, as far as that was decided.
+    day they come, as far as that was decided: it may have more of a day than is wanted then.
     """
     plants, group_of = _plants_cut(farm, units)
     amounts: dict[Group, dict[int, int]] = defaultdict(lambda: defaultdict(int))
@@ -120,7 +120,9 @@ def harvested(
     for group, day, number in promised:
         # A lot whose rafts mix days of the stage before is one group, without that day.
         heads = groups.get(group) or groups[group[0], None, group[2], group[3]]
-        left[crop_of[group[0]], day] -= heads.take(day, number)
+        asked = crop_of[group[0]], day
+        if left.get(asked):
+            left[asked] -= heads.take(day, min(number, left[asked]))
     missing = _take_wanted(groups, crop_of, left)
     return Harvested(plants=plants, group_of=group_of, groups=groups, missing=missing)
 

@@ -61,3 +61,18 @@ def test_weeks_of_loss_and_planning_again_keep_every_rule(tmp_path, kind):
         filled = sum(row.filled for row in plan.demands)
     assert filled
     assert {row.lot for row in farm.plan.lots if row.origin == "growing"}
+
+
+def test_heads_cut_for_boxes_that_go_out_later_are_told_and_in_no_book(tmp_path):
+    case = dict(CASES["boxes"])
+    made = planned(tmp_path, settings={"weeks": "10", **case.pop("settings", {})}, **case)
+    places = {demand.name: demand for demand in made.farm.demands if demand.name in made.farm.boxes.places}
+    wait = [(row, places[row.demand]) for row in made.plan.fills if row.demand in places]
+    row, place = next((row, place) for row, place in wait if row.cut_day < place.first)
+    farm = Followed(made.book, made.farm, made.plan)
+    farm.until(place.first)
+    plan = farm.again(place.first, EFFORT)
+    assert fault_lines(audit(farm.farm, plan)) == []
+    told = f"of {row.crop} wait in the cooler for {place.order} on {made.farm.date_of(place.first)}"
+    assert any(told in note for note in farm.made.notes)
+    assert not any(demand.ready for demand in farm.farm.demands if demand.name in farm.farm.boxes.places)

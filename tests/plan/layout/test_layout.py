@@ -2,11 +2,13 @@
 
 from dataclasses import replace
 
+import pytest
 from farms import EVER, delivery, make_crop, make_farm
 from plan.layout.amounts import Batch, decided, held, laid, stands, tasks, units
 
 from scheduler.farm.calendar import Work
 from scheduler.farm.places import Steps
+from scheduler.plan.audit import audit
 from scheduler.plan.decided import Decided
 from scheduler.plan.layout import lay_out
 
@@ -95,6 +97,18 @@ def test_heads_promised_for_a_later_day_are_kept_back_on_days_nobody_asked_for_t
     # 4 plants may give 2 heads, all 11 give 5; the 4 of the last 7 leave 1 for the first day.
     assert [row.filled for row in plan.demands] == [4]
     assert sum(row.heads for row in plan.cuts) == 5
+
+
+@pytest.mark.parametrize("asked", [0, 3])
+def test_heads_set_aside_of_a_cut_are_no_more_than_deliveries_ask_of_it(asked):
+    farm = make_farm(demands=[delivery("Lettuce", 34, asked)] if asked else [])
+    fills = [("Lettuce", 34, "Lettuce 34", asked)] if asked else []
+    amounts = decided(farm, Batch(), fills=fills)
+    aside = tuple(replace(batch, heads=((1, 34, 5),)) for batch in amounts.raft_batches)
+    plan = lay_out(farm, replace(amounts, raft_batches=aside), (), {})
+    assert [str(fault) for fault in audit(farm, plan)] == []
+    assert sum(row.filled for row in plan.demands) == asked
+    assert sum(row.heads for row in plan.cuts) == 12
 
 
 def test_plants_are_cut_again_in_the_order_they_were_cut_first():
