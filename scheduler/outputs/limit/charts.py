@@ -47,13 +47,23 @@ def frontier_chart(frontiers: Sequence[Frontier]) -> str:
 
 
 def _panel(axes: Axes, frontier: Frontier) -> None:
-    from matplotlib.ticker import FuncFormatter, MaxNLocator
+    _curves(axes, frontier)
+    _bends(axes, frontier)
+    axes.set_title(TITLES[frontier.what], loc="left", fontweight="bold", fontsize=9)
+    _scales(axes, frontier)
 
-    numbers = [point.number for point in frontier.points]
+
+def _curves(axes: Axes, frontier: Frontier) -> None:
+    """Draw the linear bound, what is carried in whole units, and what there is now."""
+    points = frontier.points
     axes.plot(
-        numbers, [point.linear for point in frontier.points], color=INK, linewidth=1.5, label="linear bound"
+        [point.number for point in points],
+        [point.linear for point in points],
+        color=INK,
+        linewidth=1.5,
+        label="linear bound",
     )
-    whole = [(point.number, point.whole) for point in frontier.points if point.whole is not None]
+    whole = [(point.number, point.whole) for point in points if point.whole is not None]
     axes.plot(
         [number for number, _ in whole],
         [units for _, units in whole],
@@ -64,30 +74,31 @@ def _panel(axes: Axes, frontier: Frontier) -> None:
         label="whole units",
     )
     axes.axvline(frontier.now, color=QUIET, linewidth=1.1, linestyle=(0, (4, 2)), label="what there is now")
+
+
+def _bends(axes: Axes, frontier: Frontier) -> None:
+    """Mark where the linear bound bends, with the number there."""
     at = {point.number: point.linear for point in frontier.points}
     bends = [bend.number for bend in frontier.bends]
-    axes.plot(
-        bends,
-        [at[number] for number in bends],
-        **SIGNS,
-        marker="v",
-        markersize=7,
-        color=RED,
-        label="bend",
-    )
-    for number in bends:
+    heights = [at[number] for number in bends]
+    axes.plot(bends, heights, **SIGNS, marker="v", markersize=7, color=RED, label="bend")
+    for place in zip(bends, heights, strict=True):
         axes.annotate(
-            f"{number:,}",
-            (number, at[number]),
+            f"{place[0]:,}",
+            place,
             textcoords="offset points",
             xytext=(0, 7),
             ha="center",
             fontsize=8,
         )
-    axes.set_title(TITLES[frontier.what], loc="left", fontweight="bold", fontsize=9)
+
+
+def _scales(axes: Axes, frontier: Frontier) -> None:
+    from matplotlib.ticker import FuncFormatter, MaxNLocator
+
     axes.set_ylabel("units a week")
-    axes.set_xlim(0, max(numbers) * 1.03)
-    axes.set_ylim(0, max(1.0, 1.14 * max(at.values())))
+    axes.set_xlim(0, max(point.number for point in frontier.points) * 1.03)
+    axes.set_ylim(0, max(1.0, 1.14 * max(point.linear for point in frontier.points)))
     for axis in (axes.xaxis, axes.yaxis):
         axis.set_major_locator(MaxNLocator(nbins=5, integer=True))
         axis.set_major_formatter(FuncFormatter(lambda value, _: f"{value:,.0f}"))
