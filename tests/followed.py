@@ -26,6 +26,7 @@ from scheduler.records.entries import Logged, in_force
 from scheduler.records.next_book import NextBook, Start, next_book
 from scheduler.records.ready import promised_before
 from scheduler.records.recording import judge
+from scheduler.records.rounding import counted_on
 from scheduler.records.state import State, replay
 from scheduler.records.tasks import Done, Tasks
 
@@ -84,6 +85,7 @@ class Followed:
             weeks=weeks,
             promised=promised_before(self.farm, self.plan, first),
             boxes=boxes_before(book, entries, first, (self.farm, self.plan)),
+            counted=counted_on(self.farm, self.plan, first),
         )
         self.made = next_book(raw, book, self.state(day), start)
         farm = build_farm(typed_book(self.made.raw))

@@ -175,6 +175,7 @@ def _next_book(
     from scheduler.records.entries import in_force
     from scheduler.records.next_book import Start, next_book
     from scheduler.records.ready import promised_before
+    from scheduler.records.rounding import counted_on
     from scheduler.records.state import replay
 
     (raw, farm), (first, weeks) = old, begins
@@ -185,6 +186,7 @@ def _next_book(
         weeks=weeks,
         promised=promised_before(saved.farm, saved.plan, first),
         boxes=boxes_before(farm, known, first, (saved.farm, saved.plan)),
+        counted=counted_on(saved.farm, saved.plan, first),
     )
     return next_book(raw, farm, replay(numbered, first - timedelta(days=1)), start)
 

@@ -179,6 +179,8 @@ class Growing:
         together: name of the one unit that it shares with other rows of that name; empty for units of its
             own.
         batch: code that it shares with other rows of the same lot, before they are numbered; empty for none.
+        part_heads: what rounding left over of others of the lot, in ten thousandths of a head or gram; it
+            counts with its next cut.
     """
 
     lot: str
@@ -194,6 +196,7 @@ class Growing:
     not_before: int | None = None
     together: str = ""
     batch: str = ""
+    part_heads: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

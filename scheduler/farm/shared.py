@@ -52,6 +52,22 @@ def found_per_unit(farm: Farm, row: Growing) -> int:
     return ceil_div(plants_beside(farm, row), row.units)
 
 
+def part_heads_of(farm: Farm, lot: str, since: int, number: int) -> int:
+    """Return what rounding left over for a cut of what came into its stage on a day, in ten thousandths.
+
+    It counts with the next cut of what stands on the first day, and with no other.
+    """
+    rows = (row for row in farm.growing if (row.lot, row.since, row.cuts_done + 1) == (lot, since, number))
+    return sum(row.part_heads for row in rows)
+
+
+def part_heads(farm: Farm, index: int, number: int) -> int:
+    """Return what rounding left over for a cut of a growing row, in ten thousandths; -1 is no such row."""
+    if index < 0 or farm.growing[index].cuts_done + 1 != number:
+        return 0
+    return farm.growing[index].part_heads
+
+
 def standing(farm: Farm, index: int) -> tuple[int, int]:
     """Return the units of a row, and the plants of all rows that stand in them."""
     return farm.growing[index].units, plants_beside(farm, farm.growing[index])

@@ -199,7 +199,8 @@ def _cut(yard: Yard, entry: Entry, number: int) -> None:
     if plants > stood:
         found = f"{plants} plants of '{entry.lot}' cut"
         raise Refused("plants", found, f"at most the {stood} that stood there", "too-many")
-    cut_plants(units, entry)
+    for key, number_cut in cut_plants(units, entry).items():
+        lot.cut[key] = lot.cut.get(key, 0) + number_cut
     if entry.heads:
         lot.stock.append(Stock(day=entry.day, heads=entry.heads))
     yard.tidy(units, lifted=entry.lifted)

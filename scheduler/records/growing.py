@@ -1,14 +1,15 @@
 """What stands by the records as the table ``growing`` of a new book, so that a plan starts from it."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Farm
-from scheduler.farm.units import ceil_div, spread
+from scheduler.farm.units import WHOLE_SHARE, ceil_div, spread
 from scheduler.records.closures import held_back
 from scheduler.records.pieces import Notes, Piece, fitting, note_what_is_left_out, pieces_of
+from scheduler.records.rounding import Counted, parts_left
 from scheduler.records.state import Content, Standing, State
 from scheduler.records.yard import BED, RAFT
 
@@ -21,7 +22,7 @@ class GrowingRow:
     """One row of the book's table; its columns.
 
     ``order`` counts rafts from the harvest end, or is the first position in a bed; None for trays and boards.
-    ``together`` is empty for units of their own.
+    ``together`` is empty for units of their own. ``part_heads`` are ten thousandths of a head.
     """
 
     lot: str
@@ -36,6 +37,7 @@ class GrowingRow:
     last_cut: date | None
     not_before: date | None
     together: str = ""
+    part_heads: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,7 +48,9 @@ class GrowingTable:
     notes: tuple[str, ...]
 
 
-def growing_table(farm: Farm, state: State, first_day: date, end: date | None = None) -> GrowingTable:
+def growing_table(
+    farm: Farm, state: State, first_day: date, end: date | None = None, counted: Counted | None = None
+) -> GrowingTable:
     """Return what stands as rows of the book's table: trays, boards, then rafts by row, beds by position.
 
     Units are exact: a row is made for each group of units that the book would spread the plants over just
@@ -60,6 +64,7 @@ def growing_table(farm: Farm, state: State, first_day: date, end: date | None = 
         state: what stands on the morning of the first day.
         first_day: first day of the new book.
         end: a day past the last that is planned; that of the old book unless given.
+        counted: what the plan so far counts on; nothing but the day's own heads unless given.
     """
     notes = Notes()
     pieces = fitting(farm, pieces_of(farm, state, notes), first_day, notes)
@@ -69,7 +74,23 @@ def growing_table(farm: Farm, state: State, first_day: date, end: date | None = 
     rows = [row for place in places for row in _rows(state, pieces, place, held)]
     items = [kind.value for kind in StageKind]
     rows.sort(key=lambda row: items.index(row.stage))
+    rows = _with_parts(farm, state, rows, counted or Counted())
     return GrowingTable(rows=tuple(rows), notes=notes.said)
+
+
+def _with_parts(farm: Farm, state: State, rows: list[GrowingRow], counted: Counted) -> list[GrowingRow]:
+    """Return the rows with what rounding left over: those that are cut where they stand."""
+    still = [
+        at
+        for at, row in enumerate(rows)
+        if row.stage != BED and farm.crops[row.crop].ends_in(StageKind(row.stage))
+    ]
+    cuts = [
+        ((row.lot, row.since, row.cuts_done + 1), row.place, row.plants)
+        for row in map(rows.__getitem__, still)
+    ]
+    parts = dict(zip(still, parts_left(farm, state, cuts, counted), strict=True))
+    return [replace(row, part_heads=parts.get(at, 0)) for at, row in enumerate(rows)]
 
 
 @dataclass(slots=True)
@@ -164,15 +185,21 @@ HEADINGS = (
     "last_cut",
     "not_before",
     "together",
+    "part_heads",
 )
+SELDOM = ("together", "part_heads")
+"""Columns that are left out where no row has anything in them."""
 
 
 def growing_cells(rows: Iterable[GrowingRow]) -> list[list[str]]:
-    """Return rows as text cells of the book's table, the heading first; no column of names nothing has."""
+    """Return rows as text cells of the book's table, the heading first; no column that nothing is in."""
     told = list(rows)
-    names = HEADINGS if any(row.together for row in told) else HEADINGS[:-1]
-    cells = [list(names)]
-    for row in told:
-        values = (getattr(row, name) for name in names)
-        cells.append(["" if value is None else str(value) for value in values])
-    return cells
+    names = [name for name in HEADINGS if name not in SELDOM or any(getattr(row, name) for row in told)]
+    return [names, *([_cell(row, name) for name in names] for row in told)]
+
+
+def _cell(row: GrowingRow, name: str) -> str:
+    value = getattr(row, name)
+    if name == "part_heads":
+        return f"{value / WHOLE_SHARE:.4f}".rstrip("0") if value else ""
+    return "" if value is None else str(value)

@@ -20,6 +20,7 @@ from scheduler.records.box_past import BoxesBefore
 from scheduler.records.closures import NEEDED, closure_cells, closure_rows, held_back
 from scheduler.records.growing import LATE, growing_cells, growing_table
 from scheduler.records.ready import Promised, ReadyRow, for_boxes, ready_cells, ready_rows
+from scheduler.records.rounding import Counted
 from scheduler.records.state import State
 
 STANDING = ("orders", "box_shares")
@@ -44,12 +45,14 @@ class Start:
         weeks: its weeks; None for as many as lead to the old last day.
         promised: what a plan has cut before that day for which deliveries.
         boxes: what boxes held since the first day of the old book.
+        counted: what the plan so far counts on of the cuts that have begun.
     """
 
     first_day: date
     weeks: int | None = None
     promised: Promised = field(default_factory=dict)
     boxes: BoxesBefore = field(default_factory=BoxesBefore)
+    counted: Counted = field(default_factory=Counted)
 
 
 def next_book(raw: RawBook, farm: Farm, state: State, start: Start) -> NextBook:
@@ -82,7 +85,7 @@ def next_book(raw: RawBook, farm: Farm, state: State, start: Start) -> NextBook:
     # the new book may go on where the old one ends, so its own deliveries are asked
     ready = _ready(_raw(raw.source, grids), state, start)
     end = _end(farm, first_day, weeks)
-    growing = growing_table(farm, state, first_day, end)
+    growing = growing_table(farm, state, first_day, end, start.counted)
     past = [(share, day.isoformat(), product) for share, day, product in start.boxes.rows]
     new: dict[str, Sequence[Sequence[str]]] = {
         "growing": growing_cells(growing.rows),

@@ -73,6 +73,7 @@ class LotFacts:
         cells: cells sown; 0 for what was found growing.
         seed_lots: lots of its seed.
         cooler: (day of the cut, heads of it not delivered yet), without those that are all gone.
+        cut: (day the plants came into their units, number of the cut, plants cut so far).
     """
 
     lot: str
@@ -82,6 +83,7 @@ class LotFacts:
     cells: int
     seed_lots: tuple[str, ...]
     cooler: tuple[tuple[date, int], ...]
+    cut: tuple[tuple[date, int, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,6 +137,7 @@ def state_of(yard: Yard) -> State:
                 cells=lot.cells,
                 seed_lots=tuple(lot.seed_lots),
                 cooler=tuple((cut.day, cut.heads) for cut in lot.stock if cut.heads),
+                cut=tuple((since, number, plants) for (since, number), plants in lot.cut.items()),
             )
             for lot in yard.lots.values()
         },

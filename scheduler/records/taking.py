@@ -1,5 +1,6 @@
 """Plants taken out of units: moved on, lost or cut."""
 
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
@@ -47,8 +48,10 @@ def chosen_for_cut(units: Sequence[Unit], lot: str, plants: int) -> list[tuple[U
     return taken
 
 
-def cut_plants(units: Sequence[Unit], entry: Entry) -> None:
+def cut_plants(units: Sequence[Unit], entry: Entry) -> dict[tuple[date, int], int]:
     """Cut plants of a lot; ``left`` of them stay for another cut, those cut least often before others.
+
+    Returns (day they came into their units, number of the cut) -> plants cut.
 
     Raises:
         Refused: some of them were treated, and the interval lasts.
@@ -59,9 +62,12 @@ def cut_plants(units: Sequence[Unit], entry: Entry) -> None:
             found = f"'{entry.lot}' cut on {entry.day}, treated and not to be cut through {held.until}"
             raise Refused("when", found, "a day after the interval of the treatment", "treated")
     gone = (entry.plants or 0) - (entry.left or 0)
+    cut: dict[tuple[date, int], int] = defaultdict(int)
     for unit, held, now in sorted(taken, key=lambda each: -each[1].cuts):
         held.plants -= now
+        cut[unit.since, held.cuts + 1] += now
         away = min(now, gone)
         gone -= away
         if now > away:
             unit.put_in(replace(held, plants=now - away, cuts=held.cuts + 1, last_cut=entry.day))
+    return cut

@@ -97,7 +97,10 @@ class Stock:
 
 @dataclass(slots=True, kw_only=True)
 class Lot:
-    """What is known of a lot besides where it stands; ``stock`` holds its cuts as they were told."""
+    """What is known of a lot besides where it stands; ``stock`` holds its cuts as they were told.
+
+    ``cut`` has (day the plants came into their units, number of the cut) -> plants cut so far.
+    """
 
     lot: str
     crop: str
@@ -106,6 +109,7 @@ class Lot:
     cells: int = 0
     seed_lots: list[str] = field(default_factory=list)
     stock: list[Stock] = field(default_factory=list)
+    cut: dict[tuple[date, int], int] = field(default_factory=dict)
 
     def in_cooler(self, day: date) -> int:
         """Return heads cut by a day that are not delivered yet."""

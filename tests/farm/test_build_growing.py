@@ -93,3 +93,24 @@ def test_what_stands_in_a_refused_trough_makes_no_further_faults(tmp_path: Path)
 def test_lot_codes_hold_crop_and_day() -> None:
     season = Season(first_day=date(2026, 3, 2), days=56)
     assert [lot_code("BUT", season, day) for day in (-1, 0, 30)] == ["BUT-260301", "BUT-260302", "BUT-260401"]
+
+
+@pytest.mark.parametrize(("cell", "parts"), [("", 0), ("0", 0), ("0.35", 3_500), ("0.9999", 9_999)])
+def test_a_part_of_a_head_that_rounding_left_over_is_kept_in_ten_thousandths(tmp_path, cell, parts):
+    table = HEADING.replace("\n", ",part_heads\n") + raft() + f",{cell}"
+    assert [row.part_heads for row in farm_of(tmp_path, growing=table).growing] == [parts]
+
+
+@pytest.mark.parametrize(
+    ("row", "found"),
+    [
+        (raft() + ",1", "'1'; expected 0 to 0.9999"),
+        (
+            "B9,Butterhead,board,North trough,2026-02-25,72,1,,,,0.5",
+            "0.5 of plants in a board; expected 0 or a blank cell, for 'Butterhead' is not cut there",
+        ),
+    ],
+)
+def test_a_part_of_a_head_is_less_than_one_and_of_plants_that_are_cut_where_they_stand(tmp_path, row, found):
+    table = HEADING.replace("\n", ",part_heads\n") + row
+    assert faults_of(tmp_path, growing=table) == [f"growing!K2: found {found}"]

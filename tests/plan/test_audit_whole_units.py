@@ -3,8 +3,10 @@
 from dataclasses import replace
 
 import pytest
-from farms import delivery, make_crop, make_farm
+from farms import delivery, growing, make_crop, make_farm
 from plans import Batch, build, edit, join, judged, told
+
+from scheduler.farm.crops import StageKind
 
 
 def test_a_raft_holds_its_holes_and_not_one_plant_more():
@@ -272,3 +274,17 @@ def test_a_lot_is_of_one_cell_at_least():
     assert told(farm, replace(plan, lots=(*plan.lots, none))) == [
         "whole units | LET-260303 | 2026-03-03: 0 cells are sown of it"
     ]
+
+
+def test_what_rounding_left_over_before_the_first_day_counts_with_the_cut_it_is_of():
+    # 0.855 of 6 plants is 5.13
+    def of(part, heads, **found):
+        left = growing("Lettuce", StageKind.RAFT, -14, 6, 1, part_heads=part, **found)
+        batch = Batch(found=left, cuts=((4, 6, heads),))
+        return judged(make_farm(crops=[LOSSES], growing=[left]), batch)
+
+    assert of(8_700, 6) == []
+    assert of(8_699, 6) == [
+        "whole units | G | 2026-03-06: 6 heads of cut 1 so far from 6 plants, which give 5"
+    ]
+    assert "whole units | G | 2026-03-06: 7 heads of cut 1 so far from 6 plants, which give 6" in of(9_999, 7)

@@ -82,8 +82,9 @@ def cuts_to_come(farm: Farm) -> list[GrowingCut]:
     cuts = []
     for row in farm.growing:
         crop = farm.crops[row.crop]
-        for days in cut_days_of_growing(farm, row):
-            cuts.append(GrowingCut(row.crop, tuple(days), _heads(crop, row)))
+        for number, days in enumerate(cut_days_of_growing(farm, row)):
+            over = row.part_heads if number == 0 else 0
+            cuts.append(GrowingCut(row.crop, tuple(days), _heads(crop, row, over)))
     return sorted(cuts, key=lambda cut: cut.days[-1])
 
 
@@ -91,17 +92,18 @@ def heads_to_come(farm: Farm, index: int) -> int:
     """Return the heads a growing row can still give, its later cuts included."""
     row = farm.growing[index]
     crop = farm.crops[row.crop]
-    return _heads(crop, row) * (crop.cuts - row.cuts_done)
+    cuts, each = crop.cuts - row.cuts_done, _heads(crop, row)
+    return each * cuts + _heads(crop, row, row.part_heads) - each
 
 
-def _heads(crop: Crop, row: Growing) -> int:
-    """Return the heads a growing row gives at one cut."""
+def _heads(crop: Crop, row: Growing, over: int = 0) -> int:
+    """Return the heads a growing row gives at one cut; ``over`` is what rounding left over for it."""
     kinds = [stage.kind for stage in crop.route]
     plants = row.plants
     for stage in crop.route[kinds.index(row.stage) : -1]:
         if stage.kind != kinds[0]:
             plants = plants * stage.survival // WHOLE_SHARE
-    return plants * crop.heads_share // WHOLE_SHARE
+    return (plants * crop.heads_share + over) // WHOLE_SHARE
 
 
 def _take(cuts: list[GrowingCut], demand: Demand, farm: Farm) -> bool:

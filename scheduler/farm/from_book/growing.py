@@ -16,6 +16,7 @@ from scheduler.farm.from_book.places import Layout
 from scheduler.farm.from_book.together import FoundRow, check_together, first_of_each, raft_ranks
 from scheduler.farm.growth.stages import may_stand
 from scheduler.farm.places import PlaceKind
+from scheduler.farm.units import WHOLE_SHARE
 
 
 def lot_code(code: str, season: Season, day: int) -> str:
@@ -67,6 +68,7 @@ class _Checker:
             return None
         self._check_dates(row, crop, stage)
         self._check_plants(row, stage)
+        self._check_part(row, crop, stage)
         in_bed = stage.kind is StageKind.BED
         place = self._bed(row) if in_bed else self._place(row, stage.kind, crop)
         return FoundRow(row, stage, place) if place else None
@@ -136,6 +138,16 @@ class _Checker:
         elif last_cut and not since <= last_cut <= first_day:
             expected = f"a day from {since} (since) to {first_day}"
             self.log.add(row.cell("last_cut"), str(last_cut), expected, "bad-cuts")
+
+    def _check_part(self, row: Row, crop: Crop, stage: Stage) -> None:
+        """Only of what is cut where it stands rounding leaves a part of a head; in beds it is of a week."""
+        if not row.number_of("part_heads") or (stage.kind is crop.finish.kind is not StageKind.BED):
+            return
+        found = f"{float(row.number_of('part_heads')):g} of plants in a {stage.kind}"
+        expected = f"0 or a blank cell, for '{crop.name}' is not cut there"
+        if stage.kind is StageKind.BED:
+            expected = "0 or a blank cell, for what is picked in a bed is counted week by week"
+        self.log.add(row.cell("part_heads"), found, expected, "no-part")
 
     def _check_plants(self, row: Row, stage: Stage) -> None:
         plants, units = row.whole("plants"), row.whole("units")
@@ -299,4 +311,5 @@ def _growing(one: FoundRow, names: tuple[str, str], rank: int, season: Season) -
         not_before=None if not_before is None else season.day(not_before),
         together=one.together,
         batch=code,
+        part_heads=int(row.number_of("part_heads") * WHOLE_SHARE),
     )

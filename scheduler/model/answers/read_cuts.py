@@ -3,7 +3,8 @@
 from collections import defaultdict, deque
 from collections.abc import Iterable, Mapping, Sequence
 
-from scheduler.farm.units import WHOLE_SHARE, ceil_div, share_down
+from scheduler.farm.shared import part_heads
+from scheduler.farm.units import WHOLE_SHARE, ceil_div
 from scheduler.model.answers.portions import Chain, Portion, portions
 from scheduler.model.answers.read_beds import Picked, picked_batches
 from scheduler.model.answers.read_rows import NotReadBack, Piece, PlanRows
@@ -80,7 +81,7 @@ def _set_chain(chosen: Decisions, option: RaftSet, portion: tuple[int, Chain], v
 class _Heads:
     """Heads one batch may give at one cut number: within its losses, day by day."""
 
-    def __init__(self, plants: Mapping[int, int], share: int) -> None:
+    def __init__(self, plants: Mapping[int, int], share: int, over: int) -> None:
         self.days = sorted(plants)
         self.taken = dict.fromkeys(self.days, 0)
         self._most = {day: ceil_div(number * share, WHOLE_SHARE) for day, number in plants.items()}
@@ -88,7 +89,7 @@ class _Heads:
         self._limit, self._own = {}, {}
         for day in self.days:
             total += plants[day]
-            self._limit[day] = share_down(total, share)
+            self._limit[day] = (total * share + over) // WHOLE_SHARE
             self._own[day], before = self._limit[day] - before, self._limit[day]
 
     def take(self, day: int, wanted: int, *, own: bool) -> int:
@@ -144,7 +145,9 @@ def _batches_cut(chosen: Decisions, ways: Ways, values: Sequence[int]) -> dict[t
                 cut[lot, number][day] += cells
     of_day: dict[tuple[str, int], list[_Batch]] = defaultdict(list)
     for (batch, number), by_day in cut.items():
-        heads = _Heads(by_day, chosen.farm.crops[batch.crop].heads_share)
+        found = isinstance(batch, TrayLot) or batch.source is None
+        over = part_heads(chosen.farm, batch.growing, number) if found else 0
+        heads = _Heads(by_day, chosen.farm.crops[batch.crop].heads_share, over)
         for day in by_day:
             of_day[_lot_code(chosen, batch), day].append((batch, number, heads))
     for key, picked in picked_batches(chosen, ways.beds):

@@ -170,14 +170,17 @@ class Sales:
 
         What rounding takes from one day may be made up for on another, at most ``spread`` days later: so a
         day gives no more heads than plants are cut, and losses are taken from stretches of days, the heads
-        of one stretch or the next.
+        of one stretch or the next. What rounding left over before the first day comes on top, on any days.
         """
         fills = self._fills[crop.name]
         keep, share = self._season.program.keep, crop.heads_share
+        left_over = sum(row.part_heads for row in self._season.farm.growing if row.crop == crop.name)
+        over: list[int] = []
         if share == WHOLE_SHARE or not spread:
             for day, filled in fills.items():
                 cut = [(column, -share) for column in cuts[day]]
-                keep([*((column, WHOLE_SHARE) for column in filled), *cut], 0)
+                keep([*((column, WHOLE_SHARE) for column in filled), *cut, *self._over(left_over, over)], 0)
+            keep([(column, 1) for column in over], left_over)
             return
         stretches: dict[int, list[int]] = defaultdict(list)
         for day, filled in sorted(fills.items()):
@@ -200,10 +203,19 @@ class Sales:
             later = self._season.column(most)
             terms = [(later, WHOLE_SHARE), *((column, WHOLE_SHARE) for column in filled)]
             terms += [(column, -share) for day in days for column in cuts[day]]
+            terms += self._over(left_over, over)
             if carried is not None:
                 terms.append((carried, -WHOLE_SHARE))
             keep(terms, 0)
             carried = later
+        keep([(column, 1) for column in over], left_over)
+
+    def _over(self, most: int, columns: list[int]) -> list[tuple[int, int]]:
+        """Return a new column of what rounding left over, in ten thousandths, as a term; none of nothing."""
+        if not most:
+            return []
+        columns.append(self._season.column(most))
+        return [(columns[-1], -1)]
 
 
 def _least_heads(products: Iterable[Product]) -> dict[str, int]:

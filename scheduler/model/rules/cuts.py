@@ -5,6 +5,7 @@ from collections import defaultdict
 from ortools.sat.python.cp_model import CpModel, IntVar, LinearExprT
 
 from scheduler.farm.orders.mixes import needs_of
+from scheduler.farm.shared import part_heads
 from scheduler.farm.units import MILLI, WHOLE_SHARE
 from scheduler.model.options.options import RaftSet
 from scheduler.model.variables.decisions import Decisions, cells_of
@@ -53,6 +54,7 @@ def heads(model: CpModel, chosen: Decisions) -> None:
     """Heads taken up to any day are at most the plants cut up to that day less losses, cut by cut.
 
     What one day gives is at most its own share, rounded up: losses cannot be put off to another day.
+    What rounding left over of a cut that has begun before the first day counts with what still stands for it.
     """
     cut: dict[tuple[RaftSet, int], dict[int, list[IntVar]]] = defaultdict(lambda: defaultdict(list))
     for (option, step), amount in chosen.cut_plants.items():
@@ -61,10 +63,11 @@ def heads(model: CpModel, chosen: Decisions) -> None:
         share = chosen.farm.crops[option.crop].heads_share
         plants: list[IntVar] = []
         taken: list[IntVar] = []
+        over = part_heads(chosen.farm, option.growing, number) if option.source is None else 0
         for day in sorted(by_day):
             plants += by_day[day]
             taken.append(chosen.heads[option, number, day])
-            model.add(WHOLE_SHARE * sum(taken) <= share * sum(plants))
+            model.add(WHOLE_SHARE * sum(taken) <= share * sum(plants) + over)
             model.add(WHOLE_SHARE * taken[-1] <= share * sum(by_day[day]) + WHOLE_SHARE - 1)
     _tray_heads(model, chosen)
 
@@ -76,11 +79,12 @@ def _tray_heads(model: CpModel, chosen: Decisions) -> None:
         for number in {number for number, _ in cuts}:
             cells: list[LinearExprT] = []
             taken: list[IntVar] = []
+            over = part_heads(chosen.farm, lot.growing, number)
             for day in sorted(day for cut, day in cuts if cut == number):
                 today = [cells_of(chosen.farm, out) * chosen.tray_rows[out] for out in cuts[number, day]]
                 cells += today
                 taken.append(chosen.heads[lot, number, day])
-                model.add(WHOLE_SHARE * sum(taken) <= share * sum(cells))
+                model.add(WHOLE_SHARE * sum(taken) <= share * sum(cells) + over)
                 model.add(WHOLE_SHARE * taken[-1] <= share * sum(today) + WHOLE_SHARE - 1)
 
 

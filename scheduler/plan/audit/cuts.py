@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from scheduler.farm.crops import Crop, StageKind
-from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div, share_down
+from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import OVERDUE_GRACE, Ledger
 from scheduler.plan.audit.portions import Portions
@@ -143,7 +143,10 @@ def _wanted_days(crop: Crop, number: int) -> int:
 
 
 def heads_cut(ledger: Ledger) -> Iterator[AuditFault]:
-    """Report heads that are more than losses leave of the plants cut so far, group by group."""
+    """Report heads that are more than losses leave of the plants cut so far, group by group.
+
+    What rounding left over of a cut that began before the first day, by the book, counts with its rest.
+    """
     groups: dict[tuple[str, int | None, int, int], dict[int, tuple[int, int]]] = defaultdict(dict)
     from_days = _from_days(ledger)
     for cuts in ledger.cuts.values():
@@ -152,12 +155,17 @@ def heads_cut(ledger: Ledger) -> Iterator[AuditFault]:
             group = groups[row.lot, from_days.get((row.unit, row.lot)), enters, row.number]
             plants, heads = group.get(row.day, (0, 0))
             group[row.day] = plants + row.plants, heads + row.heads
-    for (lot, _, _, number), by_day in groups.items():
+    for (lot, _, since, number), by_day in groups.items():
+        over = sum(
+            entry.part_heads
+            for entry in ledger.entries.get(lot, ())
+            if (entry.since, entry.cuts_done + 1) == (since, number)
+        )
         share = ledger.crop_of(lot).heads_share
         plants = heads = 0
         for day in sorted(by_day):
             plants, heads = plants + by_day[day][0], heads + by_day[day][1]
-            limit = share_down(plants, share)
+            limit = (plants * share + over) // WHOLE_SHARE
             if heads > limit:
                 message = f"{heads} heads of cut {number} so far from {plants} plants, which give {limit}"
                 yield ledger.fault("whole units", lot, day, message)

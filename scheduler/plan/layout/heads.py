@@ -5,7 +5,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from scheduler.farm.farm import Farm
-from scheduler.farm.units import WHOLE_SHARE, ceil_div, share_down
+from scheduler.farm.shared import part_heads_of
+from scheduler.farm.units import WHOLE_SHARE, ceil_div
 from scheduler.plan.layout.units import Unit
 from scheduler.plan.rows import CutRow
 
@@ -19,16 +20,21 @@ CutKey = tuple[str, str, int, int]
 class _Heads:
     """One group: plants cut on each day, heads they may give up to it, and heads taken for deliveries."""
 
-    def __init__(self, plants: dict[int, int], share: int) -> None:
+    def __init__(self, plants: dict[int, int], share: int, over: int) -> None:
         self.plants = dict(sorted(plants.items()))
         self.share = share
+        self.over = over
         self.limit: dict[int, int] = {}
         self.taken: dict[int, int] = dict.fromkeys(self.plants, 0)
         total = 0
         for day, number in self.plants.items():
             total += number
-            self.limit[day] = share_down(total, share)
+            self.limit[day] = self._given_by(total)
         self.last = max(self.plants)
+
+    def _given_by(self, plants: int) -> int:
+        """Return the heads of so many plants, with what rounding left over before the first day."""
+        return (plants * self.share + self.over) // WHOLE_SHARE
 
     def of_the_day(self, day: int) -> int:
         """Return the heads that the plants of a day add to what may be sold."""
@@ -48,7 +54,7 @@ class _Heads:
         cut = taken = 0
         for when, number in self.plants.items():
             cut, taken = cut + number, taken + self.taken[when]
-            if day <= when < until and taken > share_down(cut - plants, self.share):
+            if day <= when < until and taken > self._given_by(cut - plants):
                 return False
         return True
 
@@ -114,7 +120,8 @@ def harvested(
     for key, number in plants.items():
         amounts[group_of[key]][key[2]] += number
     groups = {
-        group: _Heads(days, farm.crops[crop_of[group[0]]].heads_share) for group, days in amounts.items()
+        group: _Heads(days, farm.crops[crop_of[group[0]]].heads_share, _over(farm, group))
+        for group, days in amounts.items()
     }
     left = dict(wanted)
     for group, day, number in promised:
@@ -125,6 +132,12 @@ def harvested(
             left[asked] -= heads.take(day, min(number, left[asked]))
     missing = _take_wanted(groups, crop_of, left)
     return Harvested(plants=plants, group_of=group_of, groups=groups, missing=missing)
+
+
+def _over(farm: Farm, group: Group) -> int:
+    """Return what rounding left over of a group's cut before the first day, in ten thousandths."""
+    lot, _, since, number = group
+    return part_heads_of(farm, lot, since, number)
 
 
 def _plants_cut(farm: Farm, units: list[Unit]) -> tuple[dict[CutKey, int], dict[CutKey, Group]]:

@@ -1,5 +1,7 @@
 """Heads that can be sold are what losses leave of the plants cut, on the day they are cut."""
 
+from dataclasses import replace
+
 import pytest
 from farms import delivery, growing, make_farm
 from solving import allows, cut, quick_crop
@@ -56,3 +58,44 @@ def test_what_rounding_left_over_on_one_day_counts_on_the_next(sold, allowed):
 )
 def test_heads_count_on_the_day_their_plants_are_cut_and_not_later(sold, allowed):
     assert allowed is allows(farm(), heads, fixed({4: 10, 5: 2}, sold))
+
+
+def begun(part, cuts_done=0, **crop):
+    """Seven plants are left of a lot that was cut before, at 80 percent 5.6 heads, and a part of one over."""
+    left = growing("Lettuce", StageKind.RAFT, 0, 7, 2, part_heads=part, cuts_done=cuts_done)
+    return replace(farm(saleable=8000, **crop), growing=(left,))
+
+
+@pytest.mark.parametrize(
+    ("part", "sold", "allowed"),
+    [
+        (0, {4: 6}, False),
+        (3999, {4: 6}, False),
+        (4000, {4: 6}, True),
+        (9999, {4: 7}, False),
+        (4000, {4: 3, 5: 3}, True),
+        (3999, {4: 3, 5: 3}, False),
+        (4000, {4: 4, 5: 2}, False),
+        # 4 plants give 3.2 of their own, so at most 4 on that day, whatever was left over
+        (9999, {4: 4}, True),
+        (9999, {4: 5}, False),
+    ],
+)
+def test_what_rounding_left_over_before_the_first_day_counts_with_the_plants_that_stand(part, sold, allowed):
+    cuts = {4: 7} if len(sold) == 1 and max(sold.values()) > 5 else {4: 4, 5: 3}
+    assert allowed is allows(begun(part), heads, fixed(cuts, sold))
+
+
+@pytest.mark.parametrize(("again", "allowed"), [(5, True), (6, False)])
+def test_what_rounding_left_over_counts_with_the_next_cut_alone(again, allowed):
+    def amounts(chosen):
+        option = next(option for option in chosen.raft_plants if option.source is None)
+        second = next(step.day for step in option.cuttings if (step.number, step.after) == (2, 4))
+        return [
+            (cut(chosen, 0, 4, source=None), 7),
+            (cut(chosen, 0, second, 2, after=4, source=None), 7),
+            (chosen.heads[option, 1, 4], 6),
+            (chosen.heads[option, 2, second], again),
+        ]
+
+    assert allowed is allows(begun(4000, cuts=2, interval=3), heads, amounts)
