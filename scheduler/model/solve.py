@@ -301,9 +301,11 @@ class _Search:
         Raises:
             Stopped: the search was to end before there was a plan.
         """
+        on_paper = self._first_plan is not None
         self._first_plan = first = self._first_plan or self._from_line_up()
         if first is not None:
             self._already = first.units_short(1)
+        if first is not None and not on_paper:
             self._repair(first).quickly(self._engine.spent + seconds * AT_FIRST)
             self._engine.check()
         cycle = None

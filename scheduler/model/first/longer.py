@@ -70,7 +70,8 @@ def best_cycle(engine: Engine, season: Frame, bundles: tuple[Bundle, ...], secon
     """Return the best of cycles that are looked for side by side, each by one worker; None without any.
 
     What is found for so many variables in so little time is a matter of luck, and two workers on one search
-    find no better week than one does. In deterministic mode there is one.
+    find no better week than one does. Where boxes take turns they do: there is one cycle then, as there is in
+    deterministic mode.
 
     Raises:
         Stopped: the search was to end meanwhile.
@@ -80,6 +81,8 @@ def best_cycle(engine: Engine, season: Frame, bundles: tuple[Bundle, ...], secon
         one = engine.beside(number) if engine.hands > 1 else engine
         return CycleSearch(one, season, bundles).find(seconds)
 
+    if takes_turns(season.farm):
+        return CycleSearch(engine, season, bundles).find(seconds)
     hands = min(engine.hands, MOST_AT_ONCE)
     with ThreadPoolExecutor(hands) as pool:
         found = [cycle for cycle in pool.map(find, range(hands)) if cycle is not None]
