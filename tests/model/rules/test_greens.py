@@ -1,10 +1,11 @@
 """Trays that are cut on the shelf in the model: each rule to its limit and one beyond."""
 
 import pytest
-from farms import delivery, make_crop, make_farm, make_greens
+from farms import delivery, growing, make_crop, make_farm, make_greens
 from solving import allows, got, pick, solved
 
 from scheduler.farm.calendar import Work
+from scheduler.farm.crops import StageKind
 from scheduler.farm.places import Keeps
 from scheduler.model.rules.cuts import heads
 from scheduler.model.rules.equipment import equipment
@@ -50,6 +51,20 @@ def test_grams_are_at_most_what_the_trays_of_each_day_give(trays, taken, allowed
             yield grams(c, day), heads_taken
 
     assert allowed is allows(greens_farm(), heads, lambda c: list(amounts(c)))
+
+
+@pytest.mark.parametrize(("part", "taken", "allowed"), [(200, 180, True), (199, 180, False)])
+def test_grams_that_rounding_left_over_before_the_first_day_count_with_trays_that_stand(part, taken, allowed):
+    # a tray of 200 g gives 179.98 g to sell
+    crop = make_greens("Cress", days=6, window=1, grams=200, saleable=8_999)
+    left = growing("Cress", StageKind.TRAY, -5, 1, 1, part_heads=part)
+    farm = greens_farm(crops=[crop], growing=[left], demands=[delivery("Cress", 1, 9, max_age=0)])
+
+    def amounts(c):
+        out = pick(c.tray_rows, growing=0, cuts=(1,))
+        return [(c.tray_rows[out], 1), (c.heads[pick(c.tray_cuts, growing=0), 1, 1], taken)]
+
+    assert allowed is allows(farm, heads, amounts)
 
 
 @pytest.mark.parametrize(("trays", "allowed"), [(5, True), (6, False)])
