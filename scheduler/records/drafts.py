@@ -20,7 +20,10 @@ from scheduler.records.entries import KINDS, Entry, Put, Spot
 from scheduler.records.ground import Ground
 from scheduler.records.yard import Refused
 
-MOST_TEXT, MOST_NOTE = 200, 1000
+MOST_TEXT = 200
+MOST_OF: Mapping[str, int] = {"note": 1000, "place": 20_000, "to": 20_000}
+"""Characters of a field at most where it may have more; a large sowing names hundreds of slots."""
+
 MOST = 1_000_000
 
 TEXTS = ("lot", "crop", "seed_lot", "product", "customer", "delivery", "who", "note", "task")
@@ -279,7 +282,7 @@ def _text(name: str, value: Any) -> str:
     if not isinstance(value, str):
         raise Refused(name, quoted(str(value)), "text", "bad-text")
     text = " ".join(unicodedata.normalize("NFC", value).split())
-    most = MOST_NOTE if name == "note" else MOST_TEXT
+    most = MOST_OF.get(name, MOST_TEXT)
     if len(text) > most:
         raise Refused(name, f"{len(text)} characters", f"at most {most}", "bad-text")
     if any(unicodedata.category(sign) in ("Cc", "Cs") for sign in text):

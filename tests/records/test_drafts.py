@@ -64,6 +64,14 @@ def test_text_is_one_line_of_text_of_bearable_length(farm):
     entry = tell(farm, [], sown(who="  Ana \n Maria  ", note="=1+1 <b>"))[0].entry
     assert (entry.who, entry.note) == ("Ana Maria", "=1+1 <b>")
     assert refused(farm, [], sown(who=LONG)) == ["--who: found 201 characters; expected at most 200"]
+
+
+def test_places_may_be_many(farm):
+    many = "; ".join(["Shelf A 1 slot 1"] * 12)
+    assert len(many) > len(LONG)
+    assert not any("characters" in said for said in refused(farm, [], sown(to=many)))
+    most = "; ".join(["Shelf A 1 slot 1"] * 1112)
+    assert any("expected at most 20000" in said for said in refused(farm, [], sown(to=most)))
     assert "signs that are no text" in refused(farm, [], sown(who="a\x1b[31m"))[0]
     assert refused(farm, [], sown(who=7)) == ["--who: found '7'; expected text"]
 

@@ -316,16 +316,21 @@ class _Finder:
         today, known = self._farm.today, list(self._before.of(flow.party.lot, "raft"))
         rafts = [held for held in known if held.content.enters < today <= held.content.leaves]
         rafts.sort(key=lambda held: (held.place != row.place, held.unit.enters, held.unit.emptied))
-        left = row.plants
+        found: list[tuple[int, Chain, Held, str]] = []
         for name in dict.fromkeys(held.unit.unit for held in rafts):
             rows = [held for held in known if held.unit.unit == name]
             for plants, chain in self._portions(name, flow.party.lot, rows):
-                now = min(left, plants - flow.used[name, chain])
-                fitted = fitted_chain(option, chain)
-                if now > 0 and fitted:
-                    flow.float(option, (now, fitted), rows[0])
-                    flow.used[name, chain] += now
-                    left -= now
+                found.append((plants, chain, rows[0], name))
+        # of a raft on which some were cut oftener than others, those cut as often as these come first
+        found.sort(key=lambda each: sum(day < today for _, day in each[1]) != row.cuts_done)
+        left = row.plants
+        for plants, chain, raft, name in found:
+            now = min(left, plants - flow.used[name, chain])
+            fitted = fitted_chain(option, chain)
+            if now > 0 and fitted:
+                flow.float(option, (now, fitted), raft)
+                flow.used[name, chain] += now
+                left -= now
         if left:
             flow.rest(option, left, row.place, fitted_chain(option, ()))
 

@@ -1,11 +1,15 @@
 """Rafts of which some plants are cut and gone go on as the plan before has it for those that stay."""
 
+from pathlib import Path
+
 import pytest
 from folders import planned
 from followed import Followed
 from recorded import CROPS, PRODUCTS
 
 from scheduler.model.again import replan
+from scheduler.model.settings import SolveSettings
+from scheduler.outputs.saved import open_plan
 from scheduler.plan.audit import audit, fault_lines
 
 ORDERS = (
@@ -47,4 +51,25 @@ def test_no_lot_of_rafts_that_are_begun_falls_out_of_the_plan_before(made, monke
         farm.until(day)
         plan = farm.again(day)
         assert fault_lines(audit(farm.farm, plan)) == [], day
+    assert fallen == []
+
+
+def test_plants_of_one_raft_that_were_cut_more_or_less_often_go_on_each_as_planned(monkeypatch):
+    example = Path(__file__).parents[3] / "examples/alder-quay"
+    fallen, place = [], replan.placed
+
+    def watched(*of):
+        answer = place(*of)
+        fallen.extend(answer.fallen)
+        return answer
+
+    monkeypatch.setattr(replan, "placed", watched)
+    farm = Followed(example / "book", *open_plan(example / "plan"))
+    farm.until(80)
+    plan = farm.again(80, SolveSettings(seconds=0.1, deterministic=True))
+    cuts = {}
+    for row in farm.farm.growing:
+        cuts.setdefault(row.together, set()).add(row.cuts_done)
+    assert any(len(numbers) > 1 for together, numbers in cuts.items() if together)
+    assert fault_lines(audit(farm.farm, plan)) == []
     assert fallen == []
