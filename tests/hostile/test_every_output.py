@@ -30,8 +30,12 @@ RUNS = {
     "img",
     "audio",
     "video",
-    "input",
+    "button",
+    "textarea",
+    "select",
 }
+"""Elements that run, load or send something; a tick (input) sends nothing where there is no form."""
+
 DRAWN = {"svg", "defs", "g", "use", "path", "rect", "line", "circle", "polygon", "polyline", "text", "tspan"}
 DRAWN |= {"title", "style", "pattern", "clipPath", "desc", "marker"}
 

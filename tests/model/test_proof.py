@@ -146,7 +146,7 @@ def test_a_wish_to_stop_reaches_a_relaxation_that_is_being_written(monkeypatch):
     stop, begun = threading.Event(), threading.Event()
     proof = proof_of(narrow(), stop, deterministic=False, seconds=10_000)
 
-    def endless(_farm, _wishes, _last, pulse):
+    def endless(_farm, _wishes, _last, pulse, _whole):
         begun.set()
         while True:
             pulse()

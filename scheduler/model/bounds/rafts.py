@@ -132,10 +132,11 @@ class Rafts:
         """Return what rafts that enter on a day may do; ``firsts`` has their plants by first cut."""
         growth, crop = self._growths[home.pool], self.crop
         ready = growth.window(day, crop.finish.days, crop.finish.wait)[0]
-        leaves = set(firsts)
+        leaves, losses = set(firsts), crop.heads_share % WHOLE_SHARE
         for number, first, last in self._windows(home.pool, (min(firsts), max(firsts)), 1):
             if number > 1:
-                leaves |= {cut for cut in self._worth[home.pool][number - 1] if first <= cut <= last}
+                days = self._harvest if losses else self._worth[home.pool][number - 1]
+                leaves |= {cut for cut in days if first <= cut <= last}
         return Entry(day=day, ready=ready, leaves=sorted(leaves), firsts=firsts)
 
     def _set_out(self, home: Home, day: int, cut: int) -> int:

@@ -41,11 +41,22 @@ def amounts(line):
     raise TypeError(line)
 
 
+def by_lot(counted):
+    """Sum (day, lot, plants) over the lines of a day."""
+    sums = Counter()
+    for (day, lot, plants), number in counted.items():
+        sums[day, lot] += plants * number
+    return sums
+
+
 @pytest.mark.parametrize("work", ["sow", "uncover", "transplant", "raft", "cut", "deliver", "order"])
 def test_every_task_has_its_line_and_every_line_its_task(work, sheets, tasks):
     named = {"deliver": "to", "order": "crop"}.get(work, "lot")
     wanted = Counter((task.day, getattr(task, named), task.plants) for task in tasks if task.work == work)
     found = Counter((day, *amounts(line)[::2]) for day, kind, line in sheets if kind == work)
+    if work == "raft":
+        # a lot between whose rafts another goes into the row has two tasks, and one line that tells its turns
+        wanted, found = by_lot(wanted), by_lot(found)
     assert found == wanted
     assert wanted
 
