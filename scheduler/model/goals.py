@@ -6,12 +6,10 @@ from math import log10
 from ortools.sat.python.cp_model import IntVar, LinearExpr, LinearExprT
 
 from scheduler.farm.farm import Farm
-from scheduler.farm.units import MILLI, WHOLE_SHARE
+from scheduler.farm.units import HOUR, MILLI, WHOLE_SHARE
 from scheduler.model.rules.hours import minutes_by_day
 from scheduler.model.rules.space import stays_of
 from scheduler.model.variables.decisions import Decisions, cells_of
-
-HUNDREDTH_MINUTES_PER_HOUR = 6_000
 
 Term = tuple[int, IntVar]
 """A whole weight and what it weighs."""
@@ -19,15 +17,9 @@ Term = tuple[int, IntVar]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Goal:
-    """One goal as weighted variables; less is better.
-
-    ``level``, ``name`` and ``unit`` are those of the plan's table of goals; what the terms weigh is told in
-    the unit after money has been taken out of its thousandths of hundredths.
-    """
+    """One goal as weighted variables; less is better. ``level`` is that of the plan's table of goals."""
 
     level: int
-    name: str
-    unit: str
     terms: tuple[Term, ...]
 
 
@@ -127,11 +119,10 @@ def shortage(chosen: Decisions, level: int) -> Goal:
 
     What boxes lack of their value, kinds and wishes counts with the flexible demand.
     """
-    name = "firm deliveries short" if level == 1 else "flexible deliveries and targets short"
     wishes = chosen.frame.wishes
     terms = tuple((wishes[i].weight, short) for i, short in chosen.short.items() if wishes[i].level == level)
     lacks = tuple(chosen.box_terms) if level == 2 else ()
-    return Goal(level=level, name=name, unit="weighted value", terms=(*terms, *lacks))
+    return Goal(level=level, terms=(*terms, *lacks))
 
 
 def cost(chosen: Decisions) -> Goal:
@@ -140,14 +131,13 @@ def cost(chosen: Decisions) -> Goal:
     terms += _takings(chosen)
     lot = chosen.farm.cost("lot")
     terms += [(lot * MILLI, used) for used in chosen.lots.values() if lot]
-    unit = chosen.farm.currency or "money"
-    return Goal(level=3, name="cost", unit=unit, terms=tuple(term for term in terms if term[0]))
+    return Goal(level=3, terms=tuple(term for term in terms if term[0]))
 
 
 def simplicity(chosen: Decisions) -> Goal:
     """Return how much there is to look after, and the units of substitutes, each times its rank."""
     terms = (*care(chosen), *substitution(chosen, SUBSTITUTE))
-    return Goal(level=5, name="lots and units to look after", unit="points", terms=terms)
+    return Goal(level=5, terms=terms)
 
 
 def substitution(chosen: Decisions, points: int) -> list[Term]:
@@ -221,7 +211,7 @@ def _work(chosen: Decisions) -> list[Term]:
     if not hour:
         return []
     return [
-        (minutes * hour * MILLI // HUNDREDTH_MINUTES_PER_HOUR, amount)
+        (minutes * hour * MILLI // HOUR, amount)
         for parts in minutes_by_day(chosen).values()
         for minutes, amount in parts
     ]

@@ -11,7 +11,7 @@ from types import MappingProxyType
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
-from scheduler.farm.units import CENT, MILLI, WHOLE_SHARE
+from scheduler.farm.units import HOUR, MILLI, WHOLE_SHARE
 from scheduler.plan.bed_tally import growing_plantings
 from scheduler.plan.outlets import outlet_rows
 from scheduler.plan.positions import positions_in
@@ -37,8 +37,6 @@ UNITS: Mapping[int, str] = MappingProxyType(
     {FIRM: "weighted value", FLEXIBLE: "weighted value", CHANGE: "points", POINTS: "points"}
 )
 """Level -> the unit of its goal; cost is in the currency of the book."""
-
-HUNDREDTH_MINUTES_PER_HOUR = 60 * CENT
 
 SLOT_DAYS = {
     PlaceKind.TIER: "tray_slot_day",
@@ -129,7 +127,7 @@ def _slots(farm: Farm, plan: Plan) -> Iterator[int]:
 def _work(farm: Farm, plan: Plan) -> Fraction:
     """Return what work on crops costs; chores are the same in every plan."""
     minutes = sum(each for _, work, _, each in work_of_crops(farm, plan) if work != CHORE)
-    return Fraction(minutes * farm.cost("hour"), HUNDREDTH_MINUTES_PER_HOUR)
+    return Fraction(minutes * farm.cost("hour"), HOUR)
 
 
 def _wasted(farm: Farm, plan: Plan) -> Fraction:

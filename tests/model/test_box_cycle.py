@@ -8,7 +8,7 @@ from model.steady import built_of, faults_of, units_short
 
 from scheduler.model.first.box_cycle import CycleBoxes, steady_frame, takes_turns
 from scheduler.model.first.laying import laid
-from scheduler.model.first.longer import CycleSearch, short_of
+from scheduler.model.first.longer import CycleSearch, best_cycle, short_of
 from scheduler.model.first.start import idle
 from scheduler.model.options.frame import season
 from scheduler.model.options.pools import bundles_of
@@ -124,3 +124,13 @@ def test_the_cycle_laid_over_the_season_fills_boxes_in_turn():
     best.take(laid(engine, best, cycle))
     assert units_short(best) == 0
     assert faults_of(farm, best) == []
+
+
+@pytest.mark.parametrize(("own", "cycles"), [(TURNS, 1), (share(slot("First")), 2)])
+def test_where_boxes_take_turns_one_cycle_has_all_workers(own, cycles, monkeypatch):
+    farm = farm_of(own)
+    engine, used = Engine(SolveSettings(seconds=30, workers=2)), []
+    monkeypatch.setattr(CycleSearch, "find", lambda search, _: used.append(search.engine))
+    assert best_cycle(engine, season(farm), bundles_of(farm), 1.0) is None
+    assert len(used) == cycles
+    assert (engine in used) == (cycles == 1)

@@ -39,8 +39,9 @@ def agree(farm):
     built = build(season(farm), bundles_of(farm))
     values = values_of(built, plan)
     goals = {goal.level: goal for goal in every_goal(built.chosen)}
-    assert {level: goal.name for level, goal in goals.items()}.items() <= GOAL_NAMES.items()
-    assert all(goal.unit == unit_of(farm, level) for level, goal in goals.items())
+    assert {(row.level, row.goal, row.unit) for row in plan.goals} == {
+        (level, GOAL_NAMES[level], unit_of(farm, level)) for level in goals
+    }
     weighed = {level: sum(w * values[v.index] for w, v in goal.terms) for level, goal in goals.items()}
     # The model rounds what it weighs down to thousandths for each plant, row of cells and gram cut.
     handled = sum(row.plants for row in plan.contents) * 4 + sum(row.plants for row in plan.cuts) * 3

@@ -7,11 +7,10 @@ from math import floor
 from scheduler.farm.calendar import Work
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
-from scheduler.farm.units import MILLI
+from scheduler.farm.units import HOUR, MILLI
 from scheduler.model.bounds.lanes import LaneRooms
 from scheduler.model.bounds.program import Program
 from scheduler.model.bounds.room import Room, of_domes, of_kind, of_places
-from scheduler.model.goals import HUNDREDTH_MINUTES_PER_HOUR
 from scheduler.model.variables.decisions import PULSE_EVERY, Pulse, no_pulse
 
 
@@ -54,7 +53,7 @@ class Season:
         if day is not None and minutes:
             self._minutes[day].append((column, minutes))
         hour = self.farm.cost("hour")
-        self.pay(minutes * parts * hour * MILLI // HUNDREDTH_MINUTES_PER_HOUR, column, parts)
+        self.pay(minutes * parts * hour * MILLI // HOUR, column, parts)
 
     def pay(self, money: int, column: int, parts: int = 1) -> None:
         """Let ``parts`` of a column cost thousandths of a hundredth of money."""

@@ -41,6 +41,7 @@ class WholeRafts:
         self._season, self._crop = season, crop
         self._stays: dict[Home, list[tuple[int, int, int]]] = defaultdict(list)
         self._rafts: list[Raft] = []
+        self._ready: list[int] = []
         self._longest = 0
 
     def stand(self, home: Home, start: int, end: int, column: int) -> None:
@@ -88,9 +89,9 @@ class WholeRafts:
     def sort(self) -> None:
         """Put the rafts in order, once all are written."""
         self._rafts.sort()
+        self._ready = [raft.ready for raft in self._rafts]
 
     def within(self, first: int, last: int) -> list[int]:
         """Return the columns of the rafts of which something can be cut on one of some days."""
-        ready = [raft.ready for raft in self._rafts]
-        near = self._rafts[bisect_left(ready, first - self._longest) : bisect_right(ready, last)]
-        return [raft.column for raft in near if raft.leaves >= first]
+        begin, end = bisect_left(self._ready, first - self._longest), bisect_right(self._ready, last)
+        return [raft.column for raft in self._rafts[begin:end] if raft.leaves >= first]

@@ -14,7 +14,7 @@ from ortools.linear_solver.python import model_builder
 from scheduler.farm.farm import Product
 from scheduler.farm.orders.mixes import needs_of
 from scheduler.farm.places import PlaceKind
-from scheduler.farm.units import MILLI
+from scheduler.farm.units import HOUR, MILLI
 from scheduler.model.capacity.beds import positions_of
 from scheduler.model.capacity.ways import Key, Ways, lane_groups
 from scheduler.model.capacity.week import SteadyWeek
@@ -190,7 +190,3 @@ def supplies_of(week: SteadyWeek) -> tuple[Supply, ...]:
         there = sum(frame.usual(hands, day) for day in days)
         found.append(Supply(key=(RoomKind.HOURS, ""), name="the crew", there=there, one=HOUR * week.weeks))
     return tuple(found)
-
-
-HOUR = 6_000
-"""Hundredths of a minute in an hour."""

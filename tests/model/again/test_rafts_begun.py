@@ -25,6 +25,20 @@ def made(tmp_path_factory):
     return planned(tmp_path_factory.mktemp("begun"), settings={"weeks": "16"}, **tables)
 
 
+@pytest.fixture
+def fallen(monkeypatch):
+    """Lots that fall out of the first answer of each planning again."""
+    found, place = [], replan.placed
+
+    def watched(*of):
+        answer = place(*of)
+        found.extend(answer.fallen)
+        return answer
+
+    monkeypatch.setattr(replan, "placed", watched)
+    return found
+
+
 def begun(plan, day):
     """Return the rafts of which plants have left by a day while others stay for a later one."""
     leaves = {}
@@ -34,16 +48,7 @@ def begun(plan, day):
     return [unit for unit in rafts if min(leaves[unit]) < day <= max(leaves[unit])]
 
 
-def test_no_lot_of_rafts_that_are_begun_falls_out_of_the_plan_before(made, monkeypatch):
-    fallen = []
-    place = replan.placed
-
-    def watched(*of):
-        answer = place(*of)
-        fallen.extend(answer.fallen)
-        return answer
-
-    monkeypatch.setattr(replan, "placed", watched)
+def test_no_lot_of_rafts_that_are_begun_falls_out_of_the_plan_before(made, fallen):
     days = [day for day in range(50, 67) if begun(made.plan, day)][::4]
     assert len(days) >= 3
     for day in days:
@@ -54,16 +59,8 @@ def test_no_lot_of_rafts_that_are_begun_falls_out_of_the_plan_before(made, monke
     assert fallen == []
 
 
-def test_plants_of_one_raft_that_were_cut_more_or_less_often_go_on_each_as_planned(monkeypatch):
+def test_plants_of_one_raft_that_were_cut_more_or_less_often_go_on_each_as_planned(fallen):
     example = Path(__file__).parents[3] / "examples/alder-quay"
-    fallen, place = [], replan.placed
-
-    def watched(*of):
-        answer = place(*of)
-        fallen.extend(answer.fallen)
-        return answer
-
-    monkeypatch.setattr(replan, "placed", watched)
     farm = Followed(example / "book", *open_plan(example / "plan"))
     farm.until(80)
     plan = farm.again(80, SolveSettings(seconds=0.1, deterministic=True))
