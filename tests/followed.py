@@ -20,13 +20,10 @@ from scheduler.model.settings import SolveSettings
 from scheduler.plan.changes import changes
 from scheduler.plan.earlier import earlier, in_days_of
 from scheduler.plan.rows import Plan
-from scheduler.records.box_past import boxes_before
 from scheduler.records.drafts import Told
 from scheduler.records.entries import Logged, in_force
-from scheduler.records.next_book import NextBook, Start, next_book
-from scheduler.records.ready import promised_before
+from scheduler.records.next_book import NextBook, next_book, start_after
 from scheduler.records.recording import judge
-from scheduler.records.rounding import counted_on
 from scheduler.records.state import State, replay
 from scheduler.records.tasks import Done, Tasks
 
@@ -80,13 +77,7 @@ class Followed:
         raw = read_raw(self.book)
         book = build_farm(typed_book(raw))
         entries = [each.entry for each in in_force((each.number, each.entry) for each in self.log)]
-        start = Start(
-            first_day=first,
-            weeks=weeks,
-            promised=promised_before(self.farm, self.plan, first),
-            boxes=boxes_before(book, entries, first, (self.farm, self.plan)),
-            counted=counted_on(self.farm, self.plan, first),
-        )
+        start = start_after(book, entries, (self.farm, self.plan), (first, weeks))
         self.made = next_book(raw, book, self.state(day), start)
         farm = build_farm(typed_book(self.made.raw))
         before = in_days_of(farm, self.farm, self.plan)

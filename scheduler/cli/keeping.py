@@ -108,9 +108,9 @@ def _kept_elsewhere(write: Callable[[Path], None]) -> Path | None:
             with suppress(NotAllMade, StoppedBetween):
                 write(folder)
         finally:
-            if not (folder / NOTE).exists():
+            if not (whole := (folder / NOTE).exists()):
                 remove(folder)
-        return folder
+        return folder if whole else None
     return None
 
 

@@ -171,24 +171,15 @@ def _next_book(
     old: "tuple[RawBook, Farm]", log: "tuple[Logged, ...]", saved: "Saved", begins: tuple[date, int | None]
 ) -> "NextBook":
     """Return the book that begins on a day, for so many weeks, with what stands by the records."""
-    from scheduler.records.box_past import boxes_before
     from scheduler.records.entries import in_force
-    from scheduler.records.next_book import Start, next_book
-    from scheduler.records.ready import promised_before
-    from scheduler.records.rounding import counted_on
+    from scheduler.records.next_book import next_book, start_after
     from scheduler.records.state import replay
 
-    (raw, farm), (first, weeks) = old, begins
+    raw, farm = old
     numbered = [(each.number, each.entry) for each in log]
     known = (each.entry for each in in_force(numbered))
-    start = Start(
-        first_day=first,
-        weeks=weeks,
-        promised=promised_before(saved.farm, saved.plan, first),
-        boxes=boxes_before(farm, known, first, (saved.farm, saved.plan)),
-        counted=counted_on(saved.farm, saved.plan, first),
-    )
-    return next_book(raw, farm, replay(numbered, first - timedelta(days=1)), start)
+    start = start_after(farm, known, (saved.farm, saved.plan), begins)
+    return next_book(raw, farm, replay(numbered, start.first_day - timedelta(days=1)), start)
 
 
 def _overdue(saved: "Saved", log: "tuple[Logged, ...]", first: date) -> frozenset[str]:

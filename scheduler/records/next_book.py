@@ -1,6 +1,6 @@
 """A new book that begins on a later day with what stands by the records."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
@@ -14,13 +14,15 @@ from scheduler.farm.build import build_farm
 from scheduler.farm.calendar import WEEK
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import ceil_div
+from scheduler.plan.rows import Plan
 from scheduler.records.accepted import in_order
 from scheduler.records.box_past import COLUMNS as BOX_PAST
-from scheduler.records.box_past import BoxesBefore
+from scheduler.records.box_past import BoxesBefore, boxes_before
 from scheduler.records.closures import NEEDED, closure_cells, closure_rows, held_back
+from scheduler.records.entries import Entry
 from scheduler.records.growing import LATE, growing_cells, growing_table
-from scheduler.records.ready import Promised, ReadyRow, for_boxes, ready_cells, ready_rows
-from scheduler.records.rounding import Counted
+from scheduler.records.ready import Promised, ReadyRow, for_boxes, promised_before, ready_cells, ready_rows
+from scheduler.records.rounding import Counted, counted_on
 from scheduler.records.state import State
 
 STANDING = ("orders", "box_shares")
@@ -53,6 +55,27 @@ class Start:
     promised: Promised = field(default_factory=dict)
     boxes: BoxesBefore = field(default_factory=BoxesBefore)
     counted: Counted = field(default_factory=Counted)
+
+
+def start_after(
+    book: Farm, entries: Iterable[Entry], planned: tuple[Farm, Plan], begins: tuple[date, int | None]
+) -> Start:
+    """Return how a book begins that follows a plan, with what is known only from that plan.
+
+    Args:
+        book: the farm of the old book.
+        entries: the entries that hold.
+        planned: the farm and the plan so far.
+        begins: first day and weeks of the new book, as in :class:`Start`.
+    """
+    first, weeks = begins
+    return Start(
+        first_day=first,
+        weeks=weeks,
+        promised=promised_before(*planned, first),
+        boxes=boxes_before(book, entries, first, planned),
+        counted=counted_on(*planned, first),
+    )
 
 
 def next_book(raw: RawBook, farm: Farm, state: State, start: Start) -> NextBook:
