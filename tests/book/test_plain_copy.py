@@ -1,9 +1,12 @@
-"""The copy of a book is the same for both of its forms, and loses nothing."""
+"""The copy of a book is the same for both of its forms, and loses nothing.
+
+That any book has one copy in every form is looked at where its forms are (``test_xlsx_round_trip.py``).
+"""
 
 from pathlib import Path
 
 import pytest
-from any_books import any_raw_book, any_valid_book, there_and_back, values
+from any_books import any_valid_book, values
 from helpers import write_book
 from hypothesis import given, settings
 from workbooks import write_workbook
@@ -27,13 +30,6 @@ def written(folder: Path, copy: dict[str, bytes]) -> Path:
 def raw_of(**tables: list[list[str]]) -> RawBook:
     found = {name: raw_table(name, list(enumerate(rows, start=1))) for name, rows in tables.items()}
     return RawBook(source="", tables=found, unread=frozenset(), faults=())
-
-
-@settings(max_examples=25, deadline=None)
-@given(any_raw_book())
-def test_any_book_has_the_same_copy_in_every_form(raw: RawBook) -> None:
-    first, second, third = map(book_copy, there_and_back(raw))
-    assert first == second == third
 
 
 @settings(max_examples=25, deadline=None)

@@ -5,6 +5,7 @@ import io
 from fractions import Fraction
 from pathlib import Path
 
+import pytest
 from any_books import SCHEMA, any_raw_book, any_valid_book, there_and_back, values
 from hypothesis import given, settings
 from workbooks import texts
@@ -12,6 +13,7 @@ from workbooks import texts
 from scheduler.book.book import read_raw, typed_book
 from scheduler.book.grids import Grid, grids_of
 from scheduler.book.parse import NUMBER
+from scheduler.book.plain_copy import book_copy
 from scheduler.book.raw import RawBook, raw_table
 from scheduler.book.schema import CellRule, CellType
 from scheduler.book.to_csv import csv_files
@@ -47,12 +49,25 @@ def content(raw: RawBook) -> dict[str, list[dict[str, str]]]:
     return {name: rows for name, rows in found.items() if rows}
 
 
-@settings(max_examples=10, deadline=None)
-@given(any_raw_book())
-def test_any_text_in_any_cell_comes_through_both_forms(raw: RawBook) -> None:
+def comes_through(raw: RawBook) -> None:
+    """A book says the same in every form, and has the same copy."""
     first, second, third = there_and_back(raw)
     assert content(second) == content(first)
     assert content(third) == content(first)
+    assert book_copy(first) == book_copy(second) == book_copy(third)
+
+
+@settings(max_examples=12, deadline=None)
+@given(any_raw_book())
+def test_any_text_in_any_cell_comes_through_both_forms_and_into_one_copy(raw: RawBook) -> None:
+    comes_through(raw)
+
+
+@pytest.mark.soak
+@settings(max_examples=600, deadline=None)
+@given(any_raw_book())
+def test_any_text_in_any_cell_comes_through_both_forms_and_into_one_copy_long(raw: RawBook) -> None:
+    comes_through(raw)
 
 
 @settings(max_examples=8, deadline=None)

@@ -7,6 +7,7 @@ from farms import delivery, make_farm
 from model.steady import built_of
 from model.test_optimum import any_farm
 from ortools.sat.python.cp_model import OPTIMAL, CpSolver
+from seeds import sample
 from solving import quick_crop
 
 from scheduler.model.first.start import nothing
@@ -36,7 +37,7 @@ def answer_for(best, crop):
     }, best.version
 
 
-@pytest.mark.parametrize("seed", range(700, 712))
+@pytest.mark.parametrize("seed", sample(range(700, 708), range(708, 712)))
 def test_changes_are_taken_just_as_the_whole_answer_with_them_would_be(seed):
     farm, draw = any_farm(seed), random.Random(seed)
     whole, changed = incumbent_of(farm), incumbent_of(farm)

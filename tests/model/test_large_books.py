@@ -173,7 +173,7 @@ def test_an_early_delivery_out_of_reach_does_not_end_the_repair_of_others(monkey
     # What is short of lettuce is proven to be short, which would end the rounds too.
     monkeypatch.setattr(solve.Proof, "settled", lambda *_: False)
     demands = [delivery("Kale", 2, 6), delivery("Lettuce", 30, 90, max_age=0)]
-    settings = {"deterministic": True, "seconds": 2}
+    settings = {"deterministic": True, "seconds": 0.4}
     found, _ = stopped_at(monkeypatch, weekly_farm(*demands), DRAWING.phase, **settings)
     assert found.plan is not None
 

@@ -6,6 +6,7 @@ import pytest
 from boxed import box_farm, share, slot
 from farms import delivery, growing, make_farm, market, target
 from model.any_season import any_season
+from seeds import sample
 from solving import outcome, quick_crop
 
 from scheduler.farm.crops import StageKind
@@ -212,7 +213,7 @@ def test_once_asked_to_stop_no_first_plan_is_made():
 # --- whole plans, judged by the audit ---
 
 
-@pytest.mark.parametrize("seed", range(560, 590))
+@pytest.mark.parametrize("seed", sample(range(560, 572), range(572, 590)))
 def test_plans_of_farms_with_lined_up_rows_keep_every_rule(many, seed):
     outcome(any_season(seed), seconds=0.5)
 

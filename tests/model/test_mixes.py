@@ -7,6 +7,7 @@ import pytest
 from farms import delivery, make_farm, make_mix
 from model.second_planner import least_shortage
 from model.test_optimum import any_farm, weighted_shortage
+from seeds import blocks, each_of
 from solving import allows, got, outcome, quick_crop, solved
 
 from scheduler.farm.farm import Substitute
@@ -133,6 +134,6 @@ def test_the_proven_shortage_of_mixes_is_what_another_model_and_solver_find(seed
 
 
 @pytest.mark.soak
-@pytest.mark.parametrize("seed", [seed for seed in range(300, 700) if len(any_farm(seed).crops) > 1])
-def test_the_proven_shortage_of_mixes_is_what_another_model_and_solver_find_long(seed):
-    agrees(seed)
+@pytest.mark.parametrize("seeds", blocks(range(300, 700)))
+def test_the_proven_shortage_of_mixes_is_what_another_model_and_solver_find_long(seeds):
+    each_of([seed for seed in seeds if len(any_farm(seed).crops) > 1], agrees)

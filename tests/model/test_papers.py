@@ -8,6 +8,7 @@ from farms import delivery, make_farm
 from model.any_season import any_season
 from model.test_many_rows import contents, short_in
 from model.test_substitutes import instead
+from seeds import sample
 from solving import outcome, quick_crop
 
 import scheduler.model.solve as solve
@@ -135,7 +136,7 @@ def test_what_is_heavy_and_late_is_let_ahead():
     assert short_in(*on_paper(farm)) == {"Lettuce 10": 6, "Cress 12": 0}
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", sample(range(8), range(8, 12)))
 def test_what_is_rubbed_out_leaves_the_paper_as_it_was(seed):
     farm = any_season(seed)
     chosen = build(season(farm), bundles_of(farm)).chosen
@@ -147,7 +148,7 @@ def test_what_is_rubbed_out_leaves_the_paper_as_it_was(seed):
         assert dict(paper.plan(order)) == dict(fresh.plan(order))
 
 
-@pytest.mark.parametrize("seed", range(600, 630))
+@pytest.mark.parametrize("seed", sample(range(600, 612), range(612, 630)))
 def test_plans_on_paper_keep_every_rule(seed):
     built, values = on_paper(any_season(seed), seconds=0.5)
     assert len(values) == len(built.model.proto.variables)

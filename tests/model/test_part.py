@@ -6,6 +6,7 @@ import pytest
 from farms import make_farm
 from model.test_optimum import any_farm
 from ortools.sat.python.cp_model import OPTIMAL, CpModel, CpSolver
+from seeds import sample
 from solving import is_feasible, least
 
 from scheduler.model.build import build
@@ -44,7 +45,7 @@ def solution(model):
     return list(solver.response_proto.solution)
 
 
-@pytest.mark.parametrize("seed", range(600, 616))
+@pytest.mark.parametrize("seed", sample(range(600, 608), range(608, 616)))
 def test_a_part_has_the_best_answer_that_the_whole_model_has_with_the_rest_fixed(seed):
     built = built_of(any_farm(seed))
     draw = random.Random(seed)

@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 from farms import delivery, make_farm, target
 from model.any_season import any_season
+from seeds import sample
 from solving import outcome, quick_crop
 
 from scheduler.model import solve
@@ -40,7 +41,7 @@ def as_large(monkeypatch):
     monkeypatch.setattr(solve, "SMALL_BOOK", -1)
 
 
-@pytest.mark.parametrize("seed", range(530, 545))
+@pytest.mark.parametrize("seed", sample(range(530, 537), range(537, 545)))
 def test_the_plan_tells_limits_of_all_three_goals_that_it_does_not_pass(seed):
     goals = goals_of(outcome(any_season(seed), seconds=10).plan)
     for level in (1, 2, 3):
@@ -49,7 +50,7 @@ def test_the_plan_tells_limits_of_all_three_goals_that_it_does_not_pass(seed):
     assert goals[2].bound is not None
 
 
-@pytest.mark.parametrize("seed", range(545, 551))
+@pytest.mark.parametrize("seed", sample(range(545, 548), range(548, 551)))
 def test_a_plan_of_a_large_book_has_limits_as_well(as_large, seed):
     farm = any_season(seed)
     goals = goals_of(outcome(farm, seconds=5).plan)

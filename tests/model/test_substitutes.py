@@ -7,6 +7,7 @@ import pytest
 from farms import delivery, make_farm, target
 from model.second_planner import least_shortage
 from model.test_optimum import any_farm, weighted_shortage
+from seeds import blocks, each_of
 from solving import allows, got, outcome, quick_crop, solved
 
 from scheduler.farm.farm import Substitute
@@ -161,9 +162,9 @@ def test_the_proven_shortage_with_substitutes_is_what_another_model_and_solver_f
 
 
 @pytest.mark.soak
-@pytest.mark.parametrize("seed", range(300, 700))
-def test_the_proven_shortage_with_substitutes_is_what_another_model_and_solver_find_long(seed):
-    agrees(seed)
+@pytest.mark.parametrize("seeds", blocks(range(300, 700)))
+def test_the_proven_shortage_with_substitutes_is_what_another_model_and_solver_find_long(seeds):
+    each_of(seeds, agrees)
 
 
 def agrees(seed):

@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 from farms import delivery, make_crop, make_farm, make_greens, market, target
 from model.test_optimum import any_farm
+from seeds import sample
 from solving import quick_crop, solved
 
 from scheduler.farm.farm import Substitute
@@ -53,7 +54,7 @@ def agree(farm):
     return plan
 
 
-@pytest.mark.parametrize("seed", range(1200, 1212))
+@pytest.mark.parametrize("seed", sample(range(1200, 1208), range(1208, 1212)))
 def test_any_plan_comes_to_what_the_planner_weighs(seed):
     agree(replace(any_farm(seed), growing=()))
 

@@ -19,7 +19,7 @@ ORDERS = (
     "R2,Linnet Kitchen,Basil,8,Wed,2026-04-15,flexible\n"
 )
 WEEKS = 10
-EFFORT = SolveSettings(seconds=0.2, deterministic=True)
+EFFORT = SolveSettings(seconds=0.1, deterministic=True)
 
 
 def lose(farm: Followed, random: Random, day: int) -> None:
@@ -64,7 +64,7 @@ def followed(folder, seed: int, weeks: int) -> Followed:
 
 
 def test_some_weeks_of_planning_again_keep_every_rule(tmp_path):
-    farm = followed(tmp_path, 1, 4)
+    farm = followed(tmp_path, 1, 3)
     assert farm.log
     assert any(row.filled for row in farm.plan.demands)
 

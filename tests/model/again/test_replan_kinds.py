@@ -10,7 +10,7 @@ from recorded import CROPS, PRODUCTS
 from scheduler.model.settings import SolveSettings
 from scheduler.plan.audit import audit, fault_lines
 
-EFFORT = SolveSettings(seconds=0.3, deterministic=True)
+EFFORT = SolveSettings(seconds=0.1, deterministic=True)
 ORDERS = (
     "order,customer,product,amount,weekdays,from,kind\n"
     "R1,Harbour Table,Butterhead head,12,Tue Fri,2026-04-24,firm\n"
