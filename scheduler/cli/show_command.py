@@ -56,12 +56,12 @@ words for lane, which takes a tier or board zone too.
 def show(plan: Path, question: tuple[str, ...], today: date | None) -> None:
     """Answer one question about a plan, see HELP."""
     from scheduler.outputs.saved import open_plan
-    from scheduler.outputs.show.answer import answer
+    from scheduler.outputs.show.answer import answer, tables_for
     from scheduler.outputs.show.finding import NotFound
 
     word, rest = (question[0].lower(), question[1:]) if question else ("", ())
     _check_form(word, rest)
-    farm, found = open_plan(plan)
+    farm, found = open_plan(plan, tables_for(word))
     name = "" if word in WITH_DATE else " ".join(rest)
     day = _day(farm, word, DAY.convert(rest[0], None, None) if word in WITH_DATE and rest else today)
     with as_wrong_use(NotFound):

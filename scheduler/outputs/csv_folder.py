@@ -7,7 +7,7 @@ take for a formula gets an apostrophe in front, which is taken off when the fold
 import csv
 import json
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from itertools import chain
 from pathlib import Path
 from typing import Any
@@ -54,12 +54,13 @@ def note_file(plan: Plan, farm: Farm, names: Iterable[str], made_from: Mapping[s
     return (json.dumps(told, indent=1, ensure_ascii=False) + "\n").encode()
 
 
-def read_plan(folder: Path, calendar: Calendar) -> Plan:
+def read_plan(folder: Path, calendar: Calendar, wanted: Collection[str] = TABLES) -> Plan:
     """Read a plan folder, also one edited by hand.
 
     Args:
         folder: whose tables are as :func:`table_files` gives them.
         calendar: gives the day number of each date.
+        wanted: tables that are read; the plan has no rows of the others, and their damage is not told.
 
     Raises:
         BookFaults: files, columns or cells are missing or damaged; every fault is listed with its place.
@@ -73,8 +74,9 @@ def read_plan(folder: Path, calendar: Calendar) -> Plan:
     rows: dict[str, tuple[Any, ...]] = {}
     with nothing_collected():
         for table in TABLES:
-            left_out = table in OPTIONAL_TABLES and not (folder / f"tables/{table}.csv").exists()
-            rows[table] = () if left_out else _read_table(folder, table, calendar, log)
+            absent = table in OPTIONAL_TABLES and not (folder / f"tables/{table}.csv").exists()
+            read = table in wanted and not absent
+            rows[table] = _read_table(folder, table, calendar, log) if read else ()
     _check_goals(note, rows["goals"], log)
     log.raise_if_any()
     return Plan(**rows, made=dict(note["made"]))

@@ -1,6 +1,6 @@
 """A plan folder opened again: it holds a copy of its book, so it needs nothing else."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import date
@@ -39,18 +39,22 @@ class Saved:
     note: Mapping[str, Any]
 
 
-def open_plan(folder: Path) -> tuple[Farm, Plan]:
+def open_plan(folder: Path, wanted: Collection[str] = TABLES) -> tuple[Farm, Plan]:
     """Return farm and plan of a plan folder.
+
+    Args:
+        folder: the plan folder.
+        wanted: tables of the plan that are read; it has no rows of the others.
 
     Raises:
         BookFaults: it is no plan folder, or something in it is damaged; each fault has its file and cell.
     """
-    saved = open_saved(folder)
+    saved = open_saved(folder, wanted)
     return saved.farm, saved.plan
 
 
-def open_saved(folder: Path) -> Saved:
-    """Read a whole plan folder.
+def open_saved(folder: Path, wanted: Collection[str] = TABLES) -> Saved:
+    """Read a plan folder, all of it unless only some tables of the plan are wanted.
 
     Raises:
         BookFaults: see :func:`open_plan`.
@@ -68,7 +72,7 @@ def open_saved(folder: Path) -> Saved:
         log.add(Cell(BOOK), "another book", expected, "other-book")
     try:
         with _told_from("tables", TABLES):
-            plan = read_plan(folder, farm.calendar)
+            plan = read_plan(folder, farm.calendar, wanted)
     except BookFaults as damaged:
         log.extend(damaged.faults)
     _check_facts(note, farm, log)

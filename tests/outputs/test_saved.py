@@ -51,6 +51,16 @@ def test_the_copy_of_the_book_and_the_note_are_read_too(made, folder):
     assert saved.note["farm"] == "Alder Quay Greens"
 
 
+def test_only_the_tables_that_are_wanted_are_read(made, folder):
+    (folder / "tables" / "positions.csv").unlink()
+    assert said(folder) == [
+        "tables/positions.csv: found no such file; expected the file tables/positions.csv of a plan folder"
+    ]
+    farm, plan = open_plan(folder, ("tasks", "hours"))
+    assert (farm, plan.tasks, plan.hours) == (made[0].farm, made[0].plan.tasks, made[0].plan.hours)
+    assert (plan.units, plan.goals) == ((), ())
+
+
 def test_a_plan_for_a_later_day_is_opened_for_that_day(tmp_path, monkeypatch):
     monkeypatch.setattr(everything, "PAGES", {})
     made = planned(tmp_path, today="2026-03-09")

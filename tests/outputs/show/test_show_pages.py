@@ -8,7 +8,7 @@ from plans import Batch, build
 from samples import task
 
 from scheduler.farm.places import PlaceKind, Steps
-from scheduler.outputs.show.answer import WORDS, answer
+from scheduler.outputs.show.answer import ASKS, WORDS, answer, tables_for
 from scheduler.outputs.show.finding import NotFound, named
 from scheduler.outputs.show.page import rendered
 from scheduler.outputs.show.work import hours
@@ -113,6 +113,22 @@ short           the deliveries that are not filled, and why
 money           what each crop earns for the space it takes
 """
     )
+
+
+@pytest.mark.parametrize("word", ASKS)
+def test_a_question_looks_at_no_table_but_those_that_are_read_for_it(made, word):
+    farm, plan = made
+
+    class Watched:
+        seen: set[str] = set()
+
+        def __getattr__(self, table):
+            self.seen.add(table)
+            return getattr(plan, table)
+
+    for day in (2, 35):
+        assert rendered(answer(farm, Watched(), word, "", day)) == shown(made, word, day=day)
+    assert Watched.seen == set(tables_for(word))
 
 
 def test_a_week_goes_from_monday_to_sunday_whatever_its_day(made):
