@@ -268,3 +268,34 @@ def test_the_longest_gap_between_weekdays_goes_round_the_week() -> None:
     assert longest_gap(frozenset({0, 3})) == 4
     assert longest_gap(frozenset({2})) == 7
     assert longest_gap(frozenset(range(7))) == 1
+
+
+BEANS = {
+    "beds": "bed,positions\nBed 1,60\n",
+    "crops": TABLES["crops"].splitlines()[0]
+    + ",finish,days_bed,survival_bed_percent,picks_a_week,yield_in\n"
+    + "".join(f"{line},,,,,\n" for line in TABLES["crops"].splitlines()[1:])
+    + "Bean,14,3,,,,,95,90,,,bed,28,100,1,pieces\n",
+    "yield_curve": "crop,week,yield_per_plant\nBean,1,2\nBean,2,6\n",
+    "products": TABLES["products"] + "Beans,Bean\n",
+}
+"""Set in on 2 February, beans are picked on one day of each week from 2 and from 9 March."""
+
+
+@pytest.mark.parametrize(
+    ("day", "amount", "told"),
+    [
+        ("2026-03-06", 80, 0),
+        ("2026-03-06", 81, 1),
+        ("2026-03-13", 240, 0),
+        ("2026-03-13", 241, 1),
+    ],
+)
+def test_what_a_bed_gives_week_by_week_covers_early_deliveries(
+    tmp_path: Path, day: str, amount: int, told: int
+) -> None:
+    # 40 plants give 80 beans in the first week and 240 in the second
+    grows = GROWING + ",Bean,bed,Bed 1,2026-02-02,40,40,\n"
+    table = f"customer,product,amount,date\nH,Beans,{amount},{day}\n"
+    found = notes(tmp_path, deliveries=table, growing=grows, **BEANS)
+    assert len([note for note in found if "comes too early" in note]) == told

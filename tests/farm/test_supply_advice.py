@@ -85,3 +85,28 @@ def test_a_crop_without_seed_to_order_is_told_only_where_seed_is_ordered_at_all(
     assert notes(tmp_path, **tables, supplies=stocked(500)) == [
         "crops!A3: 'Oakleaf' has no row in supplies, so no seed is ordered for it"
     ]
+
+
+def test_a_plant_in_a_bed_gives_all_that_it_yields_over_its_picking_weeks(tmp_path: Path) -> None:
+    heading, *rows = TABLES["crops"].splitlines()
+    tables = {
+        "crops": f"{heading},finish,days_bed,survival_bed_percent,pick_weeks,picks_a_week,yield_in,"
+        "yield_per_plant,margin_percent\n"
+        + "".join(f"{row},,,,,,,,\n" for row in rows)
+        + "Tomato,14,3,,,,,95,90,,,bed,28,100,2,1,mass,4,0\n",
+        "beds": "bed,positions\nBed 1,60\n",
+        "products": "product,crop,mass_per_unit\nButterhead head,Butterhead,\nTomatoes,Tomato,1\n",
+        "deliveries": "customer,product,amount,date\nH,Tomatoes,20,2026-04-17\n",
+    }
+
+    def of_tomatoes(stock: int, **more: str) -> list[str]:
+        seed = stocked(500) + f"Tomato seed,seed,Tomato,,{stock},1000,7,,\n"
+        found = notes(tmp_path, **tables, supplies=seed, **more)
+        return [note for note in found if note.startswith("supplies!")]
+
+    # 20 kg on 17 April are 5 plants of 4 kg, the cells for those at 0.95 x 0.9 each are 6
+    assert of_tomatoes(6) == []
+    assert len(of_tomatoes(5)) == 1
+    growing = "crop,stage,place,since,plants,units\nTomato,bed,Bed 1,2026-03-02,{0},{0}\n"
+    assert of_tomatoes(0, growing=growing.format(5)) == []
+    assert len(of_tomatoes(0, growing=growing.format(4))) == 1

@@ -13,9 +13,15 @@ from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Demand, Farm, Growing, Product
 from scheduler.farm.from_book.days import Season
 from scheduler.farm.from_book.demands import order_days
+from scheduler.farm.growth.picking import Picking, amounts_of
 from scheduler.farm.orders.goods import reach_of
 from scheduler.farm.orders.mixes import heads_for, units_made
-from scheduler.farm.orders.reach import cut_days_of_growing, earliest_reach, has_harvest_day
+from scheduler.farm.orders.reach import (
+    cut_days_of_growing,
+    earliest_reach,
+    has_harvest_day,
+    pickings_to_come,
+)
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
 
 NAME_COLUMNS = {"orders": "order", "deliveries": "delivery", "targets": "target"}
@@ -70,7 +76,7 @@ def _too_early(farm: Farm) -> dict[str, int | None]:
 
 @dataclass(slots=True)
 class GrowingCut:
-    """One cut of something that grows: on which days it may be, and the heads not yet spoken for."""
+    """One cut or picking of something that grows: its possible days, and the heads not yet spoken for."""
 
     crop: str
     days: tuple[int, ...]
@@ -79,19 +85,30 @@ class GrowingCut:
 
 def cuts_to_come(farm: Farm) -> list[GrowingCut]:
     """Return every cut that what grows can still give, those that are over soonest first."""
-    cuts = []
+    cuts: list[GrowingCut] = []
     for row in farm.growing:
         crop = farm.crops[row.crop]
+        if crop.picking is not None:
+            cuts += _pickings(farm, row, crop.picking)
+            continue
         for number, days in enumerate(cut_days_of_growing(farm, row)):
             over = row.part_heads if number == 0 else 0
             cuts.append(GrowingCut(row.crop, tuple(days), _heads(crop, row, over)))
     return sorted(cuts, key=lambda cut: cut.days[-1])
 
 
-def heads_to_come(farm: Farm, index: int) -> int:
-    """Return the heads a growing row can still give, its later cuts included."""
-    row = farm.growing[index]
+def _pickings(farm: Farm, row: Growing, picking: Picking) -> list[GrowingCut]:
+    """Return every picking of a row that ends in a bed, or stands in one, as a cut of one day."""
+    picks = pickings_to_come(farm, row)
+    amounts = amounts_of(picks, row.plants, picking.curve, farm.crops[row.crop].heads_share)
+    return [GrowingCut(row.crop, (pick.day,), amount) for pick, amount in zip(picks, amounts, strict=True)]
+
+
+def heads_to_come(farm: Farm, row: Growing) -> int:
+    """Return the heads, pieces or grams a growing row can still give, its later cuts or pickings included."""
     crop = farm.crops[row.crop]
+    if crop.picking is not None:
+        return sum(cut.heads for cut in _pickings(farm, row, crop.picking))
     cuts, each = crop.cuts - row.cuts_done, _heads(crop, row)
     return each * cuts + _heads(crop, row, row.part_heads) - each
 

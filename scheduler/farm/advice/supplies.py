@@ -44,8 +44,8 @@ def _late(farm: Farm, supply: Supply, need: int, ordered: int) -> str:
 def seeds_before(farm: Farm, crop: Crop, day: int) -> int:
     """Return the seeds that must be sown before a day for the deliveries of this crop alone.
 
-    A low figure: every cut of a crop counts, everything that grows already is taken off, and products that
-    another crop can fill ask for none.
+    A low figure: every cut and picking of a crop counts, everything that grows already is taken off, and
+    products that another crop can fill ask for none.
     """
     first, later = earliest_cut(farm, crop), earliest_cut(replace(farm, today=day), crop)
     if first is None:
@@ -58,10 +58,13 @@ def seeds_before(farm: Farm, crop: Crop, day: int) -> int:
         and demand.last >= first
         and (later is None or demand.last < later)
     )
-    heads -= sum(heads_to_come(farm, at) for at, row in enumerate(farm.growing) if row.crop == crop.name)
+    heads -= sum(heads_to_come(farm, row) for row in farm.growing if row.crop == crop.name)
     if heads <= 0 or crop.heads_share <= 0:
         return 0
-    plants = ceil_div(needed_for(heads, crop.heads_share), crop.cuts)
+    if crop.picking is not None:
+        plants = ceil_div(needed_for(heads, crop.heads_share) * MILLI, max(1, sum(crop.picking.curve)))
+    else:
+        plants = ceil_div(needed_for(heads, crop.heads_share), crop.cuts)
     if crop.board is not None:
         plants = needed_for(plants, crop.board.survival)
     return crop.cells_for(plants) * crop.handling.seeds_per_cell

@@ -4,9 +4,9 @@ A picking week is seven days of growth at pace 1, the first one from the first p
 picking week is shared out evenly over the picking days that lie in it.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from itertools import combinations
+from itertools import combinations, pairwise
 
 from scheduler.farm.calendar import Calendar, Work
 from scheduler.farm.growth.pace import Pace
@@ -81,16 +81,40 @@ def picks_of(picking: Picking, pace: Pace, place: str, planted: int, days: int) 
 
     ``place`` is the bed whose pace counts. A picking week without a picking day gives nothing.
     """
+    weeks = range(len(picking.curve) + 1)
+    begins = [pace.first_day_reached(place, planted, days + DAYS_A_WEEK * week) for week in weeks]
+    return _picks_in(picking, begins)
+
+
+def picks_from(picking: Picking, first: int) -> tuple[Pick, ...]:
+    """Return all pickings of plants that can first be picked on a day, at pace 1."""
+    return _picks_in(picking, [first + DAYS_A_WEEK * week for week in range(len(picking.curve) + 1)])
+
+
+def _picks_in(picking: Picking, begins: Sequence[int]) -> tuple[Pick, ...]:
+    """Return the pickings of weeks that begin on some days; the last day is the one after all of them."""
     found: list[Pick] = []
-    start = pace.first_day_reached(place, planted, days)
-    for week in range(len(picking.curve)):
-        end = pace.first_day_reached(place, planted, days + DAYS_A_WEEK * (week + 1))
+    for week, (start, end) in enumerate(pairwise(begins)):
         inside = picking.days_within(start, end - 1)
         for part, day in enumerate(inside, 1):
-            pick = Pick(number=len(found) + 1, day=day, week=week, part=part, parts=len(inside))
-            found.append(pick)
-        start = end
+            found.append(Pick(number=len(found) + 1, day=day, week=week, part=part, parts=len(inside)))
     return tuple(found)
+
+
+def amounts_of(picks: Iterable[Pick], plants: int, curve: tuple[int, ...], share: int) -> list[int]:
+    """Return the most that each of some pickings in order may give, whole pieces or grams.
+
+    What rounding leaves over goes on to the next of its week; what came before the first of them is gone.
+    """
+    found: list[int] = []
+    week, gone, before = -1, 0, 0
+    for pick in picks:
+        if pick.week != week:
+            week, gone, before = pick.week, pick.part - 1, 0
+        up_to = pick.most(plants, curve, share, gone)
+        found.append(up_to - before)
+        before = up_to
+    return found
 
 
 def picking_days(

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Demand, Farm, Growing, Product
-from scheduler.farm.growth.picking import DAYS_A_WEEK, picks_of
+from scheduler.farm.growth.picking import Pick, picks_from, picks_of
 from scheduler.farm.growth.stages import PLACE_OF, next_work, pace_groups, stage_days
 from scheduler.farm.places import Place, PlaceKind
 from scheduler.farm.units import WHOLE_SHARE
@@ -103,7 +103,8 @@ def cut_days_of_growing(farm: Farm, row: Growing) -> list[list[int]]:
     """
     crop, place = farm.crops[row.crop], _place_of(farm, row)
     if crop.picking is not None:
-        return _days_of_picking(farm, crop, row, place)
+        days = [pick.day for pick in pickings_to_come(farm, row)]
+        return [days] if days else []
     if row.stage is crop.finish.kind:
         owners, days = {place.belongs_to}, _cut_days_of_growing(farm, crop, row, place.belongs_to)
     else:
@@ -121,21 +122,24 @@ def cut_days_of_growing(farm: Farm, row: Growing) -> list[list[int]]:
     return cuts
 
 
-def _days_of_picking(farm: Farm, crop: Crop, row: Growing, place: Place) -> list[list[int]]:
-    """Return the days on which something that grows, in trays or in a bed, can be picked, as one list."""
+def pickings_to_come(farm: Farm, row: Growing) -> tuple[Pick, ...]:
+    """Return the pickings that something that grows, in trays or in a bed, can still give.
+
+    Of what stands in trays they are those of plants set in as soon as may be, at pace 1. None where the crop
+    does not end in a bed.
+    """
+    crop, place = farm.crops[row.crop], _place_of(farm, row)
     picking = crop.picking
     if picking is None:
-        return []
+        return ()
+    after = max(farm.today, farm.today if row.not_before is None else row.not_before)
     if row.stage is crop.finish.kind:
         picks = picks_of(picking, farm.pace, place.belongs_to, row.since, crop.finish.days)
-        after = farm.today if row.last_cut is None else max(farm.today, row.last_cut + 1)
-        days = [pick.day for pick in picks if pick.day >= after]
+        after = max(after, after if row.last_cut is None else row.last_cut + 1)
     else:
         first = _first_cut_days(farm, crop, row, place.belongs_to)[:1]
-        weeks = len(picking.curve)
-        days = [day for start in first for day in picking.days_within(start, start + DAYS_A_WEEK * weeks - 1)]
-    days = [day for day in days if row.not_before is None or day >= row.not_before]
-    return [days] if days else []
+        picks = tuple(pick for day in first for pick in picks_from(picking, day))
+    return tuple(pick for pick in picks if pick.day >= after)
 
 
 def _first_cut_days(farm: Farm, crop: Crop, row: Growing, owner: str) -> list[int]:
