@@ -16,6 +16,9 @@ from scheduler.book.schema import Table, load_schema
 from scheduler.book.settings import TABLE as SETTINGS
 from scheduler.book.settings import read_settings
 
+PLAN_NOTE = "plan.json"
+"""File by which the folder of a plan is known, where one stands in the place of a book."""
+
 NO_TABLE = TypedTable(rows=(), parsed=(), names={}, whole=False, refused=frozenset())
 
 
@@ -38,10 +41,6 @@ class Book:
         return self.tables[table]
 
 
-PLAN_NOTE = "plan.json"
-"""File by which the folder of a plan is known, where one stands in the place of a book."""
-
-
 def read_book(path: str | Path) -> Book:
     """Read a book.
 
@@ -62,16 +61,16 @@ def read_raw(path: Path) -> RawBook:
         raw = read_folder(path)
         if raw.tables or raw.unread or raw.faults:
             return raw
-        found, code = "a folder without any CSV file", "no-book"
+        found = "a folder without any CSV file"
         if (path / PLAN_NOTE).is_file():
             found, expected = "the folder of a plan", f"a book; {path / 'book'} is the one it was made from"
     elif path.is_file():
         return read_workbook(path)
     elif path.exists():
-        found, code = "neither a file nor a folder", "no-book"
+        found = "neither a file nor a folder"
     else:
-        found, code = "nothing there", "no-book"
-    raise BookFaults([Fault(place=Cell(str(path)), found=found, expected=expected, code=code)])
+        found = "nothing there"
+    raise BookFaults([Fault(place=Cell(str(path)), found=found, expected=expected, code="no-book")])
 
 
 def typed_book(raw: RawBook) -> Book:

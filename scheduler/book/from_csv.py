@@ -7,10 +7,8 @@ from pathlib import Path
 from scheduler.book.faults import FaultLog, quoted
 from scheduler.book.names import meant, plain
 from scheduler.book.place import Cell
-from scheduler.book.raw import MOST_BYTES, MOST_ROWS, RawBook, RawTable, raw_table
+from scheduler.book.raw import MOST_BYTES, MOST_ROWS, UTF16_MARKS, RawBook, RawTable, raw_table
 from scheduler.book.schema import load_schema
-
-UTF16_MARKS = (b"\xff\xfe", b"\xfe\xff")
 
 
 def read_folder(folder: Path) -> RawBook:

@@ -5,9 +5,11 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 
+from scheduler.book.decimals import without_idle_zeros
 from scheduler.book.faults import quoted
 from scheduler.book.number_hints import number_hint
-from scheduler.book.parse import SERIALS, Refused
+from scheduler.book.parse import Refused, lost_date_hint
+from scheduler.book.raw import one_kind_of_break
 from scheduler.book.schema import CellRule, CellType
 
 FROM_1904 = 1462
@@ -78,14 +80,13 @@ def number_text(value: int | float) -> str:
     """Return a number in plain digits, to the 15 that a spreadsheet keeps: ``24``, ``0.3``."""
     if isinstance(value, int):
         return str(value)
-    text = format(Decimal(f"{value:.15g}"), "f")
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    return without_idle_zeros(format(Decimal(f"{value:.15g}"), "f"))
 
 
 def _plain_text(text: str) -> str:
     """Take off what a workbook writes for signs that XML has no room for; line breaks become one kind."""
     text = ESCAPED.sub(lambda match: match[0] if match[1] == "0000" else chr(int(match[1], 16)), text)
-    return text.replace("\r\n", "\n").replace("\r", "\n")
+    return one_kind_of_break(text)
 
 
 def escaped(text: str) -> str:
@@ -128,11 +129,9 @@ def _shown_number(value: int | float, form: str, rule: CellRule | None, *, from_
         )
         raise Refused(found, expected, "percent-format")
     if from_1904 and rule is not None and rule.type is CellType.DATE and text.isdigit():
-        serial = int(text) + FROM_1904
-        if serial in SERIALS:
-            meant = date(1899, 12, 30) + timedelta(days=serial)
-            form = "a date written year-month-day; a date that lost its format in a spreadsheet would be"
-            raise Refused(quoted(text), f"{form} {meant.isoformat()}", "bad-date")
+        hint = lost_date_hint(int(text) + FROM_1904)
+        if hint is not None:
+            raise Refused(quoted(text), hint, "bad-date")
     return text
 
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from xml.parsers import expat
 
-from scheduler.book.raw import MOST_BYTES
+from scheduler.book.raw import MOST_BYTES, UTF16_MARKS
 
 MOST_PARTS = 500
 """Most files inside a workbook; one with a sheet a table has some fifty."""
@@ -47,6 +47,9 @@ OF_A_BOOK = Most(file=MOST_BYTES, unpacked=MOST_UNPACKED, sheet=MOST_BYTES)
 
 OLD_OFFICE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 WORKBOOK = "an .xlsx workbook with a sheet for each table"
+SAVED_ANEW = f"{WORKBOOK}: open it in a spreadsheet program and save it as .xlsx"
+PROTECTED = ("a workbook with a password", "one without: open it and save it without the password")
+DAMAGED = ("a damaged workbook", "a whole one: copy it again, or open it, repair it and save it anew")
 DAMAGE = (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, expat.ExpatError)
 """What reading a part of a damaged zip file raises."""
 
@@ -58,11 +61,6 @@ class NoWorkbook(Exception):  # it is an answer, not an error of the program
         """Keep what a fault needs besides the place."""
         super().__init__(f"found {found}; expected {expected}")
         self.found, self.expected = found, expected
-
-
-SAVED_ANEW = f"{WORKBOOK}: open it in a spreadsheet program and save it as .xlsx"
-PROTECTED = ("a workbook with a password", "one without: open it and save it without the password")
-DAMAGED = ("a damaged workbook", "a whole one: copy it again, or open it, repair it and save it anew")
 
 
 def workbook_bytes(path: Path, most: Most = OF_A_BOOK) -> bytes:
@@ -118,8 +116,7 @@ def _something_else(path: Path, data: bytes) -> NoWorkbook:
 
 def _some_text(data: bytes) -> NoWorkbook:
     text = data[:4000].decode("latin-1").removeprefix("\u00ef\u00bb\u00bf")
-    is_utf16 = data.startswith((b"\xff\xfe", b"\xfe\xff"))
-    if not is_utf16 and any(ord(char) < ord("\t") for char in text):
+    if not data.startswith(UTF16_MARKS) and any(ord(char) < ord("\t") for char in text):
         return NoWorkbook("a file of another kind")
     start = text.lstrip().lower()
     if start.startswith("<?xml"):
@@ -132,9 +129,7 @@ def _some_text(data: bytes) -> NoWorkbook:
 def _check_kind(archive: zipfile.ZipFile) -> None:
     names = set(archive.namelist())
     if any(part.flag_bits & 1 for part in archive.infolist()):
-        raise NoWorkbook(
-            "a workbook with a password", "one without: open it and save it without the password"
-        )
+        raise NoWorkbook(*PROTECTED)
     if "mimetype" in names and "content.xml" in names:
         raise NoWorkbook("an OpenDocument file (.ods)", SAVED_ANEW)
     if any(name.endswith(".iwa") for name in names):

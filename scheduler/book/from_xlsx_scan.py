@@ -10,8 +10,8 @@ from dataclasses import dataclass, field
 
 from scheduler.book.from_xlsx_guard import DAMAGE, DAMAGED, NoWorkbook, xml_parser
 
-MOST_UNSAVED = 200
-"""Most formulas without a saved value that are told one by one."""
+MOST_TOLD = 200
+"""Most formulas without a saved value, and most merged ranges, that are told one by one."""
 
 ADDRESS = re.compile(r"([A-Z]{1,3})([0-9]{1,7})")
 
@@ -152,7 +152,7 @@ class _Scan:
         elif name in ("v", "t"):
             self._inside = True
             self._valued = self._valued or name == "v"
-        elif name == "mergeCell" and len(self.facts.merged) < MOST_UNSAVED:
+        elif name == "mergeCell" and len(self.facts.merged) < MOST_TOLD:
             self.facts.merged.append(attributes["ref"])
 
     def text(self, text: str) -> None:
@@ -168,7 +168,7 @@ class _Scan:
         elif name == "c":
             # a formula that gives empty text is saved with an empty value, and marked as text
             unsaved = self._formula and not self._filled and not (self._kind == "str" and self._valued)
-            if unsaved and len(self.facts.unsaved) < MOST_UNSAVED:
+            if unsaved and len(self.facts.unsaved) < MOST_TOLD:
                 self.facts.unsaved.add((self._row, self._column))
             if unsaved or self._filled:
                 self.facts.last_row = max(self.facts.last_row, self._row)

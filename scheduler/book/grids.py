@@ -7,7 +7,7 @@ from scheduler.book.faults import FaultLog
 from scheduler.book.headings import is_remark, undecorated
 from scheduler.book.parse import MOST_TEXT
 from scheduler.book.place import Cell
-from scheduler.book.raw import RawBook, RawTable
+from scheduler.book.raw import RawBook, RawTable, one_kind_of_break
 from scheduler.book.rows import match_heading
 from scheduler.book.schema import Table, load_schema
 
@@ -81,10 +81,10 @@ def _grid(raw: RawTable, table: Table, columns: Mapping[str, int]) -> Grid:
         for number, heading in enumerate(raw.heading.cells, start=1)
         if is_remark(heading) and heading != MEANING and _is_filled(raw, number)
     ]
-    rows = [tuple(_one_kind_of_break(row.cell(number)) for _, number in wanted) for row in raw.rows]
+    rows = [tuple(one_kind_of_break(row.cell(number)) for _, number in wanted) for row in raw.rows]
     return Grid(
         name=table.name,
-        columns=tuple(_one_kind_of_break(heading) for heading, _ in wanted),
+        columns=tuple(one_kind_of_break(heading) for heading, _ in wanted),
         rows=tuple(row for row in rows if any(row)),
     )
 
@@ -99,7 +99,3 @@ def _check_lengths(table: RawTable, longest: int, log: FaultLog) -> None:
 
 def _is_filled(raw: RawTable, number: int) -> bool:
     return any(row.cell(number) for row in raw.rows)
-
-
-def _one_kind_of_break(text: str) -> str:
-    return text.replace("\r\n", "\n").replace("\r", "\n")

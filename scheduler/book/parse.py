@@ -8,8 +8,9 @@ from fractions import Fraction
 
 from scheduler.book.faults import quoted
 from scheduler.book.names import nearest
-from scheduler.book.number_hints import NUMBER, number_hint, scale_hint
+from scheduler.book.number_hints import MONTHS, NUMBER, number_hint, scale_hint
 from scheduler.book.schema import CellRule, CellType
+from scheduler.book.words import listed
 
 Value = str | int | Fraction | bool | date | tuple[str, ...] | frozenset[int] | None
 """What a cell can hold once parsed; None for a blank one."""
@@ -18,6 +19,8 @@ MOST_TEXT = 1000
 YEARS = range(1990, 2200)
 SERIALS = range(36_526, 73_051)
 """What a spreadsheet shows for days of 2000 to 2099 when they lost their format (1899-12-30 is 0)."""
+
+DATE_FORM = "a date written year-month-day"
 
 WEEKDAY_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 WEEKDAY_WORDS = {
@@ -28,20 +31,6 @@ WEEKDAY_WORDS = {
     "thur": 3,
     "thurs": 3,
 }
-MONTHS = (
-    "january",
-    "february",
-    "march",
-    "april",
-    "may",
-    "june",
-    "july",
-    "august",
-    "september",
-    "october",
-    "november",
-    "december",
-)
 EVERY_DAY = frozenset(range(7))
 
 BOOK_UNITS = {kind: f" in the {kind}_unit of the settings" for kind in ("length", "mass")}
@@ -193,17 +182,25 @@ def _with_a_name(text: str) -> date | None:
     return None
 
 
+def lost_date_hint(serial: int) -> str | None:
+    """Return what is expected of a number that may be a date without its format; None where it is none.
+
+    ``serial`` counts the days from the one a spreadsheet calls 0, 30 December 1899.
+    """
+    if serial not in SERIALS:
+        return None
+    meant = date(1899, 12, 30) + timedelta(days=serial)
+    return f"{DATE_FORM}; a date that lost its format in a spreadsheet would be {meant.isoformat()}"
+
+
 def _date_hint(text: str, rule: CellRule) -> str:
-    form = "a date written year-month-day"
+    example = f"{DATE_FORM}, such as {rule.example}"
     if text.isascii() and text.isdigit() and len(text) < 8:
-        if int(text) in SERIALS:
-            meant = date(1899, 12, 30) + timedelta(days=int(text))
-            return f"{form}; a date that lost its format in a spreadsheet would be {meant.isoformat()}"
-        return f"{form}, such as {rule.example}"
+        return lost_date_hint(int(text)) or example
     numbers = re.fullmatch(r"([0-9]{1,4})[./ -]([0-9]{1,2})[./ -]([0-9]{1,4})", text)
     if not numbers:
         named = _with_a_name(text)
-        return f"{form}: {named.isoformat()}" if named else f"{form}, such as {rule.example}"
+        return f"{DATE_FORM}: {named.isoformat()}" if named else example
     first, middle, last = (int(part) for part in numbers.groups())
     if first > 31:
         options = [_make_date(first, middle, last)]
@@ -213,13 +210,13 @@ def _date_hint(text: str, rule: CellRule) -> str:
     found = sorted({option.isoformat() for option in options if option})
     if not found:
         return f"a day that exists, written year-month-day, such as {rule.example}"
-    return f"{form}: {' or '.join(found)}"
+    return f"{DATE_FORM}: {' or '.join(found)}"
 
 
 def _choice_hint(text: str, choices: tuple[str, ...]) -> str:
     near = nearest(text, choices)
-    listed = ", ".join(choices[:-1]) + f" or {choices[-1]}" if len(choices) > 1 else choices[0]
-    return f"{listed} (did you mean {near}?)" if near else listed
+    options = listed(choices, "or")
+    return f"{options} (did you mean {near}?)" if near else options
 
 
 PARSERS: dict[CellType, Callable[[str, CellRule], Value]] = {

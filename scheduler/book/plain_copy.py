@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Decimal
 
+from scheduler.book.decimals import without_idle_zeros
 from scheduler.book.grids import Grid, grids_of
 from scheduler.book.names import plain
 from scheduler.book.number_hints import NUMBER
@@ -69,8 +70,7 @@ def _plain_cell(text: str, rule: CellRule | None) -> str:
     if rule is None:
         return text
     if rule.type in (CellType.WHOLE, CellType.NUMBER) and NUMBER.fullmatch(text):
-        digits = format(Decimal(text), "f")
-        digits = digits.rstrip("0").rstrip(".") if "." in digits else digits
+        digits = without_idle_zeros(format(Decimal(text), "f"))
         return "0" if digits == "-0" else digits
     if rule.type is CellType.YESNO:
         try:

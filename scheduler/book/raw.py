@@ -9,6 +9,9 @@ from scheduler.book.guard import bare
 MOST_BYTES = 20_000_000
 """Largest file that is read; a farm's largest table is far below a megabyte (estimate)."""
 
+UTF16_MARKS = (b"\xff\xfe", b"\xfe\xff")
+"""What text in UTF-16 begins with."""
+
 MOST_ROWS = 50_000
 """Most rows of one table that are read."""
 
@@ -57,6 +60,11 @@ def cleaned(text: str) -> str:
     What stands behind the apostrophe has no outer spaces either, as in a workbook, which needs no apostrophe.
     """
     return bare(text.strip()).strip()
+
+
+def one_kind_of_break(text: str) -> str:
+    """Return text whose line breaks are line feeds, whatever the system or program it comes from."""
+    return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
 def raw_table(name: str, records: list[tuple[int, list[str]]]) -> RawTable:

@@ -119,7 +119,7 @@ def _check_row(row: Row, log: FaultLog) -> None:
     units = UNITS[measures]
     if unit not in (units or ("",)):
         found = f"'{unit}' for {measures}" if unit else "a blank cell"
-        expected = f"{' or '.join(units)}" if units else "a blank cell: pH has no unit"
+        expected = " or ".join(units) if units else "a blank cell: pH has no unit"
         log.add(row.cell("unit"), found, expected, "bad-unit")
 
 

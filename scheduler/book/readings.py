@@ -11,6 +11,7 @@ from fractions import Fraction
 from scheduler.book.faults import BookFaults, Fault, quoted
 from scheduler.book.names import meant, plain
 from scheduler.book.place import Cell
+from scheduler.book.raw import UTF16_MARKS
 from scheduler.book.reading_map import Measured, ReadingMap
 
 DELIMITERS = (",", ";", "\t", "|")
@@ -94,7 +95,7 @@ def _refused(source: str, found: str, expected: str, code: str) -> BookFaults:
 def _text(data: bytes, source: str) -> str:
     if len(data) > LARGEST:
         raise _refused(source, f"more than {LARGEST} bytes", f"at most {LARGEST}", "too-large")
-    encoding = "utf-16" if data[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig"
+    encoding = "utf-16" if data.startswith(UTF16_MARKS) else "utf-8-sig"
     try:
         return data.decode(encoding)
     except UnicodeDecodeError:

@@ -8,6 +8,7 @@ from datetime import date
 from scheduler.book.faults import quoted
 from scheduler.book.names import nearest
 from scheduler.book.parse import Refused
+from scheduler.book.words import listed
 
 EXAMPLE = "FREQ=WEEKLY;BYDAY=MO,TH"
 MOST_INTERVAL = 1000
@@ -28,7 +29,6 @@ ONLY_WITH = {
 }
 """Part -> the frequencies it may stand with (the table of 3.3.10)."""
 
-SPOKEN = {"DAILY": "FREQ=DAILY", "WEEKLY": "FREQ=WEEKLY", "MONTHLY": "FREQ=MONTHLY", "YEARLY": "FREQ=YEARLY"}
 MOST_IN_SET = {"DAILY": 1, "WEEKLY": 7, "MONTHLY": 31}
 """Frequency -> most days that BYSETPOS picks from; a day beyond would be looked for to the year 9999."""
 
@@ -67,8 +67,9 @@ def repeat_faults(text: str) -> list[Refused]:
     words = _plain(text).split(";")
     names = [word.partition("=")[0] for word in words]
     if "FREQ" not in _parts(text):
-        spoken = next((SPOKEN[word] for word in re.split(r"[^A-Z]+", text.upper()) if word in SPOKEN), None)
-        return [_bad(quoted(text), f"FREQ= and how often, such as {spoken or EXAMPLE}")]
+        said = re.split(r"[^A-Z]+", text.upper())
+        example = next((f"FREQ={word}" for word in said if word in FREQUENCIES), EXAMPLE)
+        return [_bad(quoted(text), f"FREQ= and how often, such as {example}")]
     faults = [
         _bad(quoted(word), _unknown(name))
         for word, name in zip(words, names, strict=True)
@@ -150,23 +151,18 @@ def _day_faults(value: str, parts: Mapping[str, str]) -> Iterator[Refused]:
     most = {"MONTHLY": 5, "YEARLY": 53}.get(often, 0)
     for word in value.split(","):
         match = re.fullmatch(r"([+-]?[0-9]{1,2})?([A-Z]+)", word)
-        if not match or match.group(2) not in WEEKDAYS:
-            meant = match.group(2)[:2] if match else ""
-            guess = (
-                f"'{match.group(1) or ''}{meant}'?" if match and meant in WEEKDAYS else ", ".join(WEEKDAYS)
-            )
-            yield _bad(quoted(f"BYDAY={word}"), guess)
-        elif match.group(1) and not most:
-            yield _bad(
-                quoted(f"BYDAY={word}"),
-                f"{match.group(2)} alone: only months and years number their weekdays",
-            )
-        elif match.group(1) and not 1 <= abs(int(match.group(1))) <= most:
-            yield _bad(
-                quoted(f"BYDAY={word}"), f"a number from 1 to {most}, or from -1 to -{most} from the end"
-            )
-        elif match.group(1) and "BYWEEKNO" in parts:
-            yield _bad(quoted(f"BYDAY={word}"), f"{match.group(2)} alone beside BYWEEKNO")
+        number, day = (match.group(1) or "", match.group(2)) if match else ("", "")
+        expected = ""
+        if day not in WEEKDAYS:
+            expected = f"'{number}{day[:2]}'?" if day[:2] in WEEKDAYS else ", ".join(WEEKDAYS)
+        elif number and not most:
+            expected = f"{day} alone: only months and years number their weekdays"
+        elif number and not 1 <= abs(int(number)) <= most:
+            expected = f"a number from 1 to {most}, or from -1 to -{most} from the end"
+        elif number and "BYWEEKNO" in parts:
+            expected = f"{day} alone beside BYWEEKNO"
+        if expected:
+            yield _bad(quoted(f"BYDAY={word}"), expected)
 
 
 def _together(parts: Mapping[str, str]) -> Iterator[Refused]:
@@ -174,10 +170,7 @@ def _together(parts: Mapping[str, str]) -> Iterator[Refused]:
     often = parts["FREQ"]
     for name, fits in ONLY_WITH.items():
         if name in parts and often not in fits:
-            yield _bad(
-                f"{name} with FREQ={often}",
-                f"FREQ={', '.join(fits[:-1])} or {fits[-1]}" if fits[1:] else f"FREQ={fits[0]}",
-            )
+            yield _bad(f"{name} with FREQ={often}", f"FREQ={listed(fits, 'or')}")
     if "COUNT" in parts and "UNTIL" in parts:
         yield _bad("COUNT beside UNTIL", "one of the two alone")
     if "BYSETPOS" in parts and not any(name.startswith("BY") and name != "BYSETPOS" for name in parts):

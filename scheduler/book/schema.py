@@ -33,7 +33,7 @@ class CellRule:
         name: name of the column or the setting.
         type: how the text is read.
         unit: unit in words, empty for none.
-        required: whether it may be left blank.
+        required: whether it must be filled.
         default: text taken for a blank cell, empty for none.
         allowed: ``low..high`` for numbers, choices with ``|`` between for choices and lists, or empty.
         description, example: for messages and for the printed tables.

@@ -10,6 +10,7 @@ from openpyxl.worksheet.datavalidation import DataValidation
 
 from scheduler.book.place import column_letters
 from scheduler.book.schema import CellRule, CellType, Column, load_schema
+from scheduler.book.words import listed
 
 LAST_ROW = 1000
 """Last row with lists and limits; further rows are read all the same."""
@@ -60,7 +61,11 @@ def _options(rule: CellRule, last_row: int) -> dict[str, Any] | None:
     if rule.type is CellType.YESNO:
         return {"type": "list", "formula1": '"yes,no"', "error": "yes or no"}
     if rule.type is CellType.CHOICE:
-        return {"type": "list", "formula1": f'"{",".join(rule.choices)}"', "error": _or(rule.choices)}
+        return {
+            "type": "list",
+            "formula1": f'"{",".join(rule.choices)}"',
+            "error": listed(rule.choices, "or"),
+        }
     if rule.type is CellType.DATE:
         error = f"A date, such as {rule.example}"
         return {"type": "date", "operator": "greaterThan", "formula1": "DATE(1999,12,31)", "error": error}
@@ -98,7 +103,7 @@ def note(rule: CellRule, units: Mapping[str, str]) -> str:
         low, high = (format(float(bound), ".15g") for bound in rule.bounds)
         lines.append(f"Allowed: {low} to {high}")
     elif rule.choices:
-        lines.append(f"Allowed: {_or(rule.choices)}")
+        lines.append(f"Allowed: {listed(rule.choices, 'or')}")
     elif rule.type is CellType.YESNO:
         lines.append("Allowed: yes or no")
     if isinstance(rule, Column) and rule.refers_to in load_schema().tables:
@@ -114,7 +119,3 @@ def _blank_line(rule: CellRule) -> str:
     if rule.required:
         return "Must be filled."
     return f"Blank means {rule.default}." if rule.default else "May be blank."
-
-
-def _or(words: tuple[str, ...]) -> str:
-    return f"{', '.join(words[:-1])} or {words[-1]}" if len(words) > 1 else words[0]

@@ -39,13 +39,14 @@ NUMERIC = (CellType.WHOLE, CellType.NUMBER, CellType.DATE)
 def fill_table_sheet(sheet: Worksheet, table: Table, grid: Grid, units: Mapping[str, str]) -> None:
     """Write one table: all columns of the schema, then remarks."""
     remarks = [name for name in grid.columns if name not in {column.name for column in table.columns}]
+    last = max(LAST_ROW, len(grid.rows) + 500)
     for number, column in enumerate(table.columns, start=1):
         cell = cell_at(sheet, 1, number)
         put_text(cell, heading_of(column, units))
         style_heading(cell, bold=column.required)
         cell.comment = _comment(note(column, units))
         sheet.column_dimensions[column_letters(number)].number_format = number_format(column)
-        _add_validation(sheet, column, number, 2, max(LAST_ROW, len(grid.rows) + 500))
+        _add_validation(sheet, column, number, 2, last)
     for number, heading in enumerate(remarks, start=len(table.columns) + 1):
         put_text(cell_at(sheet, 1, number), heading)
         style_heading(cell_at(sheet, 1, number), bold=False)
@@ -56,7 +57,7 @@ def fill_table_sheet(sheet: Worksheet, table: Table, grid: Grid, units: Mapping[
     for row, texts in enumerate(grid.rows, start=2):
         for name, text in zip(grid.columns, texts, strict=True):
             put(cell_at(sheet, row, places[name]), text, rules.get(name))
-    _mark_blanks(sheet, table, max(LAST_ROW, len(grid.rows) + 500))
+    _mark_blanks(sheet, table, last)
     _set_widths(sheet)
     set_height(sheet, 1)
     finish_sheet(sheet, repeated_columns="A:A")
@@ -183,7 +184,7 @@ def _as_value(text: str, rule: CellRule | None) -> int | float | date | None:
             value = parse(text, rule)
         except Refused:
             return None
-        return value if isinstance(value, date) and value.year < 2200 else None
+        return value if isinstance(value, date) else None
     if not NUMBER.fullmatch(text):
         return None
     exact = Fraction(text)

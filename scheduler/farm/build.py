@@ -158,7 +158,7 @@ def _asked(book: Book, season: Season, calendar: Calendar, crops: dict[str, Crop
 def _span(book: Book, season: Season, layout: Layout, pace: Pace, crops: Iterable[Crop]) -> int:
     """Return the days that are planned: one longest crop cycle past the last where demand goes on.
 
-    Demand that stops on a date is followed only up to that date; 120 days is the most.
+    Demand that stops on a date is followed only up to that date, and none past ``MOST_EXTRA_DAYS``.
     """
     asked = (last_demand_day(book, season), last_box_day(book, season))
     last = None if None in asked else max(day for day in asked if day is not None)
@@ -216,8 +216,7 @@ def _today(book: Book, season: Season, today: date | None, log: FaultLog) -> int
         return 0
     day = season.day(today)
     if not 0 <= day < season.days:
-        last = date.fromordinal(season.first_day.toordinal() + season.days - 1)
-        expected = f"a day of the plan, from {season.first_day} to {last}"
+        expected = f"a day of the plan, from {season.first_day} to {season.date_of(season.days - 1)}"
         log.add(book.settings.cell("first_day"), f"{today} as today", expected, "bad-today")
         return 0
     return day

@@ -16,9 +16,14 @@ def weekday_name(day: date) -> str:
     return WEEKDAYS[day.weekday()][:LETTERS]
 
 
+def short_month(number: int) -> str:
+    """Return the name of a month by its number: 3 is ``Mar``."""
+    return MONTHS[number - 1][:LETTERS]
+
+
 def month_name(day: date) -> str:
     """Return ``Mar``."""
-    return MONTHS[day.month - 1][:LETTERS]
+    return short_month(day.month)
 
 
 def day_of_month(day: date) -> str:

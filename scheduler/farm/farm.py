@@ -260,13 +260,12 @@ class Farm:
     coolers: tuple[Cooler, ...] = ()
     chores: tuple[ChoreDay, ...] = ()
     water: Water | None = None
+    outlets: tuple[OutletWeek, ...] = ()
 
     @property
     def hands(self) -> Steps | None:
         """Hundredths of a minute a day that chores leave of the crew's hours; None when not limited."""
         return self.crew if self.crew is None or not self.chores else less_chores(self.crew, self.chores)
-
-    outlets: tuple[OutletWeek, ...] = ()
 
     def places_of(self, kind: PlaceKind) -> tuple[Place, ...]:
         """Return all places of one kind, in the book's order."""

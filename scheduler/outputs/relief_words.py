@@ -1,11 +1,12 @@
 """Reliefs and causes in growers' words."""
 
+from scheduler.book.words import listed
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT, HOUR, ceil_div
 from scheduler.outputs.show.page import day_in_text
 from scheduler.outputs.words import counted, money, plain
 from scheduler.plan.relief import Cause, Explained, Grant, Limit, Relief
-from scheduler.plan.words import listed, plant_word, word_of_heads
+from scheduler.plan.words import plant_word, word_of_heads
 
 REST_IS_FOR = "The rest is there for cleaning: judge yourself whether that leaves time enough."
 """What stands beside every shorter rest."""

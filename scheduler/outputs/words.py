@@ -4,10 +4,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from scheduler.book.words import counted
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.plan.rows import TaskRow
-from scheduler.plan.words import by_word, counted, head_word, is_sold_standing, worth_listing
+from scheduler.plan.words import by_word, head_word, is_sold_standing, worth_listing
 
 __all__ = [
     "WORK",

@@ -1,34 +1,14 @@
 """Numbers in words, for every text of a plan."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
+from scheduler.book.words import counted, listed, plural
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import nearest
 
 GRAMS_A_KILOGRAM = 1000
-SIGNS = ("g", "kg")
-"""Units that are written by their signs, which have no plural."""
-
-
-def counted(number: int, noun: str) -> str:
-    """Return ``1 tray`` or ``1,200 trays``."""
-    return f"{number:,} {noun if number == 1 else plural(noun)}"
-
-
-def plural(noun: str) -> str:
-    """Return what several are called: ``rafts``, ``deliveries``, ``bunches``; ``g`` and ``kg`` stay."""
-    if noun in SIGNS:
-        return noun
-    if noun.endswith("y") and not noun.endswith(("ay", "ey", "oy")):
-        return f"{noun[:-1]}ies"
-    return f"{noun}es" if noun.endswith(("ch", "sh", "s", "x")) else f"{noun}s"
-
-
-def listed(words: Sequence[str], last: str = "and") -> str:
-    """Return words with commas between and another before the last: ``heads, trays and kg``."""
-    return f"{', '.join(words[:-1])} {last} {words[-1]}" if len(words) > 1 else "".join(words)
 
 
 def by_word(counts: Iterable[tuple[str, int]]) -> dict[str, int]:

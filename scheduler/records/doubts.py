@@ -4,9 +4,9 @@ from collections import Counter, defaultdict
 from collections.abc import Sequence
 from datetime import date
 
+from scheduler.book.words import counted
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
-from scheduler.plan.words import counted
 from scheduler.records.ground import ITEM_OF
 from scheduler.records.state import Standing, State
 

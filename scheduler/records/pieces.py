@@ -7,10 +7,10 @@ from datetime import date
 from fractions import Fraction
 
 from crops.library import card
+from scheduler.book.words import counted
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import WHOLE_SHARE, share_down
-from scheduler.plan.words import counted
 from scheduler.records.state import Content, Standing, State
 from scheduler.records.yard import BED, CELLS, GOOD, SEEDLINGS, TRAY, Held
 

@@ -7,11 +7,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from scheduler.book.words import counted
 from scheduler.farm.crops import Stage
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import Place
 from scheduler.farm.units import ceil_div, spread
-from scheduler.plan.words import counted
 from scheduler.records.drafts import Hints
 from scheduler.records.entries import Put
 from scheduler.records.yard import BED, RAFT, Refused, Yard

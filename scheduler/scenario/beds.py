@@ -1,8 +1,9 @@
 """Changes to beds: one more, one less."""
 
+from scheduler.book.decimals import decimal_text
 from scheduler.scenario.scenario import Change
 from scheduler.scenario.spans import SERVICE, ended
-from scheduler.scenario.tables import Line, Tables, decimal
+from scheduler.scenario.tables import Line, Tables, day_text
 from scheduler.scenario.troughs import GROWN_AT, drop_word, forget_place
 
 SIZES = ("length", "width", "spacing", "row_spacing")
@@ -15,13 +16,13 @@ def add_bed(tables: Tables, change: Change) -> None:
     name, crops = change.text("bed"), change.words("crops")
     cells = _size(change, like) | {
         "bed": name,
-        "first_day": change.start.isoformat() if change.start else "",
-        "last_day": end.isoformat() if (end := change.day("to")) else "",
+        "first_day": day_text(change.start),
+        "last_day": day_text(change.day("to")),
     }
     keys = {} if like is None else {column: "like" for column in like.cells if column not in change.given}
     tables.add("beds", cells, change, keys | {"bed": "bed", "first_day": "from", "last_day": "to"})
     for crop in tables.lines("crops"):
-        words = _beds_of(crop)
+        words = crop.words("beds")
         wanted = crop.text("crop") in crops if crops else like is not None and like.text("bed") in words
         if words and wanted:
             tables.write(crop, "beds", "; ".join([*words, name]), change.at("crops" if crops else "like"))
@@ -40,10 +41,10 @@ def _model(tables: Tables, change: Change) -> Line | None:
 def _size(change: Change, like: Line | None) -> dict[str, str]:
     """Return the cells of a new bed's size: a number of positions, or sides and spacing."""
     cells = {} if like is None else {name: text for name, text in like.cells.items() if name != "bed"}
-    given = {key: decimal(number) for key in SIZES if (number := change.number(key)) is not None}
+    given = {key: decimal_text(number) for key in SIZES if (number := change.number(key)) is not None}
     positions = change.number("positions")
     if positions is not None:
-        cells |= dict.fromkeys(SIZES, "") | {"positions": decimal(positions)}
+        cells |= dict.fromkeys(SIZES, "") | {"positions": decimal_text(positions)}
     elif given:
         cells["positions"] = ""
     return cells | given
@@ -57,8 +58,3 @@ def remove_bed(tables: Tables, change: Change) -> None:
         return
     drop_word(tables, change, "bed", "beds")
     forget_place(tables, name)
-
-
-def _beds_of(crop: Line) -> list[str]:
-    value = crop.value("beds")
-    return list(value) if isinstance(value, tuple) else []

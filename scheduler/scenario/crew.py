@@ -2,9 +2,10 @@
 
 from collections.abc import Sequence
 
+from scheduler.book.decimals import decimal_text
 from scheduler.scenario.scenario import Change
 from scheduler.scenario.spans import changed_from, times
-from scheduler.scenario.tables import Line, Tables, decimal
+from scheduler.scenario.tables import Line, Tables
 
 
 def change_crew(tables: Tables, changes: Sequence[Change]) -> None:
@@ -19,4 +20,4 @@ def change_crew(tables: Tables, changes: Sequence[Change]) -> None:
 
 
 def _hours(line: Line, held: Sequence[Change]) -> dict[str, tuple[str, str]]:
-    return {"hours": (decimal(line.number_of("hours") * times(held)), "percent")}
+    return {"hours": (decimal_text(line.number_of("hours") * times(held)), "percent")}

@@ -1,12 +1,13 @@
 """Changes to what is grown: a crop more, a crop less, or only some."""
 
-from datetime import date, timedelta
+from datetime import date
 
+from scheduler.book.decimals import decimal_text
 from scheduler.book.place import Cell
 from scheduler.scenario.scenario import Change
-from scheduler.scenario.tables import Tables, decimal
+from scheduler.scenario.spans import DAY
+from scheduler.scenario.tables import Tables
 
-DAY = timedelta(days=1)
 OF_CROP = ("products", "sowing_windows", "supplies", "yield_curve")
 """Tables whose rows are about one crop."""
 
@@ -30,7 +31,7 @@ def add_crop(tables: Tables, change: Change) -> None:
         "product": product,
         "crop": crop,
         "pack": change.text("pack") or next((pack for pack in packs if pack), ""),
-        "plants_per_unit": "" if plants is None else decimal(plants),
+        "plants_per_unit": "" if plants is None else decimal_text(plants),
     }
     tables.add("products", cells, change)
     if change.start is not None:
@@ -69,11 +70,11 @@ def _forget_product(tables: Tables, product: str, at: Cell) -> None:
         for column in columns:
             tables.drop(tables.named(table, product, column))
     for line in tables.lines("supplies"):
-        words = line.value("product")
-        left = [word for word in words if word != product] if isinstance(words, tuple) else []
-        if isinstance(words, tuple) and not left:
+        words = line.words("product")
+        left = [word for word in words if word != product]
+        if words and not left:
             tables.drop([line])
-        elif isinstance(words, tuple) and len(left) < len(words):
+        elif len(left) < len(words):
             tables.write(line, "product", "; ".join(left), at)
 
 

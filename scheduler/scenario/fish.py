@@ -1,7 +1,8 @@
 """Changes to the fish: one more tank."""
 
+from scheduler.book.decimals import decimal_text
 from scheduler.scenario.scenario import Change
-from scheduler.scenario.tables import Tables, decimal
+from scheduler.scenario.tables import Tables
 
 GROWS = (
     "species",
@@ -24,7 +25,7 @@ def add_fish_tank(tables: Tables, change: Change) -> None:
     cells = {column: like.cells.get(column, "") for column in GROWS}
     cells |= {"tank": name, "from": change.start.isoformat() if change.start else like.cells.get("from", "")}
     if fish is not None:
-        cells["fish"] = decimal(fish)
+        cells["fish"] = decimal_text(fish)
     if end := change.day("to"):
         cells["to"] = end.isoformat()
     keys = {column: "like" for column in GROWS if column != "fish" or fish is None}

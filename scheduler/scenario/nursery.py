@@ -1,8 +1,9 @@
 """Changes to shelves, and to the trays, boards and rafts that are owned."""
 
+from scheduler.book.decimals import decimal_text
 from scheduler.scenario.scenario import Change
 from scheduler.scenario.spans import SERVICE, ended
-from scheduler.scenario.tables import Line, Tables, decimal
+from scheduler.scenario.tables import Line, Tables, day_text
 from scheduler.scenario.troughs import close_before, forget_place
 
 ONLY_NEW = ("item", "holes", "rows", "wash_days")
@@ -17,12 +18,12 @@ def add_shelf(tables: Tables, change: Change) -> None:
     """Add a shelf."""
     cells = {
         "shelf": change.text("shelf"),
-        "tiers": decimal(change.number("tiers") or 0),
-        "trays_per_tier": decimal(change.number("trays_per_tier") or 0),
+        "tiers": decimal_text(change.number("tiers") or 0),
+        "trays_per_tier": decimal_text(change.number("trays_per_tier") or 0),
         "nursery_tiers": "; ".join(change.words("nursery_tiers")),
         "greens_tiers": "; ".join(change.words("greens_tiers")),
-        "first_day": change.start.isoformat() if change.start else "",
-        "last_day": end.isoformat() if (end := change.day("to")) else "",
+        "first_day": day_text(change.start),
+        "last_day": day_text(change.day("to")),
     }
     tables.add("shelves", cells, change, {"first_day": "from", "last_day": "to"})
 
@@ -35,7 +36,7 @@ def add_tiers(tables: Tables, change: Change) -> None:
     tiers = range(old + 1, old + more + 1)
     kept = KEPT_FOR.get(change.text("kept_for"))
     if kept is not None:
-        words = [*_words(line, kept), *map(str, tiers)]
+        words = [*line.words(kept), *map(str, tiers)]
         tables.write(line, kept, "; ".join(words), change.at("kept_for"))
     close_before(tables, change, [f"{line.text('shelf')} {tier}" for tier in tiers])
 
@@ -65,7 +66,7 @@ def add_equipment(tables: Tables, change: Change) -> None:
     if not there:
         cells = {"name": change.text("name"), "item": change.text("item"), "owned": str(more)}
         numbers = {key: change.number(key) for key in ONLY_NEW[1:]}
-        cells |= {key: decimal(number) for key, number in numbers.items() if number is not None}
+        cells |= {key: decimal_text(number) for key, number in numbers.items() if number is not None}
         tables.add("equipment", cells, change, {"owned": "more"})
         return
     line = there[0]
@@ -85,11 +86,11 @@ def other_holes(tables: Tables, change: Change) -> None:
         found = f"'{line.text('name')}', which is a dome"
         tables.log.add(change.at("name"), found, "a tray, a board or a raft", "wrong-item")
         return
-    new = decimal(change.number("holes") or 0)
+    new = decimal_text(change.number("holes") or 0)
     tables.write(line, "holes", new, change.at("holes"))
     rows = change.number("rows")
     if rows is not None:
-        tables.write(line, "rows", decimal(rows), change.at("rows"))
+        tables.write(line, "rows", decimal_text(rows), change.at("rows"))
     for crop in _crops_on(tables, line, item) if item != "tray" else ():
         if crop.value(f"plants_per_{item}") == old:
             tables.write(crop, f"plants_per_{item}", new, change.at("holes"))
@@ -100,8 +101,3 @@ def _crops_on(tables: Tables, kind: Line, item: str) -> list[Line]:
     kinds = [line for line in tables.lines("equipment") if line.text("item").casefold() == item]
     names = {kind.text("name")} | ({""} if len(kinds) == 1 else set())
     return [crop for crop in tables.lines("crops") if crop.text(item) in names]
-
-
-def _words(line: Line, column: str) -> list[str]:
-    value = line.value(column)
-    return list(value) if isinstance(value, tuple) else []

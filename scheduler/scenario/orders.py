@@ -5,10 +5,12 @@ Several changes of one amount multiply and are rounded up once, so that their or
 
 from collections.abc import Sequence
 from datetime import timedelta
+from math import ceil
 
+from scheduler.book.decimals import decimal_text
 from scheduler.scenario.scenario import Change
 from scheduler.scenario.spans import changed_from, times
-from scheduler.scenario.tables import Line, Tables, decimal, said
+from scheduler.scenario.tables import Line, Tables, said
 
 PAST_THE_PLAN = 365
 """Days past the last week to which a change of an order runs: longer than anything is planned ahead."""
@@ -46,7 +48,7 @@ def _standing(tables: Tables, change: Change) -> None:
                 "from": max(change.start or first, first).isoformat(),
                 "to": end.isoformat(),
                 "change": "times",
-                "amount": decimal(times([change])),
+                "amount": decimal_text(times([change])),
             }
             keys = {"to": "from", "amount": "percent"}
             tables.add("order_changes", cells, change, keys)
@@ -73,7 +75,7 @@ def _target(tables: Tables, line: Line, changes: Sequence[Change]) -> None:
 
 
 def _amount(line: Line, changes: Sequence[Change]) -> str:
-    return str(-(-line.number_of("amount") * times(changes) // 1))
+    return str(ceil(line.number_of("amount") * times(changes)))
 
 
 def _is_for(change: Change, line: Line) -> bool:

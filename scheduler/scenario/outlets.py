@@ -3,25 +3,25 @@
 from collections.abc import Sequence
 from fractions import Fraction
 
+from scheduler.book.decimals import decimal_text
 from scheduler.book.names import meant
+from scheduler.farm.units import CENT
 from scheduler.scenario.scenario import Change
 from scheduler.scenario.spans import changed_from, ended, times
-from scheduler.scenario.tables import Line, Tables, decimal, said
-
-CENT = 100
+from scheduler.scenario.tables import Line, Tables, day_text, said
 
 
 def add_outlets(tables: Tables, changes: Sequence[Change]) -> None:
     """Add all steps of outlets at once: those of one outlet and product stand with the best price first."""
     for change in sorted(changes, key=_best_first):
         cells = {name: change.text(name) for name in ("outlet", "product")}
-        cells |= {name: decimal(change.number(name) or 0) for name in ("amount", "price")}
+        cells |= {name: decimal_text(change.number(name) or 0) for name in ("amount", "price")}
         age = change.number("greatest_age")
         cells |= {
             "weekdays": change.weekdays("weekdays"),
-            "greatest_age": "" if age is None else decimal(age),
-            "from": change.start.isoformat() if change.start else "",
-            "to": end.isoformat() if (end := change.day("to")) else "",
+            "greatest_age": "" if age is None else decimal_text(age),
+            "from": day_text(change.start),
+            "to": day_text(change.day("to")),
         }
         tables.add("outlets", cells, change)
 
@@ -49,7 +49,7 @@ def _step(line: Line, held: Sequence[Change]) -> dict[str, tuple[str, str]]:
         found["amount"] = (str(line.number_of("amount") * times(held) // 1), "percent")
     if any("price_percent" in change.given for change in held):
         price = line.number_of("price") * times(held, "price_percent") * CENT // 1
-        found["price"] = (decimal(Fraction(price, CENT)), "price_percent")
+        found["price"] = (decimal_text(Fraction(price, CENT)), "price_percent")
     return found
 
 

@@ -17,6 +17,7 @@ from scheduler.book.parse import Value
 from scheduler.book.place import Cell
 from scheduler.book.rows import parse_cell
 from scheduler.book.schema import load_schema
+from scheduler.farm.units import cents
 from scheduler.scenario.kinds import DATED, FILE, Kind, load_kinds, table_names
 from scheduler.scenario.scenario import Change, Scenario
 from scheduler.scenario.toml_words import bad_toml
@@ -28,6 +29,9 @@ ON_LINE = "command line"
 DO, CHANGES = "do", "change"
 OPENED = f"{CHANGES} = {{ "
 """What is put in front of a change of the command line."""
+
+NO_VALUE = {dict: "a table", datetime: "a date with a time", time: "a time", list: "a list of other things"}
+"""Kinds of values of TOML that no cell of a book could hold, in words."""
 
 NAME_LETTERS = 40
 """Most letters of a scenario's name: it heads a column."""
@@ -57,10 +61,6 @@ def parse_scenario(text: str, source: str, name: str) -> Scenario:
     scenario = _scenario(found, source, name, log)
     log.raise_if_any()
     return scenario
-
-
-NO_VALUE = {dict: "a table", datetime: "a date with a time", time: "a time", list: "a list of other things"}
-"""Kinds of values of TOML that no cell of a book could hold, in words."""
 
 
 def scenario_of_options(options: Sequence[str]) -> Scenario:
@@ -248,4 +248,4 @@ def _text(value: Any, cell: Cell, log: FaultLog) -> str | None:
 
 
 def _cents(value: Value) -> int:
-    return round(value * 100) if isinstance(value, (int, Fraction)) else 0
+    return cents(Fraction(value)) if isinstance(value, (int, Fraction)) else 0

@@ -1,10 +1,9 @@
 """Changes to single rows of any table, for what has no change of its own."""
 
 from scheduler.book.names import meant, plain
+from scheduler.book.settings import TABLE as SETTINGS
 from scheduler.scenario.scenario import Change
 from scheduler.scenario.tables import Line, Tables
-
-SETTINGS = "settings"
 
 
 def add_row(tables: Tables, change: Change) -> None:

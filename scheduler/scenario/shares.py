@@ -2,10 +2,11 @@
 
 from datetime import timedelta
 
+from scheduler.book.decimals import decimal_text
 from scheduler.scenario.orders import PAST_THE_PLAN
 from scheduler.scenario.scenario import Change
 from scheduler.scenario.spans import ended, times
-from scheduler.scenario.tables import Tables, decimal, said
+from scheduler.scenario.tables import Tables, said
 
 OF_SHARE = ("box_slots", "box_wishes", "box_changes", "box_past")
 """Tables whose rows are about one share."""
@@ -43,7 +44,7 @@ def change_shares(tables: Tables, change: Change) -> None:
                 "from": max(change.start or first, first).isoformat(),
                 "to": end.isoformat(),
                 "change": "times",
-                "times": decimal(times([change])),
+                "times": decimal_text(times([change])),
             }
             tables.add("box_changes", cells, change, {"to": "from", "times": "percent"})
 

@@ -1,14 +1,15 @@
 """Changes to what may stand in for what."""
 
+from scheduler.book.decimals import decimal_text
 from scheduler.scenario.scenario import Change
-from scheduler.scenario.tables import Tables, decimal
+from scheduler.scenario.tables import Tables
 
 
 def add_substitute(tables: Tables, change: Change) -> None:
     """Let a product stand in for another."""
     cells = {name: change.text(name) for name in ("product", "substitute", "customer", "order")}
     numbers = {name: change.number(name) for name in ("rank", "price")}
-    cells |= {name: decimal(number) for name, number in numbers.items() if number is not None}
+    cells |= {name: decimal_text(number) for name, number in numbers.items() if number is not None}
     tables.add("substitutes", cells, change)
 
 

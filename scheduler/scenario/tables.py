@@ -36,6 +36,11 @@ class Line:
         """Return the value of a cell of a book without faults, default included."""
         return parse(self.cells.get(column, ""), load_schema().tables[self.table].column(column))
 
+    def words(self, column: str) -> list[str]:
+        """Return the words of a list; none when blank."""
+        value = self.value(column)
+        return list(value) if isinstance(value, tuple) else []
+
     def number_of(self, column: str) -> Fraction:
         """Return a number of a column that is required."""
         value = self.value(column)
@@ -151,16 +156,9 @@ def said(text: str) -> str:
     return " ".join(unicodedata.normalize("NFC", text).split())
 
 
-def decimal(number: Fraction | int) -> str:
-    """Return a number as a book writes it; it must have a decimal form."""
-    whole, rest = divmod(Fraction(number), 1)
-    digits = ""
-    while rest:
-        digit, rest = divmod(rest * 10, 1)
-        digits += str(digit)
-        if len(digits) > 30:
-            raise ValueError(f"{number} has no decimal form")
-    return f"{whole}.{digits}" if digits else str(whole)
+def day_text(day: date | None) -> str:
+    """Return a date as a book writes it; empty for none."""
+    return day.isoformat() if day else ""
 
 
 def _line(table: str, row: RawRow, columns: Mapping[str, int]) -> Line:

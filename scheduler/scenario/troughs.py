@@ -5,20 +5,18 @@ rows keep their names and everything the book says of them holds.
 """
 
 import re
-from datetime import date, timedelta
 from fractions import Fraction
 from itertools import count
 
+from scheduler.book.decimals import decimal_text
 from scheduler.scenario.scenario import Change
 from scheduler.scenario.sizes import usual_step, usual_widths
-from scheduler.scenario.spans import SERVICE, ended
-from scheduler.scenario.tables import Line, Tables, decimal
+from scheduler.scenario.spans import DAY, SERVICE, ended
+from scheduler.scenario.tables import Line, Tables, day_text
 
 SIZES = ("width", "length", "raft_width", "raft_length", "lie")
 GROWN_AT = ("pace", "light", "temperatures")
 """Tables that say of a place how fast things grow there."""
-
-DAY = timedelta(days=1)
 
 
 def add_trough(tables: Tables, change: Change) -> None:
@@ -28,7 +26,7 @@ def add_trough(tables: Tables, change: Change) -> None:
     like = model_of(tables, change, holds)
     crops = change.words("crops")
     for crop in tables.lines("crops") if holds == "rafts" else ():
-        words = _words(crop, "lanes")
+        words = crop.words("lanes")
         wanted = crop.text("crop") in crops if crops else like is not None and like.text("trough") in words
         if words and wanted:
             at = change.at("crops" if crops else "like")
@@ -43,12 +41,13 @@ def new_trough(tables: Tables, change: Change, name: str, holds: str) -> None:
     cells = {
         "trough": name,
         "holds": holds,
-        "first_day": _iso(change.start),
-        "last_day": _iso(change.day("to")),
+        "first_day": day_text(change.start),
+        "last_day": day_text(change.day("to")),
     }
     for size in SIZES:
         given = change.number(size)
-        cells[size] = decimal(given) if given is not None else change.text(size) or like.cells.get(size, "")
+        said = change.text(size) if given is None else decimal_text(given)
+        cells[size] = said or like.cells.get(size, "")
     keys = {
         "trough": "into" if change.kind == "move boards" else "trough",
         "first_day": "from",
@@ -76,7 +75,7 @@ def widen_trough(tables: Tables, change: Change) -> None:
     wider = [width for width in usual_widths(unit) if width // across > old // across]
     new = change.number("width") or next(iter(wider), None)
     if _grows(tables, change, "width", (old, new, across)) and new is not None:
-        tables.write(line, "width", decimal(new), change.at("width"))
+        tables.write(line, "width", decimal_text(new), change.at("width"))
         rows = range(old // across + 1, new // across + 1)
         close_before(tables, change, [f"{line.text('trough')} {row}" for row in rows])
 
@@ -91,7 +90,7 @@ def lengthen_trough(tables: Tables, change: Change) -> None:
     steps = next(number for number in count(1) if (old + number * step) // along > old // along)
     new = change.number("length") or old + steps * step
     if _grows(tables, change, "length", (old, new, along)):
-        tables.write(line, "length", decimal(new), change.at("length"))
+        tables.write(line, "length", decimal_text(new), change.at("length"))
         names = [f"{line.text('trough')} {row}" for row in range(1, line.number_of("width") // across + 1)]
         close_before(tables, change, names, new // along - old // along)
 
@@ -111,7 +110,7 @@ def drop_word(tables: Tables, change: Change, key: str, column: str) -> None:
     """Take a place that is gone out of the places that crops may stand in; each must be left one."""
     name = change.text(key)
     for crop in tables.lines("crops"):
-        words = _words(crop, column)
+        words = crop.words(column)
         left = [word for word in words if not _is_of(name, word)]
         if words and not left:
             found = f"'{name}', the only {key} '{crop.text('crop')}' may stand in"
@@ -136,8 +135,8 @@ def close_before(tables: Tables, change: Change, places: list[str], slots: int |
         return
     for place in places:
         cells = {
-            "from": _iso(first),
-            "to": _iso(start - DAY),
+            "from": day_text(first),
+            "to": day_text(start - DAY),
             "work": "none",
             "place": place,
             "slots": "" if slots is None else str(slots),
@@ -152,13 +151,14 @@ def _grows(
     """Say whether a new size takes more rafts than the old one; else it is a fault."""
     old, new, raft = sizes
     unit = tables.setting("length_unit")
-    least = decimal((old // raft + 1) * raft)
+    least = decimal_text((old // raft + 1) * raft)
     what = "row" if key == "width" else "slot"
     if new is None:
         expected = f"a {key}, {least} {unit} or more: no usual one takes another row"
         tables.log.add(change.at(key), "a blank cell", expected, "blank")
     elif new // raft <= old // raft:
-        found = f"{decimal(new)} {unit}, which takes no {what} more than the {decimal(old)} {unit} there are"
+        found = f"{decimal_text(new)} {unit}, which takes no {what} more than the "
+        found += f"{decimal_text(old)} {unit} there are"
         tables.log.add(change.at(key), found, f"{least} {unit} or more", "no-larger")
     return new is not None and new // raft > old // raft
 
@@ -172,12 +172,3 @@ def _sides(line: Line) -> tuple[Fraction, Fraction]:
 def _is_of(name: str, place: str) -> bool:
     """Say whether a place is a shelf or trough or a part of it."""
     return place == name or re.fullmatch(re.escape(name) + r" ([0-9]+|boards)", place) is not None
-
-
-def _words(line: Line, column: str) -> list[str]:
-    value = line.value(column)
-    return list(value) if isinstance(value, tuple) else []
-
-
-def _iso(day: date | None) -> str:
-    return day.isoformat() if day else ""

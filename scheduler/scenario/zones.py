@@ -1,8 +1,9 @@
 """Changes to where boards stand: a zone more, a zone less, or a trough of their own."""
 
+from scheduler.book.decimals import decimal_text
 from scheduler.scenario.scenario import Change
 from scheduler.scenario.spans import ended
-from scheduler.scenario.tables import Tables, decimal
+from scheduler.scenario.tables import Tables, day_text
 from scheduler.scenario.troughs import new_trough
 
 
@@ -10,10 +11,10 @@ def add_board_zone(tables: Tables, change: Change) -> None:
     """Give boards slots at the intake end of a trough."""
     cells = {
         "trough": change.text("trough"),
-        "slots_per_row": decimal(change.number("slots_per_row") or 0),
+        "slots_per_row": decimal_text(change.number("slots_per_row") or 0),
         "rows": "; ".join(change.words("rows")),
-        "from": change.start.isoformat() if change.start else "",
-        "to": end.isoformat() if (end := change.day("to")) else "",
+        "from": day_text(change.start),
+        "to": day_text(change.day("to")),
     }
     tables.add("board_zones", cells, change)
 

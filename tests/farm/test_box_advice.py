@@ -78,3 +78,15 @@ ONE = "share,slot,category,amount\nFamily box,Herbs,Herbs,1\n"
 )
 def test_each_note_has_its_cell(tmp_path, tables, told):
     assert notes(tmp_path, **{"box_slots": SLOTS} | tables) == [told]
+
+
+@pytest.mark.parametrize(("most", "told"), [("1.10", 0), ("1.09", 1)])
+def test_a_box_may_be_worth_exactly_its_limit(tmp_path, most, told):
+    shares = LATE.replace("weekdays", "most_value,weekdays").replace(",Thu", f",{most},Thu")
+    found = notes(
+        tmp_path,
+        box_shares=shares,
+        box_slots=ONE,
+        box_categories="category,product,price\nHerbs,Basil bunch,1.10\n",
+    )
+    assert len(found) == told

@@ -103,7 +103,7 @@ CASES: list[Case] = [
             "board_zones": None,
         },
         [
-            "troughs: found no trough that holds rafts; expected at least one: every crop ends there",
+            "troughs: found no trough that holds rafts; expected at least one: 'Butterhead' ends there",
         ],
     ),
     (

@@ -109,6 +109,21 @@ def test_heat_in_all_of_several_troughs_is_told_as_every_trough(tmp_path):
     assert found.endswith("would stand in heat above 24 C in 'North trough'")
 
 
+def test_heat_in_all_beds_of_a_farm_without_troughs_is_told_bed_by_bed(tmp_path):
+    heading = TABLES["crops"].splitlines()[0]
+    tables = {
+        "troughs": None,
+        "board_zones": None,
+        "beds": "bed,positions\nBed 1,20\nBed 2,20\n",
+        "crops": f"{heading},finish,days_bed,survival_bed_percent,pick_weeks,yield_in,yield_per_plant,"
+        "heat_limit\n"
+        "Butterhead,14,3,,,,,95,90,,,bed,28,100,2,pieces,4,24\n",
+        "temperatures": "place,month,air\nBed 1,7,26\nBed 2,7,26\n",
+    }
+    (found,) = notes(tmp_path, **tables)
+    assert found.endswith("would stand in heat above 24 C in 'Bed 1' or 'Bed 2'")
+
+
 def test_the_card_s_limit_is_told_at_the_crop(tmp_path):
     found = notes(tmp_path, temperatures=JULY, crops=crops_csv(card="lettuce_butterhead"))
     assert found == ["crops!A2: " + HOT]

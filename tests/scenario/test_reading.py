@@ -240,3 +240,9 @@ def test_a_key_in_two_spellings_is_told_and_neither_is_chosen():
     assert str(caught.value) == (
         "command line: change 1 (widen trough), Width: found width again; expected each key once"
     )
+
+
+def test_a_price_is_rounded_to_the_nearest_hundredth_and_half_a_one_up():
+    text = "cost = 0.125\ncost_per_week = 0.124\n" + one("add equipment", name="36-hole raft", more=1)
+    found = scenario(text)
+    assert (found.cost, found.cost_per_week) == (13, 12)

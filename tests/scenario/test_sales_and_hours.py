@@ -117,6 +117,15 @@ def test_the_crew_has_more_hours_from_a_day_on(tmp_path):
     assert hours == [6.6, 0, 9.9, 0, 6.6]
 
 
+def test_changes_in_thirds_leave_no_more_digits_than_a_cell_may_have(tmp_path):
+    # a third less, four times over, has 44 digits behind the point
+    texts = [one("crew", percent=-33.333333333)] * 4
+    crew = farm_with(tmp_path, *texts, crew="weekdays,hours\ndaily,8\n").crew
+    assert crew.on(0) == 6000 * 8 * 16 // 81
+    (demand, *_) = farm_with(tmp_path, one("orders", percent=33.33333333333)).demands
+    assert demand.amount == 16
+
+
 def test_a_mix_is_a_product_that_orders_may_name(tmp_path):
     recipes = (
         "product,pack,grams,crop,percent,grams_per_plant\n"

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog, Note, in_order
-from scheduler.book.place import Cell
 from scheduler.book.rows import Row
+from scheduler.book.words import counted
 from scheduler.farm.advice.boxes import box_notes, boxed_products
 from scheduler.farm.advice.chores import chore_notes
 from scheduler.farm.advice.coolers import cooler_notes
@@ -49,11 +49,6 @@ def advice(farm: Farm, book: Book) -> list[Note]:
     return in_order(notes)
 
 
-def note(place: Cell, text: str, code: str) -> Note:
-    """Make a note."""
-    return Note(place=place, text=text, code=code)
-
-
 def _unused_notes(farm: Farm, book: Book) -> Iterator[Note]:
     wanted = {
         row.text("product") for table in ("orders", "deliveries", "targets") for row in book.rows(table)
@@ -65,20 +60,24 @@ def _unused_notes(farm: Farm, book: Book) -> Iterator[Note]:
         name = row.text("product")
         if name not in wanted | told:
             told.add(name)
-            yield note(row.cell("product"), f"nobody orders '{name}', so none is grown for it", "not-ordered")
+            text = f"nobody orders '{name}', so none is grown for it"
+            yield Note(place=row.cell("product"), text=text, code="not-ordered")
     for row in book.rows("crops"):
         name = row.text("crop")
         if not any(name in product.sources for product in farm.products.values()):
-            yield note(row.cell("crop"), f"no product uses '{name}', so it is not sown", "not-sold")
+            text = f"no product uses '{name}', so it is not sown"
+            yield Note(place=row.cell("crop"), text=text, code="not-sold")
     for row in book.rows("equipment"):
         unit = farm.equipment[row.text("name")]
         used = any(stage.unit == unit.name for crop in farm.crops.values() for stage in crop.route)
         if used and unit.owned == 0:
-            yield note(row.cell("owned"), f"none of '{unit.name}' is owned, and crops need it", "none-owned")
+            text = f"none of '{unit.name}' is owned, and crops need it"
+            yield Note(place=row.cell("owned"), text=text, code="none-owned")
     for lane in farm.places_of(PlaceKind.LANE):
         if not any(lane.name in crop.lanes for crop in farm.crops.values()):
             cell = next(r.cell("trough") for r in book.rows("troughs") if r.text("trough") == lane.belongs_to)
-            yield note(cell, f"no crop may be finished in '{lane.name}'", "unused-lane")
+            text = f"no crop may be finished in '{lane.name}'"
+            yield Note(place=cell, text=text, code="unused-lane")
 
 
 def longest_gap(weekdays: frozenset[int]) -> int:
@@ -94,15 +93,15 @@ def _wait_notes(farm: Farm, crop: Crop, row: Row) -> Iterator[Note]:
         weekdays = farm.calendar.work_days[work]
         gap = longest_gap(weekdays)
         if stage.wait + 1 < gap:
-            wait = "1 day" if stage.wait == 1 else f"{stage.wait} days"
+            wait = counted(stage.wait, "day")
             preposition = "in" if stage.kind is StageKind.TRAY else "on"
             named = " ".join(WEEKDAYS[day] for day in sorted(weekdays))
-            yield note(
-                row.cell("harvest_window" if stage is crop.finish else WAIT_COLUMNS[stage.kind]),
+            column = "harvest_window" if stage is crop.finish else WAIT_COLUMNS[stage.kind]
+            text = (
                 f"'{crop.name}' may wait {wait} {preposition} the {stage.kind}, but {WORK_WORDS[work]} days "
-                f"({named}) lie up to {gap} days apart; batches that would find none are not sown",
-                "short-wait",
+                f"({named}) lie up to {gap} days apart; batches that would find none are not sown"
             )
+            yield Note(place=row.cell(column), text=text, code="short-wait")
 
 
 def _spacing_notes(farm: Farm, crop: Crop, row: Row, book: Book) -> Iterator[Note]:
@@ -121,11 +120,12 @@ def _spacing_notes(farm: Farm, crop: Crop, row: Row, book: Book) -> Iterator[Not
         holes = farm.equipment[stage.unit].holes
         if holes < CLEARLY_FEWER * density.typical * area and not row.is_given(column):
             text = f"'{stage.unit}' has {holes} holes; the card's spacing would take {typical} plants"
-            yield note(row.cell(column), f"{text} of '{crop.name}'", "few-holes")
+            yield Note(place=row.cell(column), text=f"{text} of '{crop.name}'", code="few-holes")
         if density.high is not None and stage.plants_per_unit > density.high * area:
             most = int(density.high * area)
-            text = f"{stage.plants_per_unit} plants of '{crop.name}' on one {stage.kind}"
-            yield note(row.cell(column), f"{text}; the card's closest spacing gives {most}", "crowded")
+            plants = f"{stage.plants_per_unit} plants of '{crop.name}' on one {stage.kind}"
+            text = f"{plants}; the card's closest spacing gives {most}"
+            yield Note(place=row.cell(column), text=text, code="crowded")
 
 
 def _areas(farm: Farm, crop: Crop, kind: StageKind, book: Book) -> set[float]:
@@ -140,25 +140,27 @@ def _crop_notes(farm: Farm, crop: Crop, row: Row) -> Iterator[Note]:
     if crop.margin > LARGE_MARGIN:
         cells = crop.cells_for(100)
         text = f"a margin of {crop.margin / 100:g} percent: {cells} cells are sown for 100 seedlings"
-        yield note(row.cell("margin_percent"), f"{text} of '{crop.name}'", "large-margin")
+        place = row.cell("margin_percent")
+        yield Note(place=place, text=f"{text} of '{crop.name}'", code="large-margin")
     if not any(
         crop.in_window(day) for day in farm.calendar.open_days(Work.SOW, farm.today, farm.calendar.span)
     ):
         text = f"'{crop.name}' has no sowing day within its sowing windows from {farm.date_of(farm.today)} on"
-        yield note(row.cell("crop"), text, "never-sown")
+        yield Note(place=row.cell("crop"), text=text, code="never-sown")
 
 
 def _window_notes(farm: Farm, book: Book) -> Iterator[Note]:
     for row in book.rows("sowing_windows"):
         first, last = row.date_or_none("from"), row.date_or_none("to")
+        place = row.cell("from" if row.is_given("from") else "to")
         start = 0 if first is None else farm.calendar.day_of(first)
         end = farm.calendar.span if last is None else farm.calendar.day_of(last)
         if end < 0 or start > farm.calendar.span:
             text = f"this window of '{row.text('crop')}' lies outside the plan and changes nothing"
-            yield note(row.cell("from" if row.is_given("from") else "to"), text, "outside-plan")
+            yield Note(place=place, text=text, code="outside-plan")
         elif not farm.calendar.open_days(Work.SOW, max(0, start), min(end, farm.calendar.span)):
             text = f"no sowing day falls within this window of '{row.text('crop')}'"
-            yield note(row.cell("from" if row.is_given("from") else "to"), text, "empty-window")
+            yield Note(place=place, text=text, code="empty-window")
 
 
 def _growing_notes(farm: Farm, book: Book) -> Iterator[Note]:
@@ -172,14 +174,17 @@ def _growing_notes(farm: Farm, book: Book) -> Iterator[Note]:
             text = (
                 f"'{one.lot}' is past its last good day for the next step; it is planned first or thrown away"
             )
-            yield note(row.cell("since"), text, "overdue")
+            yield Note(place=row.cell("since"), text=text, code="overdue")
         elif not _is_asked_for(farm, one, asked):
-            text = f"nobody orders in time what '{one.lot}' can give, so it is thrown away on the first day"
-            yield note(row.cell("crop"), f"{text}; give it a target if you can sell it", "not-wanted")
+            text = (
+                f"nobody orders in time what '{one.lot}' can give, so it is thrown away on the first day; "
+                "give it a target if you can sell it"
+            )
+            yield Note(place=row.cell("crop"), text=text, code="not-wanted")
         if one.stage is StageKind.RAFT:
             if one.since < last_since.get(one.place, one.since):
                 text = f"'{one.lot}' stands behind rafts that came into '{one.place}' after it"
-                yield note(row.cell("order"), text, "out-of-order")
+                yield Note(place=row.cell("order"), text=text, code="out-of-order")
             last_since[one.place] = one.since
 
 

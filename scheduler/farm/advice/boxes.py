@@ -5,10 +5,11 @@ from collections.abc import Iterator
 from scheduler.book.book import Book
 from scheduler.book.faults import Note
 from scheduler.book.rows import Row
+from scheduler.book.words import counted
 from scheduler.farm.farm import Farm
 from scheduler.farm.orders.box_aims import Coming, reached_boxes
 from scheduler.farm.orders.boxes import AT_MOST, NEVER, BoxShare
-from scheduler.farm.units import MILLI
+from scheduler.farm.units import CENT, MILLI
 
 
 def boxed_products(farm: Farm) -> set[str]:
@@ -21,8 +22,9 @@ def boxed_products(farm: Farm) -> set[str]:
 def box_notes(farm: Farm, book: Book) -> Iterator[Note]:
     """Yield the notes on box shares."""
     rows = {row.text("share"): row for row in book.rows("box_shares")}
+    reached = reached_boxes(farm, Coming(farm)) if farm.boxes else frozenset()
     for name, share in farm.boxes.shares.items():
-        yield from _early(farm, rows[name], name)
+        yield from _early(farm, rows[name], name, reached)
         yield from _values(farm, rows[name], share)
         yield from _kinds(farm, rows[name], share)
     for row in book.rows("box_slots"):
@@ -37,13 +39,12 @@ def box_notes(farm: Farm, book: Book) -> Iterator[Note]:
     yield from _unused(farm, book)
 
 
-def _early(farm: Farm, row: Row, name: str) -> Iterator[Note]:
-    reached = reached_boxes(farm, Coming(farm))
+def _early(farm: Farm, row: Row, name: str, reached: frozenset[tuple[str, int]]) -> Iterator[Note]:
     missed = [
         box for box in farm.boxes.of_share(name) if box.reported and (box.share, box.number) not in reached
     ]
     if missed:
-        boxes = "1 box" if len(missed) == 1 else f"{len(missed)} boxes"
+        boxes = counted(len(missed), "box")
         first, last = (farm.date_of(box.days[0].day) for box in (missed[0], missed[-1]))
         when = f"on {first}" if len(missed) == 1 else f"from {first} to {last}"
         text = (
@@ -57,15 +58,20 @@ def _values(farm: Farm, row: Row, share: BoxShare) -> Iterator[Note]:
     prices = [list(farm.boxes.categories[slot.category].prices.values()) for slot in share.slots]
     pairs = list(zip(share.slots, prices, strict=True))
     cheapest, dearest = (
-        sum(slot.amount * each for slot, each in zip(share.slots, ends, strict=True)) / MILLI / 100
+        sum(slot.amount * each for slot, each in zip(share.slots, ends, strict=True))
         for ends in ([min(found) for _, found in pairs], [max(found) for _, found in pairs])
     )
-    if share.most_value is not None and cheapest * 100 > share.most_value:
-        text = f"a full box is worth at least {cheapest:.2f}, so places stay empty"
+    if share.most_value is not None and cheapest > share.most_value * MILLI:
+        text = f"a full box is worth at least {_money(cheapest)}, so places stay empty"
         yield Note(place=row.cell("most_value"), text=text, code="value-out-of-reach")
-    if share.least_value is not None and dearest * 100 < share.least_value:
-        text = f"a full box is worth at most {dearest:.2f}, so none is worth this much"
+    if share.least_value is not None and dearest < share.least_value * MILLI:
+        text = f"a full box is worth at most {_money(dearest)}, so none is worth this much"
         yield Note(place=row.cell("least_value"), text=text, code="value-out-of-reach")
+
+
+def _money(worth: int) -> str:
+    """Return thousandths of a hundredth of money as money."""
+    return f"{worth / MILLI / CENT:.2f}"
 
 
 def _kinds(farm: Farm, row: Row, share: BoxShare) -> Iterator[Note]:

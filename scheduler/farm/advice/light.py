@@ -5,6 +5,8 @@ from collections.abc import Iterator
 from scheduler.book.book import Book
 from scheduler.book.faults import Note
 from scheduler.book.rows import Row
+from scheduler.book.words import listed
+from scheduler.farm.dates import short_month
 from scheduler.farm.farm import Farm
 from scheduler.farm.from_book.light import LEAST_PACE
 from scheduler.farm.growth.climate import HalfMonth
@@ -14,7 +16,6 @@ from scheduler.farm.places import PlaceKind
 from scheduler.farm.units import CENT, MILLI
 
 MONTHS = range(1, 13)
-MONTH_WORDS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 WANTS = {"light": "light", "water": "warmth in the water"}
 MOST_RUNS = 3
 """Runs of hot sowing days told for one crop."""
@@ -39,7 +40,7 @@ def describe_pace(farm: Farm) -> list[str]:
     for name, halves in farm.climate.halves.items():
         given = {*farm.pace.months.get(name, {}), *farm.pace.months.get("", {})}
         months = tuple(
-            f"{MONTH_WORDS[month - 1]} {_pace(halves[2 * month - 2])} {_pace(halves[2 * month - 1])}"
+            f"{short_month(month)} {_pace(halves[2 * month - 2])} {_pace(halves[2 * month - 1])}"
             for month in MONTHS
             if month not in given and halves[2 * month - 1] is not None
         )
@@ -118,7 +119,7 @@ def _heat_text(farm: Farm, name: str, runs: list[HotSowings]) -> str:
         left = len(runs) - MOST_RUNS
         days.append("once more" if left == 1 else f"{left} times more")
     homes = list(dict.fromkeys(home for run in runs for home in run.homes))
-    text = f"sowings of '{name}' {_listed(days, 'and')} would stand in heat {_limits(farm, name, homes)}"
+    text = f"sowings of '{name}' {listed(days)} would stand in heat {_limits(farm, name, homes)}"
     return text + (" and are left out" if farm.rules.heat == "refuse" else "")
 
 
@@ -126,7 +127,9 @@ def _limits(farm: Farm, name: str, homes: list[str]) -> str:
     """Say which limits are passed, and where."""
     crop = farm.crops[name]
     shelves = {tier.belongs_to for tier in farm.places_of(PlaceKind.TIER)}
-    troughs = {place.belongs_to for place in farm.places} - shelves
+    troughs = {
+        place.belongs_to for kind in (PlaceKind.ZONE, PlaceKind.LANE) for place in farm.places_of(kind)
+    }
     told = []
     for limit, of_seed in ((crop.seed_heat, True), (crop.heat_limit, False)):
         there = [home for home in homes if (home in shelves) is of_seed]
@@ -135,12 +138,8 @@ def _limits(farm: Farm, name: str, homes: list[str]) -> str:
             where = ["every trough"] if is_all else [f"'{home}'" for home in there]
             word = "from" if of_seed else "above"
             what = ", in which none of its seed comes up," if of_seed else ""
-            told.append(f"{word} {limit / CENT:g} C{what} in {_listed(where, 'or')}")
+            told.append(f"{word} {limit / CENT:g} C{what} in {listed(where, 'or')}")
     return " and ".join(told)
-
-
-def _listed(words: list[str], last: str) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {last} {words[-1]}"
 
 
 def _months(numbers: list[int]) -> str:
@@ -154,4 +153,4 @@ def _months(numbers: list[int]) -> str:
     parts: list[str] = []
     for run in runs:
         parts += [f"{run[0]} to {run[-1]}"] if len(run) > 2 else map(str, run)
-    return f"month{'s' if len(numbers) > 1 else ''} {_listed(parts, 'and')}"
+    return f"month{'s' if len(numbers) > 1 else ''} {listed(parts)}"

@@ -8,7 +8,7 @@ from scheduler.book.faults import Note
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Farm
 from scheduler.farm.growth.stages import PLACE_OF, may_stand
-from scheduler.farm.units import MILLI, WHOLE_SHARE
+from scheduler.farm.units import MILLI, WHOLE_SHARE, nearest
 
 FULL = Fraction(9, 10)
 """Above this share whole trays, boards and rafts rarely fit evenly (estimate)."""
@@ -33,7 +33,7 @@ def load_notes(farm: Farm, book: Book) -> Iterator[Note]:
             if need > slots
             else "little room is left for what does not fit evenly"
         )
-        text = f"the orders need about {_whole(need)} of {_whole(slots)} {kind} slots on average; {more}"
+        text = f"the orders need about {nearest(need)} of {nearest(slots)} {kind} slots on average; {more}"
         yield Note(
             place=rows[0].cell("shelf" if kind is StageKind.TRAY else "trough"), text=text, code="full"
         )
@@ -92,7 +92,3 @@ def _average_pace(farm: Farm, crop: Crop, kind: StageKind) -> Fraction:
     days = range(0, farm.calendar.days, 7)
     paces = [farm.pace.on(owner, day) for owner in owners for day in days]
     return Fraction(sum(paces), len(paces) * MILLI) if paces else Fraction(1)
-
-
-def _whole(number: Fraction) -> int:
-    return (2 * number + 1) // 2

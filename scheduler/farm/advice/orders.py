@@ -11,6 +11,8 @@ from scheduler.book.rows import Row
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Demand, Farm, Growing, Product
+from scheduler.farm.from_book.asking import NAMED, order_name
+from scheduler.farm.from_book.changes import days_of_change
 from scheduler.farm.from_book.days import Season
 from scheduler.farm.from_book.demands import order_days
 from scheduler.farm.growth.picking import Picking, amounts_of
@@ -24,8 +26,6 @@ from scheduler.farm.orders.reach import (
 )
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
 
-NAME_COLUMNS = {"orders": "order", "deliveries": "delivery", "targets": "target"}
-
 
 def order_notes(farm: Farm, book: Book) -> list[Note]:
     """Return the notes on orders, changes, single deliveries and targets."""
@@ -35,10 +35,9 @@ def order_notes(farm: Farm, book: Book) -> list[Note]:
             demands[demand.order].append(demand)
     early = _too_early(farm)
     notes: list[Note] = []
-    for table in NAME_COLUMNS:
+    for table in NAMED:
         for row in book.rows(table):
-            name = _order_name(table, row)
-            mine = _of_row(farm, table, row, demands.get(name, []))
+            mine = _of_row(farm, table, row, demands.get(order_name(row), []))
             notes += _outside_notes(farm, table, row)
             notes += _early_note(farm, (table, row), [d for d in mine if d.name in early], early)
             notes += _harvest_note(farm, table, row, mine)
@@ -52,12 +51,6 @@ def _of_row(farm: Farm, table: str, row: Row, demands: list[Demand]) -> list[Dem
         return demands
     day = farm.calendar.day_of(row.date("date"))
     return [d for d in demands if d.first == day and d.product == row.text("product")]
-
-
-def _order_name(table: str, row: Row) -> str:
-    """Return the name under which a row's demands are kept; rows without one are numbered."""
-    words = {"deliveries": "Delivery", "targets": "Target"}
-    return row.text(NAME_COLUMNS[table]) or f"{words[table]} {row.number - 1}"
 
 
 def _too_early(farm: Farm) -> dict[str, int | None]:
@@ -253,10 +246,7 @@ def _change_notes(farm: Farm, book: Book) -> Iterator[Note]:
     season = Season(first_day=calendar.first_day, days=calendar.days)
     orders = {row.text("order"): set(order_days(row, season, calendar)) for row in book.rows("orders")}
     for row in book.rows("order_changes"):
-        first = season.day(row.date("from"))
-        end = row.date_or_none("to")
-        endless = row.text("change") in ("pause", "amount")
-        last = season.day(end) if end else calendar.span if endless else first
+        first, last = days_of_change(row, season)
         days = orders[row.text("order")]
         if first < calendar.span and last >= 0 and not any(first <= day <= last for day in days):
             text = f"'{row.text('order')}' has no delivery between these days, so nothing changes"

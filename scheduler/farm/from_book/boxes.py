@@ -12,7 +12,8 @@ from scheduler.book.faults import FaultLog
 from scheduler.book.rows import Row
 from scheduler.farm.calendar import Calendar
 from scheduler.farm.farm import Demand, Product
-from scheduler.farm.from_book.days import FOREVER, Season
+from scheduler.farm.from_book.changes import days_of_change
+from scheduler.farm.from_book.days import Season
 from scheduler.farm.from_book.demands import greatest_age, order_days
 from scheduler.farm.orders.boxes import (
     Box,
@@ -170,11 +171,12 @@ def _days(book: Book, row: Row, season: Season, calendar: Calendar) -> list[BoxD
 def _changed(usual: tuple[int, int], changes: Iterable[Row], day: int, season: Season) -> tuple[int, int]:
     """Return the full and half boxes of a day.
 
-    None when skipped, else the latest numbers, times every multiple of that day, each rounded up once.
+    Those are none when skipped, else the latest numbers, times every multiple of that day, each rounded up
+    once.
     """
     numbers, times = usual, Fraction(1)
     for change in changes:
-        first, last = _change_days(change, season)
+        first, last = days_of_change(change, season)
         if not first <= day <= last:
             continue
         kind = change.text("change")
@@ -186,14 +188,6 @@ def _changed(usual: tuple[int, int], changes: Iterable[Row], day: int, season: S
             return 0, 0
     full, half = (ceil(number * times) for number in numbers)
     return full, half
-
-
-def _change_days(change: Row, season: Season) -> tuple[int, int]:
-    """Return first and last day of a change; without a last day skip and times are for one day."""
-    first, end = season.day(change.date("from")), change.date_or_none("to")
-    if end is not None:
-        return first, season.day(end)
-    return first, first if change.text("change") in ("skip", "times") else FOREVER
 
 
 def _boxes_of(

@@ -9,8 +9,8 @@ from scheduler.book.faults import FaultLog
 from scheduler.book.rows import Row
 from scheduler.farm.from_book.days import FOREVER, Season
 
-ENDLESS = ("pause", "amount")
-"""Changes that go on without end when they have no last day; the others are for one day."""
+ONE_DAY = ("skip", "times")
+"""Changes that are for one day when they have no last one; the others go on without end."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,12 +31,18 @@ def read_changes(book: Book, season: Season, log: FaultLog) -> dict[str, list[Ch
         kind, amount = row.text("change"), row.number_or_none("amount")
         if kind == "amount" and amount is not None and amount.denominator != 1:
             log.add(row.cell("amount"), f"{float(amount):g} units", "whole units", "bad-number")
-        first = season.day(row.date("from"))
-        end = row.date_or_none("to")
-        last = season.day(end) if end else FOREVER if kind in ENDLESS else first
+        first, last = days_of_change(row, season)
         change = Change(row=row, kind=kind, first=first, last=last, amount=amount or Fraction(0))
         changes.setdefault(row.text("order"), []).append(change)
     return {order: sorted(found, key=lambda change: change.first) for order, found in changes.items()}
+
+
+def days_of_change(row: Row, season: Season) -> tuple[int, int]:
+    """Return first and last day of a change of an order or of boxes."""
+    first, end = season.day(row.date("from")), row.date_or_none("to")
+    if end is not None:
+        return first, season.day(end)
+    return first, first if row.text("change") in ONE_DAY else FOREVER
 
 
 def changed_amount(usual: int, changes: list[Change], day: int) -> int:

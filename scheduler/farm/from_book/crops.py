@@ -19,6 +19,7 @@ from scheduler.farm.from_book.days import FOREVER, START, Season
 from scheduler.farm.from_book.figures import GRAMS, Figures
 from scheduler.farm.from_book.greens import (
     TrayFigures,
+    comes_as_plugs,
     fitting_trays,
     good_share,
     is_bought,
@@ -88,9 +89,8 @@ def _check_stage_places(book: Book, layout: Layout, crops: Iterable[Crop], log: 
         return
     on_rafts = [crop for crop in crops if crop.ends_in(StageKind.RAFT)]
     if on_rafts and not _troughs_of(book, "rafts"):
-        log.add(
-            Cell("troughs"), "no trough that holds rafts", "at least one: every crop ends there", "no-place"
-        )
+        expected = f"at least one: '{on_rafts[0].name}' ends there"
+        log.add(Cell("troughs"), "no trough that holds rafts", expected, "no-place")
     for crop in crops:
         tiers = (place for place in layout.places if place.kind is PlaceKind.TIER)
         if not any(may_stand(crop, tier) for tier in tiers):
@@ -149,7 +149,7 @@ class _CropBuilder:
             own_figures=figures.own(),
             heat_limit=figures.hundredths_or_none("heat_limit"),
             crating=crating(figures, log) if self.has_coolers else None,
-            seed_heat=None if row.text("start") == "plugs" else _seed_heat(row.text("card")),
+            seed_heat=None if comes_as_plugs(figures) else _seed_heat(row.text("card")),
             grams=seed.grams,
             sown_by_mass=seed.weighed,
             bought=is_bought(figures, log),
@@ -294,7 +294,7 @@ class _CropBuilder:
 
 def _days_in_trays(figures: Figures) -> tuple[int, int]:
     """Return the days in trays of a crop that moves on, and how long it may wait; plugs come grown."""
-    if figures.row.text("start") == "plugs":
+    if comes_as_plugs(figures):
         return 0, figures.row.whole_or_none("wait_tray") or 0
     return figures.days("days_tray"), figures.whole("wait_tray")
 
@@ -345,10 +345,10 @@ def _seed_heat(card: str) -> int | None:
 
 
 def _handling(figures: Figures, seed: TrayFigures, mass_unit: str) -> Handling:
-    price = figures.row.number_of("seed_cost") * PERCENT
+    price = figures.row.number_of("seed_cost") * CENT
     if seed.weighed:  # of a thousand grams, as elsewhere of a thousand seeds
         price = price * 1000 / GRAMS[mass_unit]
-    if figures.row.text("start") == "plugs":  # they come grown
+    if comes_as_plugs(figures):  # they come grown
         return Handling(keeping_days=figures.whole("keeping_days"), seed_cost=price // 1)
     return Handling(
         seeds_per_cell=seed.seeds,
@@ -364,7 +364,7 @@ def _handling(figures: Figures, seed: TrayFigures, mass_unit: str) -> Handling:
 
 def _sowing_minutes(figures: Figures) -> int:
     """Return the work to sow a tray; of plugs that to unpack one, which no card knows."""
-    if figures.row.text("start") != "plugs":
+    if not comes_as_plugs(figures):
         return figures.hundredths("sow_minutes")
     return hundredths_up(figures.row.number_or_none("sow_minutes") or Fraction(0))
 

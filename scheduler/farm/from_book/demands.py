@@ -12,6 +12,7 @@ from scheduler.book.rows import Row
 from scheduler.farm.calendar import Calendar, Work
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Demand, Product
+from scheduler.farm.from_book.asking import order_name
 from scheduler.farm.from_book.changes import Change, changed_amount, read_changes
 from scheduler.farm.from_book.days import Season
 from scheduler.farm.from_book.figures import GRAMS, Figures
@@ -144,7 +145,7 @@ class _DemandBuilder:
 
     def of_order(self, row: Row, changes: Mapping[str, list[Change]]) -> Iterator[Demand]:
         """Expand a standing order by weekdays, weeks and changes."""
-        terms = self._terms(row, row.text("order"))
+        terms = self._terms(row)
         for day in order_days(row, self.season, self.calendar):
             amount = changed_amount(row.whole("amount"), changes.get(terms.order, []), day)
             if amount > 0:
@@ -155,8 +156,7 @@ class _DemandBuilder:
         for row in rows:
             day = self.season.day(row.date("date"))
             if 0 <= day < self.calendar.span and row.whole("amount") > 0:
-                name = row.text("delivery") or f"Delivery {row.number - 1}"
-                yield self._delivery(self._terms(row, name), day, row.whole("amount"))
+                yield self._delivery(self._terms(row), day, row.whole("amount"))
 
     def of_targets(self, rows: tuple[Row, ...]) -> Iterator[Demand]:
         """Take a target week by week, Monday to Sunday.
@@ -167,12 +167,11 @@ class _DemandBuilder:
         for row in rows:
             first, last = self.season.period(row, end=self.calendar.span - 1)
             first, last = max(0, first), min(last, self.calendar.span - 1)
-            name = row.text("target") or f"Target {row.number - 1}"
             for monday in range(self.calendar.week_start(first), last + 1, 7):
                 for start, end in self._parts(max(first, monday), min(last, monday + 6)):
                     amount = row.whole("amount") * self._harvest_days(start, end) // self._harvest_days(0, 6)
                     if amount > 0:
-                        yield self._week(row, name, (start, end), amount)
+                        yield self._week(row, (start, end), amount)
 
     def _parts(self, start: int, end: int) -> list[tuple[int, int]]:
         """Cut a week where reporting ends."""
@@ -183,9 +182,9 @@ class _DemandBuilder:
         harvest = self.calendar.work_days[Work.HARVEST]
         return sum(self.calendar.weekday(day) in harvest for day in range(start, end + 1))
 
-    def _terms(self, row: Row, order: str) -> _Terms:
+    def _terms(self, row: Row) -> _Terms:
         return _Terms(
-            order=order,
+            order=order_name(row),
             customer=row.text("customer"),
             product=row.text("product"),
             firm=row.text("kind") == "firm",
@@ -211,8 +210,8 @@ class _DemandBuilder:
             substitutes=self.substitutes.of(terms.product, (terms.customer, terms.order), terms.price),
         )
 
-    def _week(self, row: Row, name: str, days: tuple[int, int], amount: int) -> Demand:
-        product, price = row.text("product"), cents(row.number_of("price"))
+    def _week(self, row: Row, days: tuple[int, int], amount: int) -> Demand:
+        name, product, price = order_name(row), row.text("product"), cents(row.number_of("price"))
         return Demand(
             name=f"{name} {self._date(days[0])}",
             order=name,

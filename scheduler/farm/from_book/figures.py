@@ -1,11 +1,11 @@
 """Figures of a crop: the grower's own where given, else those of its card."""
 
 from collections.abc import Mapping
-from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
 from crops.library import Card, card
+from scheduler.book.decimals import decimal_text
 from scheduler.book.faults import FaultLog
 from scheduler.book.rows import Row
 from scheduler.farm.units import hundredths_up
@@ -139,9 +139,3 @@ class Figures:
         """Return the name of every figure the grower gave and its value in the book, in units of the book."""
         given = ((name, self.row.number_or_none(name)) for name in OWN_FIGURES if self.row.is_given(name))
         return tuple((name, decimal_text(value)) for name, value in given if value is not None)
-
-
-def decimal_text(number: Fraction) -> str:
-    """Write a number of a book, which has an end, as a decimal without idle zeros."""
-    text = f"{Decimal(number.numerator) / Decimal(number.denominator):f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text

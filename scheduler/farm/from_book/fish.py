@@ -7,8 +7,9 @@ from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog
 from scheduler.book.place import Cell
 from scheduler.book.rows import Row
+from scheduler.farm.calendar import WEEK
 from scheduler.farm.from_book.days import FOREVER, Season
-from scheduler.farm.loops.fish import WEEK, Curve, FishTank
+from scheduler.farm.loops.fish import Curve, FishTank
 from scheduler.farm.loops.water import FRUITING, LEAFY, Band, Member, Water, joined_names
 from scheduler.farm.units import MILLI, MM_PER, WHOLE_SHARE
 

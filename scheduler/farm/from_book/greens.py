@@ -7,6 +7,7 @@ crop that gives no mass is sold by the cell or the open tray.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from math import ceil
 
 from scheduler.book.faults import FaultLog
 from scheduler.farm.farm import Equipment
@@ -14,7 +15,6 @@ from scheduler.farm.from_book.figures import Figures
 
 WHOLE = Fraction(100)
 """Percent of the trays that turn out well where neither row nor card knows better."""
-
 
 FOR_SEED = (
     "days_tray",
@@ -49,10 +49,15 @@ def is_cut_in_trays(figures: Figures) -> bool:
     return finish == "tray" if finish else figures.card is not None and figures.card.route == "tray"
 
 
+def comes_as_plugs(figures: Figures) -> bool:
+    """Say whether a crop is bought in as plugs."""
+    return figures.row.text("start") == "plugs"
+
+
 def is_bought(figures: Figures, log: FaultLog) -> bool:
     """Say whether a crop comes as plugs; what only seed needs is refused there."""
     row = figures.row
-    if row.text("start") != "plugs":
+    if not comes_as_plugs(figures):
         return False
     if is_cut_in_trays(figures):
         found = f"plugs of '{row.text('crop')}', which is cut in its trays"
@@ -75,7 +80,7 @@ def tray_figures(figures: Figures, tray: Equipment | None, mass_unit: str, log: 
     Faults: a crop sold by mass in trays with cells, masses of a crop that is not cut in its trays.
     """
     row = figures.row
-    if row.text("start") == "plugs":
+    if comes_as_plugs(figures):
         return TrayFigures(seeds=1)
     if not is_cut_in_trays(figures):
         for column in ("seed_per_tray", "yield_per_tray"):
@@ -93,9 +98,9 @@ def tray_figures(figures: Figures, tray: Equipment | None, mass_unit: str, log: 
     if tray is not None and tray.holes > 1 and row.is_given("seed_per_tray"):
         found = f"seed_per_tray for '{tray.name}' with {tray.holes} cells"
         log.add(row.cell("seed_per_tray"), found, "seeds_per_cell, or a tray of 1 cell", "not-open")
-    weighed = seed is not None and tray is not None and tray.holes == 1 and not row.is_given("seeds_per_cell")
-    if weighed and seed is not None:
-        return TrayFigures(seeds=-(-seed // 1), weighed=True, grams=int(mass // 1))
+    is_open = tray is not None and tray.holes == 1
+    if seed is not None and is_open and not row.is_given("seeds_per_cell"):
+        return TrayFigures(seeds=ceil(seed), weighed=True, grams=int(mass // 1))
     return TrayFigures(seeds=figures.whole("seeds_per_cell"), grams=int(mass // 1))
 
 
@@ -118,7 +123,7 @@ def good_share(figures: Figures, found: TrayFigures) -> tuple[Fraction, Fraction
     In an open tray sown by mass single seeds do not matter: the yield already counts what comes up. Plugs
     have come up, and all are good unless the row says otherwise.
     """
-    if figures.row.text("start") == "plugs":
+    if comes_as_plugs(figures):
         return WHOLE, figures.row.number_or_none("survival_tray_percent") or WHOLE
     if not is_cut_in_trays(figures):
         return figures.number("germination_percent"), figures.number("survival_tray_percent")

@@ -6,11 +6,11 @@ from fractions import Fraction
 
 from crops.library import card
 from scheduler.book.book import Book
+from scheduler.book.decimals import decimal_text
 from scheduler.book.faults import FaultLog
 from scheduler.book.rows import Row
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import MixPart, Product
-from scheduler.farm.from_book.figures import decimal_text
 from scheduler.farm.units import CENT, MILLI, WHOLE_SHARE, ceil_div, hundredths_up
 
 BY_MASS = "by mass"

@@ -7,13 +7,11 @@ from itertools import pairwise
 from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog
 from scheduler.book.rows import Row
-from scheduler.farm.calendar import WEEKDAYS, Calendar
+from scheduler.farm.calendar import WEEK, WEEKDAYS, Calendar
 from scheduler.farm.from_book.days import Season
 from scheduler.farm.from_book.demands import greatest_age
 from scheduler.farm.orders.outlets import OutletWeek, Stall, Step
 from scheduler.farm.units import cents
-
-WEEK = 7
 
 
 def build_outlets(book: Book, season: Season, calendar: Calendar, log: FaultLog) -> tuple[OutletWeek, ...]:

@@ -8,10 +8,12 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from fractions import Fraction
 from itertools import pairwise
 from statistics import median
 
 from scheduler.book.readings import Doubt, Reading
+from scheduler.farm.units import nearest
 
 POSSIBLE = {
     "pH": (2_000, 12_000),
@@ -132,7 +134,7 @@ def means(kept: Sequence[Reading]) -> dict[date, int]:
     days: dict[date, list[int]] = defaultdict(list)
     for reading in kept:
         days[reading.when.date()].append(reading.value)
-    return {day: (2 * sum(values) + len(values)) // (2 * len(values)) for day, values in sorted(days.items())}
+    return {day: nearest(Fraction(sum(values), len(values))) for day, values in sorted(days.items())}
 
 
 def outside(days: dict[date, int], low: float | None, high: float | None) -> tuple[list[date], list[date]]:

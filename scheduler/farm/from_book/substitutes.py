@@ -9,10 +9,8 @@ from scheduler.book.faults import FaultLog
 from scheduler.book.names import meant
 from scheduler.book.rows import Row
 from scheduler.farm.farm import Product, Substitute
+from scheduler.farm.from_book.asking import NAMED
 from scheduler.farm.units import cents
-
-NAMED = {"orders": "order", "deliveries": "delivery", "targets": "target"}
-"""Tables that ask for products -> the column that names what asks."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from math import lcm
 from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog
 from scheduler.book.rows import Row
+from scheduler.book.words import counted
 from scheduler.farm.places import TroughShape, trough_shape
 from scheduler.farm.units import MM_PER, SQUARE_MM_PER_M2
 
@@ -88,8 +89,7 @@ def describe_troughs(book: Book) -> list[str]:
 
 def _describe(trough: Trough, unit: str) -> str:
     what = "board" if trough.holds_boards else "raft"
-    rows = "1 row" if trough.rows == 1 else f"{trough.rows:,} rows"
-    each = f"1 {what}" if trough.slots == 1 else f"{trough.slots:,} {what}s"
+    rows, each = counted(trough.rows, "row"), counted(trough.slots, what)
     spare = [
         f"{_rounded(length)} {unit} {where}"
         for length, where in (

@@ -10,10 +10,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
-from scheduler.farm.units import MILLI, WHOLE_SHARE
+from scheduler.farm.calendar import WEEK
+from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
 
 DAYS_IN_YEAR = 365
-WEEK = 7
+MILLIONTHS = 1_000_000
+"""Parts of its weight in which what a fish is fed a day is told."""
 
 Curve = tuple[tuple[int, int], ...]
 """Points (x, y) in order of x, x different in each."""
@@ -123,7 +125,8 @@ def _followed(tank: FishTank, days: int) -> Iterator[tuple[int, TankDay]]:
 
 def _harvested(tank: FishTank, schools: list[_School]) -> list[_School]:
     """Take the share of all fish, rounded up, from the oldest on; young fish come in for them."""
-    left = taken = -(-sum(school.number for school in schools) * tank.harvest_share // WHOLE_SHARE)
+    number = sum(school.number for school in schools)
+    left = taken = ceil_div(number * tank.harvest_share, WHOLE_SHARE)
     for school in schools:
         out = min(school.number, left)
         school.number, left = school.number - out, left - out
@@ -139,15 +142,20 @@ def _growth_of(tank: FishTank) -> Callable[[_School], tuple[int, int]]:
             return max(0, at(tank.weights, school.age + 1) - at(tank.weights, school.age))
         if tank.growth:
             return _of_week(tank, school)
-        return at(tank.feeding, school.mass) * school.mass // 1_000_000 * MILLI // tank.ratio
+        return _eaten(tank, school) * MILLI // tank.ratio
 
     def day(school: _School) -> tuple[int, int]:
         grown = gain(school)
         if tank.feeding:
-            return at(tank.feeding, school.mass) * school.mass // 1_000_000, grown
+            return _eaten(tank, school), grown
         return grown * tank.ratio // MILLI, grown
 
     return day
+
+
+def _eaten(tank: FishTank, school: _School) -> int:
+    """Return what one fish of a school is fed on one day, by its weight."""
+    return at(tank.feeding, school.mass) * school.mass // MILLIONTHS
 
 
 def _of_week(tank: FishTank, school: _School) -> int:

@@ -7,8 +7,9 @@ of a box on a day is a delivery of its category; what goes in is told by the hea
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
+from math import ceil
 
-from scheduler.farm.units import MILLI
+from scheduler.farm.units import MILLI, ceil_div
 
 FAVOURITE, DISLIKE, NEVER, AT_MOST = "favourite", "dislike", "never", "at most"
 """Kinds of wishes for boxes, as the book writes them."""
@@ -58,7 +59,7 @@ class BoxSlot:
 
     def least_counted(self, needed: int) -> int:
         """Return from how many units on one of several products counts, of those the place needs."""
-        return max(1, -(-needed * self.counts_from // 100)) if self.most_products > 1 else 1
+        return max(1, ceil_div(needed * self.counts_from, 100)) if self.most_products > 1 else 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,7 +132,7 @@ class BoxDay:
 
     def needs(self, slot: BoxSlot) -> int:
         """Return the units of a place that all boxes of the day need together, rounded up."""
-        return -(-(self.boxes * slot.amount + self.halves * slot.half_amount) // MILLI)
+        return ceil_div(self.boxes * slot.amount + self.halves * slot.half_amount, MILLI)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -270,5 +271,5 @@ class Boxes:
 def half_of(amount: Fraction, half: Fraction | None) -> tuple[int, int]:
     """Return thousandths of units in a full and a half box, rounded up; a blank half is half of a full."""
     parts = (amount, amount / 2 if half is None else half)
-    full, part = (-(-each * MILLI // 1) for each in parts)
+    full, part = (ceil(each * MILLI) for each in parts)
     return full, part

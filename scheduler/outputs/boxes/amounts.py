@@ -1,7 +1,7 @@
 """Amounts of boxes in words, the same on paper, screen and phone."""
 
+from scheduler.book.words import counted, plural
 from scheduler.plan.views.box_days import BoxLine, BoxPage
-from scheduler.plan.words import counted, plural
 
 FULL_SIGNS = 3
 """Decimals of an amount in a box: thousandths of units."""

@@ -1,8 +1,8 @@
 """Plain hints how to keep what is in a box: from the crop cards, as far as they say."""
 
 from crops.library import card, card_names
+from scheduler.book.words import counted
 from scheduler.farm.farm import Farm
-from scheduler.plan.words import counted
 
 WARM = 8.0
 """Degrees C from which a crop is told to be kept out of a refrigerator (common practice, no source)."""

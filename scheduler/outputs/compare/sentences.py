@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
+from scheduler.book.words import listed
 from scheduler.farm.dates import dated
 from scheduler.farm.farm import Farm
 from scheduler.outputs.compare.lines import percent
@@ -11,7 +12,6 @@ from scheduler.plan.views.compared import Case, Comparison
 from scheduler.plan.views.opened import Opened
 from scheduler.plan.views.paid_back import PaidBack
 from scheduler.plan.views.remarks import Empty, Remark, remarks, since_it_opened
-from scheduler.plan.words import listed
 
 SHORTAGES, PROVEN = (1, 2), "proven"
 """Levels of the goals that count what is short, and the status of one that no plan can better."""

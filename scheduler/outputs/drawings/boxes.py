@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Any
 
+from scheduler.book.words import counted
 from scheduler.outputs.drawings.pen import (
     FAINT,
     INK,
@@ -17,7 +18,7 @@ from scheduler.outputs.drawings.pen import (
 from scheduler.outputs.drawings.svg import Node, group, label, line, node, number, rect
 from scheduler.outputs.drawings.text import clipped, first_fitting, width_of
 from scheduler.plan.views.standing import Load, Standing
-from scheduler.plan.words import counted, worth_listing
+from scheduler.plan.words import worth_listing
 
 HEIGHT, LOW = 64, 28
 """Height of a box with all its lines, and of one with a single line."""

@@ -1,11 +1,12 @@
 """What left a place on the day, as a line or two of small labels below it."""
 
+from scheduler.book.words import counted
 from scheduler.outputs.drawings.boxes import SMALL, swatch, tag_box
 from scheduler.outputs.drawings.pen import WIDTH, Pen
 from scheduler.outputs.drawings.svg import Node, group, label
 from scheduler.outputs.drawings.text import clipped, width_of
 from scheduler.plan.views.standing import Gone, Load
-from scheduler.plan.words import counted, worth_listing
+from scheduler.plan.words import worth_listing
 
 LINE = 16
 LINES = 4

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Sequence
 
+from scheduler.book.words import counted
 from scheduler.outputs.drawings.block import Block
 from scheduler.outputs.drawings.boxes import HEIGHT, LOW, SMALL, Box, closed_box, free_box, tag_of, unit_box
 from scheduler.outputs.drawings.gone import gone_lines
@@ -10,7 +11,6 @@ from scheduler.outputs.drawings.pen import FAINT, SOFT, WIDTH, Pen
 from scheduler.outputs.drawings.svg import Node, group, label, rect
 from scheduler.outputs.drawings.text import clipped, clipped_name, width_of
 from scheduler.plan.views.standing import PlaceDay, Standing
-from scheduler.plan.words import counted
 
 _NAME, _NUMBERS, _AFTER = 15.0, 9.0, 4.0
 _NAME_SIZE, _NUMBER_SIZE = 11, 8

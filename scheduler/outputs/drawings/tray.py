@@ -1,11 +1,12 @@
 """One tray as a box: its rows of cells in the colours of their lots, and beside them what they are."""
 
+from scheduler.book.words import counted
 from scheduler.outputs.drawings.boxes import BIG, HEIGHT, SMALL, Box, tag_box, tag_of
 from scheduler.outputs.drawings.pen import INK, PAPER, SOFT, Pen, in_full, lot_in_short, noun_of, what_is_due
 from scheduler.outputs.drawings.svg import Node, group, label, line, node, rect
 from scheduler.outputs.drawings.text import clipped, first_fitting
 from scheduler.plan.views.standing import Load, Standing
-from scheduler.plan.words import counted, worth_listing
+from scheduler.plan.words import worth_listing
 
 LOTS = 2
 _LEFT, _TOP, _WIDE, _HIGH = 4, 13, 28, 46

@@ -6,8 +6,8 @@ from datetime import date
 from crops.library import cards
 from crops.published import table
 from scheduler.book.book import Book
+from scheduler.book.words import counted
 from scheduler.farm.from_book.readings import Sifted, means, named, outside
-from scheduler.plan.words import counted
 
 FIGURES = {"pH": "pH", "conductivity": "EC", "water": "best_root_temp"}
 """What is measured -> figure of a card, in the same unit."""

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 from markupsafe import Markup
 
+from scheduler.book.words import plural
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
 from scheduler.outputs.report.row import Row, row, shared
@@ -11,7 +12,7 @@ from scheduler.outputs.report.say import code, joined, own, several, unbroken, w
 from scheduler.outputs.words import counted
 from scheduler.plan.views.ledger import Stack
 from scheduler.plan.views.lines import Care, Moving, SettingOut, Soaking, Sowing
-from scheduler.plan.words import plural, seed_in_words, seed_word
+from scheduler.plan.words import seed_in_words, seed_word
 
 HOUR = 100
 """Hundredths of an hour in one."""

@@ -7,6 +7,7 @@ from itertools import groupby
 
 from markupsafe import Markup
 
+from scheduler.book.words import listed
 from scheduler.farm.dates import long_day, period
 from scheduler.farm.farm import Farm
 from scheduler.outputs.cautions import cautions_for
@@ -181,7 +182,7 @@ def week_sheet(farm: Farm, week: Week, pictures: Pictures) -> WeekSheet:
         dates=period(*span),
         brief=_brief(farm, week),
         days=tuple(_day(farm, week, day, pictures) for day in busy),
-        idle=_and([weekday(farm, day.day) for day in idle]),
+        idle=listed([weekday(farm, day.day) for day in idle]),
         hour_days=tuple(weekday(farm, day.day) for day in worked),
         hours=tuple(_hours_row(work, week, worked) for work in WORKS if week.minutes.get(work)),
         total=HoursRow(
@@ -245,7 +246,7 @@ def _day(farm: Farm, week: Week, day: WorkDay, pictures: Pictures) -> DaySheet:
         name=long_day(farm.date_of(day.day)),
         short=weekday(farm, day.day),
         hours=_hours(day),
-        closed=f"Closed: no {_and([str(work) for work in day.closed], 'or')} work today."
+        closed=f"Closed: no {listed([str(work) for work in day.closed], 'or')} work today."
         if day.closed
         else "",
         blocks=tuple(_block(farm, day, work) for work in day.work),
@@ -353,7 +354,3 @@ def _parcel(farm: Farm, each: Delivery, day: str) -> Parcel:
         missing=f"{missing:,} of {each.amount:,} short" if missing > 0 else "",
         reason=own(each.reason) if missing > 0 else Markup(""),
     )
-
-
-def _and(parts: Sequence[str], word: str = "and") -> str:
-    return f"{', '.join(parts[:-1])} {word} {parts[-1]}" if len(parts) > 1 else "".join(parts)

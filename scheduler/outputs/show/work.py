@@ -7,6 +7,7 @@ from rich.cells import cell_len, set_cell_size
 from rich.padding import Padding
 from rich.text import Text
 
+from scheduler.book.words import plural
 from scheduler.farm.calendar import WEEK
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT, HOUR, ceil_div
@@ -35,7 +36,7 @@ from scheduler.outputs.words import (
 )
 from scheduler.plan.rows import Plan, TaskRow
 from scheduler.plan.views.agenda import AgendaDay, WorkSum, agenda
-from scheduler.plan.words import plural, worth_listing
+from scheduler.plan.words import worth_listing
 
 NAMES = 4
 """Crops or customers named for one kind of work on one day."""

@@ -3,11 +3,11 @@
 from collections import defaultdict
 from collections.abc import Iterator
 
+from scheduler.book.words import counted
 from scheduler.farm.dates import short_day
 from scheduler.plan.bed_rows import PickingRow, PlantingRow
 from scheduler.plan.bed_tally import growing_plantings
 from scheduler.plan.layout.task_book import Job, TaskBook, job
-from scheduler.plan.words import counted
 
 
 def bed_tasks(book: TaskBook) -> Iterator[Job]:

@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from scheduler.book.words import listed
 from scheduler.farm.calendar import Work
 from scheduler.farm.coolers import coolers_for
 from scheduler.farm.crops import Crop, StageKind
@@ -14,7 +15,6 @@ from scheduler.farm.growth.stages import may_stand
 from scheduler.farm.orders.goods import crops_for
 from scheduler.farm.places import Place, PlaceKind
 from scheduler.plan.rows import Plan
-from scheduler.plan.words import listed
 
 FULL, NEARLY = 100, 90
 """Percent of the slots, units or hours there are."""

@@ -4,6 +4,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
+from scheduler.book.words import counted
 from scheduler.farm.farm import Farm
 from scheduler.plan.entering import entering
 from scheduler.plan.instead import delivery_key, outlet_key
@@ -18,7 +19,7 @@ from scheduler.plan.layout.words import slots_in_words, standing_in_words
 from scheduler.plan.lifts import as_they_leave
 from scheduler.plan.rows import CutRow, Plan, TaskRow
 from scheduler.plan.tally import lane_order, units_given
-from scheduler.plan.words import counted, plant_word
+from scheduler.plan.words import plant_word
 
 
 def task_rows(farm: Farm, plan: Plan, units: Iterable[Unit]) -> list[TaskRow]:

@@ -8,10 +8,11 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from crops.library import Card, card, figure_names
+from scheduler.book.decimals import decimal_text
 from scheduler.book.schema import load_schema
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Farm
-from scheduler.farm.from_book.figures import CARD_FIGURES, WITHOUT, decimal_text
+from scheduler.farm.from_book.figures import CARD_FIGURES, WITHOUT
 
 OWN = "OWN"
 """Mark of a figure the grower gave."""
