@@ -20,7 +20,7 @@ from scheduler.model.first.box_cycle import takes_turns
 from scheduler.model.first.by_date import by_date
 from scheduler.model.first.laying import laid
 from scheduler.model.first.line_up import has_many_rows, line_up
-from scheduler.model.first.longer import best_cycle
+from scheduler.model.first.longer import CycleSearch
 from scheduler.model.first.papers import Papers
 from scheduler.model.first.start import idle
 from scheduler.model.goals import blend
@@ -75,7 +75,7 @@ BEFORE_WIDENING = 0.12
 WIDENINGS = 2
 """Times that is done at most: each writes the model anew."""
 
-STEADY, TURNS = 0.2, 0.35
+STEADY, TURNS = 0.3, 0.35
 """Shares of the time for finding a steady week: usually, and where boxes take turns, which is harder."""
 
 ON_PAPER = 0.12
@@ -312,7 +312,7 @@ class _Search:
         if any(crop.picking is None for crop in self._farm.crops.values()):
             self._say("finding a steady week", None)
             share = TURNS if takes_turns(self._farm) else STEADY
-            cycle = best_cycle(self._engine, self._frame, self._bundles, seconds * share)
+            cycle = CycleSearch(self._engine, self._frame, self._bundles).find(seconds * share)
         self._say("laying the steady week over the season", None)
         built = self._built(cycle.homes if cycle else None, self._engine.check)
         best = self._first(built, Parts(built.model, self._engine.check), seconds * 0.1)

@@ -13,7 +13,7 @@ from scheduler.model.answers.solution import decided
 from scheduler.model.build import build
 from scheduler.model.first.convoys import Cycle
 from scheduler.model.first.laying import laid
-from scheduler.model.first.start import idle, nothing, solve_cycle
+from scheduler.model.first.start import homes_of, idle, nothing, steady_week
 from scheduler.model.goals import blend
 from scheduler.model.options.frame import Frame, season
 from scheduler.model.options.pools import bundles_of
@@ -129,8 +129,11 @@ def started(farm, seconds=0.5, **settings):
     engine = Engine(SolveSettings(**({"seconds": 20.0, "deterministic": True} | settings)))
     frame = replace(season(farm), sources=1)
     bundles = bundles_of(farm)
-    cycle = solve_cycle(engine, frame, bundles, seconds)
-    assert cycle is not None
+    week = steady_week(frame, bundles)
+    found = week.solve(engine, seconds)
+    assert found is not None
+    homes = homes_of(week.strict, found, frame, bundles)
+    cycle = Cycle(built=week.strict, values=found, homes=homes)
     built = built_of(frame, bundles, cycle.homes)
     parts = Parts(built.model)
     values = idle(engine, built, parts, 1.0)

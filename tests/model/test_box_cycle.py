@@ -8,7 +8,7 @@ from model.steady import built_of, faults_of, units_short
 
 from scheduler.model.first.box_cycle import CycleBoxes, steady_frame, takes_turns
 from scheduler.model.first.laying import laid
-from scheduler.model.first.longer import CycleSearch, best_cycle, short_of
+from scheduler.model.first.longer import CycleSearch, short_of
 from scheduler.model.first.start import idle
 from scheduler.model.options.frame import season
 from scheduler.model.options.pools import bundles_of
@@ -127,10 +127,9 @@ def test_the_cycle_laid_over_the_season_fills_boxes_in_turn():
 
 
 @pytest.mark.parametrize(("own", "cycles"), [(TURNS, 1), (share(slot("First")), 2)])
-def test_where_boxes_take_turns_one_cycle_has_all_workers(own, cycles, monkeypatch):
+def test_where_boxes_take_turns_one_cycle_has_all_workers(own, cycles):
     farm = farm_of(own)
-    engine, used = Engine(SolveSettings(seconds=30, workers=2)), []
-    monkeypatch.setattr(CycleSearch, "find", lambda search, _: used.append(search.engine))
-    assert best_cycle(engine, season(farm), bundles_of(farm), 1.0) is None
+    engine = Engine(SolveSettings(seconds=30, workers=2))
+    used = CycleSearch(engine, season(farm), bundles_of(farm)).engines
     assert len(used) == cycles
     assert (engine in used) == (cycles == 1)

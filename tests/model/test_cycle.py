@@ -5,9 +5,10 @@ from farms import delivery, make_farm, target
 from solving import is_feasible, quick_crop
 
 from scheduler.model.build import build
+from scheduler.model.first import longer
 from scheduler.model.first.cycle import cycle_frame
-from scheduler.model.first.longer import CycleSearch, best_cycle
-from scheduler.model.first.start import nothing, solve_cycle
+from scheduler.model.first.longer import CycleSearch, short_of
+from scheduler.model.first.start import SteadyWeek, nothing
 from scheduler.model.options.frame import season
 from scheduler.model.options.pools import bundles_of
 from scheduler.model.settings import SolveSettings
@@ -104,37 +105,59 @@ def test_growing_nothing_is_always_an_answer_of_a_cycle():
 
 
 def test_the_steady_week_is_found_and_says_which_rows_each_crop_uses():
-    farm = make_farm(days=70, lanes=2, crops=[quick_crop()], demands=weekly([12] * 10))
-    cycle = solve_cycle(
-        Engine(SolveSettings(seconds=20, deterministic=True)), season(farm), bundles_of(farm), 10
-    )
+    cycle = searched(workers=1, deterministic=True)
     assert cycle is not None
     assert all(cycle.values[short.index] == 0 for short in cycle.built.chosen.short.values())
     assert cycle.homes["Lettuce"] <= {"Trough 1", "Trough 2"}
     assert cycle.homes["Lettuce"]
 
 
+def searched(**settings):
+    farm = make_farm(days=70, lanes=2, crops=[quick_crop()], demands=weekly([12] * 10))
+    engine = Engine(SolveSettings(seconds=20, **settings))
+    return CycleSearch(engine, season(farm), bundles_of(farm)).find(2)
+
+
+def found_by(solvers, monkeypatch):
+    """Let the week be solved for some seeds only, and nothing be sown for the others; return all seeds."""
+    solve, seeds = SteadyWeek.solve, []
+
+    def noted(week, engine, seconds):
+        seeds.append(engine.settings.seed)
+        return solve(week, engine, seconds) if seeds[-1] in solvers else nothing(week.strict)
+
+    monkeypatch.setattr(SteadyWeek, "solve", noted)
+    monkeypatch.setattr(CycleSearch, "_repair", lambda *_: None)
+    return seeds
+
+
 @pytest.mark.parametrize("workers", [1, 3])
-def test_the_best_of_the_cycles_found_side_by_side_is_taken(workers, monkeypatch):
-    farm = make_farm(days=70, lanes=2, crops=[quick_crop()], demands=weekly([12] * 10))
-    found = {}
-    find = CycleSearch.find
-
-    def noted(search, seconds):
-        cycle, seed = find(search, seconds), search.engine.settings.seed
-        for short in cycle.built.chosen.short.values():
-            cycle.values[short.index] = workers - seed
-        found[seed] = cycle
-        return cycle
-
-    monkeypatch.setattr(CycleSearch, "find", noted)
-    engine = Engine(SolveSettings(seconds=20, workers=workers))
-    best = best_cycle(engine, season(farm), bundles_of(farm), 2)
-    assert sorted(found) == list(range(1, workers + 1))
-    assert best is found[workers]
+def test_the_best_of_the_weeks_found_side_by_side_is_taken(workers, monkeypatch):
+    seeds = found_by({workers}, monkeypatch)
+    cycle = searched(workers=workers)
+    assert sorted(seeds) == list(range(1, workers + 1))
+    assert short_of(cycle) == 0
+    assert cycle.built.chosen.frame.period == 7
 
 
-def test_there_is_no_best_cycle_where_there_is_none(monkeypatch):
-    monkeypatch.setattr(CycleSearch, "find", lambda *_: None)
-    farm = make_farm(days=70, lanes=2, crops=[quick_crop()], demands=weekly([12] * 10))
-    assert best_cycle(Engine(SolveSettings(seconds=20)), season(farm), bundles_of(farm), 2) is None
+def test_two_weeks_are_looked_for_where_no_week_is_good(monkeypatch):
+    found_by(set(), monkeypatch)
+    cycle = searched(workers=2)
+    assert short_of(cycle) == 0
+    assert cycle.built.chosen.frame.period == 14
+
+
+def test_a_week_that_is_improved_is_not_taken_where_it_weighs_more(monkeypatch):
+    def spoilt(search, engine, best, until):
+        best.values = nothing(best.built)
+
+    monkeypatch.setattr(longer, "short_of", lambda cycle: short_of(cycle) or 0.001)
+    monkeypatch.setattr(CycleSearch, "_repair", spoilt)
+    cycle = searched(workers=1, deterministic=True)
+    assert short_of(cycle) == 0
+    assert cycle.built.chosen.frame.period == 7
+
+
+def test_there_is_no_cycle_where_there_was_no_time_for_any(monkeypatch):
+    monkeypatch.setattr(SteadyWeek, "solve", lambda *_: None)
+    assert searched(workers=2) is None

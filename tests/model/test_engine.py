@@ -153,6 +153,12 @@ def test_engines_side_by_side_have_one_worker_a_seed_each_and_the_clock_and_stop
     assert all(other.stopped for other in others)
 
 
+def test_engines_side_by_side_count_the_solvers_units_together():
+    first = engine()
+    first.beside(1).run(knapsack(12, 30), 5)
+    assert first.spent > 0
+
+
 # --- doubtful answers ---
 
 

@@ -2,49 +2,66 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from ortools.sat.python.cp_model import CpModel
 
 from scheduler.model.build import Built, build
 from scheduler.model.first.box_cycle import WEEK, steady_frame
-from scheduler.model.first.convoys import Cycle, stand_ins
+from scheduler.model.first.convoys import stand_ins
 from scheduler.model.goals import steady_blend
 from scheduler.model.options.frame import Frame
 from scheduler.model.options.pools import Bundle
 from scheduler.model.search.part import Parts
 from scheduler.model.solver.engine import Engine
 from scheduler.model.variables.box_picks import set_marks
-from scheduler.model.variables.decisions import Homes
+from scheduler.model.variables.decisions import Homes, Pulse, no_pulse
 
 CYCLE_GAP = 200.0
 """Points of the blended goal within which a steady week is good enough to start from."""
 
 
-def solve_cycle(engine: Engine, season: Frame, bundles: tuple[Bundle, ...], seconds: float) -> Cycle | None:
-    """Solve a steady week: amounts first as if rafts could be lifted out, then with every row in order.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SteadyWeek:
+    """The models of a steady week: with every row in order, and as if rafts could be lifted out."""
 
-    Raises:
-        Stopped: the search was to end before the week was ready to be solved.
-    """
+    strict: Built
+    loose: Built
+
+    def copied(self) -> "SteadyWeek":
+        """Return models of its own for one of several searches side by side: a search changes the hints."""
+        return SteadyWeek(strict=copied(self.strict), loose=copied(self.loose))
+
+    def solve(self, engine: Engine, seconds: float) -> list[int] | None:
+        """Solve the week: amounts first as if rafts could be lifted out, then with every row in order.
+
+        None where there was no time for any answer.
+        """
+        loose, strict = self.loose, self.strict
+        amounts = engine.run(loose.model, seconds * 0.3, nothing(loose), gap=CYCLE_GAP)
+        hint = nothing(strict)
+        if amounts.values is not None:
+            bounded = limited(strict, _raft_limits(loose, amounts.values, strict))
+            found = engine.run(bounded, seconds * 0.3, hint, gap=CYCLE_GAP)
+            hint = found.values or hint
+        return engine.run(strict.model, seconds * 0.4, hint, gap=CYCLE_GAP).values
+
+
+def copied(built: Built) -> Built:
+    """Return a model with the same decisions that another search may run."""
+    return replace(built, model=built.model.clone())
+
+
+def steady_week(season: Frame, bundles: tuple[Bundle, ...], pulse: Pulse = no_pulse) -> SteadyWeek:
+    """Write the models of a steady week; ``pulse`` is called meanwhile, and may raise to end it."""
     frame = steady_frame(season, WEEK)
     rules = replace(frame.farm.rules, lift_out=True, lift_minutes=0)
-    free = replace(frame, farm=replace(frame.farm, rules=rules))
-    loose = build(free, bundles, pulse=engine.check)
-    loose.model.minimize(steady_blend(loose.chosen))
-    amounts = engine.run(loose.model, seconds * 0.3, nothing(loose), gap=CYCLE_GAP)
-    strict = build(frame, bundles, pulse=engine.check)
-    strict.model.minimize(steady_blend(strict.chosen))
-    hint = nothing(strict)
-    if amounts.values is not None:
-        bounded = limited(strict, _raft_limits(loose, amounts.values, strict))
-        found = engine.run(bounded, seconds * 0.3, hint, gap=CYCLE_GAP)
-        hint = found.values or hint
-    answer = engine.run(strict.model, seconds * 0.4, hint, gap=CYCLE_GAP)
-    if answer.values is None:
-        return None
-    return Cycle(built=strict, values=answer.values, homes=homes_of(strict, answer.values, season, bundles))
+    loose = build(replace(frame, farm=replace(frame.farm, rules=rules)), bundles, pulse=pulse)
+    strict = build(frame, bundles, pulse=pulse)
+    for built in (loose, strict):
+        built.model.minimize(steady_blend(built.chosen))
+    return SteadyWeek(strict=strict, loose=loose)
 
 
 def homes_of(built: Built, values: Sequence[int], season: Frame, bundles: tuple[Bundle, ...]) -> Homes:

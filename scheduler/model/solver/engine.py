@@ -94,6 +94,18 @@ def _contradicts_itself(model: cp_model.CpModel, response: CpSolverResponse) -> 
     return bool(abs(told - response.objective_value) > CLOSE * max(1.0, abs(told)))
 
 
+class _Units:
+    """The solver's own units of time that were used, by all engines of one search."""
+
+    def __init__(self) -> None:
+        self.spent = 0.0
+        self._lock = threading.Lock()
+
+    def add(self, units: float) -> None:
+        with self._lock:
+            self.spent += units
+
+
 class Engine:
     """Runs models one after another within one time budget.
 
@@ -106,13 +118,12 @@ class Engine:
         self.settings = settings
         self._stop = stop or threading.Event()
         self._started = time.monotonic()
-        self._spent = 0.0
-        self._lock = threading.Lock()
+        self._units = _Units()
 
     def beside(self, number: int) -> "Engine":
         """Return one of several engines side by side, by the same clock, of one worker and its own seed."""
         one = Engine(replace(self.settings, workers=1, seed=self.settings.seed + number), self._stop)
-        one._started = self._started
+        one._started, one._units = self._started, self._units
         return one
 
     @property
@@ -154,7 +165,7 @@ class Engine:
     def spent(self) -> float:
         """Seconds (deterministic mode: the solver's units) used so far."""
         if self.settings.deterministic:
-            return self._spent
+            return self._units.spent
         return time.monotonic() - self._started
 
     @property
@@ -221,8 +232,7 @@ class Engine:
         solver.parameters.absolute_gap_limit = gap
         solver.parameters.cp_model_presolve = presolve
         self._solve(solver, model)
-        with self._lock:
-            self._spent += solver.deterministic_time
+        self._units.add(solver.deterministic_time)
         return solver.response_proto
 
     def _solver(self, seconds: float) -> cp_model.CpSolver:
