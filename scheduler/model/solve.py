@@ -108,7 +108,7 @@ def plan_farm(
     best = search.run()
     if best is None:
         return Outcome(plan=None, status="no plan")
-    search.prove(best)
+    search.proof.prove(best.score)
     search.lays_out(best)
     with nothing_collected():
         plan = lay_out(farm, decided(best.built.chosen, best.values), (), made_by(farm, settings))
@@ -128,9 +128,10 @@ class _Search:
         self._beyond = beyond_reach(self._frame)
         self._untold = self._beyond | not_reported(self._frame)
         self._lost = self._beyond
-        self._proof = Proof(engine, self._frame)
+        self.proof = Proof(engine, self._frame)
         self._all_proven = False
         self._first_plan: Incumbent | None = None
+        self._latest: Incumbent
         self._already = 0
 
     def run(self) -> Incumbent | None:
@@ -155,7 +156,7 @@ class _Search:
             try:
                 best = self._from_line_up() if has_many_rows(self._farm) else None
                 best = best or self._from_paper(seconds) or self._from_cycle(seconds)
-            except Stopped:
+            except (Stopped, MemoryError):
                 return self._first_plan
         if best is None or (self._engine.stopped and not best.improved):
             return self._first_plan
@@ -167,7 +168,7 @@ class _Search:
     def _whole_solved(self, best: Incumbent) -> bool:
         """Solve a small book whole; say whether the plan is proven."""
         return goal_by_goal(
-            self._engine, best, self._proof, self._beyond, lambda: self._say("solving the whole book", best)
+            self._engine, best, self.proof, self._beyond, lambda: self._say("solving the whole book", best)
         )
 
     def _overtaking(self, first: Incumbent, best: Incumbent, seconds: float) -> Incumbent:
@@ -195,6 +196,14 @@ class _Search:
         return in_every_way(self._engine, best, crops) or best
 
     def _repaired(self, best: Incumbent, until: float) -> Incumbent:
+        """Fill what is short and save cost; where memory runs out meanwhile the plan is the one so far."""
+        self._latest = best
+        try:
+            return self._filled(best, until)
+        except MemoryError:
+            return self._latest
+
+    def _filled(self, best: Incumbent, until: float) -> Incumbent:
         """Fill what is short, with more rows for crops that stay short; then save cost."""
         begun, filling = self._engine.spent, filling_until(self._farm, until)
         repair, some = self._repair(best), until * BEFORE_WIDENING
@@ -218,7 +227,7 @@ class _Search:
         if len(best.values) <= MOST_VARIABLES and self._engine.spent < end and not self._engine.stopped:
             self._say("filling shortages, all at once", best)
             fill_as_one(self._engine, best, self._beyond, end)
-        self._proof.look(best.score, shortages_done=True)
+        self.proof.look(best.score, shortages_done=True)
         repair.thin_beds(until)
         repair.sell(until)
         repair.sweep(until)
@@ -237,17 +246,13 @@ class _Search:
         return wider_homes(chosen, chosen.homes, short)
 
     def _repair(self, best: Incumbent) -> Repair:
-        self._lost = self._beyond - best.served()
+        self._latest, self._lost = best, self._beyond - best.served()
 
         def tell(phase: str) -> None:
-            self._proof.look(best.score)
+            self.proof.look(best.score)
             self._say(phase, best)
 
-        return Repair(self._engine, best, tell, self._lost, settled=self._proof.settled)
-
-    def prove(self, best: Incumbent) -> None:
-        """Prove what can be proven about the plan in the time that is left."""
-        self._proof.prove(best.score)
+        return Repair(self._engine, best, tell, self._lost, settled=self.proof.settled)
 
     def limits(self, best: Incumbent) -> Limits:
         """Return what is known about the shortages and the cost of a plan."""
@@ -255,7 +260,7 @@ class _Search:
         return self._limits()
 
     def _limits(self) -> Limits:
-        return Limits(proof=self._proof, frame=self._frame, lost=self._lost, together=self._all_proven)
+        return Limits(proof=self.proof, frame=self._frame, lost=self._lost, together=self._all_proven)
 
     def lays_out(self, best: Incumbent) -> None:
         """Say that the search has ended, which can be a while before the plan is there."""

@@ -62,6 +62,19 @@ def test_the_best_plan_so_far_is_kept_when_the_memory_is_taken(monkeypatch):
     assert len({phase for phase in phases if phase.startswith(("filling", "saving"))}) == 1
 
 
+@pytest.mark.parametrize("phase", ["laying the steady week", "filling", "saving"])
+def test_a_plan_is_kept_when_the_system_gives_no_more_memory(phase, monkeypatch):
+    monkeypatch.setattr(solve, "SMALL_BOOK", -1)
+
+    def tell(progress):
+        if progress.phase.startswith(phase):
+            raise MemoryError
+
+    found = plan_farm(farm(), SolveSettings(seconds=0.3, deterministic=True), tell)
+    assert found.plan is not None
+    assert audit(farm(), found.plan) == []
+
+
 def test_without_memory_for_any_plan_there_is_none(monkeypatch):
     monkeypatch.setattr(solve, "SMALL_BOOK", -1)
     monkeypatch.setattr(memory, "used", lambda: 3.0)
