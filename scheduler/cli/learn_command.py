@@ -1,5 +1,6 @@
 """``raftway learn``: what the records show of days, germination and survival, beside the cards."""
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,6 +13,7 @@ from scheduler.cli.values import NEW
 from scheduler.outputs.words import counted
 
 if TYPE_CHECKING:
+    from scheduler.book.grids import Grid
     from scheduler.book.raw import RawBook
     from scheduler.records.learned import Learned
 
@@ -36,7 +38,7 @@ def learn(book: Path, table: Path | None, accept: Path | None, records: str | No
     card counts for ten batches. Nothing is changed unless --accept names a new book.
     """
     from scheduler.book.book import read_raw, typed_book
-    from scheduler.cli.placing import check_apart, check_free, check_free_file, place_file
+    from scheduler.cli.placing import check_apart, check_free, check_free_file, place_book, place_file
     from scheduler.farm.build import build_farm
     from scheduler.outputs.happened.learned_page import learned_csv, learned_page
     from scheduler.records.entries import in_force
@@ -53,19 +55,25 @@ def learn(book: Path, table: Path | None, accept: Path | None, records: str | No
     numbered = [(each.number, each.entry) for each in log_of(book, records, farm)]
     told = learned(farm, in_force(numbered), replay(numbered))
     show_page(learned_page(farm.name, told))
+    # all that may be refused is made before anything is written
+    tables = _with_proposed(raw, told) if accept is not None else None
     if table is not None:
         place_file(table, learned_csv(told))
         click.echo(f"Written to {table}")
-    if accept is not None:
-        _accept(raw, told, accept)
+    if accept is not None and tables is not None:
+        place_book(accept, tables)
+        number = sum(each.proposed is not None for each in told)
+        click.echo(f"Written to {accept}: {counted(number, 'figure')} from the records; the old book stays")
 
 
-def _accept(raw: "RawBook", told: "list[Learned]", path: Path) -> None:
-    from scheduler.cli.placing import place_book
+def _with_proposed(raw: "RawBook", told: "list[Learned]") -> "Mapping[str, Grid]":
+    """Return the tables of the book with the proposed figures.
+
+    Raises:
+        click.UsageError: there are none.
+    """
     from scheduler.records.accepted import with_proposed
 
-    proposed = [each for each in told if each.proposed is not None]
-    if not proposed:
+    if all(each.proposed is None for each in told):
         raise click.UsageError("nothing is proposed yet; record more, and leave --accept out until then")
-    place_book(path, with_proposed(raw, proposed))
-    click.echo(f"Written to {path}: {counted(len(proposed), 'figure')} from the records; the old book stays")
+    return with_proposed(raw, told)

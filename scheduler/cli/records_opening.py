@@ -73,7 +73,8 @@ def opened_records(book: Path, where: str | None, *, make: bool) -> "Iterator[Re
     Raises:
         click.UsageError: they cannot be read or written; the message says why.
     """
-    from scheduler.records.store import RecordsFailed, beside, opened
+    from scheduler.records.complaints import RecordsFailed
+    from scheduler.records.store import beside, opened
 
     with as_wrong_use(RecordsFailed):
         records = opened(where or str(beside(book)), now(), make=make)

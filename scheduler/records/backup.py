@@ -10,8 +10,9 @@ from tempfile import TemporaryDirectory
 import sqlalchemy as sa
 
 from scheduler.disk.whole import beside, clear_leftovers, give_name, may_be_written, push
+from scheduler.records.complaints import RecordsFailed, failures
 from scheduler.records.state import replay
-from scheduler.records.store import READS, Records, RecordsFailed, failures, opened, take_turn
+from scheduler.records.store import READS, Records, opened, take_turn
 from scheduler.records.tables import ABOUT, ENTRIES, WRITINGS, guarded, unguarded
 from scheduler.records.yard import Refused
 
@@ -69,7 +70,7 @@ def checked(path: Path, name: str | None = None) -> int:
         sound = copy.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
         if not sound or copy.execute("PRAGMA foreign_key_check").fetchall():
             raise RecordsFailed(f"{name} is damaged; take another backup")
-    with _open_copy(path) as records:
+    with _open_copy(path, name) as records:
         log = records.read()
     try:
         replay((each.number, each.entry) for each in log)
@@ -94,7 +95,7 @@ def restore(records: Records, source: Path, farm: str) -> Restored:
         with failures(name), closing(sqlite3.connect(copied)) as copy:
             _copy_pages(source, copy)
         number = checked(copied, name)
-        with _open_copy(copied) as copy_of:
+        with _open_copy(copied, name) as copy_of:
             theirs = copy_of.farm()
             if theirs not in (None, farm):
                 raise RecordsFailed(
@@ -138,9 +139,10 @@ def _set_aside(records: Records) -> tuple[Path | None, int]:
 
 
 @contextmanager
-def _open_copy(path: Path) -> Iterator[Records]:
+def _open_copy(path: Path, name: str) -> Iterator[Records]:
     records = opened(str(path), "", make=False)
-    assert records is not None
+    if records is None:
+        raise RecordsFailed(f"{name} is empty; take another backup")
     try:
         yield records
     finally:

@@ -4,7 +4,6 @@ Whoever writes waits for others first, reads the log, judges, and writes all of 
 only ever added.
 """
 
-import sqlite3
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -14,23 +13,32 @@ import sqlalchemy as sa
 from sqlalchemy.engine.interfaces import DBAPIConnection
 from sqlalchemy.pool import ConnectionPoolEntry, NullPool
 
+from scheduler.records.complaints import NO_HOST, RecordsFailed, failures
 from scheduler.records.entries import Entry, Logged
 from scheduler.records.recording import Judged
 from scheduler.records.tables import ABOUT, ENTRIES, MIGRATIONS, VERSIONS, WRITINGS, logged_of, row_of
 
 SUFFIX = ".records.sqlite"
+IN_MEMORY = ":memory:"
+PLACES = "name a file, or postgresql://user@host/database"
 BUSY_SECONDS = 15.0
 """How long a writer waits for another before it gives up (estimate: an import takes well under a second)."""
+
+PATIENCE = {
+    "connect_timeout": "15",
+    "keepalives_idle": "30",
+    "keepalives_interval": "10",
+    "keepalives_count": "3",
+    "tcp_user_timeout": "60000",
+}
+"""What PostgreSQL's driver is told unless the address says otherwise: seconds until a server that does not
+answer, or no longer does, is given up; the last in milliseconds (estimates)."""
 
 LOCK = 2026_0302
 """Key of the lock that writers on PostgreSQL wait for."""
 
 READS = "raftway_reads"
 """Marks a connection that will not write, so that it need not wait for writers."""
-
-
-class RecordsFailed(Exception):  # it is an answer, not an error of the program
-    """The database cannot be read or written; the message says why and what to do."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,22 +75,26 @@ def url_of(address: str) -> sa.URL:
     """Return the address of a database: a path is an SQLite file.
 
     Raises:
-        RecordsFailed: it is an address of another kind.
+        RecordsFailed: it is an address of another kind, or one of no file and no server.
     """
-    if "://" not in address:
+    kind, colon, rest = address.partition(":")
+    kind = {"postgres": "postgresql"}.get(kind, kind)
+    if not rest.startswith("//"):
+        if not address.strip() or address == IN_MEMORY or (kind == "postgresql" and colon):
+            raise RecordsFailed(f"{address!r} is no place for records; {PLACES}")
         return sa.URL.create("sqlite", database=address)
     try:
-        url = sa.make_url(address)
-    except sa.exc.ArgumentError:
-        raise RecordsFailed(
-            f"{address.partition(':')[0]}://...: name a file, or postgresql://host/name"
-        ) from None
+        url = sa.make_url(f"{kind}:{rest}")
+    except (sa.exc.ArgumentError, ValueError):  # the latter is of a port that is no number
+        raise RecordsFailed(f"{kind}://... is no address that can be read; {PLACES}") from None
     if url.get_backend_name() == "postgresql":
         return url.set(drivername="postgresql+psycopg")
-    if url.get_backend_name() == "sqlite":
-        return url
-    kind = url.get_backend_name()
-    raise RecordsFailed(f"records are kept in a file, or on PostgreSQL at postgresql://...; not on {kind}")
+    if url.get_backend_name() != "sqlite":
+        raise RecordsFailed(f"records are not kept on {kind}; {PLACES}")
+    if url.query or not (url.database or "").strip() or url.database == IN_MEMORY:
+        # what is kept in memory is gone with the command
+        raise RecordsFailed(f"{address} is no place for records; {PLACES}")
+    return url
 
 
 class Records:
@@ -95,8 +107,7 @@ class Records:
     @property
     def name(self) -> str:
         """How to call it in a message: a path, or an address without its password."""
-        url = self.engine.url
-        return url.database or "" if url.get_backend_name() == "sqlite" else url.render_as_string()
+        return _shown(self.engine.url)
 
     @property
     def is_file(self) -> bool:
@@ -169,7 +180,8 @@ def opened(address: str, written: str, *, make: bool = True) -> Records | None:
     Args:
         address: a path, or an address such as ``postgresql://host/name``.
         written: time of a step that brings the tables up to date, UTC as text.
-        make: whether to make a file that is not there; None is returned for one otherwise.
+        make: whether to make what is not there, a file or the tables in an empty one; None is returned for
+            these otherwise, and they stay as they are.
 
     Raises:
         RecordsFailed: there is something else, or the database does not answer.
@@ -186,21 +198,39 @@ def opened(address: str, written: str, *, make: bool = True) -> Records | None:
     records = Records(_engine(url))
     with failures(records.name):
         try:
-            _migrate(records.engine, records.name, written)
+            there = _migrate(records.engine, records.name, written, make=make)
+        except UnicodeError:  # of a name that no host can have
+            raise RecordsFailed(f"{records.name}: {NO_HOST}") from None
         except BaseException:
             records.close()
             raise
+    if not there:
+        records.close()
+        return None
     return records
+
+
+def _shown(url: sa.URL) -> str:
+    """Return an address as it was given, without any password."""
+    if url.get_backend_name() == "sqlite":
+        return url.database or ""
+    secret = [name for name in url.query if "password" in name]
+    return url.set(drivername="postgresql").difference_update_query(secret).render_as_string()
 
 
 def _engine(url: sa.URL) -> sa.Engine:
     if url.get_backend_name() != "sqlite":
+        given = {name: value for name, value in PATIENCE.items() if name not in url.query}
         try:
-            return sa.create_engine(url, poolclass=NullPool)
+            return sa.create_engine(url, poolclass=NullPool, connect_args=given)
         except ModuleNotFoundError:
             raise RecordsFailed(
                 "PostgreSQL needs one package more: pip install 'raftway[postgres]'"
             ) from None
+    return _file_engine(url)
+
+
+def _file_engine(url: sa.URL) -> sa.Engine:
     engine = sa.create_engine(url, poolclass=NullPool, connect_args={"timeout": BUSY_SECONDS})
 
     @sa.event.listens_for(engine, "connect")
@@ -225,7 +255,8 @@ def _engine(url: sa.URL) -> sa.Engine:
     return engine
 
 
-def _migrate(engine: sa.Engine, name: str, written: str) -> None:
+def _migrate(engine: sa.Engine, name: str, written: str, *, make: bool) -> bool:
+    """Take the steps that are wanting; False, and none is taken, where nothing is there and is to be made."""
     with engine.connect().execution_options(**{READS: True}) as connection:
         have = _version(connection, name)
     newest = max(MIGRATIONS)
@@ -234,7 +265,9 @@ def _migrate(engine: sa.Engine, name: str, written: str) -> None:
             f"{name} was written by a newer raftway (step {have}, this one knows {newest}); install that one"
         )
     if have == newest:
-        return
+        return True
+    if have == 0 and not make:
+        return False
     if engine.dialect.name == "sqlite":
         _write_ahead(engine)
     with engine.begin() as connection:
@@ -245,6 +278,7 @@ def _migrate(engine: sa.Engine, name: str, written: str) -> None:
             if number > have:
                 step(connection)
                 connection.execute(VERSIONS.insert().values(number=number, applied=written))
+    return True
 
 
 def _write_ahead(engine: sa.Engine) -> None:
@@ -275,6 +309,7 @@ def _version(connection: sa.Connection, name: str) -> int:
 def take_turn(connection: sa.Connection) -> None:
     """Wait until no other writer is at work, through the end of the transaction."""
     if connection.dialect.name == "postgresql":
+        connection.exec_driver_sql(f"SET LOCAL lock_timeout = {int(BUSY_SECONDS * 1000)}")
         connection.execute(sa.select(sa.func.pg_advisory_xact_lock(LOCK)))
 
 
@@ -309,38 +344,3 @@ def _write(connection: sa.Connection, farm: str, numbered: tuple[int, Sequence[E
     connection.execute(WRITINGS.insert().values(number=writing, written=stamp.written, source=stamp.source))
     rows = [row_of(number, entry) | {"writing": writing} for number, entry in enumerate(entries, start=first)]
     connection.execute(ENTRIES.insert(), rows)
-
-
-@contextmanager
-def failures(name: str) -> Iterator[None]:
-    """Turn what a database complains of into words.
-
-    Raises:
-        RecordsFailed: it complained.
-    """
-    try:
-        yield
-    except (sa.exc.DBAPIError, sqlite3.Error) as error:
-        # the driver's own where it is asked past the library, as for the way a file is written
-        said = " ".join(str(getattr(error, "orig", error)).split())
-        raise RecordsFailed(f"{name}: {_in_words(said)}") from None
-
-
-def _in_words(said: str) -> str:
-    for sign, words in COMPLAINTS.items():
-        if sign in said:
-            return words
-    return f"the database says: {said}"
-
-
-COMPLAINTS = {
-    "database is locked": "someone else has been writing for too long; nothing was written, try again",
-    "disk is full": "the disk is full; nothing was written, make room and try again",
-    "disk I/O error": "the disk does not take it; nothing was written, name a file on another",
-    "readonly database": "it may not be written to; name another place, or ask its owner",
-    "unable to open database file": "the file cannot be opened; see that its folder is there and may be used",
-    "file is not a database": "this is no file of records; name another",
-    "database disk image is malformed": "the file is damaged; restore a backup",
-    "Connection refused": "the database does not answer; start it, or see that its address is right",
-}
-"""Part of a complaint -> what it means."""

@@ -60,8 +60,11 @@ def test_a_workbook_can_be_written_and_nothing_is_written_over(book, tmp_path, c
 
 def test_without_batches_nothing_can_be_accepted(tmp_path, capsys):
     book = write_book(tmp_path, crops=CROPS, products=PRODUCTS)
-    assert run(["learn", str(book), "--accept", str(tmp_path / "new")]) == 2
+    table = tmp_path / "t.csv"
+    assert run(["learn", str(book), "--accept", str(tmp_path / "new"), "--csv", str(table)]) == 2
     said = capsys.readouterr()
     assert "Nothing yet" in said.out
+    assert "Written" not in said.out
     assert "nothing is proposed yet" in said.err
     assert not (tmp_path / "new").exists()
+    assert not table.exists()

@@ -7,8 +7,9 @@ import pytest
 from recorded import LAST, cut, grown, small, sown, told
 
 from scheduler.records.backup import back_up, checked, restore
+from scheduler.records.complaints import RecordsFailed
 from scheduler.records.recording import judge
-from scheduler.records.store import RecordsFailed, Stamp, opened
+from scheduler.records.store import Stamp, opened
 
 FARM = "Alder Quay Greens"
 AT = "2026-03-02T07:00:00Z"
@@ -124,6 +125,17 @@ def test_a_file_moves_to_postgresql_and_is_written_on_there(postgres, tmp_path, 
         restore(server, tmp_path / "b.sqlite", FARM)
     assert len(server.read()) == 4
     server.close()
+    records.close()
+
+
+def test_an_empty_file_is_no_backup(tmp_path, farm):
+    records = opened(str(tmp_path / "a.sqlite"), AT)
+    append(records, farm, sown())
+    (tmp_path / "b.sqlite").touch()
+    with pytest.raises(RecordsFailed, match=r"b\.sqlite.* is empty; take another backup"):
+        restore(records, tmp_path / "b.sqlite", FARM)
+    assert len(records.read()) == 1
+    assert (tmp_path / "b.sqlite").stat().st_size == 0
     records.close()
 
 

@@ -15,9 +15,10 @@ from recorded import LAST, now, small, sown, tell, told
 
 from scheduler.book.faults import BookFaults
 from scheduler.records.backup import checked
+from scheduler.records.complaints import RecordsFailed
 from scheduler.records.recording import judge
 from scheduler.records.state import replay
-from scheduler.records.store import RecordsFailed, Stamp, opened
+from scheduler.records.store import Stamp, opened
 
 FARM = "Alder Quay Greens"
 AT = "2026-03-02T07:00:00Z"
