@@ -34,9 +34,15 @@ def _table_files(folder: Path, log: FaultLog, unread: set[str]) -> dict[str, Pat
     known = load_schema().tables
     files: dict[str, Path] = {}
     for path in sorted(folder.iterdir()):
-        if path.suffix.lower() != ".csv" or path.name.startswith((".", "~")) or not path.is_file():
+        if path.suffix.lower() != ".csv" or path.name.startswith((".", "~")):
             continue
         name = plain(path.stem)
+        if not path.is_file():
+            # a table that is there and cannot be read must not count as one that is left out
+            if name in known:
+                log.add(Cell(path.name), _instead_of_a_file(path), "a CSV file of that name", "unreadable")
+                unread.add(name)
+            continue
         if name not in known:
             expected = meant(path.stem, known, most=40)
             log.add(
@@ -51,6 +57,12 @@ def _table_files(folder: Path, log: FaultLog, unread: set[str]) -> dict[str, Pat
         else:
             files[name] = path
     return files
+
+
+def _instead_of_a_file(path: Path) -> str:
+    if path.is_dir():
+        return "a folder"
+    return "a link that leads nowhere" if path.is_symlink() else "no file that can be read"
 
 
 def _read_table(name: str, path: Path, log: FaultLog) -> RawTable | None:

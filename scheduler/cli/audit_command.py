@@ -9,6 +9,7 @@ import click
 from scheduler.cli.exits import BREAKS_A_RULE
 from scheduler.cli.judging import faults_told
 from scheduler.cli.opening import book_argument, check_same_farm, is_plan
+from scheduler.cli.telling import typed
 from scheduler.cli.values import PLAN
 from scheduler.outputs.words import counted
 
@@ -49,7 +50,7 @@ def audit(ctx: click.Context, book: Path, plan: Path) -> None:
         click.echo(f"{counted(faults, 'fault')} in the plan; mend its tables, or plan again", err=True)
         if _is_of_another_book(book, plan):
             click.echo(
-                f"The plan was made from another book: raftway audit {plan / 'book'} {plan} "
+                f"The plan was made from another book: raftway audit {typed(plan / 'book')} {typed(plan)} "
                 "judges it by its own",
                 err=True,
             )

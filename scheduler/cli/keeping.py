@@ -11,6 +11,7 @@ from types import FrameType
 import click
 
 from scheduler.cli.stopping import Ended, asked_once, heard_by, raised, remember, searches_begun
+from scheduler.cli.telling import typed
 from scheduler.disk.whole import remove
 
 PLAN = "Asked to end: the plan is kept, without pages that are not made yet; once more quits without it"
@@ -80,7 +81,7 @@ def write_found(out: Path, write: Callable[[Path], None]) -> None:
     from scheduler.outputs.everything import NotAllMade, StoppedBetween
     from scheduler.outputs.folder import FolderRefused
 
-    makes = f"The plan is in {out}; raftway publish {out} makes the rest"
+    makes = f"The plan is in {out}; raftway publish {typed(out)} makes the rest"
     try:
         write(out)
     except NotAllMade:

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import click
 
+from scheduler.cli.telling import typed
 from scheduler.cli.values import DAY, NEW
 from scheduler.outputs.words import counted
 
@@ -36,8 +37,8 @@ def new(path: Path, units: str, first_day: date | None) -> None:
     click.echo(
         f"Written to {path}: {counted(len(grids), 'table')} of an invented farm. Change them to yours, then:"
     )
-    click.echo(f"  raftway check {path}")
-    click.echo(f"  raftway plan {path} --out plan")
+    click.echo(f"  raftway check {typed(path)}")
+    click.echo(f"  raftway plan {typed(path)} --out plan")
 
 
 def _next_monday() -> date:

@@ -11,7 +11,7 @@ from scheduler.cli.exits import DONE, SHORT
 from scheduler.cli.opening import book_argument
 from scheduler.cli.pages import show_page
 from scheduler.cli.searching import search_options
-from scheduler.cli.telling import as_wrong_use
+from scheduler.cli.telling import as_wrong_use, typed
 from scheduler.cli.values import DAY, NEW, PLAN
 
 if TYPE_CHECKING:
@@ -114,7 +114,7 @@ def _plan_of(
         if book_digest(saved.book) != book_digest(book_copy(question.raw)):
             raise click.UsageError(
                 f"{folder} is the plan of another book; leave out --plan, or ask the book it was made from: "
-                f"raftway offer {folder / 'book'} ... --plan {folder}"
+                f"raftway offer {typed(folder / 'book')} ... --plan {typed(folder)}"
             )
         question.farm = saved.farm
         check_sound(saved.farm, saved.plan)

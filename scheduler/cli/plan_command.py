@@ -9,7 +9,7 @@ import click
 from scheduler.cli.exits import DONE, SHORT
 from scheduler.cli.opening import book_argument
 from scheduler.cli.searching import search_options, settings_of
-from scheduler.cli.telling import as_wrong_use
+from scheduler.cli.telling import as_wrong_use, typed
 from scheduler.cli.values import DAY, NEW, TIME_OF_DAY, Number
 from scheduler.farm.farm import Farm
 from scheduler.plan.rows import Plan
@@ -102,7 +102,9 @@ def _show(out: Path, farm: Farm, found: Plan, more: str) -> None:
 
 def written(out: Path, *, short: bool, more: str = "--seconds") -> list[str]:
     """Return the last lines of a plan: where it is, and what to do next; ``more`` of what may fill more."""
-    lines = [f"Written to {out}: open report.html there in a browser, or ask it with raftway show {out}"]
+    lines = [
+        f"Written to {out}: open report.html there in a browser, or ask it with raftway show {typed(out)}"
+    ]
     if short:
-        lines.append(f"More {more} may fill more; raftway explain {out} says what else would")
+        lines.append(f"More {more} may fill more; raftway explain {typed(out)} says what else would")
     return lines

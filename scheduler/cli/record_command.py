@@ -17,6 +17,7 @@ from scheduler.cli.records_opening import (
     records_option,
     today,
 )
+from scheduler.cli.telling import typed
 from scheduler.cli.values import DAY, PLAN
 from scheduler.outputs.words import counted, harmless, plain
 
@@ -100,7 +101,7 @@ def record(
         raise click.UsageError(f"{word} stands alone; leave out what follows it")
     if word in WITH_NAME and (len(rest) != 1 or not rest[0].strip()):
         named, such_as = WITH_NAME[word]
-        raise click.UsageError(f"say {word} {named}, such as: raftway record {book} {word} {such_as}")
+        raise click.UsageError(f"say {word} {named}, such as: raftway record {typed(book)} {word} {such_as}")
     if word in LOOKED_AFTER:
         LOOKED_AFTER[word](book, records, rest[0] if rest else "", said)
         return
@@ -231,7 +232,7 @@ def _new_book(book: Path, where: str | None, name: str, said: Mapping[str, Any])
     )
     for note in made.notes:
         click.echo(plain(note), err=True)
-    click.echo(f"Look it over, then: raftway check {folder}")
+    click.echo(f"Look it over, then: raftway check {typed(folder)}")
 
 
 def _backup(book: Path, where: str | None, name: str, _said: Mapping[str, Any]) -> None:

@@ -12,7 +12,7 @@ import click
 
 from scheduler.cli.opening import check_same_farm
 from scheduler.cli.records_opening import log_of, today
-from scheduler.cli.telling import as_wrong_use
+from scheduler.cli.telling import as_wrong_use, typed
 from scheduler.cli.values import DAY, day_told
 
 if TYPE_CHECKING:
@@ -102,7 +102,9 @@ def _in_place_of(
         return kept | {"what": "withdrawn", "corrects": name, "when": day}
     old = next((each for each in log_of(*where, farm) if str(each.number) == name), None)
     if old is None:
-        raise click.UsageError(f"there is no entry {name}; raftway record {where[0]} list shows them all")
+        raise click.UsageError(
+            f"there is no entry {name}; raftway record {typed(where[0])} list shows them all"
+        )
     if not old.entry.given:
         raise click.UsageError(
             f"entry {name} was not told but found in the book; withdraw it, or tell what was lost or culled"

@@ -5,6 +5,7 @@
 
 import errno
 import re
+import shlex
 import tempfile
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
@@ -132,6 +133,11 @@ def _is_temporary(error: OSError) -> bool:
 def _elsewhere() -> str:
     where = f" in {tempfile.tempdir}" if tempfile.tempdir else ""
     return f"make room for temporary files{where}, or name another folder for them with TMPDIR"
+
+
+def typed(path: Path) -> str:
+    """Return a path as it is typed in a command line: within quotation marks where it has blanks."""
+    return shlex.quote(str(path))
 
 
 def near(name: str, known: Sequence[str]) -> str:

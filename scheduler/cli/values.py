@@ -92,6 +92,10 @@ class There(_Named):
         """Return the path, or end with a message that says what to do."""
         path = Path(value)
         if not path.exists():
+            if path.is_symlink():
+                self.fail(
+                    f"'{value}' is a link that leads nowhere; name the file or folder itself", param, ctx
+                )
             beside = sorted(each.name for each in path.parent.iterdir()) if path.parent.is_dir() else []
             self.fail(f"'{value}' does not exist{near(path.name, beside) or f'; {self.make}'}", param, ctx)
         if path.is_dir() and str(value) and not self.dir_okay:

@@ -1,10 +1,13 @@
 """Files and headings that are wrong: what is said, and where."""
 
+import os
 from pathlib import Path
 
 import pytest
-from helpers import TABLES, faults_of
+from helpers import TABLES, faults_of, write_book
 
+from scheduler.book.book import read_book
+from scheduler.book.faults import BookFaults
 from scheduler.book.schema import load_schema
 
 Case = tuple[str, dict[str, str | None] | None, dict[str, str | bytes | None], list[str]]
@@ -163,3 +166,21 @@ CASES: list[Case] = [
 def test_every_fault_is_told_with_its_cell(tmp_path: Path, case: Case) -> None:
     _, settings, tables, expected = case
     assert faults_of(tmp_path, settings, **tables) == expected
+
+
+@pytest.mark.parametrize("found", ["a folder", "a link that leads nowhere", "no file that can be read"])
+def test_a_table_that_is_no_file_is_never_taken_for_one_that_is_left_out(tmp_path: Path, found: str) -> None:
+    book = write_book(tmp_path, orders=None)
+    table = book / "orders.csv"
+    if found == "a folder":
+        table.mkdir()
+        (book / "zebra.csv").mkdir()  # what is no table is left alone
+    elif found == "a link that leads nowhere":
+        table.symlink_to("nowhere.csv")
+    else:
+        os.mkfifo(table)
+    with pytest.raises(BookFaults) as faults:
+        read_book(book)
+    assert [str(fault) for fault in faults.value.faults] == [
+        f"orders.csv: found {found}; expected a CSV file of that name"
+    ]

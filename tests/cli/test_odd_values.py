@@ -52,6 +52,20 @@ def test_a_blank_is_no_name_of_a_file(book, words, capsys):
     assert every_byte(book) == before
 
 
+@pytest.mark.parametrize("words", ["check lost", "plan lost --out p", "show lost", "record lost list"])
+def test_a_link_that_leads_nowhere_is_told(book, words, capsys):
+    (book / "lost").symlink_to("nowhere")
+    assert run(words.split()) == WRONG_USE
+    assert "'lost' is a link that leads nowhere; name the file or folder itself" in capsys.readouterr().err
+
+
+def test_what_to_type_next_has_names_with_blanks_in_quotation_marks(book, capsys):
+    assert run(["new", "my farm"]) == 0
+    assert "  raftway check 'my farm'\n  raftway plan 'my farm' --out plan\n" in capsys.readouterr().out
+    assert run(["record", "my farm", "done"]) == WRONG_USE
+    assert "such as: raftway record 'my farm' done " in capsys.readouterr().err
+
+
 def test_a_folder_where_a_file_is_asked_for_says_what_to_name(book, capsys):
     assert run(["compare", "book", "--with", "book"]) == WRONG_USE
     assert "'book' is a folder; name the file of a scenario" in capsys.readouterr().err
