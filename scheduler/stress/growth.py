@@ -7,7 +7,7 @@ Ahead of time nothing gets by this: plants that wait do not gain days.
 import numpy as np
 from numpy.typing import NDArray
 
-from scheduler.farm.calendar import Work
+from scheduler.farm.calendar import WEEK, Work
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import MILLI, WHOLE_SHARE
 from scheduler.stress.chances import Chances
@@ -17,8 +17,6 @@ from scheduler.stress.journey import Batch, Journey, Patch
 NEVER = np.int32(2**30)
 LONGEST_STAY = 21
 """Days beyond the plan's that a late raft may stay at most, where the row has room for it."""
-
-WEEK = 7
 
 
 class Steady:

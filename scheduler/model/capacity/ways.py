@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from scheduler.farm import work
-from scheduler.farm.calendar import Work
+from scheduler.farm.calendar import WEEK, Work
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
 from scheduler.farm.growth.stages import may_stand
@@ -221,7 +221,7 @@ class Ways:
     def _stay(self, owner: str, start: int, span: tuple[int, int], end: Work) -> int | None:
         pace, calendar = self._farm.pace, self._farm.calendar
         first = pace.first_day_reached(owner, start, span[0])
-        for day in range(first, min(pace.last_day_within(owner, start, span[1]), first + 6) + 1):
+        for day in range(first, min(pace.last_day_within(owner, start, span[1]), first + WEEK - 1) + 1):
             if calendar.weekday(day) in calendar.work_days[end]:
                 return day - start
         return None
