@@ -58,7 +58,8 @@ class Room:
     """Something a farm has only so much of, in a steady week at the linear bound.
 
     Attributes:
-        kind: what it is. name: shelves, troughs or the kind of equipment.
+        kind: what it is.
+        name: shelves, troughs or the kind of equipment.
         there: how much there is on an average day of the week (hours: in the week).
         used: share of it in use.
         price: units a week that a little more of one is worth by the dual price of the bound.

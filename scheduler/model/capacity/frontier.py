@@ -111,11 +111,13 @@ class _Sizes:
         self._by_rows = {rows_of(week.farm): week.farm}
 
     def now(self, what: str) -> int:
+        """Return how much the farm has; 100 (percent) of all places."""
         if what == TOGETHER:
             return 100
         return rows_of(self._week.farm) if what == ROWS else slots_of(self._week.farm, SLOTS[what])
 
     def farm(self, what: str, number: int) -> Farm:
+        """Return the farm with so much of it, all else as it is."""
         if what == ROWS:
             return self._of_rows(number)
         if what in SLOTS:
