@@ -15,7 +15,7 @@ from crops.emergence import days_to_emergence, kind_of_card, none_from
 from crops.library import Card, Figure, figure_names
 from crops.rows import MARKS, NO_SOURCE
 from scheduler.outputs.screen import WIDTH
-from scheduler.plan.words import counted
+from scheduler.outputs.words import counted
 
 WEAK = "~"
 """Stands behind a figure that is only remembered or estimated."""
