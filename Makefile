@@ -23,9 +23,7 @@ demo: setup
 test: setup
 	$(RUN)/ruff check .
 	$(RUN)/ruff format --check .
-	$(RUN)/mypy
-	$(RUN)/lint-imports
-	$(RUN)/pytest -n 2 --dist loadfile -m "not soak"
+	$(RUN)/pytest -n 2 --dist worksteal -m "not soak"
 
 test-all:
 	@.ci/programs

@@ -40,12 +40,12 @@ class Planned:
     plan: Plan
 
 
-def planned(folder: Path, today: str | None = None, **tables: str) -> Planned:
+def planned(folder: Path, today: str | None = None, effort: SolveSettings = EFFORT, **tables: str) -> Planned:
     """Write the small book with one delivery into a folder, and plan it."""
     book = write_book(folder, **{"orders": ORDERS, **tables})
     raw = read_raw(book)
     farm = build_farm(typed_book(raw), today=None if today is None else date.fromisoformat(today))
-    found = plan_farm(farm, EFFORT).plan
+    found = plan_farm(farm, effort).plan
     assert found is not None
     return Planned(book, book_copy(raw), farm, found)
 

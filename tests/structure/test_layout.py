@@ -5,6 +5,7 @@ import shutil
 import subprocess
 import sys
 import tomllib
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -21,8 +22,13 @@ NAMESPACES = re.compile(r"http" r"://www\.w3\.org/(2000/svg|1999/xlink)(?=[\"'\s
 MAY_HOLD_ADDRESSES = re.compile(r"crops/sources\.csv|shared/reference/[^/]+\.csv|tests/crops/.+\.py")
 
 
+@cache
 def tree():
     """Return every text file that belongs to the project."""
+    return list(read_tree())
+
+
+def read_tree():
     for path in sorted(ROOT.rglob("*")):
         within = path.relative_to(ROOT)
         made = MADE.intersection(within.parts) or any(part.endswith("_cache") for part in within.parts)
@@ -46,11 +52,20 @@ def test_no_module_is_longer_than_400_lines():
     assert long == {}
 
 
+def holds(program, *words):
+    """Run a program that looks at the whole project; beside other tests, as it takes one processor alone."""
+    path = shutil.which(program, path=str(Path(sys.executable).parent))
+    assert path is not None
+    done = subprocess.run([path, *words], cwd=ROOT, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stdout + done.stderr
+
+
 def test_data_flows_one_way_and_the_audit_never_sees_the_model():
-    lint = shutil.which("lint-imports", path=str(Path(sys.executable).parent))
-    assert lint is not None
-    done = subprocess.run([lint, "--no-cache"], cwd=ROOT, capture_output=True, text=True, check=False)
-    assert done.returncode == 0, done.stdout
+    holds("lint-imports", "--no-cache")
+
+
+def test_types_hold():
+    holds("mypy")
 
 
 def test_only_sources_hold_addresses():
