@@ -23,7 +23,7 @@ demo: setup
 test: setup
 	$(RUN)/ruff check .
 	$(RUN)/ruff format --check .
-	$(RUN)/pytest -n 2 --dist worksteal -m "not soak"
+	$(RUN)/pytest -n 2 --dist loadfile --no-loadscope-reorder -m "not soak"
 
 test-all:
 	@.ci/programs

@@ -15,6 +15,15 @@ from programs import MARKERS, needed
 
 NO_SKIP = "RAFTWAY_NO_SKIP"
 
+LONG = (
+    "structure/test_layout.py",
+    "hostile/test_every_output.py",
+    "faults/test_kills.py",
+    "model/test_large_books.py",
+    "fuzz/test_broken_plans.py",
+)
+"""Files of few tests that take long: begun first, so that no worker is left alone with one at the end."""
+
 
 @pytest.fixture(scope="session")
 def chromium_path() -> str:
@@ -68,6 +77,11 @@ def _forbid(report: pytest.TestReport | pytest.CollectReport, reason: str) -> No
     if os.environ.get(NO_SKIP) == "1":
         report.outcome = "failed"
         report.longrepr = f"skipped, which {NO_SKIP}=1 forbids: {reason}"
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put the long files first; all else stays in its order."""
+    items.sort(key=lambda item: not item.path.as_posix().endswith(LONG))
 
 
 def pytest_collection_finish() -> None:

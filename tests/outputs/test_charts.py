@@ -6,6 +6,7 @@ import subprocess
 import sys
 from dataclasses import replace
 from functools import cache
+from itertools import cycle
 from xml.etree import ElementTree
 
 import matplotlib
@@ -122,10 +123,11 @@ def usual_tags(name):
 
 
 @pytest.mark.parametrize("name", CHARTS)
-@pytest.mark.parametrize("bad", HOSTILE)
+@pytest.mark.parametrize("bad", [HOSTILE[at : at + 3] for at in range(0, len(HOSTILE), 3)])
 def test_a_hostile_name_is_only_text(name, bad):
-    farm = farm_of(bad, "Lettuce")
-    farm = replace(farm, places=tuple(replace(place, belongs_to=bad) for place in farm.places))
+    farm = farm_of(*bad, "Lettuce")
+    owners = cycle(bad)
+    farm = replace(farm, places=tuple(replace(place, belongs_to=next(owners)) for place in farm.places))
     svg = CHARTS[name](farm, plan_of(farm))
     assert {node.tag for node in ElementTree.fromstring(svg).iter()} <= usual_tags(name)
     assert "onload=" not in re.sub(r">[^<]*<", "><", svg)
