@@ -13,8 +13,7 @@ if TYPE_CHECKING:
 
 def show_page(parts: "Iterable[Part]") -> None:
     """Print the parts of a page; nothing is printed where one of them raises."""
-    from scheduler.outputs.screen import WIDTH
-    from scheduler.outputs.show.page import rendered
+    from scheduler.outputs.show.page import WIDTH, rendered
 
     styled = sys.stdout.isatty()
     width = shutil.get_terminal_size().columns if styled else WIDTH

@@ -14,6 +14,7 @@ from scheduler.cli.opening import check_same_farm
 from scheduler.cli.records_opening import log_of, today
 from scheduler.cli.telling import as_wrong_use, typed
 from scheduler.cli.values import DAY, day_told
+from scheduler.outputs.words import plain
 
 if TYPE_CHECKING:
     from scheduler.book.faults import FaultLog
@@ -73,7 +74,7 @@ def told_of(
     elif word == "planned":
         told, source = _as_planned(farm, where, name, said), f"{AS_PLANNED} {name}"
     elif word == "done":
-        told, source = _task_done(farm, name, said, log), f"done {name}"
+        told, source = _task_done(farm, where, (name, log), said), f"done {name}"
     else:
         given = _given(said) | {"when": said["when"] or today()}
         if word in ("correct", "withdraw"):
@@ -121,12 +122,15 @@ def _in_place_of(
     return given | {"corrects": name}
 
 
-def _task_done(farm: "Farm", key: str, said: Mapping[str, Any], log: "FaultLog") -> "list[Told]":
+def _task_done(
+    farm: "Farm", where: tuple[Path, str | None], asked: "tuple[str, FaultLog]", said: Mapping[str, Any]
+) -> "list[Told]":
     from scheduler.book.names import meant
     from scheduler.book.place import Cell
     from scheduler.records.tasks import Done
+    from scheduler.records.turns import out_of_turn
 
-    tasks = _tasks(farm, said)
+    (key, log), tasks = asked, _tasks(farm, said)
     if key not in tasks.by_key:
         log.add(
             Cell("done"), f"'{key}'", f"a task of the plan: {meant(key, tasks.by_key, most=3)}", "no-task"
@@ -145,6 +149,8 @@ def _task_done(farm: "Farm", key: str, said: Mapping[str, Any], log: "FaultLog")
     told = list(tasks.told(done))
     if not told:
         click.echo(f"Of '{key}' nothing is recorded: it leaves no trace in what stands where.")
+    for line in out_of_turn(tasks, key, {each.entry.op for each in log_of(*where, farm)}):
+        click.echo(plain(line), err=True)
     return told
 
 

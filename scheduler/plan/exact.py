@@ -15,11 +15,12 @@ from scheduler.plan.tally import parcel_heads, units_given
 KEY = "rules"
 """What the note of a plan calls the edition of the rules it was made by; plans of the first do not say it."""
 
-EXACT, WHOLE = 2, 3
+EXACT, WHOLE, CLEARED = 2, 3, 4
 """Since the second edition a delivery takes no more heads than its units need; since the third the goals say
-what the rows come to in cost and points, and tasks and chains tell all that the rows do."""
+what the rows come to in cost and points, and tasks and chains tell all that the rows do; since the fourth
+what leaves trays and boards on a later day than the first and goes nowhere is thrown away by a task too."""
 
-EDITION = WHOLE
+EDITION = CLEARED
 """The edition that rules are of now."""
 
 
@@ -31,6 +32,11 @@ def is_exact(plan: Plan) -> bool:
 def tells_all(plan: Plan) -> bool:
     """Say whether a plan was made by the rule that goals, tasks and chains tell what its rows come to."""
     return _is_of(plan, WHOLE)
+
+
+def tells_left_behind(plan: Plan) -> bool:
+    """Say whether a plan was made by the rule that what goes nowhere is thrown away by a task on any day."""
+    return _is_of(plan, CLEARED)
 
 
 def _is_of(plan: Plan, edition: int) -> bool:

@@ -166,7 +166,11 @@ def _fewer(yard: Yard, entry: Entry, number: int) -> None:
     if plants > stood:
         found = f"{plants} plants of '{entry.lot}' {entry.what}"
         raise Refused("plants", found, f"at most the {stood} that stood there", "too-many")
-    lose(units, entry.lot, plants)
+    if entry.left is None:
+        lose(units, entry.lot, plants)
+    else:
+        # whole units are emptied, of which nobody told the slots: those that hold least
+        take_out(sorted(units, key=lambda unit: unit.of(entry.lot)), entry.lot, plants)
     yard.tidy(units, lifted=entry.lifted)
 
 

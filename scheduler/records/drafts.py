@@ -121,6 +121,8 @@ class Hints:
         beside: the other rows.
         planned: fields whose figures are the plan's own, not counted.
         puts: units that the plan has the plants come into; none where it does not say so for sure.
+        emptied: kinds of the units of which the plan throws away all of the lot, ``tray`` or ``board`` for
+            each; none where some of it stays.
         due, wanted: day and number of the plan.
     """
 
@@ -129,6 +131,7 @@ class Hints:
     beside: tuple[str, ...] = ()
     planned: frozenset[str] = frozenset()
     puts: tuple[Put, ...] = ()
+    emptied: tuple[str, ...] = ()
     due: date | None = None
     wanted: int | None = None
 

@@ -10,10 +10,10 @@ from scheduler.farm.places import Place, PlaceKind
 from scheduler.farm.units import MILLI, ceil_div
 from scheduler.records import entries as kinds
 from scheduler.records.applying import BEFORE, ITEMS
+from scheduler.records.culling import as_planned
 from scheduler.records.drafts import Draft
 from scheduler.records.entries import Entry, Put, Spot, lot_in_records
 from scheduler.records.ground import Ground
-from scheduler.records.pieces import expected as counted_on_of
 from scheduler.records.placing import Want, free_slots, puts_for, room_of
 from scheduler.records.taking import chosen_for_cut
 from scheduler.records.yard import CELLS, RAFT, TRAY, Lot, Refused, Unit, Yard
@@ -161,7 +161,7 @@ def _moved(resolver: Resolver, draft: Draft, yard: Yard) -> Entry:
     return replace(
         entry,
         stage=item,
-        place=tuple(Spot(unit.place, (unit.slot,) if unit.slot else ()) for unit in sources),
+        place=tuple(dict.fromkeys(Spot(unit.place, (unit.slot,) if unit.slot else ()) for unit in sources)),
         to=puts_for(resolver.farm, yard, places, want),
         plants=plants,
         left=_left(draft, yard, (stood, plants)),
@@ -308,21 +308,16 @@ def _fewer(resolver: Resolver, draft: Draft, yard: Yard) -> Entry:
     if draft.entry.plants == 0:
         raise Refused("plants", "0 plants", "at least one", "too-few")
     entry = draft.entry
+    slots: tuple[Spot, ...] = ()
     if draft.hints is not None and "plants" in draft.hints.planned:
-        entry = replace(entry, plants=_of_all(resolver.crop(lot.crop, "lot"), entry, units))
+        units = [unit for unit in units if unit.item in draft.hints.emptied] or units
+        entry, slots = as_planned(resolver.crop(lot.crop, "lot"), entry, (units, len(draft.hints.emptied)))
     return replace(
         entry,
         crop=lot.crop,
-        place=_spots(draft, yard, units),
+        place=slots or _spots(draft, yard, units),
         lifted=resolver.lifted(draft.entry),
     )
-
-
-def _of_all(crop: Crop, entry: Entry, units: Sequence[Unit]) -> int:
-    """Return how many of the cells or plants that stand are those a plan counts on and throws away."""
-    held = [each for unit in units for each in unit.held if each.lot == entry.lot]
-    stood, counted_on = sum(each.plants for each in held), sum(counted_on_of(crop, each) for each in held)
-    return min(stood, ceil_div((entry.plants or 0) * stood, counted_on)) if counted_on else stood
 
 
 def _scoped(resolver: Resolver, draft: Draft, yard: Yard) -> Entry:

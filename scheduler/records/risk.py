@@ -15,13 +15,14 @@ from scheduler.farm.growth.picking import picks_of
 from scheduler.farm.growth.stages import PLACE_OF, may_stand
 from scheduler.farm.orders.reach import cut_days_of_growing
 from scheduler.farm.places import PlaceKind
-from scheduler.farm.units import share_down
+from scheduler.farm.units import WHOLE_SHARE, share_down
 from scheduler.plan.rows import FillRow, LotRow, Plan
 from scheduler.plan.words import by_word
 from scheduler.records.closures import Held, held_back
 from scheduler.records.entries import DELIVERED, Entry, lot_in_records
 from scheduler.records.pieces import expected
 from scheduler.records.recording import judge
+from scheduler.records.rounding import Counted, counted_on, parts_left
 from scheduler.records.state import Content, Standing, State, replay
 from scheduler.records.tasks import Done, Tasks
 from scheduler.records.yard import PLANTS, TRAY
@@ -109,6 +110,7 @@ def _missing(farm: Farm, plan: Plan, state: State, entries: Sequence[Entry], day
     lots = {lot_in_records(row.lot, state.lots): row for row in reversed(plan.lots)}
     now = replace(farm, today=max(day, 0))
     held = held_back(state, farm.date_of(day))
+    counted = counted_on(farm, plan, farm.date_of(day))
     standing: dict[str, list[Standing]] = defaultdict(list)
     for unit in state.units:
         for code in dict.fromkeys(content.lot for content in unit.contents):
@@ -119,7 +121,7 @@ def _missing(farm: Farm, plan: Plan, state: State, entries: Sequence[Entry], day
         if lot is None or lot.crop not in farm.crops or _is_to_come(lot, state, day):
             continue
         here = replace(state, units=tuple(standing[name]))
-        found += _Lot(now, replace(lot, lot=name), here, held).at_risk(fills, day)
+        found += _Lot(now, replace(lot, lot=name), here, (held, counted)).at_risk(fills, day)
     return found
 
 
@@ -157,8 +159,9 @@ def _is_to_come(lot: LotRow, state: State, day: int) -> bool:
 class _Lot:
     """What one lot can still give."""
 
-    def __init__(self, farm: Farm, lot: LotRow, state: State, held: Sequence[Held]) -> None:
+    def __init__(self, farm: Farm, lot: LotRow, state: State, known: tuple[Sequence[Held], Counted]) -> None:
         self.farm, self.lot, self.state = farm, lot, state
+        held, self.counted = known
         self.crop = farm.crops[lot.crop]
         self.held = {each.place: each for each in held if each.lot == lot.lot}
         self.chunks = [chunk for chunk in self._chunks() if chunk.heads > 0]
@@ -202,10 +205,24 @@ class _Lot:
                     key = kind, pace, unit.since, content.cuts, content.last_cut, until
                     if owner and self.crop.stage(kind) is not None:
                         groups[key].append((unit, content))
-        for members in groups.values():
-            yield from self._of_group(members)
+        parts = self._parts(list(groups.values()))
+        for members, part in zip(groups.values(), parts, strict=True):
+            yield from self._of_group(members, part)
 
-    def _of_group(self, members: Sequence[tuple[Standing, Content]]) -> Iterable[_Chunk]:
+    def _parts(self, groups: Sequence[Sequence[tuple[Standing, Content]]]) -> list[int]:
+        """Return what rounding left over for the next cut of each group, in ten thousandths of a head."""
+        if self.crop.picking is not None:
+            return [0] * len(groups)
+        cut = [at for at, members in enumerate(groups) if members[0][0].item == self.crop.finish.kind]
+        rows = []
+        for at in cut:
+            unit, content = groups[at][0]
+            plants = _expected_of(self.crop, [each for _, each in groups[at]])
+            rows.append(((self.lot.lot, unit.since, content.cuts + 1), unit.place, plants))
+        parts = dict(zip(cut, parts_left(self.farm, self.state, rows, self.counted), strict=True))
+        return [parts.get(at, 0) for at in range(len(groups))]
+
+    def _of_group(self, members: Sequence[tuple[Standing, Content]], part: int) -> Iterable[_Chunk]:
         unit, content = members[0]
         plants = _expected_of(self.crop, [each for _, each in members])
         kind = StageKind(unit.item)
@@ -228,11 +245,11 @@ class _Lot:
         )
         if kind is not StageKind.RAFT and self.crop.board is not None:
             plants = share_down(plants, self.crop.board.survival)
-        heads = share_down(plants, self.crop.heads_share)
         until = self._until(unit, content)
         for days in cut_days_of_growing(self.farm, row):
             free = [day for day in days if until is None or self.farm.date_of(day) > until]
-            yield _Chunk(heads, free)
+            yield _Chunk((plants * self.crop.heads_share + part) // WHOLE_SHARE, free)
+            part = 0
 
     def _pickings(self, unit: Standing, plants: int, until: date | None) -> Iterable[_Chunk]:
         """Yield the pickings to come: of seedlings from the next day on which they may be set into a bed."""

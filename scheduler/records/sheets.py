@@ -54,13 +54,16 @@ def told_in_sheet(path: Path, tasks: Tasks, log: FaultLog) -> list[Told]:
     Raises:
         BookFaults: the file is no such sheet.
     """
-    told: list[Told] = []
+    found: list[Done] = []
+    order = {key: at for at, key in enumerate(tasks.by_key)}
     for grid in filled_grids(path, log):
         for row in _rows(grid, log):
             done = _done(row, tasks, log)
             if done is not None:
-                told += tasks.told(done)
-    return told
+                found.append(done)
+    # rafts of one day stand in the order in which they are told, however the rows of a sheet were sorted
+    found.sort(key=lambda done: order[done.key])
+    return [told for done in found for told in tasks.told(done)]
 
 
 def _rows(grid: Grid, log: FaultLog) -> Iterator[_Row]:

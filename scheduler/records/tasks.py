@@ -14,12 +14,15 @@ from scheduler.plan.bed_rows import PlantingRow
 from scheduler.plan.earlier import lot_at_large
 from scheduler.plan.entering import entering
 from scheduler.plan.instead import delivery_key, demands_by_key, outlet_key
+from scheduler.plan.left_behind import left_behind
 from scheduler.plan.positions import positions_in
 from scheduler.plan.rows import ContentRow, CutRow, FillRow, Plan, PositionRow, TaskRow
 from scheduler.plan.sale_rows import SaleRow
+from scheduler.plan.thrown import thrown_away
 from scheduler.records import entries as kinds
 from scheduler.records.drafts import Hints, Told
 from scheduler.records.entries import Put
+from scheduler.records.yard import BOARD, TRAY
 
 NO_RECORD = ("order", "soak", "uncover", "lift", "clean", "chore")
 """Work that leaves no trace in what stands where: nothing is recorded of it."""
@@ -99,6 +102,8 @@ class Tasks:
         for planting in plan.plantings:
             self._planted[planting.lot, planting.enters].append(planting)
         self._rafts = _rafts_of(farm, plan)
+        self._thrown = thrown_away(farm, plan)
+        self._left_behind = left_behind(farm, plan, self._thrown)
         self._same_day: dict[tuple[str, int, str], list[str]] = defaultdict(list)
         for task in plan.tasks:
             self._same_day[self._at_large(task.lot), task.day, task.work].append(task.key)
@@ -182,9 +187,23 @@ class Tasks:
                 whole = alone and self._lots[task.lot].discarded == self._lots[task.lot].plants
                 if whole and done.counted is None:
                     given = {"lot": task.lot, "what": kinds.DISCARDED, "place": task.where}
-                else:
-                    given |= {"what": kinds.CULLED, "place": task.where}
-                return given, Hints(planned=planned)
+                    return given, Hints(planned=planned)
+                given |= {"what": kinds.CULLED, "place": task.where}
+                return given, Hints(planned=planned, emptied=self._emptied(task))
+
+    def _emptied(self, task: TaskRow) -> tuple[str, ...]:
+        """Return the kind of each tray and board that a task empties of its lot; none if it does more."""
+        gone: dict[str, int] = dict(self._left_behind.get((task.lot, task.day), {}))
+        if task.day == self.farm.today:
+            for unit, plants in self._thrown.get(task.lot, {}).items():
+                gone[unit] = gone.get(unit, 0) + plants
+        stands: dict[str, int] = defaultdict(int)
+        for row in self._contents[task.lot]:
+            stands[row.unit] += row.plants if row.leaves >= task.day else 0
+        items = tuple(self._items[unit] for unit in gone)
+        whole = all(plants >= stands[unit] for unit, plants in gone.items())
+        in_nursery = whole and set(items) <= {TRAY, BOARD}
+        return items if in_nursery and sum(gone.values()) == task.plants else ()
 
     def _at_large(self, lot: str) -> str:
         return lot_at_large(lot, self._lots)

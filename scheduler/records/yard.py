@@ -180,7 +180,8 @@ class Yard:
         if not spots:
             found = [unit for unit in self.holding(lot) if unit.item in items]
         else:
-            found = [unit for spot in spots for unit in self._at_spot(lot, spot, items)]
+            # a place of which no slot is known may be named once for each unit in it
+            found = list(dict.fromkeys(unit for spot in spots for unit in self._at_spot(lot, spot, items)))
         if found or not lot:
             return found
         where = sorted({unit.place for unit in self.holding(lot)})

@@ -32,8 +32,7 @@ class Supply:
     """What there is of something in all days of the steady week.
 
     Attributes:
-        key: what it is.
-        name: as it is told.
+        key: what it is. name: as it is told.
         there: slot-days, unit-days, or hundredths of a minute.
         one: the same for one more slot, unit or hour.
     """
@@ -50,8 +49,7 @@ class Answer:
 
     Attributes:
         times: times the mix.
-        used: key -> share in use.
-        price: key -> times the mix that one more is worth by its dual price.
+        used: key -> share in use. price: key -> times the mix that one more is worth by its dual price.
         heads: crop -> heads in all days of the week.
     """
 
@@ -69,9 +67,7 @@ class Bound:
     """The bound of one steady week; may be asked again with more of something.
 
     Attributes:
-        week: the week.
-        ways: every way of raising its crops, the columns.
-        supplies: what limits them, the rows.
+        week: the week. ways: every way of raising its crops, the columns. supplies: what limits them.
     """
 
     def __init__(self, week: SteadyWeek) -> None:

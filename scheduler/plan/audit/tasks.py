@@ -6,8 +6,9 @@ from typing import NamedTuple
 
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
-from scheduler.plan.exact import tells_all
+from scheduler.plan.exact import tells_all, tells_left_behind
 from scheduler.plan.instead import delivery_key, outlet_key
+from scheduler.plan.left_behind import LeftBehind, left_behind
 from scheduler.plan.lifts import as_they_leave
 from scheduler.plan.tally import CHORE, units_given
 from scheduler.plan.thrown import thrown_away
@@ -40,9 +41,8 @@ def tasks(ledger: Ledger) -> Iterator[AuditFault]:
     """
     if not tells_all(ledger.plan) and all(task.work in JUDGED_ELSEWHERE for task in ledger.plan.tasks):
         return
-    wanted: Amounts = defaultdict(int)
-    for told, number in (*_of_lots(ledger), *_of_deliveries(ledger), *_of_supplies(ledger)):
-        wanted[told] += number
+    left = _left_behind(ledger)
+    wanted = _wanted(ledger, left)
     found: Amounts = defaultdict(int)
     for task in ledger.plan.tasks:
         if task.work not in JUDGED_ELSEWHERE:
@@ -57,7 +57,26 @@ def tasks(ledger: Ledger) -> Iterator[AuditFault]:
             message = f"tasks say to {told.work} {found[told]}, the rows give {wanted[told]}"
         if message:
             yield ledger.fault("bookkeeping", told.what, told.day, message)
-    yield from _units(ledger)
+    yield from _units(ledger, left)
+
+
+def _left_behind(ledger: Ledger) -> LeftBehind:
+    """Return what goes nowhere and is thrown away for it; of plans made before that as far as told."""
+    found = left_behind(ledger.farm, ledger.plan)
+    if tells_left_behind(ledger.plan):
+        return found
+    told = {(task.lot, task.day) for task in ledger.plan.tasks if task.work == "discard"}
+    return {key: units for key, units in found.items() if key in told and key[1] > ledger.farm.today}
+
+
+def _wanted(ledger: Ledger, left: LeftBehind) -> Amounts:
+    """Return what the rows call for."""
+    wanted: Amounts = defaultdict(int)
+    for (lot, day), units in left.items():
+        wanted[Told(day, "discard", lot)] += sum(units.values())
+    for told, number in (*_of_lots(ledger), *_of_deliveries(ledger), *_of_supplies(ledger)):
+        wanted[told] += number
+    return wanted
 
 
 def _of_lots(ledger: Ledger) -> Wanted:
@@ -138,9 +157,11 @@ def _of_supplies(ledger: Ledger) -> Wanted:
         yield Told(max(row.order_by, ledger.farm.today), "order", key), row.amount
 
 
-def _units(ledger: Ledger) -> Iterator[AuditFault]:
+def _units(ledger: Ledger, left: LeftBehind) -> Iterator[AuditFault]:
     """Each unit counts once a day for a kind of work; packs are no units."""
     users = _users(ledger)
+    for (_, day), held in left.items():
+        users[day, "discard"] |= set(held)
     found: Counter[tuple[int, str]] = Counter()
     for task in ledger.plan.tasks:
         found[task.day, task.work] += task.units

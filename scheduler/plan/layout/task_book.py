@@ -9,6 +9,7 @@ from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
 from scheduler.plan.layout.units import Unit
 from scheduler.plan.layout.words import standing_in_words
+from scheduler.plan.left_behind import left_behind
 from scheduler.plan.rows import LotRow, Plan, TaskRow
 from scheduler.plan.thrown import thrown_away
 
@@ -75,6 +76,7 @@ class TaskBook:
         self.lots = {lot.lot: lot for lot in plan.lots}
         self._customers = {demand.name: demand.customer for demand in farm.demands}
         self.thrown = thrown_away(farm, plan)
+        self.left_behind = left_behind(farm, plan, self.thrown)
         self._by_lot: dict[str, list[Unit]] = defaultdict(list)
         for unit in self.units.values():
             for lot in dict.fromkeys(part.lot for part in unit.parts):
@@ -100,10 +102,12 @@ class TaskBook:
     def emptied(self, item: str, lot: str, day: int) -> str:
         """Say where the trays or boards stand whose plants of a lot go on that day."""
         thrown = self.thrown.get(lot, {}) if day == self.farm.today else {}
+        left = self.left_behind.get((lot, day), {})
         return standing_in_words(
             unit.stand_before(day)
             for unit in self.holding(lot)
             if unit.item == item
+            and unit.name not in left
             and sum(part.amount for part in unit.parts if part.lot == lot and part.leaves == day)
             > thrown.get(unit.name, 0)
         )

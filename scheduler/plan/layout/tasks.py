@@ -17,7 +17,7 @@ from scheduler.plan.layout.task_book import WORKS, Job, TaskBook, job
 from scheduler.plan.layout.units import Unit
 from scheduler.plan.layout.words import slots_in_words, standing_in_words
 from scheduler.plan.lifts import as_they_leave
-from scheduler.plan.rows import CutRow, Plan, TaskRow
+from scheduler.plan.rows import CutRow, LotRow, Plan, TaskRow
 from scheduler.plan.tally import lane_order, units_given
 from scheduler.plan.words import plant_word
 
@@ -38,6 +38,7 @@ def task_rows(farm: Farm, plan: Plan, units: Iterable[Unit]) -> list[TaskRow]:
         *bed_tasks(book),
         *_lifts(book),
         *_discards(book),
+        *_left_behind(book),
         *(Job(task) for task in _deliveries(book)),
         *(Job(task) for task in chore_tasks(farm)),
         *(Job(task) for task in rest_tasks(farm, plan)),
@@ -182,23 +183,39 @@ def _lifts(book: TaskBook) -> Iterator[Job]:
         )
 
 
+def _left_behind(book: TaskBook) -> Iterator[Job]:
+    """Throwing away what goes nowhere from trays and boards: one task for each lot and day."""
+    for (lot, day), plants in book.left_behind.items():
+        if day == book.farm.today and book.lots[lot].discarded:
+            continue  # it goes with what is thrown away of it that day
+        units = [unit for unit in book.holding(lot) if unit.name in plants]
+        where = standing_in_words(unit.stand_before(day) for unit in units)
+        note = _past(book.lots[lot])
+        yield job("discard", book.lots[lot], day, units, plants=sum(plants.values()), where=where, note=note)
+
+
 def _discards(book: TaskBook) -> Iterator[Job]:
     """Throwing away what grew on the first day: one task for each lot."""
     today = book.farm.today
     for lot in book.plan.lots:
         if not lot.discarded:
             continue
-        units = [unit for unit in book.holding(lot.lot) if unit.name in book.thrown[lot.lot]]
+        left = book.left_behind.get((lot.lot, today), {})
+        units = [unit for unit in book.holding(lot.lot) if unit.name in {*book.thrown[lot.lot], *left}]
         where = [standing_in_words(unit.stand_before(today) for unit in units), *pulled_out(book, lot.lot)]
         yield job(
             "discard",
             lot,
             today,
             units,
-            plants=lot.discarded,
+            plants=lot.discarded + sum(left.values()),
             where="; ".join(filter(None, where)),
-            note="past its last good day" if lot.overdue else "",
+            note=_past(lot),
         )
+
+
+def _past(lot: LotRow) -> str:
+    return "past its last good day" if lot.overdue else ""
 
 
 def _outlets(book: TaskBook) -> Iterator[TaskRow]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
+from scheduler.plan.left_behind import left_behind
 from scheduler.plan.rows import ContentRow, LotRow, Plan, PositionRow, UnitRow
 from scheduler.plan.tally import growing_units, lane_order
 from scheduler.plan.thrown import thrown_away
@@ -68,6 +69,7 @@ class Ledger:
         self.units: dict[str, UnitRow] = {row.unit: row for row in plan.units}
         self.grown = growing_units(farm, plan)
         self.thrown = thrown_away(farm, plan, self.grown)
+        self.left_behind = left_behind(farm, plan, self.thrown)
         self.places = {place.name: place for place in farm.places}
         self.inside: dict[str, list[ContentRow]] = defaultdict(list)
         self.of_lot: dict[str, list[ContentRow]] = defaultdict(list)

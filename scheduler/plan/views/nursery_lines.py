@@ -68,16 +68,12 @@ def _care(ledger: Ledger, lot: LotRow, sown: int) -> Iterator[Dated]:
         trays = [row for row in ledger.held(lot.lot, "tray") if row.leaves > day]
         if trays and day >= ledger.farm.today:
             domes_off = work == "uncover" and day == sown + handling.dome_days
-            kept = [tray for tray in trays if _dome_until(ledger, [tray], day)] if domes_off else []
             line = Care(
                 lot=lot.lot,
                 crop=lot.crop,
                 light_on=work == "uncover" and day == sown + handling.dark_days,
                 domes_off=domes_off,
-                dome_until=_dome_until(ledger, kept, day),
-                domed=ledger.stacks(lot.lot, holdings_of(kept), day, begins=False)
-                if len(kept) < len(trays)
-                else (),
+                dome_until=_dome_until(ledger, trays, day) if domes_off else None,
                 sources=ledger.stacks(lot.lot, holdings_of(trays), day, begins=False),
                 units=len({row.unit for row in trays}),
                 cells=sum(row.plants for row in trays),
@@ -112,10 +108,11 @@ def leaving(
     ``since`` are days the plants came into them; where some match, only those are returned.
     """
     thrown = ledger.thrown.get(lot.lot, {}) if day == ledger.farm.today else {}
+    left = ledger.left_behind.get((lot.lot, day), {})
     rows = [
         replace(row, plants=row.plants - thrown.get(row.unit, 0))
         for row in ledger.held(lot.lot, item)
-        if row.leaves == day and row.plants > thrown.get(row.unit, 0)
+        if row.leaves == day and row.unit not in left and row.plants > thrown.get(row.unit, 0)
     ]
     days = set(since)
     return [row for row in rows if row.enters in days] or rows

@@ -10,7 +10,7 @@ from scheduler.plan.lifts import as_they_leave
 from scheduler.plan.rows import ContentRow, CutRow, DemandRow, LotRow
 from scheduler.plan.tally import lane_order
 from scheduler.plan.views.bed_spots import thrown_beds
-from scheduler.plan.views.ledger import Holding, Ledger
+from scheduler.plan.views.ledger import Ledger
 from scheduler.plan.views.lines import Cutting, Discarding, ForWhom, RaftCut, SettingOut, TakingOut
 from scheduler.plan.views.nursery_lines import Dated, leaving, setting_out
 
@@ -171,20 +171,23 @@ def _rafts_out(ledger: Ledger) -> Iterator[Dated]:
 
 
 def _thrown(ledger: Ledger) -> Iterator[Dated]:
-    """What grows and is thrown away on the first day, and what is left uncut where it is emptied."""
+    """What grows and is thrown away on the first day, and later what goes nowhere or is left uncut."""
     today = ledger.farm.today
     uncut = _uncut(ledger)
+    left = {key: Counter(units) for key, units in ledger.left_behind.items()}
     for lot in ledger.plan.lots:
         if lot.discarded:
             uncut.pop((lot.lot, today), None)
-            holdings = [(unit, plants, 0) for unit, plants in ledger.thrown[lot.lot].items()]
-            yield today, "discard", _discarding(ledger, lot, today, holdings, lot.discarded)
-    for (name, day), rafts in uncut.items():
-        holdings = [(unit, plants, 0) for unit, plants in rafts.items()]
-        yield day, "discard", _discarding(ledger, ledger.lots[name], day, holdings, sum(rafts.values()))
+            more = left.pop((lot.lot, today), Counter())
+            plants = lot.discarded + more.total()
+            thrown = more + Counter(ledger.thrown[lot.lot])
+            yield today, "discard", _discarding(ledger, lot, today, thrown, plants)
+    for (name, day), units in (*left.items(), *uncut.items()):
+        yield day, "discard", _discarding(ledger, ledger.lots[name], day, units, sum(units.values()))
 
 
-def _discarding(ledger: Ledger, lot: LotRow, day: int, holdings: list[Holding], plants: int) -> Discarding:
+def _discarding(ledger: Ledger, lot: LotRow, day: int, units: Mapping[str, int], plants: int) -> Discarding:
+    holdings = [(unit, number, 0) for unit, number in units.items()]
     return Discarding(
         lot=lot.lot,
         crop=lot.crop,
