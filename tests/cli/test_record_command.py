@@ -165,7 +165,7 @@ def test_what_is_over_full_is_told_when_something_is_recorded(record):
         (("book", "next"), "nothing is recorded yet: plan the book itself, which says what is growing"),
         (("restore", "none.sqlite"), "none.sqlite is not there"),
         (("sown", "--plants", "many"), "Invalid value for '--plants'"),
-        (("list", "--records", "mysql://host/a"), "not on mysql"),
+        (("list", "--records", "mysql://host/a"), "not kept on mysql"),
     ],
 )
 def test_a_wrong_command_line_ends_with_2(record, words, said):
