@@ -5,7 +5,7 @@ from markupsafe import Markup
 from scheduler.farm.farm import Farm
 from scheduler.outputs.report.nursery_rows import the_sources
 from scheduler.outputs.report.row import Row, row
-from scheduler.outputs.report.say import in_positions, numbers, several, unbroken, weekday
+from scheduler.outputs.report.say import in_positions, numbers, one_day, several, unbroken
 from scheduler.outputs.report.trough_rows import takers
 from scheduler.outputs.words import counted
 from scheduler.plan.views.lines import Picking, PullingOut, SettingIn
@@ -57,5 +57,5 @@ def _pulling_out(line: PullingOut, farm: Farm) -> Row:
         "plants",
         (several(line.plants, "plant"),),
         source=in_positions(line.bed),
-        note=[f"free again on {weekday(farm, line.free)}"],
+        note=[Markup("free again on {}").format(one_day(farm, line.free))],
     )

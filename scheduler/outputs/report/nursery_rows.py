@@ -8,7 +8,7 @@ from scheduler.book.words import plural
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
 from scheduler.outputs.report.row import Row, row, shared
-from scheduler.outputs.report.say import code, joined, own, several, unbroken, weekday, where
+from scheduler.outputs.report.say import code, joined, one_day, own, several, unbroken, weekday, where
 from scheduler.outputs.words import counted
 from scheduler.plan.views.ledger import Stack
 from scheduler.plan.views.lines import Care, Moving, SettingOut, Soaking, Sowing
@@ -22,11 +22,12 @@ def sowing(line: Sowing, farm: Farm) -> Row:
     """Return the row of seed that goes into trays."""
     notes, crop = [], farm.crops[line.crop]
     if line.soaked is not None:
-        notes.append(f"seed in water from {weekday(farm, line.soaked)}, {_hours(line.soak_hours)}")
+        hours = _hours(line.soak_hours)
+        notes.append(Markup("seed in water from {}, {}").format(one_day(farm, line.soaked), hours))
     if line.light_on is not None:
-        notes.append(f"in the dark until {weekday(farm, line.light_on)}")
+        notes.append(Markup("in the dark until {}").format(one_day(farm, line.light_on)))
     if line.domes_off is not None:
-        notes.append(f"dome on until {weekday(farm, line.domes_off)}")
+        notes.append(Markup("dome on until {}").format(one_day(farm, line.domes_off)))
     return row(
         (line.crop, line.lot),
         "cells",
@@ -79,7 +80,9 @@ def soaking(line: Soaking, farm: Farm) -> Row:
         (several(line.seeds, seed_word(farm.crops[line.crop])),),
         source=[_seed(line.variety)],
         target=["into water"],
-        note=[f"{_hours(line.soak_hours)} in water, then sown on {weekday(farm, line.sown)}"],
+        note=[
+            Markup("{} in water, then sown on {}").format(_hours(line.soak_hours), one_day(farm, line.sown))
+        ],
     )
 
 

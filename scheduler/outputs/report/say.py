@@ -48,6 +48,11 @@ def weekday(farm: Farm, day: int) -> str:
     return short_day(farm.date_of(day))
 
 
+def one_day(farm: Farm, day: int) -> Markup:
+    """Return a day as :func:`weekday` does, on one line."""
+    return unbroken(weekday(farm, day))
+
+
 def numbers(values: Iterable[int]) -> str:
     """Return whole numbers as ``1, 3 to 5``."""
     runs: list[list[int]] = []

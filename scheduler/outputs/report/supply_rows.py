@@ -5,7 +5,7 @@ from markupsafe import Markup
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.outputs.report.row import Row, row
-from scheduler.outputs.report.say import area, code, own, several, strong, time, unbroken, weekday
+from scheduler.outputs.report.say import area, code, one_day, own, several, strong, time, unbroken
 from scheduler.outputs.words import counted
 from scheduler.plan.views.lines import Chore, Delivery, Ordering, Washing
 from scheduler.plan.words import heads_in_words
@@ -18,7 +18,7 @@ def washing(line: Washing, farm: Farm) -> Row:
         f"{line.item}s",
         (several(line.units, line.item),),
         source=[area(spot) for spot in line.sources],
-        note=[f"free again on {weekday(farm, line.free)}"],
+        note=[Markup("free again on {}").format(one_day(farm, line.free))],
     )
 
 
@@ -34,7 +34,7 @@ def delivery(line: Delivery, farm: Farm) -> Row:
                 unbroken(heads_in_words(farm.crops[each.crop], each.heads)),
                 code(each.lot),
                 "picked" if farm.crops[each.crop].picking else "cut",
-                unbroken(weekday(farm, each.cut_day)),
+                one_day(farm, each.cut_day),
             )
             for each in line.taken
         ],
@@ -65,9 +65,9 @@ def packs(number: int, pack: str) -> str:
 def ordering(line: Ordering, farm: Farm) -> Row:
     """Return the row of an order to place."""
     noun = {"seed": "seed", "plugs": "plug"}.get(line.kind, "piece")
-    needed, last = weekday(farm, line.needed_from), weekday(farm, line.covers_until)
+    needed, last = one_day(farm, line.needed_from), one_day(farm, line.covers_until)
     notes = [Markup("<b>late: stock may run out before it comes</b>")] if line.late else []
-    notes.append(Markup("needed from {}, lasts through {}").format(unbroken(needed), unbroken(last)))
+    notes.append(Markup("needed from {}, lasts through {}").format(needed, last))
     if line.cost:
         notes.append(Markup("{:,.2f} {}").format(line.cost / CENT, own(farm.currency)))
     return row(
@@ -84,7 +84,7 @@ def chore(line: Chore, farm: Farm) -> Row:
     """Return the row of a chore of the house."""
     notes = [own(text) for text in (line.note,) if text]
     if line.due != line.day:
-        notes.append(Markup("moved from {}").format(unbroken(weekday(farm, line.due))))
+        notes.append(Markup("moved from {}").format(one_day(farm, line.due)))
     return row(
         (line.name, ""),
         "",

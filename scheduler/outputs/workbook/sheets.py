@@ -210,6 +210,11 @@ class Rows:
         self.sheet = sheet
         self._row = 0
 
+    @property
+    def number(self) -> int:
+        """Number of the last row that was written, from 1."""
+        return self._row
+
     def begin(self, title: str) -> None:
         """Write a title after a blank row."""
         self.add([])

@@ -53,6 +53,8 @@ def write_summary(
     _put(rows, "Goals, each kept before the next", GOALS, _goals(plan))
     crops = (*_crop_columns(farm), (in_money(farm, "seed"), Kind.MONEY))
     _put(rows, "Crops", crops, _crops(farm, plan))
+    # links to other sheets are for the screen; on paper they would take a page of their own
+    sheet.print_area = f"A1:{get_column_letter(len(WIDTHS))}{rows.number}"
     _link(rows, sheets)
 
 

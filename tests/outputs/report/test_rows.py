@@ -1,5 +1,6 @@
 """Each line of a work sheet in words: what, how many, from where, where to, what to mind, what is counted."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -58,6 +59,20 @@ def test_sowing():
             ["cells"],
         ]
     ]
+
+
+def test_a_date_in_a_note_stays_on_one_line():
+    handling = {"soak_hours": 1450, "dark_days": 2, "dome_days": 4}
+    farm = make_farm(crops=[make_crop("Lettuce", handling=handling)])
+    plan = build(farm, Batch(sown=3, board_day=13, raft_day=23, cuts=((37, 6),), rows=8))
+    notes = [
+        note
+        for _, kind, line in lines_of(week_sheets(farm, plan))
+        if kind in ("soak", "sow")
+        for note in row_of(line, farm).note
+    ]
+    assert len(notes) == 4
+    assert all(re.search(r"[A-Z][a-z]{2}&nbsp;\d+&nbsp;Mar", note) for note in notes)
 
 
 def test_soaking():

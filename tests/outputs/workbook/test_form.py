@@ -69,6 +69,14 @@ def test_each_sheet_prints_on_a4_landscape_fitted_to_the_width_with_head_and_foo
     assert (sheet.oddFooter.left.text, sheet.oddFooter.right.text) == ("&A", "&P / &N")
 
 
+def test_the_first_sheet_prints_without_its_links_to_the_others(workbook):
+    sheet = workbook["summary"]
+    said = [cell.value for cell in sheet["A"]]
+    last = said.index("Sheets of this workbook") - 1
+    assert said[last - 1 : last + 1] == ["1. firm deliveries", None]
+    assert sheet.print_area == f"'summary'!$A$1:$I${last}"
+
+
 def test_the_same_farm_and_plan_give_the_same_bytes_without_the_clock():
     data = plan_workbook(small_farm(), small_plan())
     assert data == plan_workbook(small_farm(), small_plan())
