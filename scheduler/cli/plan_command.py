@@ -93,10 +93,10 @@ def _show(out: Path, farm: Farm, found: Plan, more: str) -> None:
     from rich.console import Console
 
     from scheduler.outputs.summary import print_summary
-    from scheduler.plan.shortage import is_short
 
     print_summary(Console(), farm, found)
-    for line in written(out, short=is_short(found), more=more):
+    short = any(row.state == "short" and row.reported for row in found.demands)
+    for line in written(out, short=short, more=more):
         click.echo(line)
 
 

@@ -100,6 +100,17 @@ def test_what_is_too_early_flexible_or_past_the_last_day_does_not_count_as_short
     assert run(["plan", book, "--out", str(tmp_path / "plan")]) == 0
 
 
+def test_a_flexible_delivery_that_is_short_is_no_fault_and_explain_is_named_for_it(
+    parts, book, tmp_path, capsys
+):
+    parts.plan = small_plan(demands=(demand("a", 20, filled=3, state="short", firm=False),))
+    assert run(["plan", book, "--out", str(tmp_path / "plan")]) == 0
+    assert "raftway explain" in capsys.readouterr().out
+    parts.plan = small_plan(demands=(demand("a", 20),))
+    assert run(["plan", book, "--out", str(tmp_path / "plan")]) == 0
+    assert "raftway explain" not in capsys.readouterr().out
+
+
 def test_options_reach_the_search_and_the_farm(parts, book, tmp_path):
     options = [
         "--seconds",
