@@ -147,7 +147,7 @@ TOO_MUCH = delivery("Kale", 30, 90, max_age=0)
     ],
 )
 def test_a_large_book_stopped_later_on_keeps_its_best_plan(monkeypatch, phase, demands):
-    found, later = stopped_at(monkeypatch, weekly_farm(*demands), phase, deterministic=True, seconds=6)
+    found, later = stopped_at(monkeypatch, weekly_farm(*demands), phase, deterministic=True, seconds=1.5)
     assert found.plan is not None
     assert sum(row.filled for row in found.plan.demands) > 0
     assert later == []

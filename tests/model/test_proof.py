@@ -62,7 +62,7 @@ def test_a_plan_of_a_large_book_has_limits_as_well(as_large, seed):
 def test_what_no_plan_can_fill_is_proven_and_the_search_goes_on_to_cost(as_large):
     told = []
     farm = narrow(costs=COSTS)
-    found = plan_farm(farm, SolveSettings(seconds=6, deterministic=True), told.append)
+    found = plan_farm(farm, SolveSettings(seconds=1, deterministic=True), told.append)
     goal = goals_of(found.plan)[1]
     assert (goal.value, goal.status) == (goal.bound, "proven")
     assert goal.value == 7 * 6 * season(farm).wishes[0].weight
@@ -73,14 +73,14 @@ def test_what_no_plan_can_fill_is_proven_and_the_search_goes_on_to_cost(as_large
 
 def test_the_progress_tells_the_limit(as_large):
     told = []
-    plan_farm(narrow(), SolveSettings(seconds=6, deterministic=True), told.append)
+    plan_farm(narrow(), SolveSettings(seconds=1, deterministic=True), told.append)
     assert told[-1].value == told[-1].bound > 0
 
 
 def test_what_is_out_of_reach_counts_neither_as_short_nor_in_the_limit():
     farm = narrow(days=20, demands=[delivery("Lettuce", 2, 6), delivery("Lettuce", 16, 18, max_age=0)])
     told = []
-    found = plan_farm(farm, SolveSettings(seconds=6, deterministic=True), told.append)
+    found = plan_farm(farm, SolveSettings(seconds=1, deterministic=True), told.append)
     goal = goals_of(found.plan)[1]
     weight = season(farm).wishes[0].weight
     assert goal.value == goal.bound == 6 * weight
