@@ -108,6 +108,7 @@ def place_folder(path: Path, files: Mapping[str, bytes]) -> None:
     with beside(path) as new:
         write_all(new, files)
         check_free(path)
+        path = absolute(path)  # the working folder cannot be taken away by the name "."
         if path.is_dir():
             path.rmdir()  # fails unless empty, so nothing can be lost
         new.rename(path)

@@ -68,6 +68,8 @@ def told_of(
         path = _existing(name)
         told, source = told_in_sheet(path, _tasks(farm, said), log), path.name
     elif word == "lines":
+        if name == "-" and sys.stdin is None:  # as where whoever began the command has closed it
+            raise click.UsageError("nothing can be read from -, for it is closed; name a file of entries")
         data = sys.stdin.buffer.read() if name == "-" else _existing(name).read_bytes()
         source = "lines" if name == "-" else Path(name).name
         told = told_in_lines(data, source, _tasks(farm, said) if said["plan"] else None, log)

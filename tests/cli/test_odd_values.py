@@ -97,3 +97,16 @@ def test_answers_of_a_sweep_are_kept_in_a_file_and_not_in_a_folder(book, capsys)
 def test_the_bound_alone_has_no_season(book, capsys):
     assert run(["limit", "book", "--bound-only", "--season"]) == WRONG_USE
     assert "--bound-only plans no season; leave one of the two out" in capsys.readouterr().err
+
+
+def test_a_book_may_be_written_into_the_empty_folder_one_stands_in(book, monkeypatch, capsys):
+    (book / "empty").mkdir()
+    monkeypatch.chdir(book / "empty")
+    assert run(["new", "."]) == 0
+    assert (book / "empty" / "crops.csv").is_file()
+
+
+def test_entries_of_another_program_that_is_not_there_are_told(book, monkeypatch, capsys):
+    monkeypatch.setattr("sys.stdin", None)
+    assert run(["record", "book", "lines", "-"]) == WRONG_USE
+    assert "nothing can be read from -, for it is closed; name a file" in capsys.readouterr().err
