@@ -134,8 +134,11 @@ def card_names() -> tuple[str, ...]:
     return tuple(_by_name())
 
 
-LEAST_LETTERS = 4
+LEAST_LETTERS = 5
+"""Letters of a word that alone may tell a card."""
+
 MOST_ALIKE = 3
+"""Cards that such a word may be in: one of more tells none of them."""
 
 
 def cards_called(name: str) -> list[str]:
@@ -143,28 +146,28 @@ def cards_called(name: str) -> list[str]:
 
     A word of which hardly any card has a title or a note, such as ``Batavia``, is enough.
     """
-    wanted = " ".join(re.findall(r"[^\W_]+", name.casefold()))
-    called = {
-        found.name: [" ".join(re.findall(r"[^\W_]+", text.casefold())) for text in (found.name, found.title)]
-        for found in cards()
-    }
-    exact = [key for key, (_, title) in called.items() if title == wanted]
-    return (
-        exact
-        or [
-            key for key, texts in called.items() if any(f"{text} ".startswith(f"{wanted} ") for text in texts)
-        ]
-        or _told_by_a_word(wanted.split())
-    )
+    wanted = _words(name)
+    entitled = [card.name for card in cards() if _words(card.title) == wanted]
+    if entitled or not wanted:
+        return entitled
+    begun = [
+        card.name
+        for card in cards()
+        if any(_words(text)[: len(wanted)] == wanted for text in (card.name, card.title))
+    ]
+    return begun or _told_by_a_word(wanted)
+
+
+def _words(text: str) -> list[str]:
+    """Return the words and numbers of a text in small letters, without the signs between them."""
+    return re.findall(r"[^\W_]+", text.casefold())
 
 
 def _told_by_a_word(wanted: list[str]) -> list[str]:
     """Return the cards whose title or note has a word that hardly any other has."""
-    words = {
-        card.name: set(re.findall(r"[^\W\d_]+", f"{card.title} {card.note}".casefold())) for card in cards()
-    }
+    words = {card.name: set(_words(f"{card.title} {card.note}")) for card in cards()}
     for word in wanted:
-        having = [name for name, there in words.items() if len(word) > LEAST_LETTERS and word in there]
+        having = [name for name, there in words.items() if len(word) >= LEAST_LETTERS and word in there]
         if 0 < len(having) <= MOST_ALIKE:
             return having
     return []

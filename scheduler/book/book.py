@@ -85,7 +85,9 @@ def typed_book(raw: RawBook) -> Book:
     for name, table in schema.tables.items():
         if table.required and name not in raw.tables and name not in raw.unread:
             unread.add(name)
-            log.add(Cell(name), "no such table", f"one ({table.description})", "missing-table")
+            columns = ", ".join(column.name for column in table.columns if column.required)
+            expected = f"one with the columns {columns} ({table.description})"
+            log.add(Cell(name), "no such table", expected, "missing-table")
     tables: dict[str, TypedTable] = {
         name: typed_table(raw.tables[name], _blanks_allowed(table), log)
         for name, table in schema.tables.items()

@@ -14,8 +14,9 @@ from crops.arithmetic import area_for, days_hole_held, seeds_to_sow
 from crops.emergence import days_to_emergence, kind_of_card, none_from
 from crops.library import Card, Figure, figure_names
 from crops.rows import MARKS, NO_SOURCE
+from scheduler.outputs.screen import WIDTH
+from scheduler.outputs.words import counted
 
-WIDTH = 80
 WEAK = "~"
 """Stands behind a figure that is only remembered or estimated."""
 
@@ -76,8 +77,9 @@ def listing(cards: Sequence[Card], *, styled: bool) -> str:
         figures = (number(card.value(name)) for name in ("days_total", "harvest_window", "keeping_days"))
         cells = (card.name, card.group, _stage_days(card), *figures, card.harvest)
         table.add_row(*map(Text, cells))
-    count = "1 crop" if len(cards) == 1 else f"{len(cards)} crops"
-    foot = Text(f"{count}. Days from seed to first harvest, harvest window and keeping in days.")
+    foot = Text(
+        f"{counted(len(cards), 'crop')}. Days from seed to first harvest, harvest window and keeping in days."
+    )
     return _print([table, Text(), foot], styled=styled)
 
 
@@ -199,7 +201,7 @@ def side_by_side(cards: Sequence[Card], *, styled: bool) -> str:
         table.add_row(Text(word), *(Text(getattr(card, word)) for card in cards))
     for name, said in figure_names().items():
         figures = [card.figures.get(name) for card in cards]
-        units = {figure.unit: None for figure in figures if figure is not None}
+        units = dict.fromkeys(figure.unit for figure in figures if figure is not None)
         if said.section != "route" and units:
             cells = (said.label, *map(_cell, figures), " or ".join(units))
             table.add_row(*map(Text, cells))

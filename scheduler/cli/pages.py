@@ -13,7 +13,8 @@ if TYPE_CHECKING:
 
 def show_page(parts: "Iterable[Part]") -> None:
     """Print the parts of a page; nothing is printed where one of them raises."""
-    from scheduler.outputs.show.page import WIDTH, rendered
+    from scheduler.outputs.screen import WIDTH
+    from scheduler.outputs.show.page import rendered
 
     styled = sys.stdout.isatty()
     width = shutil.get_terminal_size().columns if styled else WIDTH

@@ -17,7 +17,7 @@ from scheduler.cli.records_opening import (
     records_option,
     today,
 )
-from scheduler.cli.telling import typed
+from scheduler.cli.telling import as_wrong_use, typed
 from scheduler.cli.values import DAY, PLAN
 from scheduler.outputs.words import counted, harmless, plain
 
@@ -152,6 +152,9 @@ def _write(book: Path, where: str | None, farm: "Farm", told: "tuple[list[Told],
         left_out[:] = faults
         return found
 
+    with opened_records(book, where, make=False) as before:
+        if before is None:
+            judged(())  # what is refused makes no records
     with opened_records(book, where, make=True) as records:
         assert records is not None
         done = records.append(farm.name, judged, Stamp(written=now(), source=source))
@@ -246,9 +249,14 @@ def _backup(book: Path, where: str | None, name: str, _said: Mapping[str, Any]) 
 
 
 def _restore(book: Path, where: str | None, name: str, _said: Mapping[str, Any]) -> None:
-    from scheduler.records.backup import restore
+    from scheduler.records.backup import restore, sound_copy
+    from scheduler.records.complaints import RecordsFailed
 
     farm = farm_of(book)
+    with opened_records(book, where, make=False) as before, as_wrong_use(RecordsFailed):
+        if before is None:
+            with sound_copy(Path(name), farm.name):
+                pass  # what is refused makes no records
     with opened_records(book, where, make=True) as records:
         assert records is not None
         done = restore(records, Path(name), farm.name)

@@ -91,8 +91,16 @@ def log_of(book: Path, where: str | None, farm: "Farm") -> "tuple[Logged, ...]":
     Raises:
         click.UsageError: they cannot be read, or are those of another farm.
     """
+    from scheduler.outputs.words import harmless
+    from scheduler.records.store import shown
+
     with opened_records(book, where, make=False) as records:
         if records is None:
+            if where:
+                told = harmless(
+                    f"Note: nothing is recorded in {shown(where)} yet; see that its name is right"
+                )
+                click.echo(told, err=True)
             return ()
         known = records.farm()
         if known not in (None, farm.name):

@@ -14,7 +14,7 @@ from scheduler.model.explain.season import Season
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.plan.offered import Greatest, Offered, Taken
-from scheduler.plan.relief import Less
+from scheduler.plan.relief import less_than
 from scheduler.plan.rows import Plan
 
 FarmFor = Callable[[int, int], Farm]
@@ -66,12 +66,15 @@ def offer(
 
 
 class _Offer:
+    """The search for an answer: first as asked, then how much, then at whose expense."""
+
     def __init__(self, plan: Plan, farm_for: FarmFor, wanted: Wanted, engine: Engine) -> None:
         self._plan, self._farm_for, self._wanted, self._engine = plan, farm_for, wanted, engine
         self._filler = Filler(engine, plan)
         self._sure = self._cut_short = self._tried = False
 
     def answer(self) -> Offered:
+        """Search until the time is up or all is known."""
         seconds = self._engine.settings.seconds
         asked_farm = self._farm_for(self._wanted.amount, self._wanted.first)
         mine = _of_order(asked_farm, self._wanted.order)
@@ -127,22 +130,15 @@ class _Offer:
             if later is None:
                 return None
             plan = later
-        return self._told(mine, plan, suffix.filled.cost - before, season.asked.farm)
+        return self._told(season, mine, plan, suffix.filled.cost - before)
 
-    def _told(self, mine: Sequence[Demand], plan: Plan, cost: int, farm: Farm) -> Taken:
-        now = {row.demand: row.filled for row in plan.demands}
-        less = tuple(
-            Less(row=row, units=row.filled - now.get(row.demand, 0))
-            for row in self._plan.demands
-            if now.get(row.demand, 0) < row.filled
-        )
-        priced = bool(farm.costs) or any(crop.handling.seed_cost for crop in farm.crops.values())
+    def _told(self, season: Season, mine: Sequence[Demand], plan: Plan, cost: int) -> Taken:
         return Taken(
             first=mine[0].first,
             deliveries=len(mine),
             earns=sum(demand.amount * demand.price for demand in mine),
-            cost=cost if priced else None,
-            less=less,
+            cost=cost if season.priced else None,
+            less=less_than(self._plan, plan),
             plan=plan,
         )
 
@@ -230,7 +226,7 @@ class _Offer:
                 else _whole(self._one_by_one(season, names, less), names)
             )
             if filled is not None:
-                return self._told(demands, filled.plan, filled.cost - before, season.asked.farm)
+                return self._told(season, demands, filled.plan, filled.cost - before)
         return None
 
 

@@ -8,6 +8,7 @@ from scheduler.book.words import counted
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.plan.rows import TaskRow
+from scheduler.plan.views.lines import DAY_ORDER
 from scheduler.plan.words import by_word, head_word, is_sold_standing, worth_listing
 
 __all__ = [
@@ -62,7 +63,7 @@ WORK = {
     "deliver": Words("Deliver", "unit", False, "unit"),
     "chore": Words("Chores", "chore", True, "piece"),
 }
-"""Kind of work -> its words, in the order of a day's work (discarding aside)."""
+"""Kind of work -> its words."""
 
 
 def plain(text: str) -> str:
@@ -86,8 +87,11 @@ def harmless(text: str) -> str:
 
 
 def work_order(work: str) -> tuple[int, str]:
-    """Return where a kind of work stands in the order of a day; unknown kinds come last, by name."""
-    return (list(WORK).index(work) if work in WORK else len(WORK), work)
+    """Return where a kind of work stands in the order of a day, that of the week sheets.
+
+    Unknown kinds come last, by name.
+    """
+    return (DAY_ORDER.index(work) if work in DAY_ORDER else len(DAY_ORDER), work)
 
 
 def headline(farm: Farm, work: str, tasks: Sequence[TaskRow], names: int = 3) -> str:

@@ -58,7 +58,8 @@ class Room:
     """Something a farm has only so much of, in a steady week at the linear bound.
 
     Attributes:
-        kind: what it is. name: shelves, troughs or the kind of equipment.
+        kind: what it is.
+        name: shelves, troughs or the kind of equipment.
         there: how much there is on an average day of the week (hours: in the week).
         used: share of it in use.
         price: units a week that a little more of one is worth by the dual price of the bound.
@@ -80,6 +81,13 @@ class Room:
 
 TINY = 1e-6
 """Units a week that count as nothing: the rest of a sum of fractions."""
+
+
+class Sought(StrEnum):
+    """An answer that is searched for, beside the linear bound that is worked out."""
+
+    WHOLE = "steady week of whole units"
+    SEASON = "plan of the whole season"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,6 +120,7 @@ class Limit:
             found.
         rooms: what there is only so much of, in the order of the book.
         loads: crops that may be grown for it.
+        missed: what was looked for and not found in its time; the season is only looked for after the week.
     """
 
     parts: tuple[Part, ...]
@@ -124,6 +133,7 @@ class Limit:
     season: Season | None
     rooms: tuple[Room, ...]
     loads: tuple[Load, ...]
+    missed: Sought | None = None
 
     @property
     def amount(self) -> float:
@@ -145,9 +155,9 @@ class Point:
     """One farm of a frontier.
 
     Attributes:
-        number: rows, board slots, tray places, bed positions, or percent of all of them.
+        number: rows, board slots, tray places, bed positions, or percent of all of these places.
         linear: units a week at the linear bound.
-        whole: units a week found with whole units, there or with less of it; None when not looked for.
+        whole: units a week found with whole units, there or with less of it; None where none were found.
         binding: what binds, most worth first.
     """
 

@@ -81,6 +81,16 @@ class Less:
     units: int
 
 
+def less_than(before: Plan, plan: Plan) -> tuple[Less, ...]:
+    """Return the deliveries that get less in a plan than in the one before, in their order there."""
+    now = {row.demand: row.filled for row in plan.demands}
+    return tuple(
+        Less(row=row, units=row.filled - now.get(row.demand, 0))
+        for row in before.demands
+        if now.get(row.demand, 0) < row.filled
+    )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Relief:
     """What fills a delivery, proven by a plan in which it is filled and that keeps every rule.

@@ -87,6 +87,17 @@ def restore(records: Records, source: Path, farm: str) -> Restored:
     Raises:
         RecordsFailed: the copy is damaged or of another farm, or the database cannot be written.
     """
+    with sound_copy(source, farm) as (copy, number):
+        return Restored(entries=number, before=_put_back(copy, records))
+
+
+@contextmanager
+def sound_copy(source: Path, farm: str) -> Iterator[tuple[Records, int]]:
+    """Open a copy of a backup that was gone through, with the number of its entries.
+
+    Raises:
+        RecordsFailed: the backup is damaged or of another farm.
+    """
     if not source.is_file():
         raise RecordsFailed(f"{source} is not there; name a backup that raftway record backup wrote")
     with TemporaryDirectory(prefix="raftway-") as folder:
@@ -102,7 +113,7 @@ def restore(records: Records, source: Path, farm: str) -> Restored:
                     f"{source} holds the records of '{theirs}', and the book is of '{farm}'; "
                     "name the backup of this farm"
                 )
-            return Restored(entries=number, before=_put_back(copy_of, records))
+            yield copy_of, number
 
 
 def _put_back(copy: Records, records: Records) -> Path | None:

@@ -43,6 +43,7 @@ def _in_words(error: BaseException) -> str:
 
 LET_IN = "the server does not let you in ({said}); see that user and password are right, or "
 NOTHING = "nothing was written"
+RESTORE = "restore a backup"
 RIGHT = "ask whoever runs the server for the right to use it"
 LOST = (
     "the connection was lost; try again, and if something was being written, look with "
@@ -64,6 +65,8 @@ CODES = {
     "3D000": NO_DATABASE,
     "3F000": f"the user has no schema to keep tables in; {RIGHT}",
     "42501": f"the user may not do this ({{said}}); {NOTHING}, {RIGHT}",
+    "42P01": f"a part of the records is missing ({{said}}); {RESTORE}",
+    "42703": f"a part of the records is missing ({{said}}); {RESTORE}",
     "53100": FULL,
     "53200": f"the server has no memory left; {NOTHING}, try again later",
     "53300": BUSY,
@@ -82,7 +85,9 @@ COMPLAINTS = {
     "readonly database": "it may not be written to; name another place, or ask its owner",
     "unable to open database file": "the file cannot be opened; see that its folder is there and may be used",
     "file is not a database": "this is no file of records; name another",
-    "database disk image is malformed": "the file is damaged; restore a backup",
+    "database disk image is malformed": f"the file is damaged; {RESTORE}",
+    "no such table": CODES["42P01"],
+    "no such column": CODES["42P01"],
     "Connection refused": NO_ANSWER,
     "No such file or directory": NO_ANSWER,
     "timeout expired": NO_ANSWER,

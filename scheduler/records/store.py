@@ -13,7 +13,7 @@ import sqlalchemy as sa
 from sqlalchemy.engine.interfaces import DBAPIConnection
 from sqlalchemy.pool import ConnectionPoolEntry, NullPool
 
-from scheduler.records.complaints import NO_HOST, RecordsFailed, failures
+from scheduler.records.complaints import NO_HOST, RESTORE, RecordsFailed, failures
 from scheduler.records.entries import Entry, Logged
 from scheduler.records.recording import Judged
 from scheduler.records.tables import ABOUT, ENTRIES, MIGRATIONS, VERSIONS, WRITINGS, logged_of, row_of
@@ -80,7 +80,7 @@ def url_of(address: str) -> sa.URL:
     kind, colon, rest = address.partition(":")
     kind = {"postgres": "postgresql"}.get(kind, kind)
     if not rest.startswith("//"):
-        if not address.strip() or address == IN_MEMORY or (kind == "postgresql" and colon):
+        if not address.strip() or "\0" in address or address == IN_MEMORY or (kind == "postgresql" and colon):
             raise RecordsFailed(f"{address!r} is no place for records; {PLACES}")
         return sa.URL.create("sqlite", database=address)
     try:
@@ -121,7 +121,7 @@ class Records:
             RecordsFailed: the database cannot be read.
         """
         with self._failures(), self._reading() as connection:
-            return _entries(connection)
+            return _entries(connection, self.name)
 
     def farm(self) -> str | None:
         """Return the name of the farm whose records these are; None while there are none.
@@ -146,7 +146,7 @@ class Records:
         with self._failures(), self.engine.begin() as connection:
             take_turn(connection)
             check_farm(connection, farm, self.name)
-            log = _entries(connection)
+            log = _entries(connection, self.name)
             judged = judge(log)
             first = max((each.number for each in log), default=0) + 1
             if judged.new:
@@ -191,6 +191,8 @@ def opened(address: str, written: str, *, make: bool = True) -> Records | None:
         path = Path(url.database or "")
         if path.is_symlink():
             raise RecordsFailed(f"{path} is a link; name the file itself with --records")
+        if path.is_dir():
+            raise RecordsFailed(f"{path} is a folder; name a file with --records")
         if not make and not path.exists():
             return None
         if not path.parent.is_dir():
@@ -210,8 +212,16 @@ def opened(address: str, written: str, *, make: bool = True) -> Records | None:
     return records
 
 
+def shown(address: str) -> str:
+    """Return an address as it is told to people: without any password.
+
+    Raises:
+        RecordsFailed: see :func:`url_of`.
+    """
+    return _shown(url_of(address))
+
+
 def _shown(url: sa.URL) -> str:
-    """Return an address as it was given, without any password."""
     if url.get_backend_name() == "sqlite":
         return url.database or ""
     secret = [name for name in url.query if "password" in name]
@@ -303,7 +313,10 @@ def _version(connection: sa.Connection, name: str) -> int:
         if tables:
             raise RecordsFailed(f"{name} holds something else ({sorted(tables)[0]}); name another place")
         return 0
-    return connection.scalar(sa.select(sa.func.max(VERSIONS.c.number))) or 0
+    number = connection.scalar(sa.select(sa.func.max(VERSIONS.c.number)))
+    if not isinstance(number, int):
+        raise RecordsFailed(f"{name}: it is not said how its tables were made; {RESTORE}")
+    return number
 
 
 def take_turn(connection: sa.Connection) -> None:
@@ -330,10 +343,17 @@ def _farm(connection: sa.Connection) -> str | None:
     return connection.scalar(sa.select(ABOUT.c.farm))
 
 
-def _entries(connection: sa.Connection) -> tuple[Logged, ...]:
+def _entries(connection: sa.Connection, name: str) -> tuple[Logged, ...]:
     wanted = sa.select(ENTRIES, WRITINGS.c.written, WRITINGS.c.source)
     joined = wanted.join(WRITINGS, WRITINGS.c.number == ENTRIES.c.writing).order_by(ENTRIES.c.number)
-    return tuple(logged_of(dict(row)) for row in connection.execute(joined).mappings())
+    return tuple(_entry(dict(row), name) for row in connection.execute(joined).mappings())
+
+
+def _entry(row: dict[str, object], name: str) -> Logged:
+    try:
+        return logged_of(row)
+    except (ValueError, TypeError):
+        raise RecordsFailed(f"{name}: entry {row['number']} is damaged; {RESTORE}") from None
 
 
 def _write(connection: sa.Connection, farm: str, numbered: tuple[int, Sequence[Entry]], stamp: Stamp) -> None:

@@ -9,7 +9,7 @@ from datetime import date
 
 import sqlalchemy as sa
 
-from scheduler.records.entries import Entry, Logged, puts_of, puts_text, spots_of, spots_text
+from scheduler.records.entries import KINDS, Entry, Logged, puts_of, puts_text, spots_of, spots_text
 
 METADATA = sa.MetaData()
 
@@ -102,8 +102,16 @@ def row_of(number: int, entry: Entry) -> dict[str, object]:
 
 
 def logged_of(row: Mapping[str, object]) -> Logged:
-    """Return an entry of a row joined with its writing."""
+    """Return an entry of a row joined with its writing.
+
+    Raises:
+        ValueError: something else than an entry stands there.
+    """
     values: dict[str, object] = {name: row[name] for name in SAME}
+    if values["what"] not in KINDS:
+        raise ValueError(values["what"])
+    for name in ("plants", "heads", "cuts"):
+        _whole(values[name])
     values.update({name: _date(str(row[column])) for name, column in DATES.items()})
     entry = Entry(
         **values,  # type: ignore[arg-type]
@@ -152,7 +160,8 @@ def _date(text: str) -> object:
 
 
 def _whole(value: object) -> int | None:
-    assert value is None or isinstance(value, int)
+    if value is not None and not isinstance(value, int):
+        raise ValueError(value)
     return value
 
 

@@ -26,12 +26,13 @@ def add_crop(tables: Tables, change: Change) -> None:
     crop, product = change.text("crop"), change.text("product")
     tables.add("crops", {"crop": crop, **change.columns}, change)
     packs = [line.text("pack") for line in tables.named("products", product)]
-    plants = change.number("plants_per_unit")
+    plants, mass = change.number("plants_per_unit"), change.number("mass_per_unit")
     cells = {
         "product": product,
         "crop": crop,
         "pack": change.text("pack") or next((pack for pack in packs if pack), ""),
         "plants_per_unit": "" if plants is None else decimal_text(plants),
+        "mass_per_unit": "" if mass is None else decimal_text(mass),
     }
     tables.add("products", cells, change)
     if change.start is not None:

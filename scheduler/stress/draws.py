@@ -16,6 +16,7 @@ Counts = NDArray[np.int32]
 """Whole numbers, one for each run."""
 
 Name = tuple[str, ...]
+"""What a loss is called: the same with and without extra sowing."""
 
 
 class Layout:
@@ -53,23 +54,24 @@ class Layout:
 
 
 class Draws:
-    """The random numbers of some runs."""
+    """The random numbers of some runs.
 
-    def __init__(self, seed: int, runs: range, layout: Layout, weeks: tuple[int, int]) -> None:
-        """Draw for some runs; ``weeks`` are how many places there are, and how many weeks.
+    Attributes:
+        layout: where the numbers of each loss stand.
+        slow: runs x shelves and troughs x weeks normal numbers.
+    """
 
-        Attributes:
-            slow: runs x places x weeks normal numbers.
-        """
+    def __init__(self, seed: int, runs: range, layout: Layout, owners_weeks: tuple[int, int]) -> None:
+        """Draw for some runs; ``owners_weeks`` is how many shelves and troughs, and how many weeks."""
         self.layout = layout
-        self.slow: NDArray[np.float64] = np.empty((len(runs), *weeks))
+        self.slow: NDArray[np.float64] = np.empty((len(runs), *owners_weeks))
         self._drawn = (
             np.empty((len(runs), layout.sizes[0]), np.float32),
             np.empty((len(runs), layout.sizes[1]), np.float32),
         )
         for at, run in enumerate(runs):
             own = np.random.default_rng([seed, run])
-            self.slow[at] = own.standard_normal(weeks)
+            self.slow[at] = own.standard_normal(owners_weeks)
             own.random(out=self._drawn[0][at], dtype=np.float32)
             if layout.sizes[1]:
                 beyond = np.random.default_rng([seed, run, 1])

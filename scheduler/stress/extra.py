@@ -187,12 +187,13 @@ class _Maker:
         for row in self._plan.contents:
             if row.lot == self.path.lot:
                 before[row.unit] += row.plants
-        for unit in {row.unit for row in self._rows(last) if row.enters == patch.batch.enters}:
+        for unit in dict.fromkeys(row.unit for row in self._rows(last) if row.enters == patch.batch.enters):
             plants = sum(row.plants for row in self._held(unit) if row.lot == self.path.lot) - before[unit]
             if plants:
                 self._cut_more(unit, plants, known.get(unit, {}), models)
 
     def _cut_more(self, unit: str, plants: int, own: dict[int, int], models: list[CutRow]) -> None:
+        """Add plants to the cuts a unit has (number of the cut -> its row), or cut it as the models are."""
         heads = share_down(plants, self.crop.heads_share)
         for at in own.values():
             cut = self.cuts[at]
@@ -201,7 +202,11 @@ class _Maker:
             self.cuts += [replace(model, unit=unit, plants=plants, heads=heads) for model in models]
 
     def plan(self) -> Plan:
-        """Return the whole plan, every total worked out again."""
+        """Return the whole plan; of its totals hours and seed are worked out, which tell what it lacks.
+
+        Raises:
+            NoRoom: a kind of unit or the crew's hours do not reach.
+        """
         lots = tuple(
             replace(
                 lot,

@@ -7,18 +7,18 @@ Ahead of time nothing gets by this: plants that wait do not gain days.
 import numpy as np
 from numpy.typing import NDArray
 
-from scheduler.farm.calendar import Work
+from scheduler.farm.calendar import WEEK, Work
 from scheduler.farm.farm import Farm
-from scheduler.farm.units import MILLI, WHOLE_SHARE
+from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
 from scheduler.stress.chances import Chances
 from scheduler.stress.draws import Counts
 from scheduler.stress.journey import Batch, Journey, Patch
 
 NEVER = np.int32(2**30)
+"""A day past any that is looked at."""
+
 LONGEST_STAY = 21
 """Days beyond the plan's that a late raft may stay at most, where the row has room for it."""
-
-WEEK = 7
 
 
 class Steady:
@@ -28,7 +28,7 @@ class Steady:
         farm: the farm.
         owners: name of a shelf or trough -> its row in ``pace``, in the order of the book.
         days: how many days are looked at.
-        weeks: how many shelves and troughs there are, and how many weeks.
+        owners_weeks: how many shelves and troughs there are, and how many weeks.
         pace: owners x days, thousandths.
         open: harvest days.
     """
@@ -39,7 +39,7 @@ class Steady:
         names = dict.fromkeys(place.belongs_to for place in farm.places)
         self.owners = {name: at for at, name in enumerate(names)}
         self.days = days_of(farm)
-        self.weeks = len(self.owners), -(-self.days // WEEK)
+        self.owners_weeks = len(self.owners), ceil_div(self.days, WEEK)
         self.pace = np.array(
             [[farm.pace.on(owner, day) for day in range(self.days)] for owner in self.owners], np.int64
         )
@@ -50,7 +50,7 @@ class Growth:
     """Growth of every shelf and trough, day by day, in some runs."""
 
     def __init__(self, steady: Steady, chances: Chances, slow: NDArray[np.float64]) -> None:
-        """Add up growth from day 0 on; ``slow`` are runs x places x weeks normal numbers."""
+        """Add up growth from day 0 on; ``slow`` are runs x shelves and troughs x weeks normal numbers."""
         self.farm, self.owners, self.days, self.open = steady.farm, steady.owners, steady.days, steady.open
         share = np.abs(slow) * chances.slow
         factor = np.clip(np.rint(WHOLE_SHARE - share), 0, WHOLE_SHARE).astype(np.int64)
@@ -118,7 +118,14 @@ class OpenDays:
 
 
 class Ripening:
-    """Harvest days from which, and through which, each picking can be cut in each run."""
+    """Harvest days from which, and through which, each picking can be cut in each run.
+
+    Attributes:
+        journey, growth, open: the plan, growth in each run, and harvest days.
+        early: part of its days that a head may lack, parts of ten thousand.
+        ready: runs x pickings, the first harvest day; NEVER where there is none.
+        last: runs x pickings, the last harvest day.
+    """
 
     def __init__(self, journey: Journey, growth: Growth, chances: Chances) -> None:
         """Work out days of all pickings, as if every raft could stay through its window."""
@@ -153,10 +160,12 @@ class Ripening:
         self._behind[key] = total if so_far is None else np.maximum(so_far, total)
 
     def _brought(self, batch: Batch) -> Counts:
+        """Return how far behind plants were, in thousandths of days, when they came into a batch."""
         found = self._behind.get((batch.lot, batch.stage - 1, batch.enters))
         return np.zeros(len(self.growth.upto), np.int32) if found is None or batch.found else found
 
     def _picking(self, at: int) -> None:
+        """Work out the days of one picking; those of the cut before it are known already."""
         picking = self.journey.pickings[at]
         patch = self.journey.patches[picking.patch]
         crop = self.journey.farm.crops[patch.batch.crop]

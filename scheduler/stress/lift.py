@@ -7,9 +7,10 @@ before. Every trial is a whole plan that the audit has judged.
 """
 
 import heapq
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from itertools import islice
 from math import ceil
 
 from scheduler.farm.farm import Demand, Farm
@@ -55,7 +56,7 @@ class Lifted:
 
     Attributes:
         demand: the delivery.
-        before, after: its chance without and with everything that was found for deliveries up to it.
+        before, after: its chance without and with everything that was found for any of them.
         sowings: what is sown for it; empty where nothing helps or nothing was needed any more.
         cost: what the sowings cost, hundredths of money, rounded up: seed, filling and hours.
         why_not: what stood in the way, empty where the wish is met.
@@ -71,7 +72,13 @@ class Lifted:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lift:
-    """What was found for some deliveries, and the plan with all of it."""
+    """What was found for some deliveries.
+
+    Attributes:
+        lifted: the deliveries, by day.
+        plan: the plan with all that is sown for them.
+        tally: what all runs of that plan came to.
+    """
 
     lifted: tuple[Lifted, ...]
     plan: Plan
@@ -112,6 +119,73 @@ class _Trial:
     sowings: tuple[Sowing, ...] = field(compare=False)
 
 
+class _Waiting:
+    """Trials for one delivery that are still to be replayed; they come out cheapest first.
+
+    Attributes:
+        why_not: what stood in the way of a trial last; empty where nothing did.
+    """
+
+    def __init__(self, farm: Farm, ways: _Ways) -> None:
+        self._farm, self._ways = farm, ways
+        self._seen: set[tuple[int, ...]] = set()
+        self._trials: list[_Trial] = []
+        self.why_not = "" if ways.paths else "no lot that can still be sown reaches it"
+
+    def __iter__(self) -> Iterator[_Trial]:
+        while self._trials:
+            yield heapq.heappop(self._trials)
+
+    def add_beyond(self, rows: tuple[int, ...], best: float) -> None:
+        """Add what has one row of cells more on one of the paths, with new boards and rafts and without.
+
+        ``best`` is the best chance of the trials up to there.
+        """
+        for at in range(len(rows)):
+            more = _one_more(rows, at)
+            if more not in self._seen:
+                self._seen.add(more)
+                self._add(more, best)
+
+    def _add(self, rows: tuple[int, ...], best: float) -> None:
+        for more_units in (False, True):
+            try:
+                trial = self._trial(rows, more_units=more_units, best=best)
+            except NoRoom as full:
+                self.why_not = str(full)
+                continue
+            # without new boards and rafts it is the trial before
+            if any(each.units for each in trial.sowings) or not more_units:
+                heapq.heappush(self._trials, trial)
+
+    def _trial(self, rows: tuple[int, ...], *, more_units: bool, best: float) -> _Trial:
+        ways, plan, sowings = self._ways, self._ways.plan, []
+        for path, number in zip(ways.paths, rows, strict=True):
+            if not number:
+                continue
+            extra = with_extra(self._farm, plan, path, number, more_units=more_units)
+            plan = extra.plan
+            sowings.append(
+                Sowing(
+                    lot=path.lot,
+                    crop=path.crop,
+                    day=path.sown,
+                    rows=number,
+                    cells=extra.cells,
+                    units=extra.units,
+                )
+            )
+        return _Trial(
+            cost=_paid(self._farm, plan) - ways.paid,
+            cells=sum(each.cells for each in sowings),
+            more_units=more_units,
+            rows=rows,
+            best=best,
+            plan=plan,
+            sowings=tuple(sowings),
+        )
+
+
 class Lifter:
     """Looks for extra sowing, delivery after delivery."""
 
@@ -122,7 +196,13 @@ class Lifter:
         self.place = {demand.name: at for at, demand in enumerate(self.farm.demands)}
 
     def lift(self, demands: Sequence[Demand], before: Tally, tell: Callable[[str], None]) -> Lift:
-        """Lift deliveries in the order of their days, all with one plan."""
+        """Lift deliveries in the order of their days, all with one plan.
+
+        Args:
+            demands: the deliveries; those that are as sure as wished are left out.
+            before: what all runs of the plan as it is came to.
+            tell: called with each delivery in words.
+        """
         found, now = [], before
         below = [each for each in demands if self._chance(before, each) < self.wish]
         for number, demand in enumerate(sorted(below, key=lambda each: (each.last, each.name)), start=1):
@@ -152,33 +232,26 @@ class Lifter:
     def _one(self, demand: Demand, now: Tally) -> tuple[_Trial | None, str, Tally]:
         """Return the cheapest trial that meets the wish, else why there is none, and the tally with it."""
         ways = self._ways(demand)
-        why_not = "" if ways.paths else "no lot that can still be sown reaches it"
+        waiting = _Waiting(self.farm, ways)
         best = self._chance(now, demand)
-        seen: set[tuple[int, ...]] = set()
-        waiting: list[_Trial] = []
-        for at in range(len(ways.paths)):
-            why_not = self._add(waiting, seen, ways, _one_more((0,) * len(ways.paths), at), best) or why_not
-        for _ in range(MOST_TRIALS):
-            if not waiting:
-                break
-            trial = heapq.heappop(waiting)
+        waiting.add_beyond((0,) * len(ways.paths), best)
+        for trial in islice(waiting, MOST_TRIALS):
             few = self.replayed(self._replay(trial.plan, ways.crops))
             chance = self._chance(few, demand)
             if chance >= self.wish:
                 try:
                     trial.plan = settled(self.farm, trial.plan)
                 except NoRoom as full:
-                    why_not = str(full)
+                    waiting.why_not = str(full)
                     continue
                 tally = self.replayed(self._replay(trial.plan, None))
                 if self._chance(tally, demand) >= self.wish:
                     return trial, "", tally
             best = max(best, chance)
             if chance > trial.best:
-                for at in range(len(ways.paths)):
-                    why_not = self._add(waiting, seen, ways, _one_more(trial.rows, at), chance) or why_not
+                waiting.add_beyond(trial.rows, chance)
         told = f"at most {100 * best:.1f} percent was reached"
-        return None, f"{told}; {why_not}" if why_not else told, now
+        return None, f"{told}; {waiting.why_not}" if waiting.why_not else told, now
 
     def _replay(self, plan: Plan, only: frozenset[str] | None) -> Replay:
         return Replay(self.farm, plan, self.base.chances, self.base, only)
@@ -193,56 +266,6 @@ class Lifter:
             crops=_served_alike(self.farm, {path.crop for path in paths}),
             plan=self.plan,
             paid=_paid(self.farm, self.plan),
-        )
-
-    def _add(
-        self,
-        waiting: list[_Trial],
-        seen: set[tuple[int, ...]],
-        ways: _Ways,
-        rows: tuple[int, ...],
-        best: float,
-    ) -> str:
-        """Add trials of so many rows, with new boards and rafts and without; return what had no room."""
-        full = ""
-        if rows in seen:
-            return full
-        seen.add(rows)
-        for more_units in (False, True):
-            try:
-                trial = self._trial(ways, rows, more_units=more_units, best=best)
-            except NoRoom as told:
-                full = str(told)
-                continue
-            if more_units and not any(each.units for each in trial.sowings):
-                continue  # the same as without
-            heapq.heappush(waiting, trial)
-        return full
-
-    def _trial(self, ways: _Ways, rows: tuple[int, ...], *, more_units: bool, best: float) -> _Trial:
-        plan, sowings = ways.plan, []
-        for path, number in zip(ways.paths, rows, strict=True):
-            if number:
-                extra = with_extra(self.farm, plan, path, number, more_units=more_units)
-                plan = extra.plan
-                sowings.append(
-                    Sowing(
-                        lot=path.lot,
-                        crop=path.crop,
-                        day=path.sown,
-                        rows=number,
-                        cells=extra.cells,
-                        units=extra.units,
-                    )
-                )
-        return _Trial(
-            cost=_paid(self.farm, plan) - ways.paid,
-            cells=sum(each.cells for each in sowings),
-            more_units=more_units,
-            rows=rows,
-            best=best,
-            plan=plan,
-            sowings=tuple(sowings),
         )
 
 

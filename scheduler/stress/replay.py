@@ -101,7 +101,7 @@ class Replay:
         heads, slow = [], []
         for at in range(runs.start, runs.stop, DRAWN):
             few = range(at, min(at + DRAWN, runs.stop))
-            draws = Draws(self.chances.seed, few, self.layout, self.steady.weeks)
+            draws = Draws(self.chances.seed, few, self.layout, self.steady.owners_weeks)
             slow.append(draws.slow)
             if self.chances.losses:
                 heads.append(Losses(self.journey, draws, len(few)).heads())

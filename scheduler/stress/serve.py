@@ -10,6 +10,7 @@ A firm delivery then takes heads that flexible deliveries and targets were promi
 Nothing promised to another firm delivery is taken, and nothing is sown.
 """
 
+import itertools
 from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -89,7 +90,14 @@ def _nominal(journey: Journey, at: int, early: int) -> tuple[int, int]:
 
 
 class Served:
-    """Units each demand gets, in some runs."""
+    """Units each demand gets, in some runs.
+
+    Attributes:
+        journey, orders, open: the plan, its demands in the order they are served, and harvest days.
+        left: pickings x runs, heads that are left.
+        crops: the crop of each picking.
+        firm, any: by picking, heads still promised to firm demands, and to any.
+    """
 
     def __init__(
         self, journey: Journey, orders: tuple[Order, ...], heads: NDArray[np.int32], days: OpenDays
@@ -144,21 +152,21 @@ class Served:
         units = demand.amount - got.missing
         if self.journey.farm.rules.all_or_nothing and not demand.is_target:
             units = np.where(got.missing > 0, 0, units)
-        whole: Counts = units.astype(np.int32)
-        return whole
+        served: Counts = units.astype(np.int32)
+        return served
 
     def _make_up(self, got: Got, order: Order, ripe: Callable[[int], NDArray[np.bool_]]) -> None:
         """Take from other pickings what is missing: of the product that was ordered before any substitute."""
+        spared = (self.any, self.firm) if order.demand.firm else (self.any,)
         for product, pickings in order.others:
             is_mix = bool(self.journey.farm.products[product].parts)
-            for stretched in (False, True) if is_mix else (False,):
-                for promised_to in (self.any, self.firm) if order.demand.firm else (self.any,):
-                    for picking in pickings:
-                        if not got.missing.any():
-                            return
-                        most = self.left[picking] - promised_to[picking]
-                        if most.max() > 0:
-                            self._take(got, (product, picking), most, ripe, stretched=stretched)
+            ways = itertools.product((False, True) if is_mix else (False,), spared, pickings)
+            for stretched, promised, picking in ways:
+                if not got.missing.any():
+                    return
+                most = self.left[picking] - promised[picking]
+                if most.max() > 0:
+                    self._take(got, (product, picking), most, ripe, stretched=stretched)
 
     def _take(
         self,

@@ -57,7 +57,10 @@ class _Keeping:
     def __init__(self, room: Room, ripening: Ripening) -> None:
         self.room, self.ripening = room, ripening
         self.runs = len(ripening.ready)
-        self._taken: dict[str, NDArray[np.int32]] = {}
+        # name of a place or kind -> runs x days: taken by units that stay longer
+        self._taken: dict[str, NDArray[np.int32]] = defaultdict(
+            lambda: np.zeros((self.runs, room.days), np.int32)
+        )
 
     def keep(self, unit: _Stay, behind: Sequence[_Stay]) -> None:
         """Let a unit stay in the runs in which it ripens late, if there is room for all that takes.
@@ -77,10 +80,10 @@ class _Keeping:
                 wanted[name] = wanted.get(name, np.int32(0)) + stays.astype(np.int32)
         fits = until <= self.room.days
         for name, number in wanted.items():
-            left = self.room.free[name][None, days] - self._taken.get(name, self._none())[:, days]
+            left = self.room.free[name][None, days] - self._taken[name][:, days]
             fits &= ~((number > 0) & (left < number)).any(axis=1)
         for name, number in wanted.items():
-            self._taken.setdefault(name, self._none())[:, days] += number * fits[:, None]
+            self._taken[name][:, days] += number * fits[:, None]
         for each in moved:
             each.leaves[:] = np.where(fits, np.maximum(each.leaves, until), each.leaves)
 
@@ -93,9 +96,6 @@ class _Keeping:
         in_time = (ready <= self.ripening.last[:, unit.pickings]).all(axis=1)
         wants = in_time & (ripe > unit.leaves) & (ripe <= unit.leaves + LONGEST_STAY)
         return np.where(wants, ripe, 0).astype(np.int32) if wants.any() else None
-
-    def _none(self) -> NDArray[np.int32]:
-        return np.zeros((self.runs, self.room.days), np.int32)
 
 
 def keep_late(journey: Journey, ripening: Ripening, room: Room) -> NDArray[np.int32]:

@@ -16,6 +16,7 @@ MakeExecutor = Callable[[], AbstractContextManager[Executor]]
 """Gives an executor for a while; asked again when one has broken."""
 
 CONNECT_SECONDS = 15
+"""Time in which a cluster has to answer."""
 
 
 class NoCluster(Exception):  # the word is the message

@@ -10,7 +10,6 @@ from typing import Any
 Answer = Mapping[str, Any]
 """What an item comes to: names and values that JSON has."""
 
-
 BEGINS = b'{"answer": '
 """How every line begins, so that a line that was cut off can be told from a file of something else."""
 

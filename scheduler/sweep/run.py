@@ -42,9 +42,10 @@ def run_all(
         Lost: workers were lost, and no item got done, several times in a row.
         Exception: whatever an item raised; answers that came before are kept.
     """
-    left = {item.key: item for item in items if item.key not in results.found}
-    if known := len({item.key for item in items}) - len(left):
-        tell(f"{known} of {len(items)} were there already")
+    every = {item.key: item for item in items}
+    left = {key: item for key, item in every.items() if key not in results.found}
+    if known := len(every) - len(left):
+        tell(f"{known} of {len(every)} were there already")
     rounds = 0
     while left:
         before = len(left)
@@ -59,8 +60,8 @@ def run_all(
                 f"workers were lost {rounds} times without an answer: {names} ({lost}); "
                 "if it is memory that they are short of, let fewer work at once"
             )
-        tell(f"a worker was lost: {len(left)} of {len(items)} run again")
-    return {item.key: results.found[item.key] for item in items}
+        tell(f"a worker was lost: {len(left)} of {len(every)} run again")
+    return {key: results.found[key] for key in every}
 
 
 def _one_round(

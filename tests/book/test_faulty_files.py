@@ -59,8 +59,8 @@ CASES: list[Case] = [
         {"products": None},
         [
             (
-                "products: found no such table; expected one (What is sold: a crop, or any one of several "
-                "crops or varieties, in a pack)"
+                "products: found no such table; expected one with the columns product, crop (What is sold: "
+                "a crop, or any one of several crops or varieties, in a pack)"
             )
         ],
     ),

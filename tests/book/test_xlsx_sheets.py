@@ -181,8 +181,8 @@ CASES = [
         "a sheet that must be there is not",
         lambda workbook: workbook.remove(workbook["products"]),
         [
-            "products: found no such table; expected one (What is sold: a crop, or any one of several crops "
-            "or varieties, in a pack)"
+            "products: found no such table; expected one with the columns product, crop (What is sold: "
+            "a crop, or any one of several crops or varieties, in a pack)"
         ],
     ),
     (

@@ -14,6 +14,7 @@ from scheduler.cli.exits import DONE, FAULTY_BOOK, NO_PLAN, WRONG_USE
 from scheduler.cli.main import run
 from scheduler.cli.side_by_side import NoPlan
 from scheduler.model.settings import Outcome
+from scheduler.outputs.screen import WIDTH
 
 ORDERS = (
     "order,customer,product,amount,weekdays,from,to\n"
@@ -186,6 +187,7 @@ def test_every_kind_of_change_is_listed_and_its_examples_can_be_read(capsys):
 
     assert run(["compare", "--kinds"]) == DONE
     told = capsys.readouterr().out
+    assert max(map(len, told.splitlines())) <= WIDTH
     blocks = told.split("\n\n")[1:]
     assert len(blocks) == len(load_kinds()) - 1
     for block in blocks:

@@ -66,7 +66,7 @@ def test_page_tables_and_picture_are_written(book, tmp_path, capsys):
         "frontier.svg",
     }
     assert "Units a week by rows" in told
-    assert "Units a week by percent of all of them" in told
+    assert "Units a week by percent of all places" in told
 
 
 def test_a_season_is_planned_when_asked_for(book, capsys):

@@ -314,3 +314,29 @@ def test_a_book_may_begin_where_only_a_closure_is_recorded(record, tmp_path):
     code, out, err = record("book", str(tmp_path / "next"))
     assert code == 0, err
     assert out.startswith(f"Written to {tmp_path / 'next'}: it begins on 2026-05-21 with 0 units that stand")
+
+
+REFUSED = (
+    (("sown", "--crop", "Nope", "--to", "Shelf A 1", "--plants", "98"), "expected one of"),
+    (("withdraw", "99"), "found entry '99', which there is not"),
+    (("correct", "99", "--plants", "1"), "there is no entry 99"),
+    (("restore", "nowhere"), "nowhere is not there; name a backup"),
+    (("restore", "empty"), "empty, copied to "),
+)
+
+
+@pytest.mark.parametrize(("words", "told"), REFUSED, ids=lambda each: " ".join(each)[:20])
+def test_what_is_refused_makes_no_records(record, book, monkeypatch, words, told):
+    monkeypatch.chdir(book.parent)
+    (book.parent / "empty").touch()
+    code, _, said = record(*words)
+    assert code in (1, 2)
+    assert told in said
+    assert sorted(each.name for each in book.parent.iterdir()) == ["book", "empty"]
+
+
+def test_records_that_are_named_and_not_there_are_told_where_they_are_read(record, book):
+    code, out, said = record("list", "--records", "misspelt.sqlite")
+    assert (code, out) == (0, "Nothing is recorded.\n")
+    assert said == "Note: nothing is recorded in misspelt.sqlite yet; see that its name is right\n"
+    assert record("list")[2] == ""

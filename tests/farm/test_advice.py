@@ -69,6 +69,11 @@ def test_a_sound_book_gets_no_notes(tmp_path: Path) -> None:
             "crops!L2: a margin of 80 percent: 211 cells are sown for 100 seedlings of 'Butterhead'",
         ),
         (
+            {"crops": crops_csv(margin_percent="0.15")},
+            "crops!L2: a margin of 0.15 percent adds next to nothing to 'Butterhead'; a share of 0.15 is 15 "
+            "percent",
+        ),
+        (
             {"orders": LATE + "R2,H,Butterhead head,5,Mon,,2026-02-20,\n"},
             "orders!G3: 2026-02-20 lies before the first day of the plan, 2026-03-02; nothing is delivered",
         ),

@@ -264,6 +264,8 @@ def test_a_file_that_is_no_database_is_left_alone(tmp_path, contents):
 
 
 def test_a_folder_that_is_not_there_is_told(tmp_path):
+    with pytest.raises(RecordsFailed, match="is a folder; name a file with --records"):
+        opened(str(tmp_path), AT, make=False)
     with pytest.raises(RecordsFailed, match="is not a folder; make it first"):
         opened(str(tmp_path / "none" / "a.sqlite"), AT)
 
@@ -286,3 +288,36 @@ def test_a_clock_that_went_backwards_is_told_and_changes_no_order(records, farm)
     done = append(records, farm, boarded(), at="2026-03-29T00:30:00Z")
     assert done.clock_behind == "2026-03-29T01:30:00Z"
     assert [each.entry.what for each in records.read()] == ["sown", "moved"]
+
+
+DAMAGE = {
+    "UPDATE entries SET day = '2026-99-99' WHERE number = 1": "entry 1 is damaged",
+    "UPDATE entries SET what = 'danced' WHERE number = 1": "entry 1 is damaged",
+    "UPDATE entries SET came_into = '???' WHERE number = 1": "entry 1 is damaged",
+    "UPDATE entries SET place = 'Shelf A 1' WHERE number = 1": "entry 1 is damaged",
+    "DROP TABLE entries": "a part of the records is missing",
+    "DELETE FROM schema_version": "it is not said how its tables were made",
+}
+"""What was done to records past their guards -> what is told."""
+
+
+@pytest.mark.parametrize("statement", DAMAGE)
+def test_records_that_are_damaged_are_told_and_not_taken_for_none(records, address, farm, statement):
+    append(records, farm, sown())
+    with records.engine.begin() as connection:
+        tables.unguarded(connection)
+        connection.exec_driver_sql(statement)
+    with pytest.raises(RecordsFailed, match=f"{DAMAGE[statement]}.*; restore a backup"):
+        append(opened(address, AT, make=False), farm, sown(2))
+
+
+def test_an_amount_that_is_no_number_is_told(tmp_path, farm):
+    path = tmp_path / "a.sqlite"
+    records = opened(str(path), AT)
+    append(records, farm, sown())
+    with records.engine.begin() as connection:
+        tables.unguarded(connection)
+        connection.exec_driver_sql("UPDATE entries SET plants = 'many'")
+    with pytest.raises(RecordsFailed, match="entry 1 is damaged; restore a backup"):
+        records.read()
+    records.close()

@@ -27,6 +27,14 @@ def test_an_added_crop_is_sold_and_sown_from_its_day(tmp_path):
     assert [farm.crops["Oakleaf"].may_sow(day) for day in (27, 28)] == [False, True]
 
 
+def test_a_crop_that_is_cut_in_its_trays_is_added_with_the_mass_of_a_unit(tmp_path):
+    trays = one("add equipment", name="open tray", item="tray", holes=1, more=8)
+    shoots = one("add crop", crop="Pea", product="Pea bag", pack="bag", mass_per_unit=0.1, card="micro_pea")
+    farm = farm_with(tmp_path, trays + shoots)
+    assert farm.products["Pea bag"].sources == {"Pea": 100_000}
+    assert farm.products["Pea bag"].pack == "bag"
+
+
 def test_a_dropped_crop_is_sown_no_more_from_its_day(tmp_path):
     text = one("drop crop", crop="Oakleaf", from_=JUNE)
     farm = farm_with(tmp_path, text, crops=TWO[0], products=TWO[1])

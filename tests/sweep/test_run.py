@@ -54,6 +54,13 @@ def test_what_is_there_already_does_not_run_again(tmp_path):
     assert answers([0, 1, 2, 3], path, work=fail)[0] == {key: SQUARES[key] for key in list(SQUARES)[:4]}
 
 
+def test_equal_items_are_one_piece_of_work_and_counted_once(tmp_path):
+    path = tmp_path / "sweep.jsonl"
+    found, told = answers([1, 1, 2], path)
+    assert (found, len(told)) == ({key: SQUARES[key] for key in ("k1", "k2")}, 2)
+    assert answers([1, 1, 3], path)[1][0] == "1 of 2 were there already"
+
+
 def test_a_line_that_a_killed_writer_left_is_cut_off_and_run_again(tmp_path):
     path = tmp_path / "sweep.jsonl"
     answers([0, 1], path)

@@ -28,6 +28,9 @@ from scheduler.farm.places import PlaceKind
 LARGE_MARGIN = 5_000
 """A margin of half as much again, above which one is asked whether it is meant (estimate)."""
 
+SMALL_MARGIN = 100
+"""A margin below one percent, which is asked about: it looks like a share instead of a percentage."""
+
 CLEARLY_FEWER = 0.9
 """Holes below this share of what the card's spacing takes are told (estimate)."""
 
@@ -142,6 +145,10 @@ def _crop_notes(farm: Farm, crop: Crop, row: Row) -> Iterator[Note]:
         text = f"a margin of {crop.margin / 100:g} percent: {cells} cells are sown for 100 seedlings"
         place = row.cell("margin_percent")
         yield Note(place=place, text=f"{text} of '{crop.name}'", code="large-margin")
+    if 0 < crop.margin < SMALL_MARGIN:
+        text = f"a margin of {crop.margin / 100:g} percent adds next to nothing to '{crop.name}'"
+        meant = f"; a share of {crop.margin / 100:g} is {crop.margin:g} percent"
+        yield Note(place=row.cell("margin_percent"), text=text + meant, code="small-margin")
     if not any(
         crop.in_window(day) for day in farm.calendar.open_days(Work.SOW, farm.today, farm.calendar.span)
     ):

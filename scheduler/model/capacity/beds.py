@@ -10,16 +10,16 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from scheduler.farm import work
-from scheduler.farm.calendar import Calendar, Work
+from scheduler.farm.calendar import WEEK, Calendar, Work
 from scheduler.farm.crops import Crop
-from scheduler.farm.growth.picking import DAYS_A_WEEK, Picking, picks_of
+from scheduler.farm.growth.picking import Picking, picks_of
 from scheduler.farm.places import PlaceKind, Steps
 from scheduler.farm.units import MILLI, WHOLE_SHARE
 from scheduler.model.options.bed_pools import BedPool, bed_pools
 from scheduler.model.options.frame import Frame
 
 EVER = -10_000
-"""The day from which a number holds that never changes."""
+"""A day before any that is asked for: from it on holds what never changes."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,8 +27,10 @@ class Stay:
     """One way of standing in a bed, counted for one plant.
 
     Attributes:
-        pool: name of the positions. days: days of a position, clean-up included.
-        heads: pieces or grams in all. minutes: hundredths of a minute of setting in, picking and clearing.
+        pool: name of the positions.
+        days: days of a position, clean-up included.
+        heads: pieces or grams in all.
+        minutes: hundredths of a minute of setting in, picking and clearing.
     """
 
     pool: str
@@ -37,11 +39,16 @@ class Stay:
     minutes: int
 
 
+def always(number: int) -> Steps:
+    """Return a number that never changes."""
+    return Steps(((EVER, number),))
+
+
 def with_steady_beds(frame: Frame) -> Frame:
     """Return a frame whose beds always have their usual positions, picked on the same days of every week."""
     farm = frame.farm
     places = tuple(
-        replace(place, slots=Steps(((EVER, frame.usual(place.slots, frame.start)),)))
+        replace(place, slots=always(frame.usual(place.slots, frame.start)))
         if place.kind is PlaceKind.BED
         else place
         for place in farm.places
@@ -57,7 +64,7 @@ def _steadily_picked(frame: Frame, crop: Crop) -> Crop:
     weekdays = _weekdays(frame.farm.calendar, picking, (frame.farm.today, frame.farm.calendar.days))
     days = tuple(
         day
-        for day in range(frame.start, frame.end + DAYS_A_WEEK * (len(picking.curve) + 1))
+        for day in range(frame.start, frame.end + WEEK * (len(picking.curve) + 1))
         if frame.farm.calendar.weekday(day) in weekdays
     )
     return replace(crop, picking=replace(picking, days=days))
@@ -87,7 +94,7 @@ def stays_of(frame: Frame, crop: Crop) -> Iterator[Stay]:
         if crop.name not in pool.crops or not pool.positions:
             continue
         found = []
-        for day in range(frame.start, frame.start + max(frame.period, DAYS_A_WEEK)):
+        for day in range(frame.start, frame.start + max(frame.period, WEEK)):
             picks = picks_of(picking, farm.pace, pool.pace_of, day, crop.finish.days)
             if picks and farm.calendar.weekday(day) in farm.calendar.work_days[Work.RAFT]:
                 found.append((picks[-1].day - day + pool.clean_days, len(picks)))

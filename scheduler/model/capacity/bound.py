@@ -32,7 +32,8 @@ class Supply:
     """What there is of something in all days of the steady week.
 
     Attributes:
-        key: what it is. name: as it is told.
+        key: what it is.
+        name: as it is told.
         there: slot-days, unit-days, or hundredths of a minute.
         one: the same for one more slot, unit or hour.
     """
@@ -49,7 +50,8 @@ class Answer:
 
     Attributes:
         times: times the mix.
-        used: key -> share in use. price: key -> times the mix that one more is worth by its dual price.
+        used: key -> share in use.
+        price: key -> times the mix that one more is worth by its dual price.
         heads: crop -> heads in all days of the week.
     """
 
@@ -67,7 +69,9 @@ class Bound:
     """The bound of one steady week; may be asked again with more of something.
 
     Attributes:
-        week: the week. ways: every way of raising its crops, the columns. supplies: what limits them.
+        week: the week.
+        ways: every way of raising its crops, the columns.
+        supplies: what limits them, the rows.
     """
 
     def __init__(self, week: SteadyWeek) -> None:

@@ -1,14 +1,13 @@
 """Output against the number of rows, board slots, tray places or bed positions, each point solved again."""
 
 import threading
-from collections.abc import Callable
 from dataclasses import replace
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.units import MILLI
 from scheduler.model.capacity.bound import Bound
-from scheduler.model.capacity.limit import rooms_of
+from scheduler.model.capacity.limit import Tell, rooms_of
 from scheduler.model.capacity.resized import rows_of, slots_of, with_row, with_slots, without_row
 from scheduler.model.capacity.ways import lane_groups
 from scheduler.model.capacity.week import SteadyWeek
@@ -30,15 +29,13 @@ WHOLE_POINTS = 6
 REACH = 2
 """The range goes up to so many times what the farm has."""
 
-Tell = Callable[[str], None]
-
 
 def frontier(
     week: SteadyWeek,
     what: str,
     settings: SolveSettings,
     known: float | None = None,
-    tell: Tell | None = None,
+    tell: Tell = lambda _: None,
     stop: threading.Event | None = None,
 ) -> Frontier:
     """Return the frontier of one kind of room, or of all together in percent.
@@ -63,20 +60,18 @@ def frontier(
     effort = replace(settings, seconds=settings.seconds / max(len(looked_at), 1))
     stop = stop or threading.Event()
     points: list[Point] = []
-    best = 0.0
+    best: float | None = None
     for number in numbers:
         point, times, one = _linear_point(week, sizes.farm(what, number), number)
-        whole = None
+        found = [known] if number == now else []
         if number in looked_at and not stop.is_set():
-            if tell:
-                tell(f"{what}: {number}")
-            found = whole_week(Engine(effort, stop), one, times, effort.seconds)
+            tell(f"{what}: {number}")
+            whole = whole_week(Engine(effort, stop), one, times, effort.seconds)
             # what carries so much with less carries it with more: a search without luck takes nothing away
-            best = max(best, found.times * _units(week) / MILLI if found else 0.0)
-            whole = best
-        if number == now and known is not None:
-            whole = best = max(best, known)
-        points.append(replace(point, whole=whole))
+            found += [best, whole.times * _units(week) / MILLI if whole else None]
+        carried = max((units for units in found if units is not None), default=None)
+        best = best if carried is None else max(carried, best or 0.0)
+        points.append(replace(point, whole=carried))
     made = tuple(points)
     return Frontier(what=what, now=now, points=made, bends=bends_of(made))
 
@@ -116,11 +111,13 @@ class _Sizes:
         self._by_rows = {rows_of(week.farm): week.farm}
 
     def now(self, what: str) -> int:
+        """Return how much the farm has; 100 (percent) of all places."""
         if what == TOGETHER:
             return 100
         return rows_of(self._week.farm) if what == ROWS else slots_of(self._week.farm, SLOTS[what])
 
     def farm(self, what: str, number: int) -> Farm:
+        """Return the farm with so much of it, all else as it is."""
         if what == ROWS:
             return self._of_rows(number)
         if what in SLOTS:

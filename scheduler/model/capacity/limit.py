@@ -4,16 +4,17 @@ import threading
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from scheduler.farm.calendar import WEEK
 from scheduler.farm.farm import Demand, Farm
 from scheduler.farm.from_book.beds import with_picking_days
 from scheduler.farm.units import MILLI, ceil_div
 from scheduler.model.capacity.bound import Answer, Bound
-from scheduler.model.capacity.week import WEEK, SteadyWeek
+from scheduler.model.capacity.week import SteadyWeek
 from scheduler.model.capacity.whole import Whole, whole_week
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solve import plan_farm
 from scheduler.model.solver.engine import Engine
-from scheduler.plan.capacity import Limit, Load, Part, Room, RoomKind, Season
+from scheduler.plan.capacity import Limit, Load, Part, Room, RoomKind, Season, Sought
 from scheduler.plan.rows import Plan
 
 Tell = Callable[[str], None]
@@ -39,7 +40,7 @@ def limit_of(
     week: SteadyWeek,
     settings: SolveSettings,
     depth: Depth,
-    tell: Tell | None = None,
+    tell: Tell = lambda _: None,
     stop: threading.Event | None = None,
 ) -> Limit:
     """Return how much of its mix a steady week carries.
@@ -51,15 +52,17 @@ def limit_of(
         tell: called with each step in words.
         stop: when set, what is not yet looked for is left out.
     """
-    tell, stop = tell or _silent, stop or threading.Event()
+    stop = stop or threading.Event()
     bound = Bound(week)
     answer = bound.solve()
-    whole, season = None, None
+    whole, season, missed = None, None, None
     if depth.whole and not stop.is_set():
         tell("finding a steady week of whole units")
         whole = whole_week(Engine(settings, stop), week, answer.times, settings.seconds)
+        missed = Sought.WHOLE if whole is None else None
     if depth.season and whole is not None and whole.times and not stop.is_set():
         season = _season(week, whole.times, settings, tell, stop)
+        missed = Sought.SEASON if season is None else None
     return Limit(
         parts=_parts(week, answer, whole),
         left_out=week.left_out,
@@ -71,11 +74,8 @@ def limit_of(
         season=season,
         rooms=rooms_of(bound, answer),
         loads=_loads(bound),
+        missed=missed,
     )
-
-
-def _silent(_: str) -> None:
-    return
 
 
 def _parts(week: SteadyWeek, answer: Answer, whole: Whole | None) -> tuple[Part, ...]:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from scheduler.farm import work
-from scheduler.farm.calendar import Work
+from scheduler.farm.calendar import WEEK, Work
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
 from scheduler.farm.growth.stages import may_stand
@@ -114,15 +114,7 @@ class Ways:
                 nursery = self._nursery(crop, tiers, zones)
                 if nursery is None:
                     continue
-                for stay in stays_of(self._week.frame, crop):
-                    takes = dict(nursery)
-                    takes[RoomKind.BED, stay.pool] = Fraction(stay.days)
-                    takes[RoomKind.HOURS, ""] += stay.minutes
-                    yield Way(crop=crop.name, heads=stay.heads, takes=takes)
-                for lanes in self._lanes:
-                    if crop.name in lanes.crops and crop.picking is None:
-                        for cuts, days in self._days_to_cuts(crop, lanes.owner, Work.RAFT):
-                            yield self._way(crop, nursery, lanes, (cuts, days))
+                yield from self._in_beds(crop, nursery) if crop.picking else self._on_rafts(crop, nursery)
 
     def _nursery(self, crop: Crop, tiers: Pool, zones: Pool | None) -> dict[Key, Fraction] | None:
         """Return what trays and boards of one plant set on a raft take; None where it cannot be raised so."""
@@ -185,21 +177,28 @@ class Ways:
         for cuts in range(2, crop.cuts + 1) if again is not None else ():
             yield cuts, days + (cuts - 1) * (again or 0)
 
-    def _way(
-        self, crop: Crop, nursery: Mapping[Key, Fraction], lanes: LaneGroup, stay: tuple[int, int]
-    ) -> Way:
-        cuts, days = stay
-        kind = self._farm.equipment[crop.finish.unit]
-        takes = dict(nursery)
-        takes[RoomKind.LANE, lanes.name] = Fraction(days, crop.finish.plants_per_unit)
-        takes[RoomKind.RAFT, kind.name] = Fraction(days + kind.wash_days, crop.finish.plants_per_unit)
+    def _in_beds(self, crop: Crop, nursery: Mapping[Key, Fraction]) -> Iterator[Way]:
+        """Yield the ways of a crop that is picked, one for each pool of beds."""
+        for stay in stays_of(self._week.frame, crop):
+            takes = dict(nursery)
+            takes[RoomKind.BED, stay.pool] = Fraction(stay.days)
+            takes[RoomKind.HOURS, ""] += stay.minutes
+            yield Way(crop=crop.name, heads=stay.heads, takes=takes)
+
+    def _on_rafts(self, crop: Crop, nursery: Mapping[Key, Fraction]) -> Iterator[Way]:
+        """Yield the ways of a crop that is cut on rafts, one for each group of rows and number of cuts."""
+        kind, plants = self._farm.equipment[crop.finish.unit], crop.finish.plants_per_unit
         minutes = work.set_on_raft_per_plant(crop) + work.wash_raft_per_plant(crop, kind)
-        takes[RoomKind.HOURS, ""] += minutes + cuts * work.cut_per_plant(crop)
-        return Way(
-            crop=crop.name,
-            heads=Fraction(cuts * crop.heads_share, WHOLE_SHARE),
-            takes=takes,
-        )
+        for lanes in self._lanes:
+            if crop.name not in lanes.crops:
+                continue
+            for cuts, days in self._days_to_cuts(crop, lanes.owner, Work.RAFT):
+                takes = dict(nursery)
+                takes[RoomKind.LANE, lanes.name] = Fraction(days, plants)
+                takes[RoomKind.RAFT, kind.name] = Fraction(days + kind.wash_days, plants)
+                takes[RoomKind.HOURS, ""] += minutes + cuts * work.cut_per_plant(crop)
+                heads = Fraction(cuts * crop.heads_share, WHOLE_SHARE)
+                yield Way(crop=crop.name, heads=heads, takes=takes)
 
     def _least(self, owner: str, span: tuple[int, int], begin: Work, end: Work) -> int | None:
         """Return the least days a stage may last that begins and ends on work days; None when it cannot.
@@ -219,9 +218,10 @@ class Ways:
         return self._days[key]
 
     def _stay(self, owner: str, start: int, span: tuple[int, int], end: Work) -> int | None:
+        """Return the days from one start to the first weekday of work they may end on; None where none is."""
         pace, calendar = self._farm.pace, self._farm.calendar
         first = pace.first_day_reached(owner, start, span[0])
-        for day in range(first, min(pace.last_day_within(owner, start, span[1]), first + 6) + 1):
+        for day in range(first, min(pace.last_day_within(owner, start, span[1]), first + WEEK - 1) + 1):
             if calendar.weekday(day) in calendar.work_days[end]:
                 return day - start
         return None

@@ -4,15 +4,11 @@ from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from scheduler.farm.calendar import WEEK
 from scheduler.farm.farm import Farm
-from scheduler.farm.places import Steps
-from scheduler.model.capacity.beds import with_steady_beds
+from scheduler.model.capacity.beds import always, with_steady_beds
 from scheduler.model.first.cycle import cycle_frame
 from scheduler.model.options.frame import Frame, Wish, season
-
-WEEK = 7
-EVER = -10_000
-"""The day from which a number holds that never changes."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,7 +78,7 @@ def steady_week(
 
 def _as_on(farm: Farm, day: int) -> Farm:
     """Return a farm that always has the slots of one day."""
-    places = tuple(replace(place, slots=Steps(((EVER, place.slots.on(day)),))) for place in farm.places)
+    places = tuple(replace(place, slots=always(place.slots.on(day))) for place in farm.places)
     return replace(farm, places=places)
 
 

@@ -19,6 +19,7 @@ QUARTER = 15 * CENT
 """Hours are looked for in quarters of an hour."""
 
 MANY_MINUTES = 24 * 60 * CENT
+"""A day and a night: more than anyone can lack."""
 
 UNIT_OF = {
     Limit.SHELF: StageKind.TRAY,
@@ -36,8 +37,13 @@ UNIT_OF = {
 class Case:
     """One short delivery and what its reliefs are looked for with.
 
-    ``cost`` is what the given plan costs; ``priced`` whether the book has any price of cost; ``steps`` how
-    far around the delivery is looked.
+    Attributes:
+        filler: asks whether the delivery can be filled.
+        season: the season of the given plan.
+        demand: the delivery.
+        missing: units it is short.
+        cost: what the given plan costs, hundredths of money.
+        steps: how far around the delivery is looked, 0 for the nearest.
     """
 
     filler: Filler
@@ -45,7 +51,6 @@ class Case:
     demand: Demand
     missing: int
     cost: int
-    priced: bool
     steps: tuple[int, ...] = (0, 1, 2)
 
     @property
@@ -55,8 +60,17 @@ class Case:
 
     def relief(self, grants: Sequence[Grant], cost: int, plan: Plan) -> Relief:
         """Return a relief whose plan costs so much in all."""
-        more = cost - self.cost if self.priced else None
+        more = cost - self.cost if self.season.priced else None
         return Relief(grants=tuple(grants), cost=more, less=(), plan=plan)
+
+    def proven(self, farm: Farm, filled: Filled) -> Plan | None:
+        """Return an answer's plan on a farm, if it keeps every rule and fills the delivery, no other less."""
+        return proven(farm, filled.amounts, self.filler.before, Promise(names=(self.demand.name,)))
+
+    def proven_relief(self, farm: Farm, filled: Filled, grants: Sequence[Grant]) -> Relief | None:
+        """Return a relief of exactly some grants, if the answer's plan is sound on the farm they make."""
+        plan = self.proven(farm, filled)
+        return None if plan is None or not grants else self.relief(grants, filled.cost, plan)
 
 
 def most_units(farm: Farm, product: str, units: int) -> dict[StageKind, int]:
@@ -108,6 +122,7 @@ def capacity_reliefs(case: Case) -> list[Relief]:
 
 
 def _counts(case: Case, limit: Limit) -> bool:
+    """Say whether a limit can stand in the way of the delivery at all."""
     if limit is Limit.HOURS:
         return case.farm.crew is not None
     if limit is Limit.COOLER:
@@ -145,7 +160,7 @@ def _fill(case: Case, mores: Iterable[More]) -> Filled | None:
 
 def _least(case: Case, more: More, filled: Filled) -> Relief:
     """Return the relief with the fewest things that have more, and the least of it."""
-    grants = _of(case, filled, more.limit)
+    grants = _grants_of(case, filled, more.limit)
     if len(grants) == 1:
         more = _only(more, grants[0])
     else:
@@ -183,19 +198,19 @@ def _less(case: Case, more: More, filled: Filled) -> tuple[More, Filled]:
 
 def _used(case: Case, limit: Limit, filled: Filled, step: int) -> int:
     """Return how much of a limit an answer takes on one thing and day, in steps."""
-    amounts = [grant.most or grant.amount for grant in _of(case, filled, limit)]
+    amounts = [grant.most or grant.amount for grant in _grants_of(case, filled, limit)]
     return ceil_div(max(amounts, default=0), step)
 
 
-def _of(case: Case, filled: Filled, limit: Limit) -> list[Grant]:
+def _grants_of(case: Case, filled: Filled, limit: Limit) -> list[Grant]:
+    """Return what an answer takes of one limit beyond what the farm has."""
     return [grant for grant in needed(case.farm, filled.plan) if grant.limit is limit]
 
 
 def _granted(case: Case, mores: Sequence[More], filled: Filled) -> Relief:
     """Narrow what is given to the days and amounts that the answer takes, and prove that as well."""
     grants = needed(case.farm, filled.plan)
-    promise = Promise(names=(case.demand.name,))
-    plan = proven(granted(case.farm, grants), filled.amounts, case.filler.before, promise)
+    plan = case.proven(granted(case.farm, grants), filled)
     if plan is None:
         # Laid out in fewer slots the units come to stand elsewhere: then what was tried is what is needed.
         grants, plan = _as_tried(case, mores), filled.plan
@@ -203,6 +218,7 @@ def _granted(case: Case, mores: Sequence[More], filled: Filled) -> Relief:
 
 
 def _as_tried(case: Case, mores: Sequence[More]) -> tuple[Grant, ...]:
+    """Return all that was given, on every thing that had it."""
     grants = []
     for more in mores:
         names = _things(case.farm, more)
@@ -220,6 +236,7 @@ def _as_tried(case: Case, mores: Sequence[More]) -> tuple[Grant, ...]:
 
 
 def _things(farm: Farm, more: More) -> list[str]:
+    """Return the places, coolers or kinds of equipment that have more; one empty name for the crew."""
     if more.limit in PLACES:
         names = [place.name for place in farm.places_of(PLACES[more.limit])]
     elif more.limit is Limit.COOLER:

@@ -1,6 +1,5 @@
 """Explains the short deliveries of a plan: for each what stood in the way, and what fills it, proven."""
 
-import threading
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -9,7 +8,7 @@ from scheduler.farm.farm import Farm
 from scheduler.model.answers.read_back import NotReadBack
 from scheduler.model.explain.capacity import Case, capacity_reliefs, most_units
 from scheduler.model.explain.early import early_relief
-from scheduler.model.explain.fill import Filler
+from scheduler.model.explain.fill import Filler, Watch
 from scheduler.model.explain.others import (
     day_relief,
     harvest_relief,
@@ -23,7 +22,7 @@ from scheduler.model.options.pools import bundles_of
 from scheduler.model.search.every_way import cut_again_in
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solver.engine import Engine, Stopped
-from scheduler.plan.relief import CAPACITY, Cause, Explained, Less, Limit, Relief
+from scheduler.plan.relief import CAPACITY, Cause, Explained, Limit, Relief, less_than
 from scheduler.plan.rows import DemandRow, Plan
 from scheduler.plan.views.used_up import used_up
 
@@ -45,8 +44,6 @@ OWN = (Limit.SEARCH, *CAPACITY, Limit.REST, Limit.SOWING)
 """What of the farm's own may have stood in the way, that told first which is easiest to give."""
 
 STATES = ("short", "too early", "out of reach")
-
-Watch = tuple[Callable[[str], None], threading.Event | None]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,7 +73,7 @@ def explain(
         plan: a plan that keeps every rule.
         settings: time and way of the search.
         most: number of deliveries.
-        watch: what is called with the delivery looked at, and an event that ends the search soon when set.
+        watch: what is told the delivery looked at, and what ends the search soon.
 
     Raises:
         NotReadBack: the plan is none the planner could have made.
@@ -150,7 +147,6 @@ class _Search:
 
     def __init__(self, farm: Farm, plan: Plan, engine: Engine, tell: Callable[[str], None]) -> None:
         self.farm, self.plan, self.engine, self.tell = farm, plan, engine, tell
-        self.priced = bool(farm.costs) or any(crop.handling.seed_cost for crop in farm.crops.values())
         self.flexible = frozenset(row.demand for row in plan.demands if not row.firm)
         self.demands = {demand.name: demand for demand in farm.demands}
 
@@ -176,7 +172,6 @@ def _explained(search: _Search, rows: Sequence[DemandRow]) -> Iterator[Explained
             demand=search.demands[row.demand],
             missing=row.amount - row.filled,
             cost=cost,
-            priced=search.priced,
         )
         yield _one(search, case, row)
 
@@ -243,12 +238,7 @@ def _search_relief(search: _Search, case: Case, row: DemandRow) -> Relief | None
         filled = filler.fill(season, [row.demand], less=search.flexible, steps=(2,))
     if filled is None:
         return None
-    now = {each.demand: each.filled for each in filled.plan.demands}
-    less = tuple(
-        Less(row=each, units=each.filled - now[each.demand])
-        for each in search.plan.demands
-        if now[each.demand] < each.filled
-    )
+    less = less_than(search.plan, filled.plan)
     return replace(case.relief((), filled.cost, filled.plan), less=less)
 
 

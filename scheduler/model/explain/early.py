@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import product
 
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop, Stage, StageKind
@@ -22,6 +23,10 @@ MOST_DAYS = 120
 
 MOST_TRIES = 6
 """Sowing days tried, the latest first."""
+
+
+_Step = tuple[Stage, int, tuple[Place, ...]]
+"""A stage of a way, the day it is entered, and the places where it may be spent."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,19 +86,18 @@ def _paths(farm: Farm, demand: Demand) -> Iterator[_Path]:
 def _path(farm: Farm, early: Farm, what: tuple[Crop, Demand], sown: int) -> _Path | None:
     """Return one way of a sowing day, as early in its route on the first day as can be."""
     crop, demand = what
-    reached: list[tuple[int, tuple[tuple[Stage, int, tuple[Place, ...]], ...]]] = [(sown, ())]
+    reached: list[tuple[int, tuple[_Step, ...]]] = [(sown, ())]
     for stage in crop.route:
-        after: dict[int, tuple[tuple[Stage, int, tuple[Place, ...]], ...]] = {}
-        for entered, steps in reached:
-            for places in pace_groups(farm, stage.kind, crop):
-                for day in stage_days(early, crop, stage.kind, places[0].belongs_to, entered):
-                    if 0 <= day < farm.today:
-                        continue
+        after: dict[int, tuple[_Step, ...]] = {}
+        for (entered, steps), places in product(reached, pace_groups(farm, stage.kind, crop)):
+            for day in stage_days(early, crop, stage.kind, places[0].belongs_to, entered):
+                # nothing is done any more between the first day and today
+                if not 0 <= day < farm.today:
                     after[day] = (*steps, (stage, entered, places))
         reached = sorted(after.items())
     for cut, steps in reached:
         if max(farm.today, demand.first - demand.max_age) <= cut <= demand.last:
-            stage, since, places = [step for step in steps if step[1] < 0][-1]
+            stage, since, places = [(stage, day, places) for stage, day, places in steps if day < 0][-1]
             return _Path(crop=crop, sown=sown, stage=stage, since=since, places=places)
     return None
 

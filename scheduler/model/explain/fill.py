@@ -1,6 +1,7 @@
 """Fills deliveries by solving the season around them again, and proves the answer by a whole plan."""
 
-from collections.abc import Container, Iterable, Iterator, Sequence
+import threading
+from collections.abc import Callable, Container, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from scheduler.farm.farm import Farm
@@ -25,6 +26,9 @@ POLISH_SECONDS = 2.0
 
 SETTLE_SECONDS = 0.5
 """The same where many answers follow one another."""
+
+Watch = tuple[Callable[[str], None], threading.Event | None]
+"""What is told each step in words, and an event that ends the search soon when set."""
 
 ANY = 1e15
 """A gap so wide that the first answer is good enough."""

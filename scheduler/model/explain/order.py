@@ -1,12 +1,13 @@
 """What the order in rows costs: the season planned with it, and as if any raft could be lifted out."""
 
 import threading
-from collections.abc import Callable
 from dataclasses import replace
 
 from scheduler.farm.farm import Farm
 from scheduler.model.bounds.bound import Effort, stages
 from scheduler.model.build import list_options
+from scheduler.model.explain.fill import Watch
+from scheduler.model.explain.relax import with_lifting
 from scheduler.model.options.frame import season
 from scheduler.model.options.pools import bundles_of
 from scheduler.model.search.begun import plan_from
@@ -18,8 +19,6 @@ from scheduler.plan.rows import Plan
 
 LIMIT_SHARE = 0.4
 """Share of the time of one search in which a limit is looked for afterwards."""
-
-Watch = tuple[Callable[[str], None], threading.Event | None]
 
 
 def order_cost(
@@ -34,18 +33,19 @@ def order_cost(
         farm: the farm of the plan.
         plan: a plan that keeps every rule.
         settings: time and way of the search.
-        watch: what is called with what is searched, and an event that ends the search soon when set.
+        watch: what is told what is searched, and what ends the search soon.
     """
     if farm.rules.lift_out or not _short(plan):
         return None
+    tell, stop = watch
     half = replace(settings, seconds=settings.seconds / 2)
-    watch[0]("with the rows in order")
-    kept = _better(farm, plan, half, watch[1])
-    watch[0]("as if rafts could be cut where they stand")
-    rules = replace(farm.rules, lift_out=True, lift_minutes=0)
-    free = _better(replace(farm, rules=rules), kept, half, watch[1])
+    tell("with the rows in order")
+    kept = _better(farm, plan, half, stop)
+    tell("as if rafts could be cut where they stand")
+    rules = replace(farm.rules, lift_minutes=0)
+    free = _better(with_lifting(replace(farm, rules=rules)), kept, half, stop)
     proven = any(goal.level == 1 and goal.status == "proven" for goal in free.goals)
-    proven = proven or not _short(free) or _is_least(farm, free, half, watch[1])
+    proven = proven or not _short(free) or _is_least(farm, free, half, stop)
     return OrderCost(kept=_short(kept), free=min(_short(free), _short(kept)), proven=proven)
 
 
@@ -55,11 +55,9 @@ def _better(farm: Farm, plan: Plan, settings: SolveSettings, stop: threading.Eve
     if _is_small(farm):
         found = plan_farm(farm, settings, stop=stop).plan
     found = found or plan_from(farm, plan, settings, stop=stop)
-    return (
-        found
-        if found is not None and _weight(farm, found) <= _weight(farm, plan)
-        else replace(plan, goals=())
-    )
+    if found is None or _weight(farm, found) > _weight(farm, plan):
+        return replace(plan, goals=())
+    return found
 
 
 def _is_least(farm: Farm, plan: Plan, settings: SolveSettings, stop: threading.Event | None) -> bool:

@@ -6,7 +6,7 @@ Each needs a model of its own, since it brings batches into question that were n
 from collections.abc import Iterator
 from dataclasses import replace
 
-from scheduler.farm.calendar import Work
+from scheduler.farm.calendar import WEEK, Work
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Demand, Farm
 from scheduler.farm.from_book.beds import with_picking_days
@@ -14,8 +14,9 @@ from scheduler.farm.orders.goods import crops_for
 from scheduler.model.answers.read_back import NotReadBack
 from scheduler.model.answers.solution import decided
 from scheduler.model.explain.capacity import Case
-from scheduler.model.explain.fill import Filled, Promise, proven
+from scheduler.model.explain.fill import Filled
 from scheduler.model.explain.measure import lifts, needed
+from scheduler.model.explain.relax import with_lifting
 from scheduler.model.explain.season import Season
 from scheduler.model.options.frame import wish_of
 from scheduler.plan.layout import lay_out
@@ -28,6 +29,10 @@ MOST_TRIES = 4
 """Days tried one by one on a large farm, of those that look as if they would do."""
 
 ALWAYS = ((-(10**6), 10**6),)
+"""Days from and through which a crop without a sowing window may be sown."""
+
+BEYOND = 60 * WEEK
+"""Days before the first one and past the last that what grows, or is still to be cut, may ask about."""
 
 
 def ask(case: Case, farm: Farm, before: Demand | None = None) -> tuple[Season, Filled] | None:
@@ -50,7 +55,7 @@ def order_relief(case: Case) -> Relief | None:
     """Rafts may be lifted out past others that stay."""
     if case.farm.rules.lift_out:
         return None
-    free = replace(case.farm, rules=replace(case.farm.rules, lift_out=True))
+    free = with_lifting(case.farm)
     found = ask(case, free)
     if found is None:
         return None
@@ -85,7 +90,7 @@ def sowing_relief(case: Case) -> Relief | None:
         )
         for name in shut
     }
-    return _proven(case, replace(case.farm, crops={**crops, **wider}), filled, grants)
+    return case.proven_relief(replace(case.farm, crops={**crops, **wider}), filled, grants)
 
 
 def substitute_relief(case: Case) -> Relief | None:
@@ -107,12 +112,9 @@ def substitute_relief(case: Case) -> Relief | None:
             used[fill.crop] += fill.heads
     grants = [Grant(limit=Limit.SUBSTITUTE, what=name, amount=heads) for name, heads in used.items() if heads]
     # The crop may take over in other deliveries of the product as well.
-    taken = {fill.crop for fill in filled.plan.fills if fill.crop in used and _of(case, fill.demand)}
-    return _proven(case, _with_sources(case.farm, product.name, sorted(taken)), filled, grants)
-
-
-def _of(case: Case, demand: str) -> bool:
-    return any(d.name == demand and d.product == case.demand.product for d in case.farm.demands)
+    asking = {demand.name for demand in case.farm.demands if demand.product == product.name}
+    taken = {fill.crop for fill in filled.plan.fills if fill.crop in used and fill.demand in asking}
+    return case.proven_relief(_with_sources(case.farm, product.name, sorted(taken)), filled, grants)
 
 
 def _alike(farm: Farm, sources: set[str]) -> list[str]:
@@ -200,7 +202,7 @@ def _with_harvest(farm: Farm, day: int) -> Farm:
     calendar = farm.calendar
     shut = {
         other
-        for other in range(day % 7 - 7 * 60, calendar.span + 7 * 60, 7)
+        for other in range(day % WEEK - BEYOND, calendar.span + BEYOND, WEEK)
         if other != day and not calendar.is_open(Work.HARVEST, other)
     }
     days = {**calendar.work_days, Work.HARVEST: calendar.work_days[Work.HARVEST] | {calendar.weekday(day)}}
@@ -208,9 +210,3 @@ def _with_harvest(farm: Farm, day: int) -> Farm:
     calendar = replace(calendar, work_days=days, closed=closed)
     crops = with_picking_days(farm.crops, calendar, farm.products, farm.demands)
     return replace(farm, calendar=calendar, crops=crops)
-
-
-def _proven(case: Case, farm: Farm, filled: Filled, grants: list[Grant]) -> Relief | None:
-    """Return a relief of exactly some grants, if the answer's plan is sound with no more than those."""
-    plan = proven(farm, filled.amounts, case.filler.before, Promise(names=(case.demand.name,)))
-    return None if plan is None or not grants else case.relief(grants, filled.cost, plan)

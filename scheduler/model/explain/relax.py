@@ -56,7 +56,7 @@ def _with(farm: Farm, more: More) -> Farm:
     if more.limit is Limit.HOURS:
         return with_minutes(farm, dict.fromkeys(range(more.first, more.last + 1), more.amount))
     if more.limit is Limit.ORDER:
-        return replace(farm, rules=replace(farm.rules, lift_out=True))
+        return with_lifting(farm)
     raise ValueError(more.limit)
 
 
@@ -113,6 +113,11 @@ def with_minutes(farm: Farm, more: Mapping[int, int]) -> Farm:
     return replace(farm, crew=Steps(tuple(steps)))
 
 
+def with_lifting(farm: Farm) -> Farm:
+    """Return the farm as if any raft could be cut and lifted out where it stands."""
+    return replace(farm, rules=replace(farm.rules, lift_out=True))
+
+
 def granted(farm: Farm, grants: Iterable[Grant]) -> Farm:
     """Return the farm with exactly what some grants of places, crates, units, hours or lifting give."""
     for grant in grants:
@@ -126,7 +131,7 @@ def granted(farm: Farm, grants: Iterable[Grant]) -> Farm:
         elif grant.limit is Limit.HOURS:
             farm = with_minutes(farm, dict.fromkeys(range(first, last + 1), grant.most))
         elif grant.limit is Limit.ORDER:
-            farm = replace(farm, rules=replace(farm.rules, lift_out=True))
+            farm = with_lifting(farm)
         else:
             raise ValueError(grant.limit)
     return farm

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind, Steps
 from scheduler.model.explain.capacity import Case
-from scheduler.model.explain.fill import Filled, Promise, proven
+from scheduler.model.explain.fill import Filled
 from scheduler.model.explain.others import ask
 from scheduler.plan.relief import Grant, Limit, Relief
 from scheduler.plan.rests import cleanings
@@ -59,10 +59,8 @@ def _proven(case: Case, filled: Filled) -> Relief | None:
     cuts: dict[str, tuple[Cut, ...]] = {}
     for lane, cut in _cuts(case.farm, filled.plan):
         cuts[lane] = (*cuts.get(lane, ()), cut)
-    promise = Promise(names=(case.demand.name,))
-    plan = proven(with_rests_cut(case.farm, cuts), filled.amounts, case.filler.before, promise)
     grants = list(_grants(case.farm, filled.plan))
-    return None if plan is None or not grants else case.relief(grants, filled.cost, plan)
+    return case.proven_relief(with_rests_cut(case.farm, cuts), filled, grants)
 
 
 def _cuts(farm: Farm, plan: Plan) -> list[tuple[str, Cut]]:

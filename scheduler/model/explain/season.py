@@ -167,6 +167,12 @@ class Season:
             ends[rule] = (first, len(self._model.proto.constraints))
         return ends
 
+    @property
+    def priced(self) -> bool:
+        """Whether the book has any price of cost."""
+        farm = self.asked.farm
+        return bool(farm.costs) or any(crop.handling.seed_cost for crop in farm.crops.values())
+
     def cost(self, values: Sequence[int]) -> int:
         """Return what an answer costs, hundredths of money."""
         return sum(weight * values[v.index] for weight, v in cost(self.chosen).terms) // MILLI

@@ -7,14 +7,14 @@ from scheduler.farm.dates import long_date
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import MILLI
 from scheduler.outputs.words import plain
-from scheduler.plan.capacity import Bend, Frontier, Held, Limit, Load, Room, RoomKind
+from scheduler.plan.capacity import TINY, Bend, Frontier, Held, Limit, Load, Room, RoomKind, Sought
 
 NOUNS = {
     "rows": ("row", "rows"),
     "boards": ("board slot", "board slots"),
     "trays": ("tray place", "tray places"),
     "beds": ("bed position", "bed positions"),
-    "together": ("percent", "percent of all of them"),
+    "together": ("percent", "percent of all places"),
 }
 """What is counted along a frontier: one, and several."""
 
@@ -47,12 +47,14 @@ def grids(limit: Limit) -> tuple[Grid, ...]:
 def _answers(limit: Limit) -> Grid:
     rows = [_answer(limit, "linear bound", limit.linear, "nothing repeats with more")]
     if limit.whole is not None:
-        rows.append(_answer(limit, "steady week of whole units", limit.whole / MILLI, _proof(limit)))
+        rows.append(_answer(limit, Sought.WHOLE, limit.whole / MILLI, _proof(limit)))
     if limit.season is not None:
         asked, filled = limit.season.times / MILLI, limit.season.filled
         units = _number(asked * filled * limit.amount)
         told = "nothing short" if filled == 1 else f"{_percent(filled)} of it filled"
-        rows.append(("plan of the whole season", f"{asked:,.2f}", units, told))
+        rows.append((Sought.SEASON, f"{asked:,.2f}", units, told))
+    if limit.missed is not None:
+        rows.append((limit.missed, "-", "-", "none found in the time"))
     return Grid(
         title="What it carries",
         note=BOUND_NOTE if limit.whole is None else f"{BOUND_NOTE} {WHOLE_NOTE}",
@@ -148,11 +150,19 @@ def _there(room: Room) -> str:
 
 
 def _worth(room: Room) -> str:
-    if not room.price:
+    said, price = _gain(room.worth), _gain(room.price)
+    same = said == price or abs(room.price - room.worth) <= CLOSE * room.price
+    return said if same else f"{said} ({price})"
+
+
+def _gain(units: float) -> str:
+    """Return what one more brings: what rounding alone leaves of a sum is nothing."""
+    if units <= TINY:
         return "nothing"
-    said = _number(room.worth) if room.binds else "nothing"
-    same = abs(room.price - room.worth) <= CLOSE * room.price
-    return said if same else f"{said} ({_number(room.price)})"
+    return _number(units) if units >= LEAST_GAIN else f"under {LEAST_GAIN}"
+
+
+LEAST_GAIN = 0.1
 
 
 def _loads(limit: Limit) -> Grid:
@@ -200,6 +210,8 @@ def sentences(limit: Limit) -> list[str]:
         told.append(f"Another row or trough alone brings nothing: {binding} feed no more of them.")
     if limit.whole == 0:
         told.append("No steady week of whole units carries any of it; a longer cycle may (--weeks).")
+    if limit.missed is not None:
+        told.append(f"More --seconds may find a {limit.missed}.")
     return told
 
 

@@ -92,7 +92,9 @@ def care(line: Care, farm: Farm) -> Row:
     if line.domes_off and line.dome_until is None:
         notes.append("take the dome off")
     elif line.dome_until is not None:
-        notes.append(f"dome stays on until {weekday(farm, line.dome_until)}, for another lot in the tray")
+        stays = f"stays on until {weekday(farm, line.dome_until)}, for another lot in the tray"
+        notes.append(f"take the dome off, but for these, where it {stays}" if line.domed else f"dome {stays}")
+        notes += [where(stack.spot) for stack in line.domed]
     trays = [several(line.units, "tray")] if line.units else []
     return row(
         (line.crop, line.lot),

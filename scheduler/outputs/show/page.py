@@ -14,10 +14,10 @@ from rich.text import Text
 
 from scheduler.farm.dates import column_date, column_day, day_of_month, full_day, short_day
 from scheduler.farm.farm import Farm
+from scheduler.outputs.screen import WIDTH
 from scheduler.outputs.words import plain
 from scheduler.plan.words import worth_listing
 
-WIDTH = 80
 NARROWEST = 40
 YEAR = 365
 """Days in which no day and month come twice."""

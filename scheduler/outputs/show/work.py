@@ -11,8 +11,8 @@ from scheduler.book.words import plural
 from scheduler.farm.calendar import WEEK
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT, HOUR, ceil_div
+from scheduler.outputs.screen import WIDTH
 from scheduler.outputs.show.page import (
-    WIDTH,
     Part,
     day_of,
     head,

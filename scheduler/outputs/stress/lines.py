@@ -173,6 +173,8 @@ def lift_sentence(risk: Risk, lifted: Sequence[Lifted], wish: float) -> str:
     """Return what the extra sowing comes to."""
     if not lifted:
         return f"Every delivery that was asked about has {PERCENT * wish:g} percent already."
+    if not any(each.sowings for each in lifted):
+        return f"No extra sowing was found that lifts a delivery to {PERCENT * wish:g} percent."
     met = sum(each.after >= wish for each in lifted)
     cost = money(risk.farm, sum(each.cost for each in lifted))
     return (

@@ -10,6 +10,9 @@ from scheduler.plan.layout.words import standing_in_words
 from scheduler.plan.rows import LotRow
 from scheduler.plan.words import seed_in_words
 
+DOMES_OFF = "domes off"
+"""Said of trays on the day their domes are no longer needed."""
+
 
 def nursery_tasks(book: TaskBook) -> Iterator[Job]:
     """Yield soaking, sowing, uncovering, thinning and setting out on boards."""
@@ -56,14 +59,35 @@ def _care(book: TaskBook, lot: LotRow, sown: int) -> Iterator[Job]:
     handling = book.crop(lot.lot).handling
     notes: dict[tuple[str, int], list[str]] = defaultdict(list)
     notes["uncover", handling.dark_days].append("into the light")
-    notes["uncover", handling.dome_days].append("domes off")
+    notes["uncover", handling.dome_days].append(DOMES_OFF)
     notes["thin", handling.thin_day].append("one seedling left in each cell")
     for (work, after), said in notes.items():
         day = sown + after
         trays, cells = book.in_trays(lot.lot, day)
         if after and day >= book.farm.today and trays:
             where = standing_in_words(tray.stand_before(day + 1) for tray in trays)
-            yield job(work, lot, day, trays, plants=cells, where=where, note=", ".join(said))
+            words = (_domes(book, trays, day) if each == DOMES_OFF else each for each in said)
+            yield job(work, lot, day, trays, plants=cells, where=where, note=", ".join(words))
+
+
+def _domes(book: TaskBook, trays: list[Unit], day: int) -> str:
+    """Say which trays lose their domes on a day: a tray keeps its own while any lot in it needs it."""
+    needed = {tray.name: _dome_until(book, tray) for tray in trays}
+    kept = [tray for tray in trays if needed[tray.name] > day]
+    if not kept:
+        return DOMES_OFF
+    last = book.farm.date_of(max(needed.values()))
+    stays = f"until {last} for another lot in the tray"
+    if len(kept) == len(trays):
+        return f"dome stays on {stays}"
+    where = standing_in_words(tray.stand_before(day + 1) for tray in kept)
+    return f"{DOMES_OFF}, but at {where} on {stays}"
+
+
+def _dome_until(book: TaskBook, tray: Unit) -> int:
+    """Return the day on which the last lot in a tray needs its dome no more, or leaves."""
+    needs = ((book.crop(part.lot).handling.dome_days, part.leaves) for part in tray.parts)
+    return max(min(tray.enters + dome, leaves) for dome, leaves in needs)
 
 
 def _boards(book: TaskBook) -> Iterator[Job]:

@@ -17,7 +17,8 @@ class Item:
     """One product of one delivery day: ``amount`` sale units that come, ``pack`` what one of them is.
 
     ``instead`` is the product it comes in place of; empty where it is the one ordered. ``boxed`` is what a
-    full and a half box of a share hold of it, in units; None for what comes in no box.
+    full and a half box of a share hold of it, in units, 0 where none of these go out; None for what comes in
+    no box.
     """
 
     product: str
@@ -88,14 +89,16 @@ def _items(farm: Farm, rows: list[DemandRow], given: Mapping[str, Mapping[str, i
 def _boxed(farm: Farm, plan: Plan) -> dict[str, list[Item]]:
     """Return place of a box, as a delivery -> what is in it; as far as the farm knows it."""
     found: dict[str, list[Item]] = defaultdict(list)
+    sizes = {(row.share, row.day): (bool(row.boxes), bool(row.half_boxes)) for row in plan.boxes}
     for row in plan.box_items:
         if row.product and row.filled and row.product in farm.products:
+            full, half = sizes.get((row.share, row.day), (True, True))
             found[row.demand].append(
                 Item(
                     product=row.product,
                     pack=farm.products[row.product].pack,
                     amount=row.filled,
-                    boxed=(row.full_box, row.half_box),
+                    boxed=(row.full_box * full, row.half_box * half),
                 )
             )
     return found

@@ -77,7 +77,8 @@ class Care:
     """Trays of one lot that come into the light, lose their domes, or are thinned.
 
     ``units`` counts trays that no earlier line of the same work shares. ``dome_until`` is the day up to which
-    another lot in such a tray keeps the dome on; None when no other does.
+    another lot in such a tray keeps the dome on; None when no other does. ``domed`` are the trays that keep
+    it, where others lose theirs; empty where all go the same way.
     """
 
     lot: str
@@ -85,6 +86,7 @@ class Care:
     light_on: bool
     domes_off: bool
     dome_until: int | None
+    domed: tuple[Stack, ...] = ()
     sources: tuple[Stack, ...]
     units: int
     cells: int

@@ -68,12 +68,16 @@ def _care(ledger: Ledger, lot: LotRow, sown: int) -> Iterator[Dated]:
         trays = [row for row in ledger.held(lot.lot, "tray") if row.leaves > day]
         if trays and day >= ledger.farm.today:
             domes_off = work == "uncover" and day == sown + handling.dome_days
+            kept = [tray for tray in trays if _dome_until(ledger, [tray], day)] if domes_off else []
             line = Care(
                 lot=lot.lot,
                 crop=lot.crop,
                 light_on=work == "uncover" and day == sown + handling.dark_days,
                 domes_off=domes_off,
-                dome_until=_dome_until(ledger, trays, day) if domes_off else None,
+                dome_until=_dome_until(ledger, kept, day),
+                domed=ledger.stacks(lot.lot, holdings_of(kept), day, begins=False)
+                if len(kept) < len(trays)
+                else (),
                 sources=ledger.stacks(lot.lot, holdings_of(trays), day, begins=False),
                 units=len({row.unit for row in trays}),
                 cells=sum(row.plants for row in trays),

@@ -8,6 +8,7 @@ from weeks import small, week_of
 from scheduler.farm.places import PlaceKind
 from scheduler.model.capacity.frontier import MOST_POINTS, WHAT, frontier, numbers_of
 from scheduler.model.capacity.resized import slots_of, with_slots
+from scheduler.model.capacity.whole import Whole
 from scheduler.model.settings import SolveSettings
 from scheduler.plan.capacity import Point, RoomKind, bends_of
 
@@ -120,6 +121,13 @@ def test_every_kind_of_frontier_has_its_name():
 def test_what_is_known_of_the_farm_as_it_is_holds_for_all_that_have_more():
     found = frontier(week_of(small(lane_slots=3)), "rows", BOUND, known=25.0)
     assert {point.number: point.whole for point in found.points} == {1: 25.0, 2: None}
+
+
+def test_a_week_of_whole_units_that_was_not_found_is_no_week_that_carries_nothing(monkeypatch):
+    searches = iter([None, Whole(times=500, most=None, units={}), None, None])
+    monkeypatch.setattr("scheduler.model.capacity.frontier.whole_week", lambda *_: next(searches))
+    found = frontier(on_boards(), "rows", SolveSettings(seconds=1, deterministic=True))
+    assert [point.whole for point in found.points] == [None, 10.5, 10.5, 10.5]
 
 
 def test_bed_positions_bring_more_and_grow_along_with_the_others():

@@ -13,6 +13,7 @@ from scheduler.farm.calendar import Work
 from scheduler.model.capacity.limit import Depth, limit_of, with_demand
 from scheduler.model.capacity.week import steady_week
 from scheduler.model.settings import SolveSettings
+from scheduler.plan.capacity import Sought
 
 
 def test_whole_rafts_carry_as_much_as_the_bound_where_they_divide_evenly():
@@ -42,6 +43,15 @@ def test_orders_of_single_days_need_whole_rafts_for_each_of_them():
     found = limit_of(steady_week(seven), EFFORT, Depth(season=False))
     assert found.whole == 6 * 1000 // 8
     assert found.linear == pytest.approx(7 * 7 / 4 * 6 / 56)
+
+
+def test_what_was_looked_for_and_not_found_is_told_as_missed(monkeypatch):
+    assert limit(small()).missed is None
+    monkeypatch.setattr("scheduler.model.capacity.limit._season", lambda *_: None)
+    assert limit_of(week_of(small()), EFFORT, Depth()).missed is Sought.SEASON
+    monkeypatch.setattr("scheduler.model.capacity.limit.whole_week", lambda *_: None)
+    assert limit_of(week_of(small()), EFFORT, Depth()).missed is Sought.WHOLE
+    assert limit_of(week_of(small()), EFFORT, Depth(whole=False)).missed is None
 
 
 def test_a_cycle_of_two_weeks_may_carry_more_than_one_of_a_week():

@@ -157,6 +157,9 @@ def test_the_customers_calendar_says_what_one_box_holds():
         ("2026-03-18", "Test farm delivers Kale, Cress"),
     ]
     assert entries[0].text == "Lettuce: 1 head, half box half a head\nKale: 2 heads, half box half a head"
+    whole = replace(PLAN, boxes=tuple(replace(row, half_boxes=0) for row in PLAN.boxes))
+    entries = delivery_entries(FARM, (day for day in customer_days(FARM, whole) if day.customer == "Box"))
+    assert entries[0].text == "Lettuce: 1 head\nKale: 2 heads"
 
 
 def test_deliver_tasks_say_what_goes_into_the_place():

@@ -21,8 +21,8 @@ def one(files, work="sow"):
 def test_a_day_has_one_event_for_each_kind_of_work_in_the_order_of_the_work():
     files = publish(task("c", 1, "cut"), task("r", 0, "raft"), *MONDAY)
     assert [(event.start, event.categories[0]) for event in events(files["tasks.ics"])] == [
-        (date(2026, 3, 2), "sow"),
         (date(2026, 3, 2), "raft"),
+        (date(2026, 3, 2), "sow"),
         (date(2026, 3, 3), "cut"),
     ]
 

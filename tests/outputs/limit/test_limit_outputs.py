@@ -26,7 +26,7 @@ from scheduler.outputs.limit.lines import (
 from scheduler.outputs.limit.page import limit_files, limit_html
 from scheduler.outputs.limit.screen import print_limit
 from scheduler.outputs.screen import WIDTH
-from scheduler.plan.capacity import RoomKind, Season
+from scheduler.plan.capacity import RoomKind, Season, Sought
 
 BOARDS = make_crop("Lettuce", tray=(3, 1, 10_000), board=(7, 1, 10_000), raft=(4, 2, 10_000))
 ASKED = "A mix of your own"
@@ -95,6 +95,26 @@ def test_places_of_one_kind_are_named_together():
     assert named(held) == "raft slots of North and South and rafts owned (18-hole raft)"
     assert named([(RoomKind.HOURS, "")]) == "hours of the crew"
     assert named([(RoomKind.LANE, str(n)) for n in range(4)]) == "raft slots of 4 places"
+
+
+def test_a_price_that_is_but_the_rest_of_a_sum_is_nothing(found):
+    def told(**changes):
+        return grids(replace(found, rooms=(replace(found.rooms[0], **changes),)))[2].rows[0][-1]
+
+    assert told(price=1e-9, worth=0.0) == "nothing"
+    assert told(price=0.04, worth=0.0) == "nothing (under 0.1)"
+    assert told(price=0.04, worth=0.03) == "under 0.1"
+    assert told(price=4.0, worth=0.0) == "nothing (4)"
+    assert told(price=4.0, worth=4.0) == "4"
+
+
+def test_what_was_looked_for_and_not_found_is_told(farm, found):
+    missed = replace(found, whole=None, whole_most=None, missed=Sought.WHOLE)
+    assert grids(missed)[0].rows[1:] == (("steady week of whole units", "-", "-", "none found in the time"),)
+    assert sentences(missed)[-1] == "More --seconds may find a steady week of whole units."
+    no_season = replace(found, missed=Sought.SEASON)
+    assert grids(no_season)[0].rows[-1][0] == "plan of the whole season"
+    assert "seconds" not in " ".join(sentences(found))
 
 
 def test_what_was_proven_and_what_was_only_found_is_told_apart(found):

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 from farms import delivery, growing, make_crop, make_farm, make_greens, target
-from plans import Batch, build
+from plans import Batch, build, edit
 from solving import solved
 
 from scheduler.farm.crops import StageKind
@@ -116,6 +116,17 @@ def test_uncovering_and_thinning():
         ]
     ]
     assert rows(farm, plan, "thin")[0][4] == ["leave one seedling in each cell"]
+
+
+def test_a_dome_comes_off_where_no_other_lot_of_the_tray_needs_it():
+    crops = [make_crop("Lettuce", handling={"dome_days": 3}), make_crop("Kale", handling={"dome_days": 5})]
+    farm = make_farm(crops=crops)
+    plan = build(farm, Batch(rows=6), Batch(crop="Kale", rows=2))
+    shared = edit(plan, "contents", {"unit": "T2"}, unit="T3")
+    assert rows(farm, replace(shared, units=plan.units), "uncover")[0][4] == [
+        "take the dome off, but for these, where it stays on until Sat 7 Mar, for another lot in the tray",
+        "Shelf, tier 1, slot 3",
+    ]
 
 
 def test_planting_onto_boards():

@@ -12,7 +12,7 @@ from rich.console import Console
 from stressed import LOSSES_ALONE, crop_that_comes_up, lot, sound
 
 from scheduler.outputs.screen import WIDTH
-from scheduler.outputs.stress.lines import between, percent
+from scheduler.outputs.stress.lines import between, lift_sentence, percent
 from scheduler.outputs.stress.page import stress_files, stress_html
 from scheduler.outputs.stress.screen import print_risk
 from scheduler.stress.lift import Lifter
@@ -60,6 +60,12 @@ def test_the_screen_keeps_to_80_columns_and_to_plain_text(found):
     weeks = "Flexible deliveries and weeks of targets: 0.0 percent of 1 are filled on average"
     assert weeks in " ".join(told.split())
     assert "1 row (4 cells) more of" in " ".join(told.split())
+
+
+def test_where_no_extra_sowing_helps_nothing_is_said_of_its_cost(found):
+    risk, lift = found
+    none = [replace(each, sowings=(), cost=0, after=each.before) for each in lift.lifted]
+    assert lift_sentence(risk, none, 0.95) == "No extra sowing was found that lifts a delivery to 95 percent."
 
 
 def test_the_screen_says_first_what_was_tried_and_how_it_is_read(found):

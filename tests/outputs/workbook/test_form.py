@@ -128,7 +128,7 @@ def test_what_is_filled_into_the_boxes_of_a_task_can_be_recorded(tmp_path):
 
 def test_tasks_of_a_day_stand_in_the_order_of_the_work():
     plan = small_plan(tasks=(task("a", 3, "cut"), task("b", 3, "sow"), task("c", 1, "deliver")))
-    assert [row["work"] for row in table(opened(small_farm(), plan), "tasks")] == ["deliver", "sow", "cut"]
+    assert [row["work"] for row in table(opened(small_farm(), plan), "tasks")] == ["deliver", "cut", "sow"]
 
 
 def test_what_is_short_has_a_colour_and_the_word_in_its_number_format():

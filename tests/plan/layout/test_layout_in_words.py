@@ -137,6 +137,23 @@ def test_a_unit_that_lots_share_is_counted_once_and_the_other_line_says_so():
     }
 
 
+@pytest.mark.parametrize(
+    ("rows", "told"),
+    [
+        (3, "dome stays on until 2026-03-07 for another lot in the tray"),
+        (6, "domes off, but at Shelf 1 slot 1 on until 2026-03-07 for another lot in the tray"),
+    ],
+)
+def test_a_tray_keeps_its_dome_while_another_lot_in_it_needs_it(rows, told):
+    crops = [make_crop("Kale", handling={"dome_days": 5}), make_crop("Lettuce", handling={"dome_days": 3})]
+    kale = Batch(crop="Kale", rows=2, plants=6, cuts=((34, 6),))
+    plan = laid(make_farm(crops=crops, domes=3), Batch(rows=rows), kale)
+    assert [(task.day, task.note.split("; ")[0]) for task in tasks(plan, "uncover")] == [
+        (3, told),
+        (5, "domes off"),
+    ]
+
+
 def test_keys_of_tasks_name_lot_and_work_and_stay_when_days_move():
     first = laid(make_farm(), Batch(cuts=((34, 6), (36, 6))))
     moved = laid(make_farm(), Batch(board_day=11, raft_day=21, cuts=((35, 6), (37, 6))))

@@ -8,11 +8,12 @@ from plans import Batch, build
 from samples import demand, small_farm, small_plan, task
 
 from scheduler.farm.crops import StageKind
-from scheduler.outputs.words import work_order
+from scheduler.outputs.words import WORK, work_order
 from scheduler.plan.rows import HoursRow
 from scheduler.plan.views.agenda import agenda
 from scheduler.plan.views.crop_page import crop_page
 from scheduler.plan.views.customer_page import customer_names, customer_page
+from scheduler.plan.views.lines import DAY_ORDER
 from scheduler.plan.views.overview import overview, unfilled
 from scheduler.plan.views.place_page import place_page
 
@@ -159,8 +160,8 @@ def test_an_agenda_sums_each_kind_of_work_in_the_order_of_a_day():
     quiet, day = agenda(small_farm(), small_plan(tasks=tasks, hours=hours), 0, 1, work_order)
     assert (quiet.works, quiet.minutes) == ((), 0)
     assert [(work.work, work.units, work.plants, work.parts) for work in day.works] == [
-        ("sow", 3, 107, (("Butterhead", "", 100), ("Chard", "", 7))),
         ("deliver", 0, 9, (("Leaf lettuce", "Inn", 9),)),
+        ("sow", 3, 107, (("Butterhead", "", 100), ("Chard", "", 7))),
     ]
     assert day.minutes == 150
 
@@ -194,3 +195,15 @@ def test_what_is_not_filled_is_sorted_firm_first_then_by_day():
     assert [row.demand for row in found["short"]] == ["c", "b", "a"]
     assert [row.demand for row in found["too early"]] == ["d"]
     assert found["out of reach"] == []
+
+
+def test_a_day_s_work_stands_in_the_order_of_the_week_sheets():
+    """What leaves a place goes before what comes into it: cut, then rafts, then boards, then seed."""
+    order = sorted(WORK, key=work_order)
+    assert order == [work for work in DAY_ORDER if work in WORK]
+    assert [work for work in order if work in ("sow", "transplant", "raft", "cut")] == [
+        "cut",
+        "raft",
+        "transplant",
+        "sow",
+    ]
