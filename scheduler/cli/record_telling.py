@@ -151,7 +151,7 @@ def _task_done(
     told = list(tasks.told(done))
     if not told:
         click.echo(f"Of '{key}' nothing is recorded: it leaves no trace in what stands where.")
-    for line in out_of_turn(tasks, key, {each.entry.op for each in log_of(*where, farm)}):
+    for line in out_of_turn(tasks, key, {each.entry.op for each in log_of(*where, farm, begun=False)}):
         click.echo(plain(line), err=True)
     return told
 
@@ -169,7 +169,7 @@ def _as_planned(
     if last > today():
         raise click.UsageError(f"{last} is still to come; name a day up to {today()}")
     tasks = _tasks(farm, said)
-    entries = [each.entry for each in log_of(*where, farm)]
+    entries = [each.entry for each in log_of(*where, farm, begun=False)]
     due = not_recorded(tasks, entries, tasks.farm.calendar.day_of(last))
     done = [Done(key=task.key, who=said["who"] or "", where=Cell(task.key)) for task in due]
     return [

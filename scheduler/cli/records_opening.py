@@ -85,8 +85,10 @@ def opened_records(book: Path, where: str | None, *, make: bool) -> "Iterator[Re
                 records.close()
 
 
-def log_of(book: Path, where: str | None, farm: "Farm") -> "tuple[Logged, ...]":
+def log_of(book: Path, where: str | None, farm: "Farm", *, begun: bool = True) -> "tuple[Logged, ...]":
     """Return all entries of a book's records; none where nothing was recorded yet.
+
+    ``begun`` says that something should have been: a name under which there is nothing is then told.
 
     Raises:
         click.UsageError: they cannot be read, or are those of another farm.
@@ -96,7 +98,7 @@ def log_of(book: Path, where: str | None, farm: "Farm") -> "tuple[Logged, ...]":
 
     with opened_records(book, where, make=False) as records:
         if records is None:
-            if where:
+            if where and begun:
                 told = harmless(
                     f"Note: nothing is recorded in {shown(where)} yet; see that its name is right"
                 )
