@@ -183,7 +183,7 @@ def _left(draft: Draft, yard: Yard, plants: tuple[int, int]) -> int:
     rest = stood - moved
     staying = None
     if draft.hints is not None:
-        apart = any(lot in yard.lots for lot in draft.hints.beside)
+        apart = any(lot in yard.lots for lot in draft.hints.beside if lot != draft.entry.lot)
         staying = draft.hints.alone if apart else draft.hints.staying
     if staying is None:
         return max(rest, 0)

@@ -93,3 +93,27 @@ def test_the_audit_misses_the_task_and_lets_plans_be_that_were_made_before_it():
     assert "bookkeeping | G | 2026-03-06: the task to discard 20 is missing" in said
     older = replace(without, made={KEY: WHOLE})
     assert [str(fault) for fault in audit(farm, older) if fault.where in ("G", "tasks")] == []
+
+
+def test_rows_a_plan_numbers_apart_are_set_out_one_after_the_other_of_the_one_lot_of_the_records():
+    found = growing("Lettuce", StageKind.BOARD, -8, 30, 3, place="Trough boards")
+    rows = [
+        replace(found, lot=lot, plants=plants, units=units)
+        for lot, plants, units in (("G-2", 18, 2), ("G", 12, 1))
+    ]
+    farm = make_farm(growing=[replace(row, batch="G") for row in rows])
+    out = {"crop": "Lettuce", "sown": None, "board_day": -8, "zones": ("Trough boards",), "day": 2}
+    more = Decided(
+        tray_moves=(),
+        board_moves=tuple(BoardMove(**out, growing=at, plants=row.plants) for at, row in enumerate(rows)),
+        raft_batches=tuple(
+            found_batch(at, from_day=-8, board_day=-8, day=2, cuts=((16 + 2 * at, row.plants),))
+            for at, row in enumerate(rows)
+        ),
+        raft_leaves=(leave(2, 16, 3), leave(2, 18, 2)),
+        fills=(),
+    )
+    followed = Followed(None, farm, laid(farm, more=more))
+    followed.first = make_farm(growing=[found])
+    followed.until(3)
+    assert differences(farm, followed.plan, followed.state(3), 2) == []
