@@ -109,9 +109,9 @@ def test_tasks_have_empty_boxes_to_fill_in_and_turn_grey_when_done(workbook):
 
 
 def test_what_is_filled_into_the_boxes_of_a_task_can_be_recorded(tmp_path):
-    plan = small_plan()
+    farm, plan = replace(small_farm(), crops={"Butterhead": make_crop("Butterhead")}), small_plan()
     path = tmp_path / "plan.xlsx"
-    path.write_bytes(plan_workbook(small_farm(), plan))
+    path.write_bytes(plan_workbook(farm, plan))
     book = load_workbook(path)
     sheet = book["tasks"]
     heading = [cell.value for cell in sheet[1]]
@@ -120,7 +120,7 @@ def test_what_is_filled_into_the_boxes_of_a_task_can_be_recorded(tmp_path):
         sheet.cell(2, heading.index(name) + 1).value = value
     book.save(path)
     log = FaultLog()
-    (entry,) = told_in_sheet(path, Tasks(small_farm(), plan), log)
+    (entry,) = told_in_sheet(path, Tasks(farm, plan), log)
     assert list(log) == []
     told = {name: entry.given[name] for name in ("task", "who", "seed_lot", "note")}
     assert told == {"task": key, "who": "Ana", "seed_lot": "S-1", "note": "thin"}
