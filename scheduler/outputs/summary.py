@@ -26,6 +26,7 @@ from scheduler.plan.views.overview import unfilled
 from scheduler.plan.views.places import equipment_use, fullest_coolers, place_use
 from scheduler.plan.views.reached import reached
 from scheduler.plan.words import done_word, seed_sum, sum_nouns, worth_listing
+from scheduler.plan.worth import COST
 
 SHORT_ROWS = 8
 REASON = 150
@@ -103,6 +104,10 @@ def _goods(farm: Farm, plan: Plan) -> RenderableType | None:
         lines.append(
             f"{len(rest)} more outlets: {sum(found.units[name] for name in rest):,} units sold for {takings}"
         )
+    if not all(found.units.values()) and not any(
+        row.level == COST and row.status.startswith("proven") for row in plan.goals
+    ):
+        lines.append("To grow for outlets comes last in a search: more --seconds may sell more there.")
     return Text("\n".join(lines))
 
 

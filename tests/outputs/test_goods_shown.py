@@ -132,6 +132,21 @@ def test_an_outlet_sells_units_whatever_they_weigh():
     assert dict(words_of(farm, plan))["Market"] == "3 units sold, for 9.00 EUR."
 
 
+def test_an_outlet_that_sells_nothing_may_sell_something_in_more_time_unless_that_is_proven():
+    farm, plan = made()
+    hint = "To grow for outlets comes last in a search: more --seconds may sell more there."
+
+    def told(status, outlets):
+        goals = tuple(replace(row, status=status) for row in plan.goals)
+        out = io.StringIO()
+        print_summary(Console(file=out, width=120), farm, replace(plan, goals=goals, outlets=outlets))
+        return hint in out.getvalue()
+
+    assert told("best found", ())
+    assert not told("best found", plan.outlets)
+    assert not told("proven together", ())
+
+
 def test_all_sums_of_what_is_left_agree():
     farm, plan = made()
     assert gone(farm, plan).left == 2
