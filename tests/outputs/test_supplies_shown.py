@@ -68,9 +68,9 @@ def test_of_many_late_ones_three_are_named():
     assert "Seed 3" not in text
 
 
-def test_the_first_seven_days_begin_a_day_with_what_to_order():
+def test_the_first_seven_days_end_a_day_with_what_to_order():
     lines = shown(small_plan(tasks=(task("sow A", 0, "sow"), ORDER)))
-    assert "Mon  2 Mar Order 2 packs: Basil seed; Sow 2 trays: Butterhead" in lines
+    assert "Mon  2 Mar Sow 2 trays: Butterhead; Order 2 packs: Basil seed" in lines
 
 
 def test_the_phone_shows_item_packs_and_the_caution_about_treated_seed():

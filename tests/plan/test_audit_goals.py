@@ -9,7 +9,7 @@ from plans import Batch, build, settle
 
 from scheduler.plan.audit import audit
 from scheduler.plan.boxes import lacking_weight
-from scheduler.plan.exact import EDITION, KEY
+from scheduler.plan.exact import EDITION, KEY, WHOLE
 from scheduler.plan.rows import GoalRow
 from scheduler.plan.worth import GOAL_NAMES, cost, points, unit_of
 
@@ -80,7 +80,7 @@ def test_points_that_the_rows_do_not_come_to(value):
 
 def test_cost_and_points_of_a_plan_made_before_this_rule_are_not_judged():
     wrong = {3: {"value": 99.0, "unit": ""}, 5: {"value": 7.0}}
-    assert worked_out(wrong, edition=EDITION - 1) == []
+    assert worked_out(wrong, edition=WHOLE - 1) == []
     assert len(worked_out(wrong)) == 3
 
 
