@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from scheduler.cli.telling import typed
 from scheduler.disk.whole import (
     absolute,
     beside,
@@ -99,7 +100,7 @@ def place_book(path: Path, grids: "Mapping[str, Grid]") -> None:
 
 
 def place_folder(path: Path, files: Mapping[str, bytes]) -> None:
-    """Write a new folder, or fill an empty one.
+    """Write a new folder, or one in the place of an empty one; who stands in that is told to step in again.
 
     Raises:
         click.UsageError: the folder is no longer empty.
@@ -109,10 +110,13 @@ def place_folder(path: Path, files: Mapping[str, bytes]) -> None:
         write_all(new, files)
         check_free(path)
         path = absolute(path)  # the working folder cannot be taken away by the name "."
+        stood_in = path.is_dir() and path.samefile(Path())
         if path.is_dir():
             path.rmdir()  # fails unless empty, so nothing can be lost
         new.rename(path)
         push(_folder_of(path))
+    if stood_in:
+        click.echo(f"The folder you stand in was made anew: step into it again, cd {typed(path)}", err=True)
 
 
 def check_replaceable(path: Path, mark: str) -> None:

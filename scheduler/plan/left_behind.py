@@ -16,20 +16,22 @@ def left_behind(farm: Farm, plan: Plan, thrown: Thrown | None = None) -> LeftBeh
     """Return what leaves trays and boards where nothing that came into them with it is set out that day.
 
     Where some of it is set out, the others are what losses and the plan leave of that work, and go with it.
-    What is thrown away on the first day as the lots say is left out, and what stands longer than is planned.
+    What is thrown away on the first day as the lots say is left out, and what stands longer than is planned;
+    so are rows with unknown names, which a table edited by hand may have.
 
     Args:
         farm: the farm.
-        plan: a plan whose names all exist.
+        plan: a plan.
         thrown: what is thrown away on the first day; worked out when not given.
     """
     items = {unit.unit: unit.item for unit in plan.units}
-    crop_of = {lot.lot: farm.crops[lot.crop] for lot in plan.lots}
-    set_out = {(row.lot, items[row.unit], row.from_day, row.enters) for row in plan.contents}
+    crop_of = {lot.lot: farm.crops[lot.crop] for lot in plan.lots if lot.crop in farm.crops}
+    contents = [row for row in plan.contents if row.unit in items and row.lot in crop_of]
+    set_out = {(row.lot, items[row.unit], row.from_day, row.enters) for row in contents}
     set_out |= {(row.lot, "bed", row.from_day, row.enters) for row in plan.plantings}
     gone = thrown_away(farm, plan) if thrown is None else thrown
     found: dict[tuple[str, int], dict[str, int]] = defaultdict(lambda: defaultdict(int))
-    for row in plan.contents:
+    for row in contents:
         onto = _next(crop_of[row.lot], items[row.unit])
         goes_on = any((row.lot, onto, since, row.leaves) in set_out for since in (row.enters, None))
         if onto and not goes_on and row.leaves < farm.calendar.span:

@@ -23,10 +23,10 @@ def thrown_away(farm: Farm, plan: Plan, grown: Collection[str] | None = None) ->
 
     Args:
         farm: the farm.
-        plan: a plan whose names all exist.
+        plan: a plan; lots of unknown crops, which a table edited by hand may have, are left out.
         grown: the units that were found growing; worked out when not given.
     """
-    lots = {lot.lot: lot for lot in plan.lots if lot.discarded}
+    lots = {lot.lot: lot for lot in plan.lots if lot.discarded and lot.crop in farm.crops}
     return _Growing(farm, plan, grown).thrown(lots) if lots else {}
 
 

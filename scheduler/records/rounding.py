@@ -43,19 +43,23 @@ def counted_on(farm: Farm, plan: Plan, first_day: date) -> Counted:
 
     Args:
         farm: the farm of the plan.
-        plan: the plan.
+        plan: the plan; cuts of unknown names, which a table edited by hand may have, are left out.
         first_day: first day of the new book.
     """
     names = {row.lot for row in plan.lots}
     units = {row.unit: row for row in plan.units}
     places = first_positions(plan.positions)
-    crop_of = {row.lot: row.crop for row in plan.lots}
+    crop_of = {
+        lot_at_large(row.lot, names): farm.crops[row.crop] for row in plan.lots if row.crop in farm.crops
+    }
     first = farm.calendar.day_of(first_day)
     plants: dict[tuple[str, int, int], int] = defaultdict(int)
     heads: dict[tuple[str, int, int], int] = defaultdict(int)
     days: dict[tuple[str, str], date] = {}
     for cut in sorted(plan.cuts, key=lambda row: row.day):
-        lot, unit = lot_at_large(cut.lot, names), units[cut.unit]
+        lot, unit = lot_at_large(cut.lot, names), units.get(cut.unit)
+        if unit is None or lot not in crop_of:
+            continue
         if cut.day < first:
             key = lot, unit.enters, cut.number
             plants[key] += cut.plants
@@ -68,7 +72,7 @@ def counted_on(farm: Farm, plan: Plan, first_day: date) -> Counted:
     later = {
         (lot, farm.date_of(enters), number)
         for (lot, enters, number), cut_so_far in plants.items()
-        if (cut_so_far * farm.crops[crop_of[lot]].heads_share + before[lot, enters, number]) // WHOLE_SHARE
+        if (cut_so_far * crop_of[lot].heads_share + before[lot, enters, number]) // WHOLE_SHARE
         > heads[lot, enters, number]
     }
     return Counted(later=frozenset(later), days=days)

@@ -213,7 +213,7 @@ class Tasks:
 
         Where several tasks of a day share what leaves, only the last of them says so.
         """
-        *others, last = self._keys(task, task.work, rows)
+        *others, last = self._keys(task, task.work, rows) or [""]  # none of a lot the plan does not know
         if last != task.key:
             return None
         has_boards = self.farm.crops[task.crop].board is not None

@@ -104,6 +104,11 @@ def test_a_book_may_be_written_into_the_empty_folder_one_stands_in(book, monkeyp
     monkeypatch.chdir(book / "empty")
     assert run(["new", "."]) == 0
     assert (book / "empty" / "crops.csv").is_file()
+    # a shell still stands in the folder that was there before
+    assert f"was made anew: step into it again, cd {book / 'empty'}\n" in capsys.readouterr().err
+    monkeypatch.chdir(book)
+    assert run(["new", "other"]) == 0
+    assert capsys.readouterr().err == ""
 
 
 def test_entries_of_another_program_that_is_not_there_are_told(book, monkeypatch, capsys):

@@ -299,3 +299,24 @@ def test_deliveries_of_a_plan_that_goes_on_past_the_book_are_taken_as_it_has_the
     given = [(each.delivery, each.customer, each.product, each.heads) for each in new if each.delivery]
     assert given
     assert given == [(e.delivery, e.customer, e.product, e.heads) for e in known if e.delivery]
+
+
+HAND_MADE = {
+    "a tray": lambda plan: {"units": plan.units[1:]},
+    "a raft that is cut": lambda plan: {
+        "units": tuple(row for row in plan.units if row.unit != plan.cuts[0].unit)
+    },
+    "a lot": lambda plan: {"lots": plan.lots[1:]},
+    "a crop": lambda plan: {"lots": tuple(replace(row, crop="Other", discarded=1) for row in plan.lots)},
+}
+"""What a table that was edited by hand names and nothing says any more."""
+
+
+@pytest.mark.parametrize("gone", HAND_MADE)
+def test_tasks_of_a_plan_with_unknown_names_can_be_told(example, gone):
+    farm, plan = example
+    made = replace(plan, **HAND_MADE[gone](plan))
+    tasks = Tasks(farm, made)
+    for task in made.tasks:
+        assert len(list(tasks.told(Done(key=task.key, where=Cell(task.key))))) == len(tasks.ops(task))
+    assert isinstance(at_risk(farm, made, replay([]), [], 60), list)
