@@ -10,6 +10,7 @@ from rich.text import Text
 from scheduler.plan.words import worth_listing
 
 WIDTH = 80
+"""Columns of a screen, and of what goes into a file or a pipe; every page for the terminal keeps to them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -157,7 +157,7 @@ class Point:
     Attributes:
         number: rows, board slots, tray places, bed positions, or percent of all of these places.
         linear: units a week at the linear bound.
-        whole: units a week found with whole units, there or with less of it; None where none were found.
+        whole: units a week found with whole units, there or with less; None if not looked for or not found.
         binding: what binds, most worth first.
     """
 

@@ -24,7 +24,10 @@ def out_of_turn(tasks: Tasks, key: str, ops: AbstractSet[str]) -> Iterator[str]:
     task = tasks.by_key[key]
     if task.work != "raft" or not ops.isdisjoint(tasks.ops(task)):
         return
-    rafts = (each for each in tasks.plan.tasks if each.work == "raft")
+    # rafts of one lot are alike to the records
+    rafts = (
+        each for each in tasks.plan.tasks if each.work == "raft" and (each == task or each.lot != task.lot)
+    )
     beside = [each for each in rafts if (each.day, each.to) == (task.day, task.to)]
     at = beside.index(task)
     sooner = [each for each in beside[:at] if ops.isdisjoint(tasks.ops(each))]

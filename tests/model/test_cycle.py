@@ -115,7 +115,7 @@ def test_the_steady_week_is_found_and_says_which_rows_each_crop_uses():
 def searched(**settings):
     farm = make_farm(days=70, lanes=2, crops=[quick_crop()], demands=weekly([12] * 10))
     engine = Engine(SolveSettings(seconds=20, **settings))
-    return CycleSearch(engine, season(farm), bundles_of(farm)).find(2)
+    return CycleSearch(engine, season(farm), bundles_of(farm)).find(10)
 
 
 def found_by(solvers, monkeypatch):

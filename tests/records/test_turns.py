@@ -1,6 +1,7 @@
 """Rafts of one row and day that are told in another order than the plan has them go in."""
 
 import csv
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -49,6 +50,16 @@ def test_what_is_told_after_its_turn_is_said_too_but_not_when_it_is_told_twice(t
     (line,) = out_of_turn(tasks, first.key, ops(tasks, second))
     assert line.startswith(f"The plan has {first.lot} go into that row before {second.lot}; told last")
     assert list(out_of_turn(tasks, first.key, ops(tasks, first, second))) == []
+
+
+def test_rafts_of_one_lot_with_others_between_them_have_turns_with_those_alone(tasks, pair):
+    first, second = pair
+    again = replace(first, key=f"{first.key} again")
+    made = Tasks(tasks.farm, replace(tasks.plan, tasks=(first, second, again)))
+    assert list(out_of_turn(made, again.key, ops(made, second))) == []
+    assert list(out_of_turn(made, first.key, ops(made, again))) == []
+    (line,) = out_of_turn(made, again.key, set())
+    assert line.startswith(f"The plan has {second.lot} go into that row before {first.lot}; told first")
 
 
 def test_other_work_has_no_turns(tasks):

@@ -31,7 +31,7 @@ WORKS = (
     "deliver",
     "chore",
 )
-"""Kinds of work in the order of a day."""
+"""Kinds of work in the order in which the tasks of a day are numbered; pages have an order of their own."""
 
 
 @dataclass(frozen=True, slots=True)
