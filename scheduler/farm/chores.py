@@ -40,9 +40,5 @@ def minutes_of_chores(chores: Iterable[ChoreDay]) -> dict[int, int]:
 def less_chores(crew: Steps, chores: Iterable[ChoreDay]) -> Steps:
     """Return what chores leave of the crew's hours, never less than nothing."""
     minutes = minutes_of_chores(chores)
-    steps: list[tuple[int, int]] = []
-    for day in sorted({*crew.changes(), *minutes, *(day + 1 for day in minutes)}):
-        left = max(0, crew.on(day) - minutes.get(day, 0))
-        if not steps or steps[-1][1] != left:
-            steps.append((day, left))
-    return Steps(tuple(steps))
+    days = (*crew.changes(), *minutes, *(day + 1 for day in minutes))
+    return Steps.of(lambda day: max(0, crew.on(day) - minutes.get(day, 0)), days)

@@ -1,5 +1,6 @@
 """Places with slots: tiers, board zones, lanes, beds; and the geometry that turns water into slots."""
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -29,6 +30,16 @@ class Steps:
     """
 
     steps: tuple[tuple[int, int], ...]
+
+    @classmethod
+    def of(cls, value: Callable[[int], int], days: Iterable[int]) -> "Steps":
+        """Return the steps of a number that can only change on the days given."""
+        steps: list[tuple[int, int]] = []
+        for day in sorted(set(days)):
+            number = value(day)
+            if not steps or steps[-1][1] != number:
+                steps.append((day, number))
+        return cls(tuple(steps))
 
     def on(self, day: int) -> int:
         """Return the value on a day."""

@@ -72,8 +72,8 @@ before a steady week is looked for."""
 BEFORE_WIDENING = 0.12
 """Share of the time after which crops that are short are given more rows, and again others that still are."""
 
-WIDENINGS = 2
-"""Times that is done at most: each writes the model anew."""
+WIDENINGS, LAST_WIDENING = 2, 0.75
+"""Times that is done at most, and share of the time after which it is not: each writes the model anew."""
 
 STEADY, TURNS = 0.3, 0.35
 """Shares of the time for finding a steady week: usually, and where boxes take turns, which is harder."""
@@ -209,7 +209,8 @@ class _Search:
         repair, some = self._repair(best), until * BEFORE_WIDENING
         repair.one_by_one(min(filling, self._engine.spent + 2 * some))
         for _ in range(WIDENINGS):
-            if self._engine.stopped or (homes := self._wider(best, repair)) is None:
+            late = self._engine.spent > until * LAST_WIDENING
+            if late or self._engine.stopped or (homes := self._wider(best, repair)) is None:
                 break
             try:
                 best = self._with_homes(best, homes)

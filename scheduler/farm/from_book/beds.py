@@ -9,14 +9,14 @@ from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog
 from scheduler.book.place import Cell
 from scheduler.book.rows import Row
-from scheduler.farm.calendar import Calendar
+from scheduler.farm.calendar import WEEK, Calendar
 from scheduler.farm.crops import Crop, Stage, StageKind
 from scheduler.farm.farm import Demand, Product
 from scheduler.farm.from_book.days import BEYOND, START
 from scheduler.farm.from_book.figures import GRAMS, Figures
 from scheduler.farm.growth.climate import Climate, Temperatures
 from scheduler.farm.growth.pace import Pace
-from scheduler.farm.growth.picking import DAYS_A_WEEK, Picking, picking_days
+from scheduler.farm.growth.picking import Picking, picking_days
 from scheduler.farm.units import MILLI
 
 MOST_POSITIONS = 20_000
@@ -105,7 +105,7 @@ class BedBook:
         curve = self._given_curve(figures, given, log) if given else self._even_curve(figures, log)
         a_week, rhythm = row.whole_or_none("picks_a_week"), figures.of_card("cut_interval")
         if a_week is None:
-            a_week = max(1, min(DAYS_A_WEEK, int(DAYS_A_WEEK // rhythm))) if rhythm else 2
+            a_week = max(1, min(WEEK, int(WEEK // rhythm))) if rhythm else 2
         return Picking(
             beds=frozenset(row.words("beds") or self.beds),
             curve=curve,
@@ -124,7 +124,7 @@ class BedBook:
         if weeks is None and season is None:
             expected = f"pick_weeks of '{row.text('crop')}', or its rows in yield_curve"
             log.add(row.cell("pick_weeks"), "a blank cell, and no card has it", expected, "missing-figure")
-        weeks = weeks or max(1, int((season or 0) // DAYS_A_WEEK))
+        weeks = weeks or max(1, int((season or 0) // WEEK))
         own, of_card = row.number_or_none("yield_per_plant"), figures.of_card("yield_per_plant")
         if own is not None:
             return (int(own * self._times(row) * MILLI / weeks),) * weeks
@@ -178,7 +178,7 @@ def bed_stage(figures: Figures, picking: Picking) -> Stage:
         unit="",
         plants_per_unit=1,
         days=figures.days("days_bed"),
-        wait=DAYS_A_WEEK * len(picking.curve),
+        wait=WEEK * len(picking.curve),
         survival=figures.share("survival_bed_percent"),
     )
 

@@ -55,13 +55,8 @@ def season_of(book: Book) -> Season:
 
 
 def steps_of(value: Callable[[int], int], changes: Iterable[int]) -> Steps:
-    """Return the steps of a number that can only change on the days given."""
-    steps: list[tuple[int, int]] = []
-    for day in sorted({START, *(change for change in changes if START < change < FOREVER)}):
-        number = value(day)
-        if not steps or steps[-1][1] != number:
-            steps.append((day, number))
-    return Steps(tuple(steps))
+    """Return the steps of a number that a book can only change on the days given."""
+    return Steps.of(value, (START, *(change for change in changes if START < change < FOREVER)))
 
 
 def work_days(book: Book) -> dict[Work, frozenset[int]]:

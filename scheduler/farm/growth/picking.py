@@ -8,11 +8,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from itertools import combinations, pairwise
 
-from scheduler.farm.calendar import Calendar, Work
+from scheduler.farm.calendar import WEEK, Calendar, Work
 from scheduler.farm.growth.pace import Pace
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
-
-DAYS_A_WEEK = 7
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,13 +80,13 @@ def picks_of(picking: Picking, pace: Pace, place: str, planted: int, days: int) 
     ``place`` is the bed whose pace counts. A picking week without a picking day gives nothing.
     """
     weeks = range(len(picking.curve) + 1)
-    begins = [pace.first_day_reached(place, planted, days + DAYS_A_WEEK * week) for week in weeks]
+    begins = [pace.first_day_reached(place, planted, days + WEEK * week) for week in weeks]
     return _picks_in(picking, begins)
 
 
 def picks_from(picking: Picking, first: int) -> tuple[Pick, ...]:
     """Return all pickings of plants that can first be picked on a day, at pace 1."""
-    return _picks_in(picking, [first + DAYS_A_WEEK * week for week in range(len(picking.curve) + 1)])
+    return _picks_in(picking, [first + WEEK * week for week in range(len(picking.curve) + 1)])
 
 
 def _picks_in(picking: Picking, begins: Sequence[int]) -> tuple[Pick, ...]:
@@ -134,10 +132,8 @@ def picking_days(
     wishes = sorted(set(wanted))
     chosen: dict[tuple[int, ...], tuple[int, ...]] = {}
     found: list[int] = []
-    for monday in range(calendar.week_start(span[0]), span[1] + 1, DAYS_A_WEEK):
-        opens = tuple(
-            day - monday for day in calendar.open_days(Work.HARVEST, monday, monday + DAYS_A_WEEK - 1)
-        )
+    for monday in range(calendar.week_start(span[0]), span[1] + 1, WEEK):
+        opens = tuple(day - monday for day in calendar.open_days(Work.HARVEST, monday, monday + WEEK - 1))
         if opens not in chosen:
             chosen[opens] = _best(opens, a_week, wishes)
         found += [monday + weekday for weekday in chosen[opens]]
@@ -155,9 +151,9 @@ def _best(opens: tuple[int, ...], a_week: int, wishes: list[tuple[int, int]]) ->
 
 def _served(days: tuple[int, ...], wishes: list[tuple[int, int]]) -> int:
     """Count the wishes for which one of some weekdays is near enough before, in this week or the last."""
-    return sum(any((weekday - day) % DAYS_A_WEEK <= age for day in days) for weekday, age in wishes)
+    return sum(any((weekday - day) % WEEK <= age for day in days) for weekday, age in wishes)
 
 
 def _widest_gap(days: tuple[int, ...]) -> int:
-    later = (*days[1:], days[0] + DAYS_A_WEEK)
+    later = (*days[1:], days[0] + WEEK)
     return max(after - day for day, after in zip(days, later, strict=True))

@@ -73,14 +73,11 @@ def with_slots(farm: Farm, more: Mapping[str, tuple[int, int, int]]) -> Farm:
 
 
 def _raised(place: Place, by: int, first: int, end: int) -> Steps:
-    days = sorted({*place.slots.changes(), first, *(day for day in (end,) if day < FOREVER)})
-    steps: list[tuple[int, int]] = []
-    for day in days:
+    def raised(day: int) -> int:
         slots = place.slots.on(day)
-        number = slots + by if slots and first <= day < end else slots
-        if not steps or steps[-1][1] != number:
-            steps.append((day, number))
-    return Steps(tuple(steps))
+        return slots + by if slots and first <= day < end else slots
+
+    return Steps.of(raised, (*place.slots.changes(), first, *(day for day in (end,) if day < FOREVER)))
 
 
 def with_units(farm: Farm, more: Mapping[str, int]) -> Farm:
@@ -101,16 +98,12 @@ def with_crates(farm: Farm, more: Mapping[str, int]) -> Farm:
 def with_minutes(farm: Farm, more: Mapping[int, int]) -> Farm:
     """Return the farm with more hundredths of a minute on some days; days with none left stay so."""
     hands = farm.hands
-    if farm.crew is None or hands is None:
+    crew = farm.crew
+    if crew is None or hands is None:
         return farm
-    days = sorted({*farm.crew.changes(), *hands.changes(), *more, *(day + 1 for day in more)})
-    steps: list[tuple[int, int]] = []
-    for day in days:
-        crew = farm.crew.on(day)
-        number = crew + more.get(day, 0) if hands.on(day) else crew
-        if not steps or steps[-1][1] != number:
-            steps.append((day, number))
-    return replace(farm, crew=Steps(tuple(steps)))
+    days = (*crew.changes(), *hands.changes(), *more, *(day + 1 for day in more))
+    raised = Steps.of(lambda day: crew.on(day) + (more.get(day, 0) if hands.on(day) else 0), days)
+    return replace(farm, crew=raised)
 
 
 def with_lifting(farm: Farm) -> Farm:

@@ -7,12 +7,11 @@ there are such rules a cycle has two weeks, and what one of them brings the othe
 from collections import defaultdict
 from dataclasses import dataclass, replace
 
+from scheduler.farm.calendar import WEEK
 from scheduler.farm.farm import Farm
 from scheduler.farm.orders.boxes import Box, BoxDay, Boxes, BoxPlace, Stretch
 from scheduler.model.first.cycle import pattern_frame
 from scheduler.model.options.frame import Frame, Wish
-
-WEEK = 7
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

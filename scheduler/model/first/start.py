@@ -7,8 +7,9 @@ from itertools import pairwise
 
 from ortools.sat.python.cp_model import CpModel
 
+from scheduler.farm.calendar import WEEK
 from scheduler.model.build import Built, build
-from scheduler.model.first.box_cycle import WEEK, steady_frame
+from scheduler.model.first.box_cycle import steady_frame
 from scheduler.model.first.convoys import stand_ins
 from scheduler.model.goals import steady_blend
 from scheduler.model.options.frame import Frame

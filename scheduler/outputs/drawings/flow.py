@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
+from scheduler.farm.calendar import WEEK
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.units import ceil_div
@@ -29,7 +30,6 @@ HEIGHTS = ((14, 18), (40, 13), (90, 9), (400, 7))
 """Up to so many slots in one drawing, each is so high."""
 
 LOWEST = 5
-WEEK = 7
 _TITLE, _DATE = 15.0, 34
 
 

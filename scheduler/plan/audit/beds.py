@@ -3,14 +3,13 @@
 from collections import defaultdict
 from collections.abc import Iterator
 
+from scheduler.farm.calendar import WEEK
 from scheduler.farm.units import MILLI
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import OVERDUE_GRACE, Ledger
 from scheduler.plan.audit.stages import days
 from scheduler.plan.bed_rows import PlantingRow
 from scheduler.plan.positions import positions_in
-
-WEEK = 7
 
 
 def bed_rules(ledger: Ledger) -> Iterator[AuditFault]:
