@@ -5,6 +5,8 @@ from farms import delivery, make_farm
 from solving import quick_crop
 
 from scheduler.model import solve
+from scheduler.model.bounds import proof
+from scheduler.model.search import goal_by_goal
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solve import plan_farm
 from scheduler.model.solver import memory
@@ -71,6 +73,17 @@ def test_a_plan_is_kept_when_the_system_gives_no_more_memory(phase, monkeypatch)
             raise MemoryError
 
     found = plan_farm(farm(), SolveSettings(seconds=0.3, deterministic=True), tell)
+    assert found.plan is not None
+    assert audit(farm(), found.plan) == []
+
+
+@pytest.mark.parametrize(("module", "name"), [(goal_by_goal, "may_be_too_narrow"), (proof, "stages")])
+def test_a_small_farm_has_its_plan_though_no_more_memory_is_given(module, name, monkeypatch):
+    def full(*_):
+        raise MemoryError
+
+    monkeypatch.setattr(module, name, full)
+    found = plan_farm(farm(), SolveSettings(seconds=0.3, deterministic=True))
     assert found.plan is not None
     assert audit(farm(), found.plan) == []
 

@@ -138,10 +138,13 @@ class Proof:
         effort = Effort(seconds=seconds, deterministic=settings.deterministic, stop=self._ends)
         firm = self._known.firm if self._firm_known else None
         self._asked = reached
-        for found in stages(self._frame.farm, self._frame, reached, effort, firm):
-            self._take(found, reached)
-            if reached is None:
-                return
+        try:
+            for found in stages(self._frame.farm, self._frame, reached, effort, firm):
+                self._take(found, reached)
+                if reached is None:
+                    return
+        except MemoryError:
+            return  # a plan without its limits is better than none
 
     def _ends(self) -> bool:
         if self._halt.is_set() or self._engine.asked_to_stop:

@@ -39,8 +39,18 @@ def goal_by_goal(
     """Improve a plan by solving the whole model for each goal in turn; say if all were proven.
 
     Limits of shortage are given to ``proof``; ``done`` is called after each goal. Where something is short
-    that is not ``beyond`` reach, and the model leaves out ways of a batch, it ends before the cost.
+    that is not ``beyond`` reach, and the model leaves out ways of a batch, it ends before the cost, and where
+    memory runs out with what it has.
     """
+    try:
+        return _all_proven(engine, best, proof, beyond, done)
+    except MemoryError:
+        return False
+
+
+def _all_proven(
+    engine: Engine, best: Incumbent, proof: Proof, beyond: Container[int], done: Callable[[], None]
+) -> bool:
     chosen, model = best.built.chosen, best.built.model.clone()
     points = ((weight * MILLI, variable) for weight, variable in simplicity(chosen).terms)
     tail: tuple[Term, ...] = (*cost(chosen).terms, *points)
