@@ -112,7 +112,7 @@ class CycleSearch:
     def _best_week(self, seconds: float, until: float) -> Cycle | None:
         """Return the best week: solved whole for some seconds, then improved where it is short."""
         steady = steady_week(self._season, self._bundles, self._engine.check)
-        parts = Parts(steady.strict.model)
+        parts = None if self._in_turns else Parts(steady.strict.model)
 
         def search(engine: Engine) -> Cycle | None:
             own = steady.copied()
@@ -120,7 +120,7 @@ class CycleSearch:
             if values is None:
                 return None
             week = self._cycle(own.strict, values)
-            if self._in_turns or not short_of(week):
+            if parts is None or not short_of(week):
                 return week
             best = Incumbent(own.strict, parts, values, goal=steady_terms(own.strict.chosen))
             self._repair(engine, best, until)

@@ -3,6 +3,7 @@
 from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 
+from scheduler.book.words import listed
 from scheduler.farm.dates import long_date
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import MILLI
@@ -133,8 +134,8 @@ def named(held: Sequence[Held]) -> str:
 def _of_kind(kind: RoomKind, names: Sequence[str]) -> str:
     if kind is RoomKind.HOURS:
         return "hours of the crew"
-    listed = " and ".join(names) if len(names) <= MOST_NAMES else f"{len(names)} places"
-    return f"{kind.value} owned ({listed})" if kind in OWNED else f"{kind.value} of {listed}"
+    told = listed(names) if len(names) <= MOST_NAMES else f"{len(names)} places"
+    return f"{kind.value} owned ({told})" if kind in OWNED else f"{kind.value} of {told}"
 
 
 OWNED = (RoomKind.TRAY, RoomKind.BOARD, RoomKind.RAFT, RoomKind.DOME)
