@@ -92,10 +92,13 @@ def _replan(
     from scheduler.cli.keeping import keeping, write_found
     from scheduler.outputs.everything import Way
     from scheduler.outputs.folder import FolderRefused, check_target
+    from scheduler.outputs.saved import note_of
     from scheduler.plan.shortage import is_short
 
     target, (day, options) = out or plan, told
     with as_wrong_use(FolderRefused):
+        # what is no plan, or a damaged one, is told as that, and not as a folder that may not be replaced
+        note_of(plan)
         check_target(target)
         start = _start(book, plan, options["records"], (day, options["weeks"]))
         with keeping() as keeper:

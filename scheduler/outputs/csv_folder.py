@@ -17,7 +17,7 @@ from scheduler.book.guard import bare, csv_text, guarded
 from scheduler.book.place import Cell
 from scheduler.farm.calendar import Calendar
 from scheduler.farm.farm import Farm
-from scheduler.outputs.folder import MARK, NOTE
+from scheduler.outputs.folder import MARK, NOTE, OR_AGAIN
 from scheduler.plan.collecting import nothing_collected
 from scheduler.plan.reading import read_rows
 from scheduler.plan.rows import OPTIONAL_TABLES, TABLES, GoalRow, Plan
@@ -115,15 +115,16 @@ def read_note(folder: Path) -> dict[str, Any]:
     """
     log = FaultLog()
     note: dict[str, Any] = {}
-    text = _read_text(folder, NOTE, NOTE, log)
-    if text is not None:
+    path = _usable(folder, NOTE, NOTE, log)
+    if path is not None:
+        expected = f"the note that raftway wrote: {folder} is damaged, so {OR_AGAIN}"
         try:
-            note = json.loads(text)
-        except (ValueError, RecursionError):
-            log.add(Cell(NOTE), "text that is not JSON", "the note of a plan folder", "bad-note")
+            note = json.loads(path.read_bytes().decode("utf-8-sig"))
+        except (ValueError, RecursionError):  # letters that are not UTF-8 too
+            log.add(Cell(NOTE), "text that is not JSON", expected, "bad-note")
         else:
             if not isinstance(note, dict) or MARK not in note or not isinstance(note.get("made"), dict):
-                log.add(Cell(NOTE), "something else", "the note of a plan folder", "bad-note")
+                log.add(Cell(NOTE), "something else", expected, "bad-note")
             elif note[MARK] != FORM:
                 log.add(
                     Cell(NOTE), f"form {note[MARK]!r}", f"form {FORM}, which this version reads", "bad-note"
@@ -176,16 +177,6 @@ def _read_table(folder: Path, table: str, calendar: Calendar, log: FaultLog) -> 
         log.extend(told)
         return rows
     return ()
-
-
-def _read_text(folder: Path, name: str, place: str, log: FaultLog) -> str | None:
-    path = _usable(folder, name, place, log)
-    if path is not None:
-        try:
-            return path.read_bytes().decode("utf-8-sig")
-        except UnicodeDecodeError:
-            log.add(Cell(place), *NOT_UTF_8)
-    return None
 
 
 def _usable(folder: Path, name: str, place: str, log: FaultLog) -> Path | None:

@@ -33,6 +33,10 @@ LEFT_BY_DESKTOPS = frozenset({".DS_Store", "Thumbs.db", "desktop.ini"})
 """Files that desktops drop into any folder they show; they are not worth keeping."""
 
 
+OR_AGAIN = "put back a copy of the folder, or plan again into another"
+"""What to do about a plan folder whose note is damaged; nobody can write that by hand."""
+
+
 class FolderRefused(Exception):
     """The folder may not be written or replaced; the message says why and what to do."""
 
@@ -60,6 +64,10 @@ def check_target(folder: Path) -> None:
     listed = _listed(folder)
     strangers = sorted(inside - listed)
     _check_closed(folder, listed, strangers)
+    if strangers and NOTE in strangers and _is_damaged(folder / NOTE):
+        raise FolderRefused(
+            f"{folder / NOTE} is damaged, so nothing tells which files are the plan's; {OR_AGAIN}"
+        )
     if strangers:
         raise FolderRefused(
             f"{folder} holds {strangers[0]}, which is not part of a raftway plan; "
@@ -158,6 +166,17 @@ def _listed(folder: Path) -> set[str]:
         return {name for name in told["files"] if not (folder / name).is_symlink()}
     except (OSError, ValueError, KeyError, TypeError, RecursionError):
         return set()
+
+
+def _is_damaged(note: Path) -> bool:
+    """Say whether the note of a plan can no longer be read, or no longer lists files; others' are not."""
+    try:
+        told = json.loads(note.read_text(encoding="utf-8"))
+    except (ValueError, RecursionError):
+        return True
+    except OSError:
+        return False
+    return isinstance(told, dict) and MARK in told
 
 
 def _swap(folder: Path, new: Path, old: Path) -> None:

@@ -59,8 +59,7 @@ def open_saved(folder: Path, wanted: Collection[str] = TABLES) -> Saved:
     Raises:
         BookFaults: see :func:`open_plan`.
     """
-    _check_is_plan(folder)
-    note = read_note(folder)
+    note = note_of(folder)
     with _told_from(BOOK, load_schema().tables):
         raw = _read_copy(folder)
         book = typed_book(raw)
@@ -78,6 +77,16 @@ def open_saved(folder: Path, wanted: Collection[str] = TABLES) -> Saved:
     _check_facts(note, farm, log)
     log.raise_if_any()
     return Saved(farm=farm, plan=plan, book=copy, note=note)
+
+
+def note_of(folder: Path) -> dict[str, Any]:
+    """Return the note of a plan folder, and read nothing else of it.
+
+    Raises:
+        BookFaults: it is no plan folder, or its note is damaged.
+    """
+    _check_is_plan(folder)
+    return read_note(folder)
 
 
 def _check_facts(note: Mapping[str, Any], farm: Farm, log: FaultLog) -> None:

@@ -102,6 +102,28 @@ def test_what_cannot_be_begun_is_refused_with_nothing_written(farm, capsys, tmp_
     assert every_byte(farm) == before
 
 
+@pytest.mark.parametrize("note", ['{"raftway_plan": 1, "fi', "", "[]", "\udcff"])
+def test_a_damaged_plan_is_told_as_that_with_what_to_do(farm, capsys, note):
+    (farm / "plan" / "plan.json").write_bytes(note.encode(errors="surrogateescape"))
+    before = every_byte(farm)
+    code, out, err = again(farm, capsys, "--today", "2026-03-17")
+    assert (code, out) == (1, "")
+    first, last = err.splitlines()
+    assert first.startswith("plan.json: found ")
+    assert first.endswith(
+        f"; expected the note that raftway wrote: {farm / 'plan'} is damaged, "
+        "so put back a copy of the folder, or plan again into another"
+    )
+    assert last == "1 fault; mend it and try again"
+    assert every_byte(farm) == before
+
+
+def test_what_is_no_plan_is_told_as_that(farm, capsys):
+    assert run(["replan", str(farm / "book"), "--plan", str(farm / "book"), "--today", "2026-03-17"]) == 1
+    said = f"{farm / 'book'}: found a book; expected a folder that raftway plan wrote"
+    assert said in capsys.readouterr().err
+
+
 def test_all_that_went_as_planned_is_told_in_one_go_and_not_twice(farm, capsys, monkeypatch):
     monkeypatch.setattr(record_telling, "today", lambda: date(2026, 5, 21))
     monkeypatch.setattr(record_command, "today", lambda: date(2026, 5, 21))

@@ -163,10 +163,13 @@ def test_a_note_of_a_plan_or_a_line_of_a_sweep_that_nests_without_end_is_refused
     (plan / "plan.json").write_text("[" * DEEP)
     code, err = said(capsys, "publish", plan)
     assert code == 1
-    assert err.startswith("plan.json: found text that is not JSON; expected the note of a plan folder\n")
+    damaged = (
+        f"plan.json: found text that is not JSON; expected the note that raftway wrote: {plan} is damaged"
+    )
+    assert err.startswith(damaged)
     code, err = said(capsys, "plan", book, "--out", plan)
     assert code == 2
-    assert "which is not part of a raftway plan" in err
+    assert f"{plan / 'plan.json'} is damaged, so nothing tells which files are the plan's; put back" in err
     (tmp_path / "s.toml").write_text('name = "E"\n[[change]]\ndo = "add trough"\ntrough = "E"\n')
     (tmp_path / "s.jsonl").write_text("[" * DEEP + "\n")
     code, err = said(capsys, "sweep", book, "--with", tmp_path / "s.toml", "--results", tmp_path / "s.jsonl")

@@ -105,7 +105,8 @@ def test_all_damage_of_a_folder_is_told_at_once(tmp_path):
         "cuts: found text that is not CSV (unexpected end of data); expected quotation marks in pairs",
         "fills: found no such file; expected the file tables/fills.csv of a plan folder",
         "lots!D2: found 'soon'; expected a date, such as 2026-03-02",
-        "plan.json: found something else; expected the note of a plan folder",
+        f"plan.json: found something else; expected the note that raftway wrote: {plan} is damaged, "
+        "so put back a copy of the folder, or plan again into another",
         "use: found letters that are not UTF-8; expected a file saved as UTF-8",
     ]
 

@@ -8,7 +8,7 @@ import pytest
 
 from scheduler.disk import whole
 from scheduler.outputs import folder as folders
-from scheduler.outputs.folder import FolderRefused, check_target, replace_folder
+from scheduler.outputs.folder import NOTE, FolderRefused, check_target, replace_folder
 
 
 def contents(folder):
@@ -63,6 +63,22 @@ def test_a_plan_with_something_else_in_it_is_refused_and_kept(written, name):
     with pytest.raises(FolderRefused, match=f"holds {name}, which is not part of a raftway plan"):
         replace_folder(written, plan_files("second"))
     assert contents(written) == plan_files() | {name: b"mine"}
+
+
+@pytest.mark.parametrize("note", ["{", "\udcff", '{"raftway_plan": 1}'])
+def test_a_plan_whose_note_is_damaged_is_told_as_that_and_kept(written, note):
+    (written / NOTE).write_bytes(note.encode(errors="surrogateescape"))
+    before = contents(written)
+    with pytest.raises(FolderRefused, match=r"plan\.json is damaged, .* put back a copy of the folder"):
+        replace_folder(written, plan_files("second"))
+    assert contents(written) == before
+
+
+def test_a_note_of_somebody_else_is_none_of_a_damaged_plan(tmp_path):
+    (tmp_path / "theirs").mkdir()
+    (tmp_path / "theirs" / NOTE).write_text('{"floors": 2}')
+    with pytest.raises(FolderRefused, match=r"holds plan\.json, which is not part of a raftway plan"):
+        replace_folder(tmp_path / "theirs", plan_files())
 
 
 def test_a_folder_that_is_no_plan_is_refused_and_kept(tmp_path):
