@@ -1,5 +1,6 @@
 """What a database complains of, in words: what befell it, what became of the writing, what to do next."""
 
+import re
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -35,11 +36,16 @@ def _in_words(error: BaseException) -> str:
     for known in (code, code[:2]):
         if known in CODES:
             return CODES[known].format(said=said)
+    if missing := MISSING.search(said):
+        return f"the file {missing[1]} is not there; {NOTHING}, put it there, or name another in the address"
     for sign, words in COMPLAINTS.items():
         if sign in said:
             return words.format(said=said)
     return f"the database says: {said}; {NOTHING}, so mend this and try again"
 
+
+MISSING = re.compile(r'file "([^"]+)"(?:: No such file or directory| does not exist| not found)')
+"""What is said of a file of one's own that a connection asks for, such as a certificate."""
 
 LET_IN = "the server does not let you in ({said}); see that user and password are right, or "
 NOTHING = "nothing was written"
@@ -67,6 +73,7 @@ CODES = {
     "42501": f"the user may not do this ({{said}}); {NOTHING}, {RIGHT}",
     "42P01": f"a part of the records is missing ({{said}}); {RESTORE}",
     "42703": f"a part of the records is missing ({{said}}); {RESTORE}",
+    "58P01": f"the server misses a file of its own ({{said}}); {NOTHING}, ask whoever runs the server",
     "53100": FULL,
     "53200": f"the server has no memory left; {NOTHING}, try again later",
     "53300": BUSY,
@@ -89,7 +96,8 @@ COMPLAINTS = {
     "no such table": CODES["42P01"],
     "no such column": CODES["42P01"],
     "Connection refused": NO_ANSWER,
-    "No such file or directory": NO_ANSWER,
+    "on socket": NO_ANSWER,
+    "Unix domain socket": NO_ANSWER,
     "timeout expired": NO_ANSWER,
     "No route to host": NO_ANSWER,
     "Network is unreachable": NO_ANSWER,

@@ -29,6 +29,11 @@ AFTER = {
     "do not agree on encryption": "say another sslmode",
     "the address asks for something unknown": "leave that out",
     "the database says: all is odd": "mend this and try again",
+    "the database says: odd: No such file": "mend this and try again",
+    "the file /me.crt is not there": "put it there, or name another in the address",
+    "the file /root.crt is not there": "put it there, or name another in the address",
+    "the file /pg_service.conf is not there": "put it there, or name another in the address",
+    "the server misses a file of its own": "ask whoever runs the server",
 }
 """What is told -> what follows it."""
 
@@ -42,6 +47,12 @@ AT_CONNECTING = {
     "failed to resolve host 'x': [Errno -2] Name or service not known": "there is no such host",
     'could not translate host name "x" to address': "there is no such host",
     'connection to server on socket "/x" failed: No such file or directory': "the database does not answer",
+    "could not connect to server: No such file or directory\n\tIs the server running locally and accepting "
+    'connections on Unix domain socket "/x"?': "the database does not answer",
+    'could not open certificate file "/me.crt": No such file or directory': "the file /me.crt is not there",
+    'root certificate file "/root.crt" does not exist Either provide': "the file /root.crt is not there",
+    'service file "/pg_service.conf" not found': "the file /pg_service.conf is not there",
+    "odd: No such file or directory": "the database says: odd: No such file",
     "connection timeout expired": "the database does not answer",
     "No route to host": "the database does not answer",
     "FATAL:  sorry, too many clients already": "the server takes no more connections",
@@ -63,6 +74,7 @@ IN_THE_MIDDLE = {
     psycopg.errors.InvalidCatalogName: "there is no database of that name",
     psycopg.errors.InvalidPassword: "the server does not let you in",
     psycopg.errors.ReadOnlySqlTransaction: "it may only be read",
+    psycopg.errors.UndefinedFile: "the server misses a file of its own",
     psycopg.errors.DiskFull: "the disk is full",
     psycopg.errors.TooManyConnections: "the server takes no more connections",
     psycopg.errors.LockNotAvailable: "someone else has been writing",
