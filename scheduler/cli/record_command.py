@@ -8,8 +8,10 @@ import click
 
 from scheduler.cli.completing import kinds, of_book
 from scheduler.cli.opening import book_argument, farm_of
-from scheduler.cli.record_telling import AS_PLANNED, OPTIONS, told_of
+from scheduler.cli.record_options import OPTIONS
+from scheduler.cli.record_telling import AS_PLANNED, told_of
 from scheduler.cli.records_opening import (
+    entries_of,
     first_day_after,
     log_of,
     now,
@@ -45,6 +47,7 @@ WHAT is one of
   list              all entries, or those of --lot
   book DIR          a new book that begins --on DATE with what stands
   backup FILE, restore FILE
+                    a copy of the records of this farm, made or put back
 
 Entries go into a file beside the book, such as my-farm.records.sqlite. Nothing is overwritten. If one entry
 cannot be, none is taken, and every fault is told with its place; of what went as planned, what can no longer
@@ -239,13 +242,25 @@ def _new_book(book: Path, where: str | None, name: str, said: Mapping[str, Any])
 
 
 def _backup(book: Path, where: str | None, name: str, _said: Mapping[str, Any]) -> None:
+    from scheduler.book.faults import BookFaults
+    from scheduler.outputs.happened.words import days_of
     from scheduler.records.backup import back_up
 
+    try:
+        farm = farm_of(book).name
+    except BookFaults:
+        farm = None  # what was recorded is worth keeping while a book is being mended
+        note = f"Note: {book} has faults, so it was not looked whether these are its records"
+        click.echo(harmless(f"{note}; raftway check {typed(book)} tells them"), err=True)
     with opened_records(book, where, make=False) as records:
-        if records is None:
+        if records is None or not entries_of(records, book, farm):
             raise click.UsageError("nothing is recorded yet, so leave the backup until something is")
-        number = back_up(records, Path(name), now())
-    click.echo(f"Written to {name}: {_entries(number)}, checked")
+        back_up(records, Path(name), now())
+    with opened_records(book, str(Path(name)), make=False) as copy:
+        assert copy is not None
+        whose, log = copy.farm(), copy.read()
+    held = f"the records of {plain(whose or '')}, {_entries(len(log))} of {days_of(log)}"
+    click.echo(f"Written to {name}: {held}, checked")
 
 
 def _restore(book: Path, where: str | None, name: str, _said: Mapping[str, Any]) -> None:

@@ -1,19 +1,19 @@
-"""What the options of ``raftway record`` tell, and the sheets, lines and tasks it is pointed at."""
+"""What ``raftway record`` is told: by options, and by the sheets, lines and tasks it is pointed at."""
 
-import json
 import sys
 import uuid
 from collections.abc import Mapping
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
+from scheduler.cli.correcting import in_place_of
 from scheduler.cli.opening import check_same_farm
+from scheduler.cli.record_options import given_by
 from scheduler.cli.records_opening import log_of, today
-from scheduler.cli.telling import as_wrong_use, typed
-from scheduler.cli.values import DAY, day_told
+from scheduler.cli.telling import as_wrong_use
+from scheduler.cli.values import day_told
 from scheduler.outputs.words import plain
 
 if TYPE_CHECKING:
@@ -25,33 +25,6 @@ if TYPE_CHECKING:
 AS_PLANNED = "planned"
 """How the source of entries begins that were told as the plan has them."""
 
-OPTIONS: tuple[tuple[str, Any, str], ...] = (
-    ("--lot", str, "Lot code; of sown it is made from crop and day where it is left out."),
-    ("--crop", str, "Crop that was sown."),
-    ("--place", str, 'Where it stood, such as "North trough 1" or "Shelf A 1 slots 1-2".'),
-    ("--to", str, "Where it came: a tier, a board zone, or a row of rafts."),
-    ("--units", click.IntRange(0), "Trays, boards or rafts it came into, or that changed their place."),
-    ("--plants", click.IntRange(0), "Plants; sown: cells; germinated, thinned: seedlings; delivered: units."),
-    ("--left", click.IntRange(0), "Plants that stayed where they were; cut: that stay to grow again."),
-    ("--heads", click.IntRange(0), "Heads that can be sold."),
-    ("--seed-lot", str, "Lot of the seed; several with ; between."),
-    ("--product", str, "What was delivered, or what was applied."),
-    ("--customer", str, "Who got it."),
-    ("--delivery", str, 'Which delivery, such as "HT-1 2026-04-21".'),
-    ("--days", click.IntRange(0, 366), "Days after a treatment before it may be cut, as the label says."),
-    ("--until", DAY, "Last day of a closure, a quarantine or a treatment's interval."),
-    ("--who", str, "Who did it.  [also from RAFTWAY_WHO]"),
-    ("--note", str, "Anything else."),
-    ("--counted", click.IntRange(0), "What was counted of a task that is done."),
-)
-
-
-def _given(said: Mapping[str, Any]) -> dict[str, Any]:
-    """Return the options that make an entry, those left out aside."""
-    names = [name.removeprefix("--").replace("-", "_") for name, _, _ in OPTIONS if name != "--counted"]
-    given = {name: said[name] for name in names if said[name] is not None}
-    return given | ({"lifted": True} if said["lifted"] else {})
-
 
 def told_of(
     farm: "Farm", where: tuple[Path, str | None], asked: tuple[str, str], said: Mapping[str, Any]
@@ -59,7 +32,7 @@ def told_of(
     """Return the entries that are told, and what they are called in the records."""
     from scheduler.book.faults import FaultLog
     from scheduler.book.place import Cell
-    from scheduler.records.drafts import Hints, Told
+    from scheduler.records.drafts import Told
     from scheduler.records.lines import told_in_lines
     from scheduler.records.sheets import told_in_sheet
 
@@ -78,50 +51,18 @@ def told_of(
     elif word == "done":
         told, source = _task_done(farm, where, (name, log), said), f"done {name}"
     else:
-        given = _given(said) | {"when": said["when"] or today()}
+        hints = None
         if word in ("correct", "withdraw"):
-            given = _in_place_of(farm, where, (word, name), said)
+            given, hints = in_place_of(farm, where, (word, name), said, today())
         else:
-            given["what"] = word
+            given = given_by(said) | {"when": said["when"] or today(), "what": word}
         cells = {field: Cell("--" + field.replace("_", "-")) for field in given}
         cells |= {"when": Cell("--on"), "corrects": Cell(word)}
         op = said["op"] or f"entry {uuid.uuid4().hex}"
-        # what a task told of slots is still only where the plan had it
-        hints = Hints() if "task" in given else None
         told = [Told(op=op, given=given, where=Cell(word), cells=cells, hints=hints)]
         source = f"record {word}"
     log.raise_if_any()
     return told, source
-
-
-def _in_place_of(
-    farm: "Farm", where: tuple[Path, str | None], asked: tuple[str, str], said: Mapping[str, Any]
-) -> dict[str, Any]:
-    """Return an earlier entry as it was told, with the options that are given over it."""
-    word, name = asked
-    day: date = said["when"] or today()
-    if word == "withdraw":
-        kept = {key: value for key, value in _given(said).items() if key in ("who", "note")}
-        return kept | {"what": "withdrawn", "corrects": name, "when": day}
-    old = next((each for each in log_of(*where, farm) if str(each.number) == name), None)
-    if old is None:
-        raise click.UsageError(
-            f"there is no entry {name}; raftway record {typed(where[0])} list shows them all"
-        )
-    if not old.entry.given:
-        raise click.UsageError(
-            f"entry {name} was not told but found in the book; withdraw it, or tell what was lost or culled"
-        )
-    given: dict[str, Any] = json.loads(old.entry.given)
-    if old.entry.what == "moved" and old.entry.task:
-        # how many the plan left behind is not among the words of a task
-        given.setdefault("left", old.entry.left)
-    given |= _given(said)
-    if said["when"] is not None:
-        given["when"] = said["when"]
-    if {"days", "until"} <= given.keys():
-        given.pop("until" if said["days"] is not None else "days")
-    return given | {"corrects": name}
 
 
 def _task_done(

@@ -104,10 +104,19 @@ def log_of(book: Path, where: str | None, farm: "Farm", *, begun: bool = True) -
                 )
                 click.echo(told, err=True)
             return ()
-        known = records.farm()
-        if known not in (None, farm.name):
-            raise click.UsageError(
-                f"{records.name} holds the records of '{known}', and {book} is of '{farm.name}'; "
-                "name its own by --records"
-            )
-        return records.read()
+        return entries_of(records, book, farm.name)
+
+
+def entries_of(records: "Records", book: Path, farm: str | None) -> "tuple[Logged, ...]":
+    """Return all entries of the records that were opened for a book; ``farm`` is None where it tells none.
+
+    Raises:
+        click.UsageError: they are those of another farm.
+    """
+    known = records.farm()
+    if None not in (known, farm) and known != farm:
+        raise click.UsageError(
+            f"{records.name} holds the records of '{known}', and {book} is of '{farm}'; "
+            "name its own by --records"
+        )
+    return records.read()

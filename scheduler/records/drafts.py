@@ -111,6 +111,21 @@ class Draft:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Kept:
+    """A tray, board or raft that the plan lets stand where it throws others of a lot away.
+
+    Attributes:
+        unit, lot, place: its name, what is kept in it and where.
+        plants: how many of them.
+    """
+
+    unit: str
+    lot: str
+    place: str
+    plants: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Hints:
     """What the plan says of a task; where it does not fit what stands there, that counts.
 
@@ -123,7 +138,9 @@ class Hints:
         puts: units that the plan has the plants come into; none where it does not say so for sure.
         emptied: kinds of the units of which the plan throws away all of the lot, ``tray`` or ``board`` for
             each; none where some of it stays.
+        kept: what the plan lets stand in units of these kinds when it throws away others of the lot.
         due, wanted: day and number of the plan.
+        was: the entry that is corrected; None for none.
     """
 
     staying: tuple[int, int] | None = None
@@ -132,8 +149,10 @@ class Hints:
     planned: frozenset[str] = frozenset()
     puts: tuple[Put, ...] = ()
     emptied: tuple[str, ...] = ()
+    kept: tuple[Kept, ...] = ()
     due: date | None = None
     wanted: int | None = None
+    was: Entry | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

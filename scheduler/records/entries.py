@@ -40,7 +40,10 @@ NEW, LAST = 0, -1
 
 @dataclass(frozen=True, slots=True, order=True)
 class Spot:
-    """A place, and the slots of it that are meant; none for all of it."""
+    """A place, and the slots of it that are meant; none for all of it.
+
+    A slot that nobody told is a guess, which tells units of one lot apart, and is written with a minus.
+    """
 
     place: str
     slots: tuple[int, ...] = ()

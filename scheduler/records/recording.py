@@ -23,7 +23,8 @@ from scheduler.records.entries import (
     in_force,
 )
 from scheduler.records.ground import Ground
-from scheduler.records.resolving import Resolver
+from scheduler.records.resolver import Resolver
+from scheduler.records.resolving import completed
 from scheduler.records.yard import Refused, Yard
 
 AHEAD = 730
@@ -248,7 +249,7 @@ def _gone_through(resolver: Resolver, desk: _Desk, numbered: Sequence[InForce]) 
             continue
         try:
             if draft is not None:
-                entry = resolver.entry(draft, yard)
+                entry = completed(resolver, draft, yard)
                 done[each.number] = entry
             apply(yard, entry, each.number)
         except Refused as refused:

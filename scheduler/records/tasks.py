@@ -2,7 +2,7 @@
 
 import hashlib
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
@@ -20,7 +20,7 @@ from scheduler.plan.rows import ContentRow, CutRow, FillRow, Plan, PositionRow, 
 from scheduler.plan.sale_rows import SaleRow
 from scheduler.plan.thrown import thrown_away
 from scheduler.records import entries as kinds
-from scheduler.records.drafts import Hints, Told
+from scheduler.records.drafts import Hints, Kept, Told
 from scheduler.records.entries import Put
 from scheduler.records.yard import BOARD, TRAY
 
@@ -189,21 +189,40 @@ class Tasks:
                     given = {"lot": task.lot, "what": kinds.DISCARDED, "place": task.where}
                     return given, Hints(planned=planned)
                 given |= {"what": kinds.CULLED, "place": task.where}
-                return given, Hints(planned=planned, emptied=self._emptied(task))
+                gone = self._gone(task)
+                kept = tuple(self._kept(task, {self._items[unit] for unit in gone}))
+                return given, Hints(planned=planned, emptied=self._emptied(task, gone), kept=kept)
 
-    def _emptied(self, task: TaskRow) -> tuple[str, ...]:
-        """Return the kind of each tray and board that a task empties of its lot; none if it does more."""
+    def _gone(self, task: TaskRow) -> dict[str, int]:
+        """Return the plants that a task throws away of each unit."""
         gone: dict[str, int] = dict(self._left_behind.get((task.lot, task.day), {}))
         if task.day == self.farm.today:
             for unit, plants in self._thrown.get(task.lot, {}).items():
                 gone[unit] = gone.get(unit, 0) + plants
+        return gone
+
+    def _emptied(self, task: TaskRow, gone: Mapping[str, int]) -> tuple[str, ...]:
+        """Return the kind of each tray and board that a task empties of its lot; none if it does more."""
         stands: dict[str, int] = defaultdict(int)
-        for row in self._contents[task.lot]:
+        for row in self._rows(task):
             stands[row.unit] += row.plants if row.leaves >= task.day else 0
         items = tuple(self._items[unit] for unit in gone)
         whole = all(plants >= stands[unit] for unit, plants in gone.items())
         in_nursery = whole and set(items) <= {TRAY, BOARD}
         return items if in_nursery and sum(gone.values()) == task.plants else ()
+
+    def _kept(self, task: TaskRow, items: Collection[str]) -> Iterator[Kept]:
+        """Yield what of a lot goes on standing in units of some kinds when a task throws others away."""
+        for row in self._rows(task):
+            if self._items.get(row.unit) not in items or not row.enters <= task.day < row.leaves:
+                continue
+            places = [each.place for each in self._stands[row.unit] if each.enters <= task.day]
+            yield Kept(unit=row.unit, lot=row.lot, place=places[-1] if places else "", plants=row.plants)
+
+    def _rows(self, task: TaskRow) -> Iterator[ContentRow]:
+        """Yield what units hold of the lot of a task, all its rows that the plan numbers apart."""
+        for lot in self._family[self._at_large(task.lot)]:
+            yield from self._contents[lot]
 
     def _at_large(self, lot: str) -> str:
         return lot_at_large(lot, self._lots)

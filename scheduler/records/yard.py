@@ -44,7 +44,7 @@ class Unit:
     """One tray, board or raft, or one plant in a bed; an empty one is a raft that waits for others.
 
     Where ``guessed``, nobody told in which slot of its place it stands: ``slot`` is only a number of its own,
-    and makes room for what is told to stand there.
+    and makes room for what is told to stand there; ``found`` is the number it had when the records began.
     """
 
     item: str
@@ -53,6 +53,7 @@ class Unit:
     since: date
     held: list[Held] = field(default_factory=list)
     guessed: bool = False
+    found: int = 0
 
     @property
     def plants(self) -> int:
@@ -181,7 +182,9 @@ class Yard:
             found = [unit for unit in self.holding(lot) if unit.item in items]
         else:
             # a place of which no slot is known may be named once for each unit in it
-            found = list(dict.fromkeys(unit for spot in spots for unit in self._at_spot(lot, spot, items)))
+            taken: list[Unit] = []
+            several = (unit for spot in spots for unit in self._at_spot(lot, spot, (items, taken)))
+            found = list(dict.fromkeys(several))
         if found or not lot:
             return found
         where = sorted({unit.place for unit in self.holding(lot)})
@@ -193,15 +196,15 @@ class Yard:
         )
         raise Refused("place" if spots else "lot", there, expected, "not-there")
 
-    def _at_spot(self, lot: str, spot: Spot, items: Sequence[str]) -> Iterator[Unit]:
-        taken: list[Unit] = []
+    def _at_spot(self, lot: str, spot: Spot, asked: tuple[Sequence[str], list[Unit]]) -> Iterator[Unit]:
+        """Yield the units of a spot; those whose slot is not known are each ``taken`` for one slot only."""
+        items, taken = asked
         for slot in spot.slots:
             unit = self._in_slot(lot, spot.place, slot, taken)
             if unit is None or (lot and not unit.of(lot)):
                 inside = " and ".join(sorted({each.lot for each in unit.held})) if unit else ""
-                found = f"{spot.place} {self._slot_word(spot.place)} {slot}, " + (
-                    f"which holds {inside}" if inside else "which is empty"
-                )
+                named = f"{self._slot_word(spot.place)} {slot}" if slot > 0 else "without a slot"
+                found = f"{spot.place} {named}, " + (f"which holds {inside}" if inside else "which is empty")
                 raise Refused("place", found, self._slots_with(lot, spot.place), "not-there")
             taken.append(unit)
             if unit.item in items:
@@ -213,6 +216,9 @@ class Yard:
         """Return what is meant by a slot; of those whose slot is not known, one that holds the lot."""
         told = [each for each in self.at[place] if self.slot_of(each) == slot]
         guessed = [each for each in self.at[place] if each.guessed and each not in taken]
+        if slot < 0:
+            alike = (each for each in guessed if each.of(lot))
+            return min(alike, key=lambda each: each.found != -slot, default=None)
         # a number that was written before it was known to be a guess still means the same unit
         there = [*told, *(each for each in guessed if each.slot == slot)]
         if lot:
@@ -253,6 +259,7 @@ class Yard:
         if there is not None:
             return there
         made = Unit(item=new.item, place=put.place, slot=put.slot, since=new.since, guessed=new.guessed)
+        made.found = put.slot if new.guessed else 0
         self.stand(made)
         return made
 

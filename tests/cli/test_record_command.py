@@ -205,13 +205,39 @@ def test_a_new_book_begins_with_what_stands(record, tmp_path):
 def test_a_backup_comes_back(record, tmp_path):
     grow(record)
     path = tmp_path / "b.sqlite"
-    assert record("backup", str(path))[1] == f"Written to {path}: 3 entries, checked\n"
+    assert record("backup", str(path))[1] == (
+        f"Written to {path}: the records of Alder Quay Greens, "
+        "3 entries of Mon 2 Mar 2026 to Mon 30 Mar 2026, checked\n"
+    )
     record("withdraw", "3")
     code, out, _ = record("restore", str(path))
     assert (code, out.splitlines()[0]) == (0, f"Restored 3 entries from {path}")
     assert "before-restore-1" in out.splitlines()[1]
     assert len(record("list")[1].splitlines()) == 3
     assert record("backup", str(path))[0] == 2
+
+
+def test_a_backup_is_not_taken_of_another_farm_s_records(record, book, tmp_path, capsys):
+    record(*SOWN)
+    kept, copy = str(book.parent / "book.records.sqlite"), tmp_path / "b.sqlite"
+    other = write_book(tmp_path / "other", {"farm": "Elsewhere"}, crops=CROPS, products=PRODUCTS)
+    assert run(["record", str(other), "backup", str(copy), "--records", kept]) == 2
+    assert capsys.readouterr().err.splitlines()[-1] == (
+        f"Error: {kept} holds the records of 'Alder Quay Greens', and {other} is of 'Elsewhere'; "
+        "name its own by --records"
+    )
+    assert not copy.exists()
+
+
+def test_a_book_with_faults_can_still_be_backed_up(record, book, tmp_path):
+    record(*SOWN)
+    (book / "crops.csv").write_text("crop\n")
+    code, out, err = record("backup", str(tmp_path / "b.sqlite"))
+    assert (code, "1 entry of Thu 21 May 2026, checked" in out) == (0, True)
+    assert err == (
+        f"Note: {book} has faults, so it was not looked whether these are its records; "
+        f"raftway check {book} tells them\n"
+    )
 
 
 def test_found_plants_cannot_be_corrected_only_withdrawn(tmp_path, capsys):

@@ -98,6 +98,36 @@ def test_the_log_tells_where_they_were_found_without_a_slot(farm):
     assert lines[3].endswith("to 1 tray, Shelf A 1 slot 4")
 
 
+def test_the_log_tells_no_slot_of_them_that_nobody_told(farm):
+    moved = told("moved", 14, lot="G1", to="North trough boards", plants=72, left=0)
+    assert log_lines(farm, tell(farm, [], moved))[-1].endswith(
+        "72 plants; from Shelf A 1; to 1 board, North trough boards slot 2"
+    )
+    moved = told("moved", 14, lot="G1", place="Shelf A 1 slots 2-3", to="North trough boards", plants=72)
+    assert "; from Shelf A 1 slots 2-3; to" in log_lines(farm, tell(farm, [], moved))[-1]
+    moved = told("moved", 14, lot="G1", place="Shelf A 1", to="North trough boards", plants=72)
+    assert "; from Shelf A 1; to" in log_lines(farm, tell(farm, [], moved))[-1]
+
+
+def test_beside_slots_that_were_told_those_that_were_not_are_only_counted(farm):
+    log = tell(farm, [], told("moved", 0, lot="G1", to="Shelf A 1 slot 4", units=1))
+    move = told("moved", 14, lot="G1", place="Shelf A 1", to="North trough boards", plants=72, left=0)
+    log = tell(farm, log, move)
+    assert "; from Shelf A 1 slot 4 and 1 more; to" in log_lines(farm, log)[-1]
+
+
+def test_which_of_them_were_emptied_is_known_again(farm):
+    """Those that hold least go first; what is told later of the day before changes nothing of that."""
+    log = tell(farm, [], told("lost", 0, lot="G1", place="Shelf A 1 slot 1", plants=15))
+    log = tell(farm, log, told("moved", 14, lot="G1", to="North trough boards", plants=60, left=75))
+    assert sorted(each for each in stands(now(log)) if each[2] == "G1") == [
+        ("North trough boards", 2, "G1", 60),
+        ("Shelf A 1", 0, "G1", 75),
+    ]
+    late = tell(farm, log, sown(day=1, to="Shelf A 1 slot 1"))
+    assert ("Shelf A 1", 0, "G1", 75) in stands(now(late))
+
+
 def test_status_tells_them_as_trays_and_boards_each_by_itself(farm):
     log = tell(farm, [], sown(to="Shelf A 1 slot 1"))
     day = farm.date_of(1)

@@ -28,7 +28,16 @@ def spots_in_words(spots: Sequence[Spot]) -> str:
     for spot in spots:
         if not any(spot.place.startswith(f"{name} ") for name in names):
             said.setdefault(spot.place, []).extend(spot.slots)
-    return ", ".join(f"{place} {slots_in_words(slots)}" if slots else place for place, slots in said.items())
+    return ", ".join(_slots_of(place, slots) for place, slots in said.items())
+
+
+def _slots_of(place: str, slots: Sequence[int]) -> str:
+    """Return a place with those of its slots that were told; guesses are only counted, beside others."""
+    told = [slot for slot in slots if slot > 0]
+    if not told:
+        return place
+    others = f" and {len(slots) - len(told)} more" if len(told) < len(slots) else ""
+    return f"{place} {slots_in_words(told)}{others}"
 
 
 def puts_in_words(puts: Sequence[Put], item: str) -> str:
@@ -101,6 +110,13 @@ def _known(entry: Entry) -> Sequence[Put]:
     if entry.what != kinds.FOUND or entry.stage == BED:
         return entry.to
     return [replace(put, slot=0) for put in entry.to]
+
+
+def days_of(log: Sequence[Logged]) -> str:
+    """Return the first and the last day that is told of, in words; there must be an entry."""
+    days = [each.entry.day for each in log]
+    first, last = min(days), max(days)
+    return full_day(first) if first == last else f"{full_day(first)} to {full_day(last)}"
 
 
 def log_lines(farm: Farm, log: Sequence[Logged], lot: str = "") -> list[str]:

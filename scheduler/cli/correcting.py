@@ -1,0 +1,48 @@
+"""Entries that stand in for earlier ones: what was told before, with the options over it."""
+
+from collections.abc import Mapping
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from scheduler.cli.record_options import given_by
+from scheduler.cli.records_opening import log_of
+from scheduler.cli.telling import typed
+
+if TYPE_CHECKING:
+    from scheduler.farm.farm import Farm
+    from scheduler.records.drafts import Hints
+
+
+def in_place_of(
+    farm: "Farm", where: tuple[Path, str | None], asked: tuple[str, str], said: Mapping[str, Any], today: date
+) -> "tuple[dict[str, Any], Hints | None]":
+    """Return the fields of an entry in place of an earlier one, and hints where that was of a task.
+
+    Raises:
+        click.UsageError: there is none of that number, or it was not told.
+    """
+    from scheduler.records.corrections import as_it_was
+
+    word, name = asked
+    if word == "withdraw":
+        kept = {key: value for key, value in given_by(said).items() if key in ("who", "note")}
+        return kept | {"what": "withdrawn", "corrects": name, "when": said["when"] or today}, None
+    old = next((each for each in log_of(*where, farm) if str(each.number) == name), None)
+    if old is None:
+        raise click.UsageError(
+            f"there is no entry {name}; raftway record {typed(where[0])} list shows them all"
+        )
+    if not old.entry.given:
+        raise click.UsageError(
+            f"entry {name} was not told but found in the book; withdraw it, or tell what was lost or culled"
+        )
+    given, hints = as_it_was(old.entry, elsewhere=said["place"] is not None)
+    given |= given_by(said)
+    if said["when"] is not None:
+        given["when"] = said["when"]
+    if {"days", "until"} <= given.keys():
+        given.pop("until" if said["days"] is not None else "days")
+    return given | {"corrects": name}, hints
