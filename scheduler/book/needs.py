@@ -134,6 +134,9 @@ def _stocked(row: Row, log: FaultLog) -> None:
     for column, expected in (("fish", "how many fish are stocked"), ("from", "the day they are stocked")):
         if not row.is_given(column):
             log.add(row.cell(column), "a blank cell", f"{expected}, or yield_per_year", "blank")
+    if row.is_given("first_harvest") and not row.is_given("harvest_weeks"):
+        expected = "the weeks from one harvest to the next, which first_harvest needs"
+        log.add(row.cell("harvest_weeks"), "a blank cell", expected, "blank")
 
 
 def _bed_size(row: Row, log: FaultLog) -> None:

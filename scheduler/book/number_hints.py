@@ -5,12 +5,9 @@ import unicodedata
 from fractions import Fraction
 
 from scheduler.book.schema import CellRule
+from scheduler.book.words import LETTERS, MONTHS
 
 NUMBER = re.compile(r"[+-]?(?:[0-9]{1,12}(?:\.[0-9]{0,12})?|\.[0-9]{1,12})")
-MONTHS = (
-    *("january", "february", "march", "april", "may", "june"),
-    *("july", "august", "september", "october", "november", "december"),
-)
 MOST_PERCENT = 300
 """Percentages above this are not taken for a pace."""
 
@@ -37,9 +34,9 @@ def number_hint(text: str, what: str, rule: CellRule) -> str:
 
 def _of_the_unit(text: str, what: str, rule: CellRule) -> str | None:
     """Return the hint for words and forms that only one unit has."""
-    months = [name[:3] for name in MONTHS]
-    if rule.unit == "month" and text[:3] in months:
-        return f"the number of the month: {months.index(text[:3]) + 1}"
+    months = [name[:LETTERS].casefold() for name in MONTHS]
+    if rule.unit == "month" and text[:LETTERS] in months:
+        return f"the number of the month: {months.index(text[:LETTERS]) + 1}"
     if rule.unit == "hours" and (clock := re.fullmatch(r"([0-9]{1,3}):([0-5][0-9])(?::00)?", text)):
         hours = Fraction(int(clock.group(1)) * 60 + int(clock.group(2)), 60)
         return f"hours as a decimal number: {float(round(hours, 2)):g}"

@@ -8,9 +8,9 @@ from fractions import Fraction
 
 from scheduler.book.faults import quoted
 from scheduler.book.names import nearest
-from scheduler.book.number_hints import MONTHS, NUMBER, number_hint, scale_hint
+from scheduler.book.number_hints import NUMBER, number_hint, scale_hint
 from scheduler.book.schema import CellRule, CellType
-from scheduler.book.words import listed
+from scheduler.book.words import LETTERS, MONTHS, WEEKDAYS, listed
 
 Value = str | int | Fraction | bool | date | tuple[str, ...] | frozenset[int] | None
 """What a cell can hold once parsed; None for a blank one."""
@@ -22,10 +22,10 @@ SERIALS = range(36_526, 73_051)
 
 DATE_FORM = "a date written year-month-day"
 
-WEEKDAY_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+WEEKDAY_NAMES = tuple(name.casefold() for name in WEEKDAYS)
 WEEKDAY_WORDS = {
     **{name: day for day, name in enumerate(WEEKDAY_NAMES)},
-    **{name[:3]: day for day, name in enumerate(WEEKDAY_NAMES)},
+    **{name[:LETTERS]: day for day, name in enumerate(WEEKDAY_NAMES)},
     "tues": 1,
     "weds": 2,
     "thur": 3,
@@ -174,7 +174,7 @@ def _with_a_name(text: str) -> date | None:
     day, year = r"(?P<day>[0-9]{1,2})(?:st|nd|rd|th|\.)?", r"(?P<year>[0-9]{4}|[0-9]{2})"
     for form in (f"{day}[ -]*{month},?[ -]*{year}", f"{month}[ -]*{day},?[ -]+{year}"):
         found = re.fullmatch(rf"(?:[A-Za-z]{{3,9}},? +)?{form}", text)
-        names = [name for name in MONTHS if found and name.startswith(found["month"].lower())]
+        names = [name for name in MONTHS if found and name.casefold().startswith(found["month"].casefold())]
         if found and len(names) == 1:
             year_told = int(found["year"])
             since = 2000 if year_told < 100 else 0

@@ -1,6 +1,14 @@
-"""Numbers and lists in words, the same in faults and notes of a book and in every text of a plan."""
+"""Numbers, lists and names of days in words, the same in faults and notes of a book and in all of a plan."""
 
 from collections.abc import Sequence
+
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+MONTHS = (
+    *("January", "February", "March", "April", "May", "June"),
+    *("July", "August", "September", "October", "November", "December"),
+)
+LETTERS = 3
+"""Letters of a short name of a day or month."""
 
 SIGNS = ("g", "kg")
 """Units that are written by their signs, which have no plural."""

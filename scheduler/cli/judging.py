@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, NoReturn
 import click
 
 from scheduler.cli.exits import BREAKS_A_RULE, NO_PLAN, OUR_FAULT, OWN_FAULT
+from scheduler.cli.telling import MORE_MEMORY
 from scheduler.outputs.words import plain
 
 if TYPE_CHECKING:
@@ -45,8 +46,12 @@ def check_own(farm: "Farm", plan: "Plan") -> None:
         raise click.exceptions.Exit(OUR_FAULT)
 
 
-def end_without_plan(settings: "SolveSettings | None" = None) -> NoReturn:
-    """End a command whose search found no plan, and say what would bring one; ``settings`` were its own.
+def end_without_plan(settings: "SolveSettings | None" = None, *, without_memory: bool = False) -> NoReturn:
+    """End a command whose search found no plan, and say what would bring one.
+
+    Args:
+        settings: those of the search, where they may have a limit of memory.
+        without_memory: the system gave no more of it.
 
     Raises:
         click.exceptions.Exit: always.
@@ -56,5 +61,7 @@ def end_without_plan(settings: "SolveSettings | None" = None) -> NoReturn:
     told = "No plan was found in time; give it more with --seconds"
     if settings is not None and memory_is_taken(settings):
         told = "No plan was found before the memory that --memory allows was taken; give it more"
+    if without_memory:
+        told = f"No plan was found before the memory of this machine was taken; {MORE_MEMORY}"
     click.echo(f"{told}. Nothing was written.", err=True)
     raise click.exceptions.Exit(NO_PLAN)

@@ -78,7 +78,7 @@ Exit codes:
   2    the command line is wrong, or a file cannot be read or written
   3    the plan is written, and a reachable firm delivery is short
        (audit: a rule is broken)
-  4    no plan was found in time
+  4    no plan was found in time, or memory was short for one
   5    a fault of raftway itself
   130  stopped with Ctrl-C before there was anything to write
        (143, 129: by a signal to end)

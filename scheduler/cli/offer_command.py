@@ -119,11 +119,12 @@ def _plan_of(
         question.farm = saved.farm
         check_sound(saved.farm, saved.plan)
         return saved.plan, settings
-    found = solve_watched(question.farm, replace(settings, seconds=settings.seconds * PLANNING)).plan
+    outcome = solve_watched(question.farm, replace(settings, seconds=settings.seconds * PLANNING))
+    found = outcome.plan
     if asked_once():
         raise Ended("Stopped before the order was looked at. Nothing was written.")
     if found is None:
-        end_without_plan()
+        end_without_plan(without_memory=outcome.without_memory)
     check_own(question.farm, found)
     return found, replace(settings, seconds=settings.seconds * (1 - PLANNING))
 

@@ -74,9 +74,10 @@ def plan(
         copy = book_copy(raw)
         with keeping() as keeper:
             settings = settings_of(search)
-            found = solve_watched(farm, settings).plan
+            outcome = solve_watched(farm, settings)
+            found = outcome.plan
             if found is None:
-                end_without_plan(settings)
+                end_without_plan(settings, without_memory=outcome.without_memory)
             if len(found.tasks) > MANY_TASKS:
                 click.echo(
                     f"{len(found.tasks):,} tasks are checked, printed and written; this takes minutes",

@@ -56,7 +56,7 @@ def solve_watched(farm: Farm, settings: SolveSettings, console: Console | None =
         return plan_farm(farm, settings, heard, stop)
 
     found = watched(search, settings, console)
-    if taken:
+    if taken and found.plan is not None:
         (console or Console(stderr=True)).print(Text(MEMORY_TAKEN), soft_wrap=True)
     return found
 

@@ -88,7 +88,7 @@ def replan(
 def _replan(
     ctx: click.Context, book: Path, plan: Path, out: Path | None, told: tuple[date | None, dict[str, Any]]
 ) -> None:
-    from scheduler.cli.judging import check_own, end_without_plan
+    from scheduler.cli.judging import check_own
     from scheduler.cli.keeping import keeping, write_found
     from scheduler.outputs.everything import Way
     from scheduler.outputs.folder import FolderRefused, check_target
@@ -103,8 +103,6 @@ def _replan(
         start = _start(book, plan, options["records"], (day, options["weeks"]))
         with keeping() as keeper:
             found = _searched(start, options)
-            if found is None:
-                end_without_plan()
             check_own(start.farm, found)
             # what changed is told at once: pages of a large plan take longer than finding it
             _show(start.farm, found)
@@ -212,7 +210,13 @@ def _first_day(log: "tuple[Logged, ...]", day: date | None, saved: "Saved") -> d
     return first
 
 
-def _searched(start: _Start, options: dict[str, Any]) -> "Plan | None":
+def _searched(start: _Start, options: dict[str, Any]) -> "Plan":
+    """Search, watched.
+
+    Raises:
+        click.exceptions.Exit: there is no plan; it was told on stderr.
+    """
+    from scheduler.cli.judging import end_without_plan
     from scheduler.cli.progress import Tell, watched
     from scheduler.model.again.replan import Again, plan_again
     from scheduler.plan.changes import changes
@@ -224,9 +228,10 @@ def _searched(start: _Start, options: dict[str, Any]) -> "Plan | None":
         return plan_again(start.farm, earlier(start.before), settings, tell, stop)
 
     # its seconds begin only once the plan before stands: how many are left of all is not known
-    found = watched(search, replace(settings, seconds=math.inf)).plan
+    again = watched(search, replace(settings, seconds=math.inf))
+    found = again.plan
     if found is None:
-        return None
+        end_without_plan(without_memory=again.without_memory)
     return replace(found, changes=tuple(changes(start.farm, start.before, found, start.overdue)))
 
 

@@ -1,5 +1,6 @@
 """``raftway show``: answers from a finished plan, each on one screen."""
 
+import re
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
 
 WITH_DATE = ("week", "day")
 ALONE = ("today", "short", "money")
+WRITTEN_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 HELP = """Show what PLAN, a folder that raftway plan wrote, says about one thing.
 
@@ -36,7 +38,8 @@ QUESTION is one of
   money            what each crop earns for the space it takes
 
 Without QUESTION it prints what there is to ask about. A target goes as a customer; row and bed are other
-words for lane, which takes a tier or board zone too.
+words for lane, which takes a tier or board zone too. After the name of any of these but a lot a DATE may
+follow: what stands, comes and goes as seen on that day, as with --today.
 """
 
 
@@ -60,12 +63,28 @@ def show(plan: Path, question: tuple[str, ...], today: date | None) -> None:
     from scheduler.outputs.show.finding import NotFound
 
     word, rest = (question[0].lower(), question[1:]) if question else ("", ())
+    rest, today = _dated(word, rest, today)
     _check_form(word, rest)
     farm, found = open_plan(plan, tables_for(word))
     name = "" if word in WITH_DATE else " ".join(rest)
     day = _day(farm, word, DAY.convert(rest[0], None, None) if word in WITH_DATE and rest else today)
     with as_wrong_use(NotFound):
         show_page(answer(farm, found, word, name, day))
+
+
+def _dated(word: str, rest: tuple[str, ...], today: date | None) -> tuple[tuple[str, ...], date | None]:
+    """Return a name without the date behind it, and the day the plan is seen from.
+
+    Raises:
+        click.UsageError: another day is given as an option, or there is no such day.
+    """
+    from scheduler.outputs.show.answer import NAMED
+
+    if word not in NAMED or word == "lot" or len(rest) < 2 or not WRITTEN_DAY.fullmatch(rest[-1]):
+        return rest, today
+    if today is not None:
+        raise click.UsageError(f"{rest[-1]} and --today {today}: give one of the two")
+    return rest[:-1], DAY.convert(rest[-1], None, None)
 
 
 def _check_form(word: str, rest: tuple[str, ...]) -> None:

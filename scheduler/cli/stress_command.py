@@ -136,9 +136,10 @@ def _plan(path: Path, rest: dict[str, Any]) -> "tuple[Farm, Plan]":
     from scheduler.model.settings import SolveSettings
 
     farm = build_farm(read_book(path), today=rest["today"])
-    planned = solve_watched(farm, SolveSettings(seconds=rest["seconds"])).plan
+    outcome = solve_watched(farm, SolveSettings(seconds=rest["seconds"]))
+    planned = outcome.plan
     if planned is None:
-        end_without_plan()
+        end_without_plan(without_memory=outcome.without_memory)
     check_own(farm, planned)
     return farm, planned
 

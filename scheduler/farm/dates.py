@@ -2,13 +2,7 @@
 
 from datetime import date
 
-WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-MONTHS = (
-    *("January", "February", "March", "April", "May", "June"),
-    *("July", "August", "September", "October", "November", "December"),
-)
-LETTERS = 3
-"""Letters of a short name."""
+from scheduler.book.words import LETTERS, MONTHS, WEEKDAYS
 
 
 def weekday_name(day: date) -> str:

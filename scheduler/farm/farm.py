@@ -67,7 +67,7 @@ class Product:
 
     Attributes:
         name: its name in the book.
-        pack: head, bunch, bag, case or tray.
+        pack: head, bunch, bag, case, tray or piece.
         sources: crop name -> thousandths of a plant in one unit; of a mix the most a unit may hold.
         parts: of a mix, its parts: a unit holds all of them. Empty where any one of the crops will do.
         weight: of a mix, hundredths of a gram in one unit.

@@ -55,7 +55,9 @@ class Outcome:
     Attributes:
         plan: the best plan found, or None.
         status: ``filled`` (every reachable firm delivery), ``short``, or ``no plan`` (nothing in time).
+        without_memory: whether it was for want of memory that there is no plan.
     """
 
     plan: Plan | None
     status: str
+    without_memory: bool = False

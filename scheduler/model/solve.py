@@ -11,7 +11,6 @@ from dataclasses import replace
 
 from scheduler.farm.farm import Farm
 from scheduler.model.answers.limits import Limits
-from scheduler.model.answers.solution import decided
 from scheduler.model.bounds.proof import Proof
 from scheduler.model.build import Built, build, list_options
 from scheduler.model.first.bed_start import plant_beds
@@ -24,7 +23,7 @@ from scheduler.model.first.longer import CycleSearch
 from scheduler.model.first.papers import Papers
 from scheduler.model.first.start import idle
 from scheduler.model.goals import blend
-from scheduler.model.made import made_by
+from scheduler.model.made import laid_out
 from scheduler.model.options.beyond import beyond_reach, not_reported
 from scheduler.model.options.frame import Frame, season
 from scheduler.model.options.pools import Bundle, bundles_of
@@ -40,7 +39,6 @@ from scheduler.model.sizes import MEDIUM_WHOLE, MOST_VARIABLES, SMALL_BOOK, SMAL
 from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.model.variables.decisions import Homes, Pulse, no_pulse
 from scheduler.plan.collecting import nothing_collected
-from scheduler.plan.layout import lay_out
 from scheduler.plan.shortage import is_short
 
 SLOWLY, QUICKLY = (0.25, 0.6, 1.0), (0.2, 0.3, 0.45)
@@ -107,11 +105,11 @@ def plan_farm(
     search = _Search(farm, Engine(settings, stop), on_progress)
     best = search.run()
     if best is None:
-        return Outcome(plan=None, status="no plan")
+        return Outcome(plan=None, status="no plan", without_memory=search.without_memory)
     search.proof.prove(best.score)
     search.lays_out(best)
-    with nothing_collected():
-        plan = lay_out(farm, decided(best.built.chosen, best.values), (), made_by(farm, settings))
+    if (plan := laid_out(farm, best, settings)) is None:
+        return Outcome(plan=None, status="no plan", without_memory=True)
     plan = replace(plan, goals=search.limits(best).goals(best, plan))
     return Outcome(plan=plan, status="short" if is_short(plan) else "filled")
 
@@ -133,6 +131,7 @@ class _Search:
         self._first_plan: Incumbent | None = None
         self._latest: Incumbent
         self._already = 0
+        self.without_memory = False
 
     def run(self) -> Incumbent | None:
         """Run all phases; return the best answer, or None when there was no time for any.
@@ -156,7 +155,8 @@ class _Search:
             try:
                 best = self._from_line_up() if has_many_rows(self._farm) else None
                 best = best or self._from_paper(seconds) or self._from_cycle(seconds)
-            except (Stopped, MemoryError):
+            except (Stopped, MemoryError) as ended:
+                self.without_memory = isinstance(ended, MemoryError)
                 return self._first_plan
         if best is None or (self._engine.stopped and not best.improved):
             return self._first_plan

@@ -88,7 +88,9 @@ def _delivery(farm: Farm, each: Explained) -> Iterator[Part]:
         if each.ended:
             yield _line("Nothing that was tried fills it.")
         else:
-            yield _line("Nothing that fills it was found in the time; --seconds gives it more.")
+            yield _line(
+                "Nothing that fills it was found in the time, which proves nothing; --seconds gives it more."
+            )
         return
     first, *others = each.reliefs
     yield _line(relief_in_words(farm, first, "Filled"))

@@ -63,10 +63,9 @@ def offer_parts(farm: Farm, asked: Question, offered: Offered, price_of: str) ->
 def _answer(farm: Farm, offered: Offered, price_of: str) -> Iterator[Part]:
     taken, first = offered.taken, long_day(farm, offered.asked)
     if taken is None:
-        more = "" if offered.ended else "; --seconds gives the search more"
         yield Text(
             f"No way was found{_in_time(offered)} to take it to the end of the plan, from {first} or from "
-            f"any later day on, without others getting less{more}."
+            f"any later day on, without others getting less.{_no_proof(offered)}"
         )
         return
     start = long_day(farm, taken.first)
@@ -75,7 +74,7 @@ def _answer(farm: Farm, offered: Offered, price_of: str) -> Iterator[Part]:
     else:
         yield Text(
             f"From {first} on no way was found{_in_time(offered)}; from {start} on: {_filled(taken)}, and no "
-            "other gets less."
+            f"other gets less.{_no_proof(offered)}"
         )
     cost = "" if taken.cost is None else f"; the whole plan costs {_more(farm, taken.cost)}"
     yield Text(f"It earns {money(farm, taken.earns)} in this plan ({price_of}){cost}.")
@@ -83,6 +82,13 @@ def _answer(farm: Farm, offered: Offered, price_of: str) -> Iterator[Part]:
 
 def _in_time(offered: Offered) -> str:
     return "" if offered.ended else " in the time"
+
+
+def _no_proof(offered: Offered) -> str:
+    """Return what is to be known where the time was up first."""
+    if offered.ended:
+        return ""
+    return " That is no proof that there is none; --seconds gives the search more."
 
 
 def _filled(taken: Taken) -> str:

@@ -39,6 +39,11 @@ def tells_left_behind(plan: Plan) -> bool:
     return _is_of(plan, CLEARED)
 
 
+def by_older_rules(plan: Plan) -> bool:
+    """Say whether a plan was made by an older edition of the rules."""
+    return not _is_of(plan, EDITION)
+
+
 def _is_of(plan: Plan, edition: int) -> bool:
     """Say whether a plan was made by the rules of an edition or a later one."""
     made = plan.made.get(KEY)

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
+from scheduler.plan.exact import tells_left_behind
 from scheduler.plan.rows import Plan
 from scheduler.plan.thrown import Thrown, thrown_away
 
@@ -42,6 +43,17 @@ def left_behind(farm: Farm, plan: Plan, thrown: Thrown | None = None) -> LeftBeh
                 found[lot, farm.today][unit] -= plants
     left = {key: {unit: n for unit, n in units.items() if n > 0} for key, units in found.items()}
     return {key: units for key, units in left.items() if units}
+
+
+def told_behind(farm: Farm, plan: Plan, found: LeftBehind) -> LeftBehind:
+    """Return what the tasks of a plan throw away of what goes nowhere: all of it.
+
+    Of a plan by older rules, which made no tasks of it, it is what tasks tell on later days all the same.
+    """
+    if tells_left_behind(plan):
+        return found
+    told = {(task.lot, task.day) for task in plan.tasks if task.work == "discard"}
+    return {key: units for key, units in found.items() if key in told and key[1] > farm.today}
 
 
 def _next(crop: Crop, item: str) -> str:

@@ -14,7 +14,7 @@ from scheduler.plan.bed_rows import PlantingRow
 from scheduler.plan.earlier import lot_at_large
 from scheduler.plan.entering import entering
 from scheduler.plan.instead import delivery_key, demands_by_key, outlet_key
-from scheduler.plan.left_behind import left_behind
+from scheduler.plan.left_behind import left_behind, told_behind
 from scheduler.plan.positions import positions_in
 from scheduler.plan.rows import ContentRow, CutRow, FillRow, Plan, PositionRow, TaskRow
 from scheduler.plan.sale_rows import SaleRow
@@ -103,7 +103,7 @@ class Tasks:
             self._planted[planting.lot, planting.enters].append(planting)
         self._rafts = _rafts_of(farm, plan)
         self._thrown = thrown_away(farm, plan)
-        self._left_behind = left_behind(farm, plan, self._thrown)
+        self._left_behind = told_behind(farm, plan, left_behind(farm, plan, self._thrown))
         self._same_day: dict[tuple[str, int, str], list[str]] = defaultdict(list)
         for task in plan.tasks:
             self._same_day[self._at_large(task.lot), task.day, task.work].append(task.key)

@@ -63,6 +63,18 @@ def test_nothing_changes_where_all_went_as_planned_and_the_old_plan_is_kept(farm
     assert run(["audit", str(farm / "plan" / "book"), str(farm / "plan")]) == 0
 
 
+def test_without_memory_for_the_rows_of_a_new_plan_the_old_one_stays(farm, capsys, monkeypatch):
+    def no_room(*_):
+        raise MemoryError
+
+    before = every_byte(farm)
+    monkeypatch.setattr("scheduler.model.made.lay_out", no_room)
+    code, _, err = again(farm, capsys)
+    assert code == 4
+    assert "No plan was found before the memory of this machine was taken; close other programs" in err
+    assert every_byte(farm) == before
+
+
 def test_a_lost_lot_is_told_and_phones_get_updates(farm, capsys):
     lost = ["discarded", "--lot", "BUT-260316", "--on", "2026-03-16"]
     assert run(["record", str(farm / "book"), *lost]) == 0

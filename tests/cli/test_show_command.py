@@ -57,6 +57,19 @@ def test_a_name_of_several_words_needs_no_quotation_marks(ask):
     assert "Fri 24 Apr Butterhead head 12 filled " in out
 
 
+def test_a_date_may_stand_behind_the_name_of_what_is_seen_on_a_day(ask):
+    for words in (("lane", "North", "trough", "1"), ("customer", "Harbour Table"), ("crop", "Butterhead")):
+        told = ask(*words, "2026-04-20")
+        assert told == ask(*words, "--today", "2026-04-20")
+        assert told[0] == 0
+        assert told != ask(*words)
+    assert "when the work of Mon 20 Apr 2026 is done" in ask("lane", "North trough 1", "2026-04-20")[1]
+    both = ask("lane", "North trough 1", "2026-04-20", "--today", "2026-04-21")
+    assert both[0] == 2
+    assert "2026-04-20 and --today 2026-04-21: give one of the two" in both[2]
+    assert ask("lane", "North trough 1", "2026-02-30")[0] == 2
+
+
 def test_today_is_the_clock_s_unless_a_day_is_given(ask):
     assert ask("today")[1].startswith("Alder Quay Greens: Thu 23 Apr 2026\n")
     assert ask("today", "--today", "2026-03-05")[1].startswith("Alder Quay Greens: Thu 5 Mar 2026\n")

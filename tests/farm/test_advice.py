@@ -31,8 +31,54 @@ def notes(
     return [str(note) for note in advice(build_farm(book, today=today), book)]
 
 
+CREW = "weekdays,hours\nMon-Fri,6\n"
+NO_HOURS = "so this work takes none of the crew's hours; 0 says that it is meant"
+TIMED = {
+    "sow_minutes": "6",
+    "board_minutes": "7",
+    "raft_minutes": "4",
+    "cut_minutes": "0.5",
+    "wash_minutes": "0",
+}
+
+
 def test_a_sound_book_gets_no_notes(tmp_path: Path) -> None:
     assert notes(tmp_path) == []
+
+
+@pytest.mark.parametrize(
+    ("blank", "cell", "said"),
+    [
+        ((), None, ""),
+        (("cut_minutes",), "crops!O2", "cut_minutes"),
+        (
+            ("sow_minutes", "cut_minutes", "wash_minutes"),
+            "crops!L2",
+            "sow_minutes, cut_minutes or wash_minutes",
+        ),
+    ],
+)
+def test_work_without_minutes_is_told_where_a_crew_has_hours(tmp_path, blank, cell, said):
+    crops = crops_csv(**{name: "" if name in blank else minutes for name, minutes in TIMED.items()})
+    assert notes(tmp_path, crops=crops) == []
+    told = f"{cell}: 'Butterhead' has no {said}, {NO_HOURS}"
+    assert notes(tmp_path, crops=crops, crew=CREW) == ([told] if blank else [])
+
+
+def test_work_in_beds_without_minutes_is_told_and_what_a_card_knows_is_not(tmp_path):
+    beds = {
+        "beds": "bed,positions\nTunnel bed 1,40\n",
+        "crops": "crop,card,code,picks_a_week,yield_in,yield_per_plant,pick_weeks,pick_minutes\n"
+        "Cucumber,cucumber,CUC,3,pieces,20,,0.4\n",
+        "products": "product,crop\nCucumber,Cucumber\n",
+        "orders": LATE.replace("Butterhead head", "Cucumber").replace("05-01", "08-21"),
+        "troughs": None,
+        "board_zones": None,
+    }
+    assert notes(tmp_path, {"weeks": "26"}, **beds) == []
+    assert notes(tmp_path, {"weeks": "26"}, crew=CREW, **beds) == [
+        f"crops!A2: 'Cucumber' has no bed_minutes or clear_minutes, {NO_HOURS}"
+    ]
 
 
 @pytest.mark.parametrize(

@@ -211,6 +211,12 @@ LOOPS = "loop,part,from,to\n"
              "fish_tanks!D2: found a blank cell; expected how many fish are stocked, or yield_per_year"],
         ),
         (
+            {"fish_tanks": f"{TANK},growth_percent,harvest_weeks,first_harvest\n"
+             "Tank 1,Tilapia,2026-03-02,9,0.05,1.5,8,,2026-06-29\n"},
+            ["fish_tanks!H2: found a blank cell; expected the weeks from one harvest to the next, which "
+             "first_harvest needs"],
+        ),
+        (
             {"fish_tanks": f"{TANK},growth_percent\nTank 1,Tilapia,2026-03-02,9,,,8\n"},
             ["fish_tanks!E2: found a blank cell; expected the weight of one fish when it is stocked",
              "fish_tanks!F2: found a blank cell; expected feed for one of growth, such as 1.5"],

@@ -178,3 +178,17 @@ def test_too_little_memory_is_told_with_what_to_do(temporary, monkeypatch, capsy
     assert run(PLAN) == 2
     said = capsys.readouterr().err.splitlines()[-1]
     assert said.startswith("raftway cannot go on: not enough memory; close other programs")
+
+
+def test_rows_that_the_memory_has_no_room_for_end_as_a_search_without_a_plan(temporary, monkeypatch, capsys):
+    def no_room(*_):
+        raise MemoryError
+
+    assert run(PLAN) == 0
+    before = every_byte(Path("plan"))
+    monkeypatch.setattr("scheduler.model.made.lay_out", no_room)
+    assert run(PLAN) == 4
+    said = capsys.readouterr().err.splitlines()[-1]
+    assert said.startswith("No plan was found before the memory of this machine was taken; close other")
+    assert said.endswith("Nothing was written.")
+    assert every_byte(Path("plan")) == before

@@ -18,8 +18,9 @@ from fuzz.base_books import Grid, Tables
 
 from scheduler.book.book import read_book
 from scheduler.book.schema import CellType, Column, load_schema
+from scheduler.book.words import LETTERS, MONTHS, WEEKDAYS
 from scheduler.farm.build import build_farm
-from scheduler.farm.dates import LETTERS, MONTHS, WEEKDAYS, dated, full_day, short_day, span, weekday_name
+from scheduler.farm.dates import dated, full_day, short_day, span, weekday_name
 from scheduler.farm.farm import Farm
 
 YEAR = 364

@@ -35,6 +35,19 @@ def test_a_larger_farm_goes_on_from_the_plan_of_a_smaller_one(small):
     assert sum(got(better).values()) > sum(got(begun).values())
 
 
+def test_without_memory_for_the_rows_of_a_better_plan_there_is_none(small, monkeypatch):
+    laid = []
+
+    def full(*_):
+        laid.append(1)
+        raise MemoryError
+
+    monkeypatch.setattr(begun, "lay_out", full)
+    more = farm(lanes=2)
+    assert plan_from(more, carried(more, small[1]), EFFORT) is None
+    assert laid
+
+
 def test_a_row_that_opens_later_is_no_hindrance(small):
     more = farm(lanes=2)
     later = replace(more.places[-1], slots=replace(more.places[-1].slots, steps=((14, 2),)))

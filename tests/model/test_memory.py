@@ -94,6 +94,21 @@ def test_without_memory_for_any_plan_there_is_none(monkeypatch):
     assert plan_farm(farm(), settings(1.0)).plan is None
 
 
+@pytest.mark.parametrize(
+    ("module", "name"), [("scheduler.model.made", "lay_out"), ("scheduler.model.solve", "line_up")]
+)
+def test_that_memory_was_short_for_any_plan_is_told(module, name, monkeypatch):
+    def full(*_):
+        raise MemoryError
+
+    if name == "line_up":
+        monkeypatch.setattr(solve, "SMALL_BOOK", -1)
+    monkeypatch.setattr(solve, "has_many_rows", lambda _: True)
+    monkeypatch.setattr(f"{module}.{name}", full)
+    found = plan_farm(farm(), SolveSettings(seconds=0.3, deterministic=True))
+    assert (found.plan, found.status, found.without_memory) == (None, "no plan", True)
+
+
 def test_crops_get_no_more_rows_where_a_second_model_would_not_fit(monkeypatch):
     monkeypatch.setattr(solve, "SMALL_BOOK", -1)
     monkeypatch.setattr(memory, "used", lambda: 6.0)

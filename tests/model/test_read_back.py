@@ -19,13 +19,17 @@ from scheduler.model.answers.read_back import NotReadBack, values_of
 from scheduler.model.answers.read_cuts import portions
 from scheduler.model.answers.solution import decided
 from scheduler.model.build import build
+from scheduler.model.explain.causes import fitting_season
 from scheduler.model.goals import blend
 from scheduler.model.options.frame import season
 from scheduler.model.options.pools import bundles_of
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.part import Parts
+from scheduler.model.settings import SolveSettings
+from scheduler.model.solver.engine import Engine
 from scheduler.plan.audit import audit, fault_lines
 from scheduler.plan.boxes import box_item_rows, box_rows
+from scheduler.plan.exact import EDITION, KEY
 from scheduler.plan.layout import lay_out
 
 
@@ -102,6 +106,18 @@ def test_plants_in_a_bed_on_days_the_planner_has_not_are_not_read_back():
     moved = tuple(replace(row, enters=row.enters + 1) for row in plan.plantings)
     with pytest.raises(NotReadBack):
         values_of(built_of(made), replace(plan, plantings=moved))
+
+
+@pytest.mark.parametrize(("edition", "older"), [(EDITION, False), (EDITION - 1, True)])
+def test_that_older_rules_made_a_plan_is_told_where_it_is_not_read_back(edition, older):
+    made = bed_farm()
+    plan = solved(made)
+    moved = tuple(replace(row, enters=row.enters + 1) for row in plan.plantings)
+    plan = replace(plan, plantings=moved, made={KEY: edition})
+    engine = Engine(SolveSettings(seconds=1, deterministic=True))
+    with pytest.raises(NotReadBack) as refused:
+        fitting_season(made, plan, [made.demands[0].name], engine)
+    assert ("made by an older edition of the rules" in str(refused.value)) is older
 
 
 @pytest.mark.soak

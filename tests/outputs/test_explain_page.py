@@ -124,7 +124,9 @@ def test_a_filled_plan_says_so_and_one_not_looked_at_is_counted():
 
 def test_without_time_nothing_is_claimed():
     text = joined(page(planted(Limit.ROW), seconds=0.0))
-    assert "Nothing that fills it was found in the time; --seconds gives it more." in text
+    assert (
+        "Nothing that fills it was found in the time, which proves nothing; --seconds gives it more." in text
+    )
 
 
 def test_a_growers_text_never_steers_the_terminal():

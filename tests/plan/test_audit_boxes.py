@@ -218,9 +218,13 @@ def test_an_empty_place_says_what_the_rules_of_the_share_keep_out():
     tight = box(share(most_running=1, wishes=(wish("Lettuce", "never"),), most_value=250))
     told = {row.demand: row.reason for row in demand_rows(tight, boxed(tight, *weekly("Cress", 9, 23)))}
     assert told["Box First 16"] == (
-        "the rules of the share leave nothing: Kale would make the box worth too much; "
-        "Cress would come in 2 of 2 boxes"
+        "the rules of the share leave nothing: Kale would make the box worth too much (most_value); "
+        "Cress would come in 2 of 2 boxes (most_running 1)"
     )
+    limit = wish("Cress", "at most", times=1, among=2)
+    own = box(share(wishes=(wish("Lettuce", "never"), wish("Kale", "never"), limit)))
+    told = {row.demand: row.reason for row in demand_rows(own, boxed(own, *weekly("Cress", 9, 23)))}
+    assert told["Box First 16"].endswith(": Cress would come in 2 of 2 boxes (at most 1 in box_wishes)")
     twice = box(share(*TWO, wishes=(wish("Lettuce", "never"), wish("Cress", "never"))))
     told = {row.demand: row.reason for row in demand_rows(twice, boxed(twice, *weekly("Kale", 9)))}
     assert told["Box Second 9"] == "the rules of the share leave nothing: Kale is in the box already"

@@ -14,6 +14,7 @@ from scheduler.farm.advice.load import load_notes
 from scheduler.farm.advice.orders import order_notes
 from scheduler.farm.advice.sizes import size_notes, weight_notes
 from scheduler.farm.advice.supplies import supply_notes
+from scheduler.farm.advice.work import work_notes
 from scheduler.farm.calendar import WEEKDAYS, Work
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Farm, Growing
@@ -49,6 +50,7 @@ def advice(farm: Farm, book: Book) -> list[Note]:
     notes += [*_window_notes(farm, book), *_growing_notes(farm, book), *supply_notes(farm, book)]
     notes += [*light_notes(farm, book), *box_notes(farm, book), *cooler_notes(farm, book)]
     notes += [*chore_notes(farm, book), *size_notes(book), *weight_notes(farm, book)]
+    notes += work_notes(farm, book)
     return in_order(notes)
 
 

@@ -18,12 +18,11 @@ from scheduler.model.again.parties import Party, parties_of
 from scheduler.model.again.placed import placed
 from scheduler.model.again.rows import bundles_for
 from scheduler.model.answers.reached import SHORTAGES, reached
-from scheduler.model.answers.solution import decided
 from scheduler.model.build import Built, build, list_options
 from scheduler.model.first.bed_start import plant_beds
 from scheduler.model.first.line_up import has_many_rows
 from scheduler.model.goals import blend
-from scheduler.model.made import made_by
+from scheduler.model.made import laid_out
 from scheduler.model.options.beyond import beyond_reach, not_reported
 from scheduler.model.options.frame import Raised, season
 from scheduler.model.search.begun import homes_from
@@ -37,7 +36,6 @@ from scheduler.model.sizes import SMALL_BOOK, steps_of
 from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.model.variables.decisions import Decisions
 from scheduler.plan.earlier import Earlier
-from scheduler.plan.layout import lay_out
 from scheduler.plan.rows import GoalRow, Plan
 from scheduler.plan.worth import CHANGE, GOAL_NAMES, unit_of
 
@@ -66,10 +64,12 @@ class Again:
     Attributes:
         plan: the plan, None where none was found in time.
         fallen: lots of the plan before that could not stay in it as they were.
+        without_memory: whether it was for want of memory that there is no plan.
     """
 
     plan: Plan | None
     fallen: tuple[str, ...]
+    without_memory: bool = False
 
 
 def plan_again(
@@ -98,7 +98,8 @@ def plan_again(
     if best is None:
         return Again(plan=None, fallen=search.fallen)
     best = search.mend(best)
-    return Again(plan=search.plan_of(best), fallen=search.fallen)
+    plan = search.plan_of(best)
+    return Again(plan=plan, fallen=search.fallen, without_memory=plan is None)
 
 
 class _Search:
@@ -232,11 +233,10 @@ class _Search:
             if best.values[chosen.short[index].index] <= lacked.get(wish.name, 0)
         }
 
-    def plan_of(self, best: Incumbent) -> Plan:
-        """Return the rows of an answer."""
-        chosen = best.built.chosen
-        plan = lay_out(self._farm, decided(chosen, best.values), (), made_by(self._farm, self._settings))
-        return replace(plan, goals=self._goals(best, plan))
+    def plan_of(self, best: Incumbent) -> Plan | None:
+        """Return the plan of an answer; None where there is no memory for its rows."""
+        plan = laid_out(self._farm, best, self._settings)
+        return None if plan is None else replace(plan, goals=self._goals(best, plan))
 
     def _goals(self, best: Incumbent, plan: Plan) -> tuple[GoalRow, ...]:
         rows = list(reached(best, plan, lambda row: row.state in ("filled", "short")))

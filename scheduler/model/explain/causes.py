@@ -22,6 +22,7 @@ from scheduler.model.options.pools import bundles_of
 from scheduler.model.search.every_way import cut_again_in
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solver.engine import Engine, Stopped
+from scheduler.plan.exact import by_older_rules
 from scheduler.plan.relief import CAPACITY, Cause, Explained, Limit, Relief, less_than
 from scheduler.plan.rows import DemandRow, Plan
 from scheduler.plan.views.used_up import used_up
@@ -127,7 +128,12 @@ def fitting_season(farm: Farm, plan: Plan, names: Sequence[str], engine: Engine)
             return Season(asked, engine.check)
         except NotReadBack:
             continue
-    return Season(widest, engine.check)
+    try:
+        return Season(widest, engine.check)
+    except NotReadBack as why:
+        if not by_older_rules(plan):
+            raise
+        raise NotReadBack(f"{why}, and it was made by an older edition of the rules") from None
 
 
 def _wider_and_wider(narrow: Asked) -> list[Asked]:

@@ -7,6 +7,7 @@ crops stand in the rows they have and in those that are still empty.
 import threading
 from collections import defaultdict
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import replace
 
 from scheduler.farm.farm import Farm
@@ -44,8 +45,8 @@ def plan_from(
 ) -> Plan | None:
     """Return a better plan than one that is sound on the farm; None when none was found in time.
 
-    Also None where the plan holds what the planner would not look at on this farm: rows it bundles otherwise,
-    or batches that wait longer than it lets them.
+    Also None where there is no memory for its rows, and where the plan holds what the planner would not
+    look at on this farm: rows it bundles otherwise, or batches that wait longer than it lets them.
 
     Args:
         farm: the farm.
@@ -70,7 +71,9 @@ def plan_from(
     repair.sweep(until)
     if not best.improved:
         return None
-    return lay_out(farm, decided(best.built.chosen, best.values), (), {**plan.made, KEY: EDITION})
+    with suppress(MemoryError):  # without memory for its rows the plan begun from is the one there is
+        return lay_out(farm, decided(best.built.chosen, best.values), (), {**plan.made, KEY: EDITION})
+    return None
 
 
 def _silent(_: str) -> None:

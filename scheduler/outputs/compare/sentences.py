@@ -8,7 +8,7 @@ from scheduler.farm.dates import dated
 from scheduler.farm.farm import Farm
 from scheduler.outputs.compare.lines import percent
 from scheduler.outputs.words import counted, money, plain
-from scheduler.plan.views.compared import Case, Comparison
+from scheduler.plan.views.compared import Case, CaseTotals, Comparison
 from scheduler.plan.views.opened import Opened
 from scheduler.plan.views.paid_back import PaidBack
 from scheduler.plan.views.remarks import Empty, Remark, remarks, since_it_opened
@@ -55,13 +55,40 @@ def _first(comparison: Comparison) -> str:
 
 def doubt(comparison: Comparison) -> str:
     """Return what is to be known where it is not proven that units must be short; else nothing."""
-    goals = [goal for case in comparison.cases for goal in case.plan.goals if goal.level in SHORTAGES]
-    if all(goal.value <= 0 or goal.status == PROVEN for goal in goals):
+    pairs = list(zip(comparison.cases, comparison.totals, strict=True))
+    doubtful = [_is_doubtful(case, totals) for case, totals in pairs]
+    if not any(doubtful):
         return ""
+    if len(pairs) > 1 and all(doubtful) and (alike := _told_apart_by_nothing(pairs)):
+        return (
+            f"The seconds were too few to tell these farms apart: {alike}, and it is not proven that so much "
+            "must be short. Give each farm more (--seconds)."
+        )
     return (
         "It is not proven that so much must be short: a longer search (--seconds) may fill more, "
         "and of one farm more than of another."
     )
+
+
+def _is_doubtful(case: Case, totals: CaseTotals) -> bool:
+    """Say whether units are short that a longer search may fill, for all that is known.
+
+    A plan that was taken over, or gone on from, has no goals of its own and so no proof.
+    """
+    goals = [goal for goal in case.plan.goals if goal.level in SHORTAGES]
+    if not goals:
+        return totals.missing > 0
+    return any(goal.value > 0 and goal.status != PROVEN for goal in goals)
+
+
+def _told_apart_by_nothing(pairs: Sequence[tuple[Case, CaseTotals]]) -> str:
+    """Return in words what is alike in all farms where no search found anything of its own; else nothing."""
+    kept = {case.found_on for case, _ in pairs}
+    if len(kept) == 1:
+        return f"all of them keep the plan found for '{plain(kept.pop())}'"
+    if len({(totals.filled, totals.missing, totals.heads, totals.paid) for _, totals in pairs}) == 1:
+        return "all of their plans come to the same"
+    return ""
 
 
 def _ramp(farm: Farm, place: Opened) -> str:

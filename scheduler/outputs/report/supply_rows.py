@@ -2,6 +2,7 @@
 
 from markupsafe import Markup
 
+from scheduler.book.words import plural
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.outputs.report.row import Row, row
@@ -57,9 +58,7 @@ def parts_given(line: Delivery) -> list[Markup]:
 
 def packs(number: int, pack: str) -> str:
     """Return the name of a unit of sale, for one or several of it."""
-    if number == 1:
-        return pack
-    return f"{pack}es" if pack.endswith("ch") else f"{pack}s"
+    return pack if number == 1 else plural(pack)
 
 
 def ordering(line: Ordering, farm: Farm) -> Row:

@@ -1,7 +1,7 @@
 """What a week's sheet shows, ready for its template: rows of text, sums, pictures and anchors."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from itertools import groupby
 
@@ -10,7 +10,7 @@ from markupsafe import Markup
 from scheduler.book.words import listed
 from scheduler.farm.dates import long_day, period
 from scheduler.farm.farm import Farm
-from scheduler.outputs.cautions import cautions_for
+from scheduler.outputs.cautions import cautions, cautions_for
 from scheduler.outputs.report.pictures import Picture, Pictures
 from scheduler.outputs.report.row import Row
 from scheduler.outputs.report.rows import row_of
@@ -181,7 +181,7 @@ def week_sheet(farm: Farm, week: Week, pictures: Pictures) -> WeekSheet:
         span=span,
         dates=period(*span),
         brief=_brief(farm, week),
-        days=tuple(_day(farm, week, day, pictures) for day in busy),
+        days=tuple(_seed_once(_day(farm, week, day, pictures) for day in busy)),
         idle=listed([weekday(farm, day.day) for day in idle]),
         hour_days=tuple(weekday(farm, day.day) for day in worked),
         hours=tuple(_hours_row(work, week, worked) for work in WORKS if week.minutes.get(work)),
@@ -194,6 +194,22 @@ def week_sheet(farm: Farm, week: Week, pictures: Pictures) -> WeekSheet:
         customers=tuple(_customers(farm, week.deliveries)),
         targets=tuple(_targets(farm, week.targets)),
     )
+
+
+def _seed_once(days: Iterable[DaySheet]) -> Iterator[DaySheet]:
+    """Leave out the caution about seed after the first work of the week it stands under; others come again.
+
+    What seed is bought is decided once: at the water and with knives every day counts.
+    """
+    of_seed = {caution.text for caution in cautions() if caution.name == "seed"}
+    told: set[str] = set()
+    for day in days:
+        blocks = []
+        for block in day.blocks:
+            said = tuple(text for text in block.cautions if text not in told)
+            told |= of_seed.intersection(said)
+            blocks.append(replace(block, cautions=said))
+        yield replace(day, blocks=tuple(blocks))
 
 
 def _brief(farm: Farm, week: Week) -> dict[str, str]:
@@ -268,6 +284,8 @@ def _hours(day: WorkDay) -> str:
     said = []
     if day.total:
         said.append(f"{time(day.total)} of {time(day.crew)}" if day.crew else time(day.total))
+    elif day.work and day.crew == 0:  # uncovering, thinning and delivering take no counted time
+        said.append("the crew has no hours today")
     said += [f"{name}: {crates} of {room} crates in the evening" for name, crates, room in day.cooled]
     return "; ".join(said)
 

@@ -32,6 +32,9 @@ NAMES = WORDS - {"day"}
 MOST_SOWINGS = 40
 
 
+MORE_SOWING = "--chance 95 looks for extra sowing that makes firm deliveries so sure; --order names which."
+
+
 def print_risk(console: Console, risk: Risk, lift: Lift | None = None, wish: float = 0.0) -> None:
     """Print what a replayed plan comes to, and the extra sowing that was found."""
     narrowed(console).print(bold(plain(risk.farm.name)), highlight=False)
@@ -42,6 +45,8 @@ def print_risk(console: Console, risk: Risk, lift: Lift | None = None, wish: flo
     rows = at_risk(risk)
     if rows:
         _print_grid(console, deliveries_grid(risk, rows, "Deliveries the plan fills, least sure first"))
+    if lift is None and any(each.demand.firm for each in rows):
+        _say(console, MORE_SOWING)
     if lift is not None:
         if lift.lifted:
             _print_grid(console, lift_grid(risk, lift.lifted), most=MOST_SOWINGS)

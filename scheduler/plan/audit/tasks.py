@@ -6,9 +6,9 @@ from typing import NamedTuple
 
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
-from scheduler.plan.exact import tells_all, tells_left_behind
+from scheduler.plan.exact import tells_all
 from scheduler.plan.instead import delivery_key, outlet_key
-from scheduler.plan.left_behind import LeftBehind, left_behind
+from scheduler.plan.left_behind import LeftBehind, left_behind, told_behind
 from scheduler.plan.lifts import as_they_leave
 from scheduler.plan.tally import CHORE, units_given
 from scheduler.plan.thrown import thrown_away
@@ -41,7 +41,7 @@ def tasks(ledger: Ledger) -> Iterator[AuditFault]:
     """
     if not tells_all(ledger.plan) and all(task.work in JUDGED_ELSEWHERE for task in ledger.plan.tasks):
         return
-    left = _left_behind(ledger)
+    left = told_behind(ledger.farm, ledger.plan, left_behind(ledger.farm, ledger.plan))
     wanted = _wanted(ledger, left)
     found: Amounts = defaultdict(int)
     for task in ledger.plan.tasks:
@@ -58,15 +58,6 @@ def tasks(ledger: Ledger) -> Iterator[AuditFault]:
         if message:
             yield ledger.fault("bookkeeping", told.what, told.day, message)
     yield from _units(ledger, left)
-
-
-def _left_behind(ledger: Ledger) -> LeftBehind:
-    """Return what goes nowhere and is thrown away for it; of plans made before that as far as told."""
-    found = left_behind(ledger.farm, ledger.plan)
-    if tells_left_behind(ledger.plan):
-        return found
-    told = {(task.lot, task.day) for task in ledger.plan.tasks if task.work == "discard"}
-    return {key: units for key, units in found.items() if key in told and key[1] > ledger.farm.today}
 
 
 def _wanted(ledger: Ledger, left: LeftBehind) -> Amounts:

@@ -2,7 +2,7 @@
 
 from scheduler.farm.farm import Demand, Farm
 from scheduler.farm.orders.box_aims import Coming
-from scheduler.farm.orders.boxes import Box, BoxShare, BoxSlot
+from scheduler.farm.orders.boxes import Box, BoxShare, BoxSlot, BoxWish
 from scheduler.farm.units import MILLI
 from scheduler.plan.boxes import Held, held, worth
 from scheduler.plan.rows import Plan
@@ -53,9 +53,17 @@ class BoxReasons:
                         product in found.in_box(share, each) and wish.is_about(each) for each in stretch.boxes
                     )
                     if past + own + 1 > wish.times:
-                        return f"would come in {past + own + 1} of {wish.among} boxes"
+                        told = f"would come in {past + own + 1} of {wish.among} boxes"
+                        return f"{told} ({_limit_of(wish, share)})"
         most = share.most_value
         price = self._farm.boxes.categories[slot.category].prices[product]
         if most is not None and worth(self._farm, share, box, found)[1] + slot.amount * price > most * MILLI:
-            return "would make the box worth too much"
+            return "would make the box worth too much (most_value)"
         return ""
+
+
+def _limit_of(wish: BoxWish, share: BoxShare) -> str:
+    """Return what the book calls a limit: a row of ``box_wishes``, or boxes one after another."""
+    if wish in share.wishes:
+        return f"at most {wish.times} in box_wishes"
+    return f"most_running {wish.times}"

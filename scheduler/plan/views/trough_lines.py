@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from scheduler.farm.orders.outlets import stalls_of
 from scheduler.plan.instead import products_by_cut
+from scheduler.plan.left_behind import told_behind
 from scheduler.plan.lifts import as_they_leave
 from scheduler.plan.rows import ContentRow, CutRow, DemandRow, LotRow
 from scheduler.plan.tally import lane_order
@@ -174,7 +175,8 @@ def _thrown(ledger: Ledger) -> Iterator[Dated]:
     """What grows and is thrown away on the first day, and later what goes nowhere or is left uncut."""
     today = ledger.farm.today
     uncut = _uncut(ledger)
-    left = {key: Counter(units) for key, units in ledger.left_behind.items()}
+    behind = told_behind(ledger.farm, ledger.plan, ledger.left_behind)
+    left = {key: Counter(units) for key, units in behind.items()}
     for lot in ledger.plan.lots:
         if lot.discarded:
             uncut.pop((lot.lot, today), None)

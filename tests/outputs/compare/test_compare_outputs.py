@@ -3,6 +3,7 @@
 import io
 import re
 from dataclasses import replace
+from html import unescape
 
 import pytest
 from compared import case, comparison, farm
@@ -13,7 +14,7 @@ from rich.console import Console
 from scheduler.outputs.compare.lines import percent, signed
 from scheduler.outputs.compare.page import compare_html
 from scheduler.outputs.compare.screen import MOST_CASES, print_comparison
-from scheduler.outputs.compare.sentences import sentences
+from scheduler.outputs.compare.sentences import doubt, sentences
 from scheduler.outputs.compare.workbook import compare_workbook
 from scheduler.outputs.screen import WIDTH
 from scheduler.plan.layout.reasons import NOTHING_FULL
@@ -79,6 +80,32 @@ def test_a_plan_taken_over_from_another_farm_is_told(found):
     base, more = found.cases
     (said,) = sentences(compared([base, replace(more, found_on="as it is")]))
     assert said[0] == "Its own search found nothing better than the plan of 'as it is', which is kept."
+
+
+def test_that_the_seconds_told_nothing_apart_is_said_only_where_no_farm_has_a_plan_of_its_own():
+    base = case("as it is", farm())
+    proven = [replace(goal, bound=goal.value, status="proven") for goal in base.plan.goals]
+    sure = replace(base, plan=replace(base.plan, goals=tuple(proven)))
+    open_ = [replace(goal, bound=None, status="best found") for goal in base.plan.goals]
+    base = replace(base, plan=replace(base.plan, goals=tuple(open_)))
+    # what is taken over has no goals of its own
+    bare = replace(base.plan, goals=())
+    same = replace(base, name="a row more", found_on="a row more", changed=True, plan=bare)
+    taken = replace(same, found_on="as it is")
+    few = "The seconds were too few to tell these farms apart: "
+    more = "Give each farm more (--seconds)."
+    unsure = "It is not proven that so much must be short: a longer search (--seconds) may fill more"
+    told = doubt(compared([base, taken]))
+    assert told.startswith(f"{few}all of them keep the plan found for 'as it is', and it is not proven")
+    assert told.endswith(more)
+    assert doubt(compared([base, same])).startswith(f"{few}all of their plans come to the same, ")
+    less = replace(same, plan=replace(bare, cuts=bare.cuts[1:]))
+    for cases in ([sure, taken], [base, less], [base]):
+        assert doubt(compared(cases)).startswith(unsure)
+    assert doubt(compared([sure, replace(sure, name="a row more")])) == ""
+    joined = " ".join(screen(compared([base, taken])).split())
+    assert told in joined
+    assert told in unescape(compare_html(compared([base, taken]), [["add row"]], "made"))
 
 
 def test_farms_may_be_held_against_one_with_changes_of_its_own():

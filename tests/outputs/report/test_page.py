@@ -1,6 +1,7 @@
 """The whole report: one page that needs nothing beside itself, with a sheet for each week."""
 
 import re
+from dataclasses import replace
 from html import unescape
 
 import pytest
@@ -8,6 +9,7 @@ from farms import delivery, make_crop, make_farm
 from plans import Batch, build
 from reports import elements_of, example, renamed, section, tables_of, weeks_of
 
+from scheduler.farm.places import Steps
 from scheduler.outputs.report.page import quoted, report_html
 from scheduler.outputs.report.week import HOURS, UNITS, VERBS
 from scheduler.plan.tally import WORKS
@@ -188,6 +190,17 @@ def test_a_sheet_says_all_that_is_to_be_done():
     assert html.count('class="drawing"') == 1
 
 
+def test_work_that_takes_no_counted_time_says_so_on_a_day_without_hours_of_the_crew():
+    crop = make_crop("Lettuce", handling={"dome_days": 2})
+    farm = make_farm(days=49, crops=[crop], crew=120_00)
+    plan = build(farm, Batch(sown=13, board_day=23, raft_day=33, cuts=((47, 6),)))
+    alone = replace(farm, crew=Steps.of(lambda day: 0 if day == 15 else 120_00, [0, 15, 16]))
+    told = one_sheet(alone, plan, 3)
+    assert "Uncover" in told
+    assert told.count("the crew has no hours today") == 1
+    assert "the crew has no hours today" not in one_sheet(farm, plan, 3)
+
+
 def test_every_kind_of_work_has_its_words():
     assert set(VERBS) == set(UNITS) == set(DAY_ORDER)
     assert set(HOURS) == set(WORKS)
@@ -196,7 +209,10 @@ def test_every_kind_of_work_has_its_words():
 def test_every_kind_of_work_with_cautions_shows_them_and_local_rules_decide(page):
     sheet = section(page, "week-16")
     assert "Clean hands and clean knives." in sheet
-    assert "Treated seed: never for microgreens." in sheet
+    # decided when seed is bought, so it is said once a week; what holds for every day stands on every day
+    assert sheet.count('<span class="verb">Sow</span>') > 1
+    assert sheet.count("Treated seed: never for microgreens.") == 1
+    assert sheet.count("Clean hands and clean knives.") == sheet.count('<span class="verb">Cut</span>') > 1
     assert sheet.count("Local rules and licensed practice decide.") == 1
 
 

@@ -333,7 +333,8 @@ def test_an_order_says_packs_and_until_when_and_that_it_is_late():
 
 
 @pytest.mark.parametrize(
-    ("number", "pack", "said"), [(1, "bunch", "bunch"), (2, "bunch", "bunches"), (0, "head", "heads")]
+    ("number", "pack", "said"),
+    [(1, "bunch", "bunch"), (2, "bunch", "bunches"), (0, "head", "heads"), (3, "piece", "pieces")],
 )
 def test_units_of_sale_have_their_plural(number, pack, said):
     assert packs(number, pack) == said

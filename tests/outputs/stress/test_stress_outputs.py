@@ -14,7 +14,7 @@ from stressed import LOSSES_ALONE, crop_that_comes_up, lot, sound
 from scheduler.outputs.screen import WIDTH
 from scheduler.outputs.stress.lines import between, lift_sentence, percent
 from scheduler.outputs.stress.page import stress_files, stress_html
-from scheduler.outputs.stress.screen import print_risk
+from scheduler.outputs.stress.screen import MORE_SOWING, print_risk
 from scheduler.stress.lift import Lifter
 from scheduler.stress.replay import Replay
 from scheduler.stress.risk import Chance, risk_of
@@ -60,6 +60,14 @@ def test_the_screen_keeps_to_80_columns_and_to_plain_text(found):
     weeks = "Flexible deliveries and weeks of targets: 0.0 percent of 1 are filled on average"
     assert weeks in " ".join(told.split())
     assert "1 row (4 cells) more of" in " ".join(told.split())
+
+
+def test_that_extra_sowing_can_be_looked_for_is_said_where_firm_deliveries_may_fail(found):
+    risk, lift = found
+    assert MORE_SOWING in " ".join(screen(risk).split())
+    assert MORE_SOWING not in " ".join(screen(risk, lift, 0.95).split())
+    sure = [replace(each, chance=replace(each.chance, hits=each.chance.runs)) for each in risk.deliveries]
+    assert MORE_SOWING not in " ".join(screen(replace(risk, deliveries=tuple(sure))).split())
 
 
 def test_where_no_extra_sowing_helps_nothing_is_said_of_its_cost(found):

@@ -93,6 +93,10 @@ def test_the_audit_misses_the_task_and_lets_plans_be_that_were_made_before_it():
     assert "bookkeeping | G | 2026-03-06: the task to discard 20 is missing" in said
     older = replace(without, made={KEY: WHOLE})
     assert [str(fault) for fault in audit(farm, older) if fault.where in ("G", "tasks")] == []
+    # and its week sheets list no more than its tasks
+    assert [each for each in lines_of(week_sheets(farm, older)) if each[1] == "discard"] == []
+    told = replace(plan, made={KEY: WHOLE})
+    assert lines_of(week_sheets(farm, told)) == lines_of(week_sheets(farm, plan))
 
 
 def test_rows_a_plan_numbers_apart_are_set_out_one_after_the_other_of_the_one_lot_of_the_records():
