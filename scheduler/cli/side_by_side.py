@@ -95,6 +95,7 @@ def _plans(
     """
     from scheduler.cli.farm_search import PLAN
     from scheduler.cli.searching import tell
+    from scheduler.model.settings import silent
     from scheduler.sweep.executors import here
     from scheduler.sweep.results import Results
     from scheduler.sweep.run import Item, run_all
@@ -104,7 +105,7 @@ def _plans(
         for each, search in zip(found, searches, strict=True)
     ]
     # this process says by itself what it begins
-    answers = run_all(items, make or here(), Results(None), _silent if make is None else tell)
+    answers = run_all(items, make or here(), Results(None), silent if make is None else tell)
     for answer in answers.values():
         _refuse_unsound(answer)
     return {name: answer[PLAN] for name, answer in answers.items() if answer[PLAN] is not None}
@@ -118,10 +119,6 @@ def _refuse_unsound(answer: Mapping[str, Any]) -> None:
     if answer[FAULTS]:
         click.echo(OWN_FAULT, err=True)
         raise Unsound
-
-
-def _silent(_: str) -> None:
-    return
 
 
 def _is_proven(plan: "Plan") -> bool:

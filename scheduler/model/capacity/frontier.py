@@ -7,12 +7,12 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.units import MILLI
 from scheduler.model.capacity.bound import Bound
-from scheduler.model.capacity.limit import Tell, rooms_of
+from scheduler.model.capacity.limit import rooms_of
 from scheduler.model.capacity.resized import rows_of, slots_of, with_row, with_slots, without_row
 from scheduler.model.capacity.ways import lane_groups
 from scheduler.model.capacity.week import SteadyWeek
 from scheduler.model.capacity.whole import whole_week
-from scheduler.model.settings import SolveSettings
+from scheduler.model.settings import SolveSettings, Tell, silent
 from scheduler.model.solver.engine import Engine
 from scheduler.plan.capacity import Frontier, Point, Room, bends_of
 
@@ -35,7 +35,7 @@ def frontier(
     what: str,
     settings: SolveSettings,
     known: float | None = None,
-    tell: Tell = lambda _: None,
+    tell: Tell = silent,
     stop: threading.Event | None = None,
 ) -> Frontier:
     """Return the frontier of one kind of room, or of all together in percent.
