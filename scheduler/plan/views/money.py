@@ -18,6 +18,7 @@ from scheduler.farm.units import HOUR
 from scheduler.plan.harvest import harvests_of
 from scheduler.plan.rows import Plan
 from scheduler.plan.tally import growing_units, units_given
+from scheduler.plan.worth import thrown_plants
 
 SLOT_PRICES = {
     PlaceKind.TIER: "tray_slot_day",
@@ -97,5 +98,5 @@ def _steering(farm: Farm, plan: Plan) -> Fraction:
     cut, taken = sum(row.heads for row in harvests_of(plan)), sum(row.heads for row in plan.fills)
     taken += sum(row.heads for row in plan.sales)
     total += (cut - taken) * farm.cost("wasted_plant")
-    total += sum(lot.discarded for lot in plan.lots) * farm.cost("discarded_plant")
+    total += thrown_plants(farm, plan) * farm.cost("discarded_plant")
     return total + sum(lot.origin == "sown" for lot in plan.lots) * farm.cost("lot")
