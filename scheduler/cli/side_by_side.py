@@ -56,9 +56,25 @@ def best_plans(
     from scheduler.cli import farm_search
     from scheduler.plan.carried import best_of_all
 
+    anew = _anew(found, settings)
+    plans = _plans(found, anew, farm_search.watched_anew if make is None else farm_search.searched_anew, make)
+    farms = {each.name: each.farm for each in found}
+    kept = best_of_all(farms, plans)
+    if len(kept) < len(found):
+        raise NoPlan
+    left = [each for each in found if kept[each.name].of != each.name or not _is_proven(plans[each.name])]
+    on = _on(left, settings, kept)
+    plans |= _plans(left, on, farm_search.watched_on if make is None else farm_search.gone_on, make)
+    return best_of_all(farms, plans)
+
+
+def _anew(found: Sequence["Candidate"], settings: "SolveSettings") -> list["Search"]:
+    """Return a search from nothing for each farm: half of the time, or all where that finds no plan."""
+    from scheduler.cli.farm_search import Search
+
     half = replace(settings, seconds=settings.seconds / 2)
-    anew = [
-        farm_search.Search(
+    return [
+        Search(
             told=f"Planning {each.name} ({number} of {len(found)})",
             farm=each.farm,
             settings=half,
@@ -66,14 +82,15 @@ def best_plans(
         )
         for number, each in enumerate(found, start=1)
     ]
-    plans = _plans(found, anew, farm_search.watched_anew if make is None else farm_search.searched_anew, make)
-    farms = {each.name: each.farm for each in found}
-    kept = best_of_all(farms, plans)
-    if len(kept) < len(found):
-        raise NoPlan
-    left = [each for each in found if kept[each.name].of != each.name or not _is_proven(plans[each.name])]
-    on = [
-        farm_search.Search(
+
+
+def _on(left: Sequence["Candidate"], settings: "SolveSettings", kept: Mapping[str, "Kept"]) -> list["Search"]:
+    """Return a search for each farm that goes on, in the other half, from the best plan known for it."""
+    from scheduler.cli.farm_search import Search
+
+    half = replace(settings, seconds=settings.seconds / 2)
+    return [
+        Search(
             told=f"Going on with {each.name} ({number} of {len(left)})",
             farm=each.farm,
             settings=half,
@@ -81,8 +98,6 @@ def best_plans(
         )
         for number, each in enumerate(left, start=1)
     ]
-    plans |= _plans(left, on, farm_search.watched_on if make is None else farm_search.gone_on, make)
-    return best_of_all(farms, plans)
 
 
 def _plans(
