@@ -182,7 +182,8 @@ def _thrown_later(farm: Farm, plan: Plan) -> Fraction:
             if item_of[row.unit] != routes[row.lot][-1].kind and row.leaves < farm.calendar.span:
                 left += row.plants
     for lot, units in gone.items():
-        left -= sum(n for unit, n in units.items() if item_of[unit] != routes[lot][-1].kind)
+        if lot in routes:
+            left -= sum(n for unit, n in units.items() if item_of[unit] != routes[lot][-1].kind)
     planted = growing_plantings(farm, plan)
     for planting in plan.plantings:
         if planting.lot in routes and planting.planting not in planted:
@@ -194,10 +195,12 @@ def _taken(route: Sequence[Stage], item: str, plants: int) -> Fraction:
     """Return the plants of the stage before that plants set out take, what that stage loses included.
 
     Seedlings lose nothing more in their trays: those of the first day are counted as what is expected.
+    A table edited by hand may have plants where no stage leads to: they take as many.
     """
-    before = next(stage for stage, after in pairwise(route) if after.kind == item)
-    survival = WHOLE_SHARE if before.kind is StageKind.TRAY else before.survival
-    return Fraction(plants * WHOLE_SHARE, survival)
+    before = next((stage for stage, after in pairwise(route) if after.kind == item), None)
+    if before is None or before.kind is StageKind.TRAY:
+        return Fraction(plants)
+    return Fraction(plants * WHOLE_SHARE, before.survival)
 
 
 def _instead(farm: Farm, plan: Plan) -> Iterator[tuple[int, int, int]]:

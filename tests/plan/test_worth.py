@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import pytest
 from farms import chore, delivery, growing, make_crop, make_farm, market
-from plans import Batch, build
+from plans import Batch, build, edit
 
 from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Substitute
@@ -104,6 +104,18 @@ def test_seedlings_that_are_moved_onto_boards_and_left_there_are_thrown_away_too
     batch = Batch(found=found, board_day=2, boards=(10,), raft_day=12, rafts=(6,), cuts=((26, 6),))
     plan = replace(build(farm, batch), made={KEY: EDITION})
     assert cost(farm, plan) == (2 + 4) * 7
+
+
+def test_a_table_edited_by_hand_comes_to_a_cost_wherever_its_plants_stand():
+    found = growing("Lettuce", StageKind.TRAY, -8, 12, 1)
+    farm = make_farm(growing=[found], costs={"discarded_plant": 7})
+    batch = Batch(found=found, board_day=2, boards=(12,), raft_day=12, rafts=(6, 6), cuts=((26, 6),))
+    plan = replace(build(farm, batch), made={KEY: EDITION})
+    assert cost(farm, plan) == 0
+    strange = edit(plan, "units", {"item": "board"}, item="tray", kind="20-cell tray")
+    assert cost(farm, strange) == 0
+    unknown = edit(strange, "lots", {"lot": "G"}, origin="sown", discarded=3)
+    assert cost(farm, unknown) == 3 * 7
 
 
 def test_a_plan_made_before_pays_for_the_first_day_alone():
