@@ -83,7 +83,7 @@ def _on(
 
     farm, plan = search.farm, search.begun
     assert plan is not None
-    better = run(lambda stop: plan_from(farm, plan, search.settings, None, stop))
+    better = run(lambda stop: plan_from(farm, plan, search.settings, stop=stop))
     sound = None if better is None else carried(farm, better)
     if sound is None or score(farm, sound) >= score(farm, plan):
         sound = None

@@ -123,20 +123,23 @@ def run(arguments: Sequence[str]) -> int:
     except Exception as error:
         # a compiled module that is stopped while it is loaded makes a failure of it
         pressed = error.__cause__ or (error.__context__ if isinstance(error, ImportError) else None)
-        if isinstance(pressed, stopping.Ended):
-            return _stopped(pressed)
-        if told := outside(error):
-            click.echo(harmless(told), err=True)
-            return WRONG_USE
-        if os.environ.get("RAFTWAY_DEBUG"):
-            traceback.print_exc()
-        told = harmless(" ".join(str(error).split()))
-        click.echo(
-            f"raftway has a fault of its own: {type(error).__name__}: {told}. {WHERE_TO_REPORT}", err=True
-        )
-        click.echo("RAFTWAY_DEBUG=1 shows where it happened.", err=True)
-        return OUR_FAULT
+        return _stopped(pressed) if isinstance(pressed, stopping.Ended) else _failed(error)
     return code if isinstance(code, int) else 0
+
+
+def _failed(error: Exception) -> int:
+    """Tell what went wrong: outside of raftway, or a fault of its own."""
+    from scheduler.outputs.words import harmless
+
+    if told := outside(error):
+        click.echo(harmless(told), err=True)
+        return WRONG_USE
+    if os.environ.get("RAFTWAY_DEBUG"):
+        traceback.print_exc()
+    told = harmless(" ".join(str(error).split()))
+    click.echo(f"raftway has a fault of its own: {type(error).__name__}: {told}. {WHERE_TO_REPORT}", err=True)
+    click.echo("RAFTWAY_DEBUG=1 shows where it happened.", err=True)
+    return OUR_FAULT
 
 
 def _stopped(pressed: BaseException | None) -> int:

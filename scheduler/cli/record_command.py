@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from scheduler.records.drafts import Told
     from scheduler.records.entries import Logged
     from scheduler.records.recording import Judged
+    from scheduler.records.store import Written
 
 HELP = """Write what was done and counted into the records of BOOK, or look after them.
 
@@ -163,9 +164,20 @@ def _write(book: Path, where: str | None, farm: "Farm", told: "tuple[list[Told],
         done = records.append(farm.name, judged, Stamp(written=now(), source=source))
         log = records.read()
     new = [each for each in log if done.first and done.first <= each.number <= done.last]
+    _say_done(done, len(new))
+    _say_left_out(left_out)
+    if any(each.entry.what in ("treated", "quarantined", "released") for each in new):
+        click.echo(RULES_DECIDE)
+    state = replay(((each.number, each.entry) for each in log), day)
+    for line in doubts(farm, state, day) if new else ():
+        click.echo(plain(line), err=True)
+
+
+def _say_done(done: "Written", new: int) -> None:
+    """Say how many entries are new, how many were known, and that the clock is behind."""
     if new:
         numbers = str(done.first) if done.first == done.last else f"{done.first} to {done.last}"
-        click.echo(f"Recorded {_entries(len(new))}: {numbers}")
+        click.echo(f"Recorded {_entries(new)}: {numbers}")
     else:
         click.echo("Nothing new to record.")
     if done.known:
@@ -174,12 +186,6 @@ def _write(book: Path, where: str | None, farm: "Farm", told: "tuple[list[Told],
         click.echo(
             f"The clock of this computer is behind: the last entry was written {done.clock_behind}", err=True
         )
-    _say_left_out(left_out)
-    if any(each.entry.what in ("treated", "quarantined", "released") for each in new):
-        click.echo(RULES_DECIDE)
-    state = replay(((each.number, each.entry) for each in log), day)
-    for line in doubts(farm, state, day) if new else ():
-        click.echo(plain(line), err=True)
 
 
 def _say_left_out(faults: "Sequence[Fault]") -> None:

@@ -56,9 +56,25 @@ def best_plans(
     from scheduler.cli import farm_search
     from scheduler.plan.carried import best_of_all
 
+    anew = _anew(found, settings)
+    plans = _plans(found, anew, farm_search.watched_anew if make is None else farm_search.searched_anew, make)
+    farms = {each.name: each.farm for each in found}
+    kept = best_of_all(farms, plans)
+    if len(kept) < len(found):
+        raise NoPlan
+    left = [each for each in found if kept[each.name].of != each.name or not _is_proven(plans[each.name])]
+    on = _on(left, settings, kept)
+    plans |= _plans(left, on, farm_search.watched_on if make is None else farm_search.gone_on, make)
+    return best_of_all(farms, plans)
+
+
+def _anew(found: Sequence["Candidate"], settings: "SolveSettings") -> list["Search"]:
+    """Return a search from nothing for each farm: half of the time, or all where that finds no plan."""
+    from scheduler.cli.farm_search import Search
+
     half = replace(settings, seconds=settings.seconds / 2)
-    anew = [
-        farm_search.Search(
+    return [
+        Search(
             told=f"Planning {each.name} ({number} of {len(found)})",
             farm=each.farm,
             settings=half,
@@ -66,14 +82,15 @@ def best_plans(
         )
         for number, each in enumerate(found, start=1)
     ]
-    plans = _plans(found, anew, farm_search.watched_anew if make is None else farm_search.searched_anew, make)
-    farms = {each.name: each.farm for each in found}
-    kept = best_of_all(farms, plans)
-    if len(kept) < len(found):
-        raise NoPlan
-    left = [each for each in found if kept[each.name].of != each.name or not _is_proven(plans[each.name])]
-    on = [
-        farm_search.Search(
+
+
+def _on(left: Sequence["Candidate"], settings: "SolveSettings", kept: Mapping[str, "Kept"]) -> list["Search"]:
+    """Return a search for each farm that goes on, in the other half, from the best plan known for it."""
+    from scheduler.cli.farm_search import Search
+
+    half = replace(settings, seconds=settings.seconds / 2)
+    return [
+        Search(
             told=f"Going on with {each.name} ({number} of {len(left)})",
             farm=each.farm,
             settings=half,
@@ -81,8 +98,6 @@ def best_plans(
         )
         for number, each in enumerate(left, start=1)
     ]
-    plans |= _plans(left, on, farm_search.watched_on if make is None else farm_search.gone_on, make)
-    return best_of_all(farms, plans)
 
 
 def _plans(
@@ -95,6 +110,7 @@ def _plans(
     """
     from scheduler.cli.farm_search import PLAN
     from scheduler.cli.searching import tell
+    from scheduler.model.settings import silent
     from scheduler.sweep.executors import here
     from scheduler.sweep.results import Results
     from scheduler.sweep.run import Item, run_all
@@ -104,7 +120,7 @@ def _plans(
         for each, search in zip(found, searches, strict=True)
     ]
     # this process says by itself what it begins
-    answers = run_all(items, make or here(), Results(None), _silent if make is None else tell)
+    answers = run_all(items, make or here(), Results(None), silent if make is None else tell)
     for answer in answers.values():
         _refuse_unsound(answer)
     return {name: answer[PLAN] for name, answer in answers.items() if answer[PLAN] is not None}
@@ -118,10 +134,6 @@ def _refuse_unsound(answer: Mapping[str, Any]) -> None:
     if answer[FAULTS]:
         click.echo(OWN_FAULT, err=True)
         raise Unsound
-
-
-def _silent(_: str) -> None:
-    return
 
 
 def _is_proven(plan: "Plan") -> bool:

@@ -13,6 +13,7 @@ from scheduler.farm.growth.climate import Climate
 from scheduler.farm.growth.pace import Pace
 from scheduler.farm.loops.water import Water
 from scheduler.farm.orders.boxes import Boxes
+from scheduler.farm.orders.missing import weight_of_missing
 from scheduler.farm.orders.outlets import OutletWeek
 from scheduler.farm.places import Place, PlaceKind, Steps
 from scheduler.farm.supplies import Supply
@@ -151,13 +152,8 @@ class Demand:
 
     @property
     def weight(self) -> int:
-        """What one missing unit weighs: its price (at least one hundredth), ten times more a rank.
-
-        What is wanted past the last reported day keeps the farm from ending empty, and weighs a thousandth,
-        so that it is not served in place of what is reported (but for the two lowest ranks).
-        """
-        weight = int(max(self.price, 1) * 10 ** (5 - self.priority))
-        return weight if self.reported else max(1, weight // 1000)
+        """What one missing unit weighs: its price by rank, see :func:`weight_of_missing`."""
+        return weight_of_missing(self.price, self.priority, reported=self.reported)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

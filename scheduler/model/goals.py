@@ -7,9 +7,11 @@ from ortools.sat.python.cp_model import IntVar, LinearExpr, LinearExprT
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import HOUR, MILLI, WHOLE_SHARE
+from scheduler.model.options.bed_options import BedSet
+from scheduler.model.options.options import BoardOut, RaftSet
 from scheduler.model.rules.hours import minutes_by_day
 from scheduler.model.rules.space import stays_of
-from scheduler.model.variables.decisions import Decisions, cells_of
+from scheduler.model.variables.decisions import Decisions, cells_of, lot_of
 
 Term = tuple[int, IntVar]
 """A whole weight and what it weighs."""
@@ -249,13 +251,24 @@ def _waste(chosen: Decisions) -> list[Term]:
         for (option, _), plants in chosen.cut_plants.items():
             terms.append((wasted * MILLI * farm.crops[option.crop].heads_share // WHOLE_SHARE, plants))
         terms += [(-wasted_head(farm, key[0].crop), heads) for key, heads in chosen.heads.items()]
-    terms += [(discarded * MILLI, plants) for plants in chosen.thrown.values()]
-    for out, rows in chosen.tray_rows.items():
-        if out.growing >= 0:
-            terms.append((-discarded * MILLI, rows))
+    return [*terms, *_thrown(chosen, discarded * MILLI)] if discarded else terms
+
+
+def _thrown(chosen: Decisions, price: int) -> list[Term]:
+    """Return what plants of the first day cost that are thrown away on any day; those in rafts only at once.
+
+    Of what stands in trays and boards all would be; what is cut there, or set out to where it will be, is
+    taken off, with what boards lose on the way.
+    """
+    farm = chosen.farm
+    terms: list[Term] = [(price, plants) for plants in chosen.thrown.values()]
+    terms += [(-price, rows) for out, rows in chosen.tray_rows.items() if out.growing >= 0 and out.cuts]
     terms += [
-        (-discarded * MILLI * farm.growing[option.growing].plants, kept)
-        for option, kept in chosen.bed_kept.items()
+        (-price * farm.growing[option.growing].plants, kept) for option, kept in chosen.bed_kept.items()
     ]
-    terms += [(-discarded * MILLI, v) for board, v in chosen.board_plants.items() if board.source is None]
+    set_out: list[tuple[RaftSet | BedSet, IntVar]] = [*chosen.raft_plants.items(), *chosen.bed_plants.items()]
+    for option, plants in set_out:
+        if option.source is not None and lot_of(option)[2] >= 0:
+            board = farm.crops[option.crop].board if isinstance(option.source, BoardOut) else None
+            terms.append((-price * WHOLE_SHARE // (board.survival if board else WHOLE_SHARE), plants))
     return terms

@@ -1,11 +1,19 @@
 """How hard and how to search, what is told on the way, and what comes back."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from scheduler.plan.rows import Plan
 
+Tell = Callable[[str], None]
+"""Called with what is searched, in words."""
+
 LAYING_OUT = "laying out the rows of the plan"
 """Phase of a search that has ended, and with it its time."""
+
+
+def silent(_: str) -> None:
+    """Tell nobody what is searched."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

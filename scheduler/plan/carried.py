@@ -6,20 +6,20 @@ never looks worse only because its search had less luck.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from math import ceil
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.orders.outlets import stalls_of
-from scheduler.farm.units import ceil_div
 from scheduler.plan.audit import audit
-from scheduler.plan.exact import EXACT, KEY, trimmed
+from scheduler.plan.exact import EDITION, EXACT, KEY, trimmed
 from scheduler.plan.layout.chore_tasks import chore_tasks
 from scheduler.plan.layout.demands import demand_rows
 from scheduler.plan.layout.own_figures import figure_rows
 from scheduler.plan.rows import Plan
 from scheduler.plan.supplies import supply_rows
 from scheduler.plan.tally import demand_filled, with_totals
-from scheduler.plan.views.money import money
 from scheduler.plan.water import water_rows
+from scheduler.plan.worth import cost
 
 Score = tuple[int, int, int]
 """Weighted shortage of firm demand, of flexible demand, and money in hundredths: less is better."""
@@ -86,9 +86,9 @@ def score(farm: Farm, plan: Plan) -> Score:
     short = {True: 0, False: 0}
     for demand in farm.demands:
         short[demand.firm] += demand.weight * (demand.amount - filled[demand.name])
-    spent = money(farm, plan)
-    cost = sum(spent.paid.values()) + spent.steering - sum(row.takings for row in plan.outlets)
-    return short[True], short[False], ceil_div(cost.numerator, cost.denominator) if cost else 0
+    # all by the same rules, whenever they were made
+    alike = replace(plan, made={KEY: EDITION})
+    return short[True], short[False], ceil(cost(farm, alike))
 
 
 def best_of_all(farms: Mapping[str, Farm], plans: Mapping[str, Plan]) -> dict[str, Kept]:

@@ -15,12 +15,13 @@ from scheduler.plan.tally import parcel_heads, units_given
 KEY = "rules"
 """What the note of a plan calls the edition of the rules it was made by; plans of the first do not say it."""
 
-EXACT, WHOLE, CLEARED = 2, 3, 4
+EXACT, WHOLE, CLEARED, PAID = 2, 3, 4, 5
 """Since the second edition a delivery takes no more heads than its units need; since the third the goals say
 what the rows come to in cost and points, and tasks and chains tell all that the rows do; since the fourth
-what leaves trays and boards on a later day than the first and goes nowhere is thrown away by a task too."""
+what leaves trays and boards on a later day than the first and goes nowhere is thrown away by a task too;
+since the fifth what grew on the first day costs as plants thrown away on whichever day that is."""
 
-EDITION = CLEARED
+EDITION = PAID
 """The edition that rules are of now."""
 
 
@@ -42,6 +43,11 @@ def tells_left_behind(plan: Plan) -> bool:
 def by_older_rules(plan: Plan) -> bool:
     """Say whether a plan was made by an older edition of the rules."""
     return not _is_of(plan, EDITION)
+
+
+def pays_later(plan: Plan) -> bool:
+    """Say whether a plan was made by the rule that what is thrown away later costs as on the first day."""
+    return _is_of(plan, PAID)
 
 
 def _is_of(plan: Plan, edition: int) -> bool:

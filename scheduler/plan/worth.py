@@ -5,18 +5,22 @@ and set out before it: it counts for the days its slots are held from today on, 
 """
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
+from itertools import pairwise
 from types import MappingProxyType
 
+from scheduler.farm.crops import Stage, StageKind
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.units import HOUR, MILLI, WHOLE_SHARE
 from scheduler.plan.bed_tally import growing_plantings
+from scheduler.plan.exact import pays_later
 from scheduler.plan.outlets import outlet_rows
 from scheduler.plan.positions import positions_in
 from scheduler.plan.rows import Plan
 from scheduler.plan.tally import CHORE, growing_units, units_given, work_of_crops
+from scheduler.plan.thrown import thrown_away
 
 FIRM, FLEXIBLE, COST, CHANGE, POINTS = range(1, 6)
 """Levels of the goals: shortage of firm demand and of all other, money, what differs from the plan before,
@@ -77,7 +81,7 @@ def cost(farm: Farm, plan: Plan) -> Fraction:
     """
     total = Fraction(sum(_seed_and_filling(farm, plan)) + sum(_slots(farm, plan)))
     total += _work(farm, plan) + _wasted(farm, plan)
-    total += farm.cost("discarded_plant") * sum(lot.discarded for lot in plan.lots)
+    total += farm.cost("discarded_plant") * thrown_plants(farm, plan)
     for units, less, _ in _instead(farm, plan):
         total += units * less
     return total - sum(row.takings for row in outlet_rows(farm, plan))
@@ -153,6 +157,50 @@ def _wasted(farm: Farm, plan: Plan) -> Fraction:
         ),
         Fraction(0),
     )
+
+
+def thrown_plants(farm: Farm, plan: Plan) -> Fraction:
+    """Return the plants of the first day that are thrown away, on whichever day that is.
+
+    Those of trays and boards are what leaves them and is not set out, but for what boards lose of what is: of
+    that a fraction of a plant may be left. Plans made before that was paid for pay for the first day alone.
+    """
+    at_once = Fraction(sum(lot.discarded for lot in plan.lots))
+    return at_once + _thrown_later(farm, plan) if pays_later(plan) else at_once
+
+
+def _thrown_later(farm: Farm, plan: Plan) -> Fraction:
+    """Return what leaves trays and boards and is neither set out nor thrown away as the lots say."""
+    routes = {lot.lot: farm.crops[lot.crop].route for lot in plan.lots if lot.origin == "growing"}
+    found, gone = growing_units(farm, plan), thrown_away(farm, plan)
+    item_of = {unit.unit: unit.item for unit in plan.units}
+    left = Fraction(0)
+    for row in plan.contents:
+        if row.lot in routes:
+            if row.unit not in found:
+                left -= _taken(routes[row.lot], item_of[row.unit], row.plants)
+            if item_of[row.unit] != routes[row.lot][-1].kind and row.leaves < farm.calendar.span:
+                left += row.plants
+    for lot, units in gone.items():
+        if lot in routes:
+            left -= sum(n for unit, n in units.items() if item_of[unit] != routes[lot][-1].kind)
+    planted = growing_plantings(farm, plan)
+    for planting in plan.plantings:
+        if planting.lot in routes and planting.planting not in planted:
+            left -= _taken(routes[planting.lot], "bed", planting.plants)
+    return left
+
+
+def _taken(route: Sequence[Stage], item: str, plants: int) -> Fraction:
+    """Return the plants of the stage before that plants set out take, what that stage loses included.
+
+    Seedlings lose nothing more in their trays: those of the first day are counted as what is expected.
+    A table edited by hand may have plants where no stage leads to: they take as many.
+    """
+    before = next((stage for stage, after in pairwise(route) if after.kind == item), None)
+    if before is None or before.kind is StageKind.TRAY:
+        return Fraction(plants)
+    return Fraction(plants * WHOLE_SHARE, before.survival)
 
 
 def _instead(farm: Farm, plan: Plan) -> Iterator[tuple[int, int, int]]:

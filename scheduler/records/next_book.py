@@ -96,15 +96,8 @@ def next_book(raw: RawBook, farm: Farm, state: State, start: Start) -> NextBook:
         BookFaults: a table of the old book cannot be read.
     """
     first_day = start.first_day
-    grids = dict(grids_of(raw, longest=None))
     weeks = start.weeks or _weeks(farm, first_day)
-    settings = {"first_day": first_day.isoformat(), "weeks": str(weeks)}
-    grids[SETTINGS] = _with_settings(grids[SETTINGS], settings)
-    for name in STANDING:
-        if name in grids:
-            grids[name] = _counted_from(grids[name], farm.calendar.first_day)
-    grids.pop("growing", None)
-    grids.pop("ready", None)
+    grids = _going_on(raw, farm, first_day, weeks)
     # the new book may go on where the old one ends, so its own deliveries are asked
     ready = _ready(_raw(raw.source, grids), state, start)
     end = _end(farm, first_day, weeks)
@@ -123,6 +116,19 @@ def next_book(raw: RawBook, farm: Farm, state: State, start: Start) -> NextBook:
     if "supplies" in grids:
         notes.append("stock in supplies is as in the old book: count it anew")
     return NextBook(raw=_raw(raw.source, grids), files=csv_files(grids), notes=tuple(notes))
+
+
+def _going_on(raw: RawBook, farm: Farm, first_day: date, weeks: int) -> dict[str, Grid]:
+    """Return the tables of the old book as they go on from a day; what stands and waits is left out."""
+    grids = dict(grids_of(raw, longest=None))
+    settings = {"first_day": first_day.isoformat(), "weeks": str(weeks)}
+    grids[SETTINGS] = _with_settings(grids[SETTINGS], settings)
+    for name in STANDING:
+        if name in grids:
+            grids[name] = _counted_from(grids[name], farm.calendar.first_day)
+    grids.pop("growing", None)
+    grids.pop("ready", None)
+    return grids
 
 
 def _ready(book: RawBook, state: State, start: Start) -> list[ReadyRow]:

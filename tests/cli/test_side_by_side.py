@@ -94,7 +94,7 @@ def test_more_of_something_never_brings_less_however_little_luck_the_search_has(
         return Outcome(plan=plan, status="short")
 
     monkeypatch.setattr(progress, "solve_watched", unlucky)
-    monkeypatch.setattr("scheduler.model.search.begun.plan_from", lambda *_: None)
+    monkeypatch.setattr("scheduler.model.search.begun.plan_from", lambda *_, **_stop: None)
     kept = best_plans(found, EFFORT)
     assert filled(kept) == {"as it is": 12, "as asked": 12}
     assert kept["as asked"].of == "as it is"

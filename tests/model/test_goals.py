@@ -173,6 +173,19 @@ def test_plants_that_grow_already_are_thrown_away_only_at_their_price():
     assert [lot.discarded for lot in kept.lots] == [0]
 
 
+@pytest.mark.parametrize(("stage", "day"), [(StageKind.TRAY, 11), (StageKind.BOARD, 8)])
+@pytest.mark.parametrize(("waste", "paid"), [(600, 30_00), (400, 24_00)])
+def test_letting_plants_stand_until_they_are_thrown_away_saves_nothing(stage, day, waste, paid):
+    # One of two lots is enough: six plants are thrown away at 5.00, or cut in vain where that is cheaper.
+    prices = {"discarded_plant": 500, "wasted_plant": waste}
+    crop = quick_crop("Kale", board=(3, 4, 10_000), tray=(3, 4, 10_000))
+    rows = [growing("Kale", stage, -1, 6, 1, lot=lot, order=at) for at, lot in enumerate("GH", start=1)]
+    wanted = [delivery("Kale", day, 6, max_age=2)]
+    plan = solved(make_farm(days=28, crops=[crop], growing=rows, costs=prices, demands=wanted))
+    assert got(plan) == {f"Kale {day}": 6}
+    assert money_of(plan) == paid / 100
+
+
 def test_every_goal_is_a_weighted_sum_of_variables_of_the_model():
     farm = make_farm(
         days=30,

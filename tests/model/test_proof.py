@@ -4,11 +4,12 @@ import threading
 from dataclasses import replace
 
 import pytest
-from farms import delivery, make_farm, target
+from farms import delivery, growing, make_farm, target
 from model.any_season import any_season
 from seeds import sample
-from solving import outcome, quick_crop
+from solving import outcome, quick_crop, solved
 
+from scheduler.farm.crops import StageKind
 from scheduler.model import solve
 from scheduler.model.bounds.bound import Bounds, bounds
 from scheduler.model.bounds.proof import Proof
@@ -166,6 +167,16 @@ def test_without_time_there_are_no_limits_but_what_needs_none():
     proof.prove((10**9, 0, 0))
     assert proof.least(1, (10**9, 0, 0)) == 0
     assert bounds(narrow(), season(narrow()), None, 0.0) == Bounds()
+
+
+def test_there_is_a_limit_of_cost_where_what_stands_on_the_first_day_is_kept():
+    rows = [growing("Kale", StageKind.BOARD, -1, 6, 1)]
+    crops = [quick_crop(), quick_crop("Kale", board=(3, 4, 10_000))]
+    orders = [delivery("Kale", 8, 6, max_age=2), delivery("Lettuce", 20, 6)]
+    farm = narrow(crops=crops, growing=rows, demands=orders, costs={"discarded_plant": 500, "tray": 20})
+    money = goals_of(solved(farm))[3]
+    assert money.bound is not None
+    assert 0 < money.bound <= money.value == 0.20
 
 
 def test_a_limit_that_costs_less_than_nothing_is_not_told():

@@ -3,12 +3,14 @@
 from dataclasses import replace
 
 import pytest
+from boxed import box_farm, share
 from farms import delivery, make_farm
 from solving import quick_crop, solved
 
 from scheduler.farm.calendar import Work
 from scheduler.farm.coolers import Cooler, Crating
 from scheduler.plan.audit import audit
+from scheduler.plan.cooling import cooler_rows
 
 COLD = Crating(heads=10, coldest=0, warmest=2_00)
 
@@ -55,3 +57,21 @@ def test_heads_that_no_cooler_suits_are_told_by_the_day(early):
 
 def test_without_coolers_there_is_nothing_to_say(early):
     assert faults(early) == []
+
+
+def test_heads_that_wait_for_boxes_fill_crates_too():
+    made = box_farm(
+        share(max_age=2),
+        on=(12,),
+        boxes=(21, 0),
+        categories={"Greens": {"Lettuce": 200}},
+        crops=[quick_crop(crating=COLD)],
+        coolers=[room(3)],
+        closed={Work.HARVEST: [11, 12]},
+        days=16,
+    )
+    plan = solved(made)
+    assert [(row.day, row.heads, row.crates) for row in cooler_rows(made, plan)] == [(10, 21, 3), (11, 21, 3)]
+    assert faults((made, plan), room(3)) == []
+    told = "coolers | Cold room | 2026-03-12: 3 crates, room for 2 for 2 days"
+    assert faults((made, plan), room(2)) == [told]

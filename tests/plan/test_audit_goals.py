@@ -4,12 +4,13 @@ from dataclasses import replace
 
 import pytest
 from boxed_plans import boxed_farm, boxed_plan
-from farms import delivery, make_farm, target
+from farms import delivery, growing, make_farm, target
 from plans import Batch, build, settle
 
+from scheduler.farm.crops import StageKind
 from scheduler.plan.audit import audit
 from scheduler.plan.boxes import lacking_weight
-from scheduler.plan.exact import EDITION, KEY, WHOLE
+from scheduler.plan.exact import CLEARED, EDITION, KEY, WHOLE
 from scheduler.plan.rows import GoalRow
 from scheduler.plan.worth import GOAL_NAMES, cost, points, unit_of
 
@@ -70,6 +71,17 @@ def test_a_cost_in_whole_hundredths_is_near_enough(off):
 @pytest.mark.parametrize("value", [12.256, 12.244, 0.0, -1.0, float("inf"), float("nan")])
 def test_a_cost_that_the_rows_do_not_come_to(value):
     assert worked_out({3: {"value": value}}) == [f"value of cost is {value:,.3f}, the rows give 12.250"]
+
+
+@pytest.mark.parametrize(("edition", "right", "wrong"), [(EDITION, 0.84, 0.0), (CLEARED, 0.0, 0.84)])
+def test_what_is_thrown_away_later_counts_in_the_plans_that_say_so(edition, right, wrong):
+    found = growing("Lettuce", StageKind.BOARD, -8, 12, 1, place="Trough boards")
+    farm = make_farm(growing=[found], costs={"discarded_plant": 7})
+    plan = replace(build(farm, Batch(found=found, raft_day=2, rafts=())), made={KEY: edition})
+    rest = [replace(goal(level, 0.0), unit=unit_of(farm, level)) for level in (1, 2, 5)]
+    for value, said in ((right, []), (wrong, [f"value of cost is {wrong:.3f}, the rows give {right:.3f}"])):
+        money = goal(3, value, unit=unit_of(farm, 3))
+        assert heard_of_goals(farm, replace(plan, goals=(*rest, money))) == said
 
 
 @pytest.mark.parametrize("value", [323.0, 325.0, 324.5, 0.0, float("nan")])

@@ -1,10 +1,11 @@
 """Plans of one farm on another: kept where they keep every rule there, and never worse than what is known."""
 
 from dataclasses import replace
+from math import ceil
 
 import pytest
 from compared import SECONDS, farm
-from farms import chore, delivery
+from farms import chore, delivery, make_farm, make_greens
 from solving import got, quick_crop, solved
 
 from scheduler.farm.loops.fish import FishTank
@@ -65,6 +66,19 @@ def test_the_first_goal_of_a_plan_is_its_score(small):
     of, plan = small
     (goal,) = [goal.value for goal in plan.goals if goal.level == 1]
     assert score(of, plan)[0] == goal
+
+
+def test_the_cost_in_a_score_is_that_of_the_goals_to_the_next_hundredth(small):
+    cress = make_greens("Cress", days=5, window=2, grams=150)
+    orders = [delivery("Cress", 8, 100)]
+    of = make_farm(
+        days=20, crops=[cress], open_trays=9, demands=orders, costs={"wasted_plant": 30, "tray": 50}
+    )
+    # Of one tray of 150 g a third is left over.
+    for on, plan, cents in ((of, solved(of, SECONDS), 50 + 10), (*small, None)):
+        (money,) = [goal.value for goal in plan.goals if goal.level == 3]
+        assert score(on, plan)[2] == ceil(round(money * 100, 6))
+        assert cents in (None, score(on, plan)[2])
 
 
 def test_every_farm_keeps_the_best_plan_there_is_for_it(small, large):

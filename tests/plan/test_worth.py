@@ -5,11 +5,12 @@ from fractions import Fraction
 
 import pytest
 from farms import chore, delivery, growing, make_crop, make_farm, market
-from plans import Batch, build
+from plans import Batch, build, edit
 
 from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Substitute
 from scheduler.plan.bed_rows import PickingRow, PlantingRow
+from scheduler.plan.exact import CLEARED, EDITION, KEY
 from scheduler.plan.rows import LotRow
 from scheduler.plan.sale_rows import SaleRow
 from scheduler.plan.worth import cost, points
@@ -72,6 +73,59 @@ def test_what_stood_there_on_the_first_day_counts_from_then_on():
     assert points(farm, plan) == 6
     thrown = replace(plan, lots=(replace(plan.lots[0], discarded=2),))
     assert cost(farm, thrown) == 6 * 5 + 2 * 7
+
+
+def left_on_board(rafts, survival=10_000, discarded=0, edition=EDITION):
+    """What a plan pays for 12 plants found on a board, of which some are set out on day 2, at 7 a plant."""
+    found = growing("Lettuce", StageKind.BOARD, -8, 12, 1, place="Trough boards")
+    crop = make_crop("Lettuce", board=(10, 3, survival))
+    farm = make_farm(crops=[crop], growing=[found], costs={"discarded_plant": 7})
+    day = 0 if discarded else 2
+    plan = build(farm, Batch(found=found, raft_day=day, rafts=rafts, cuts=((16, 6),), discarded=discarded))
+    return cost(farm, replace(plan, made={KEY: edition}))
+
+
+def test_what_is_thrown_away_on_a_later_day_costs_as_on_the_first():
+    assert left_on_board(()) == left_on_board((), discarded=12) == 12 * 7
+    assert left_on_board((6,)) == left_on_board((6,), discarded=6) == 6 * 7
+    assert left_on_board((6, 6)) == 0
+
+
+def test_what_losses_take_of_what_is_set_out_is_not_thrown_away():
+    assert left_on_board((6,), survival=5_000) == 0
+    assert left_on_board((5,), survival=5_000) == 2 * 7
+    assert left_on_board((), survival=5_000) == 12 * 7
+    assert left_on_board((5,), survival=9_000) == Fraction(12 * 9 - 50, 9) * 7
+
+
+def test_seedlings_that_are_moved_onto_boards_and_left_there_are_thrown_away_too():
+    found = growing("Lettuce", StageKind.TRAY, -8, 12, 1)
+    farm = make_farm(growing=[found], costs={"discarded_plant": 7})
+    batch = Batch(found=found, board_day=2, boards=(10,), raft_day=12, rafts=(6,), cuts=((26, 6),))
+    plan = replace(build(farm, batch), made={KEY: EDITION})
+    assert cost(farm, plan) == (2 + 4) * 7
+
+
+def test_a_table_edited_by_hand_comes_to_a_cost_wherever_its_plants_stand():
+    found = growing("Lettuce", StageKind.TRAY, -8, 12, 1)
+    farm = make_farm(growing=[found], costs={"discarded_plant": 7})
+    batch = Batch(found=found, board_day=2, boards=(12,), raft_day=12, rafts=(6, 6), cuts=((26, 6),))
+    plan = replace(build(farm, batch), made={KEY: EDITION})
+    assert cost(farm, plan) == 0
+    strange = edit(plan, "units", {"item": "board"}, item="tray", kind="20-cell tray")
+    assert cost(farm, strange) == 0
+    unknown = edit(strange, "lots", {"lot": "G"}, origin="sown", discarded=3)
+    assert cost(farm, unknown) == 3 * 7
+
+
+def test_a_plan_made_before_pays_for_the_first_day_alone():
+    assert left_on_board((), edition=CLEARED) == 0
+    assert left_on_board((), discarded=12, edition=CLEARED) == 12 * 7
+
+
+def test_what_the_plan_sows_itself_is_paid_as_seed_and_not_as_thrown_away():
+    farm, plan = one_batch(costs={"discarded_plant": 7}, rafts=())
+    assert cost(farm, replace(plan, made={KEY: EDITION})) == Fraction(12 * 500_00, 1000)
 
 
 def test_today_may_be_later_than_the_first_day():

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from math import ceil
 
+from scheduler.farm.orders.missing import weight_of_missing
 from scheduler.farm.units import MILLI, ceil_div
 
 FAVOURITE, DISLIKE, NEVER, AT_MOST = "favourite", "dislike", "never", "at most"
@@ -259,13 +260,9 @@ class Boxes:
         return found
 
     def weight(self, box: Box, worth: int) -> int:
-        """Return what hundredths of money a box lacks weigh, for all boxes of its week.
-
-        They weigh like missing units of flexible deliveries: ten times more a rank, and a thousandth past the
-        last reported day.
-        """
-        weight: int = worth * box.count * 10 ** (5 - self.shares[box.share].priority)
-        return weight if box.reported else max(1, weight // 1000)
+        """Return what hundredths of money a box lacks weigh for all boxes of its week, as missing units."""
+        priority = self.shares[box.share].priority
+        return weight_of_missing(worth * box.count, priority, reported=box.reported)
 
 
 def half_of(amount: Fraction, half: Fraction | None) -> tuple[int, int]:

@@ -3,7 +3,6 @@
 from collections.abc import Set
 from dataclasses import dataclass, replace
 
-from scheduler.farm.crops import StageKind
 from scheduler.farm.units import CENT, MILLI
 from scheduler.model.answers.reached import SHORTAGES, reached
 from scheduler.model.bounds.proof import Proof
@@ -11,8 +10,6 @@ from scheduler.model.options.frame import Frame
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.plan.rows import GoalRow, Plan
 from scheduler.plan.worth import COST
-
-NURSERY = (StageKind.TRAY, StageKind.BOARD)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,7 +34,7 @@ class Limits:
         money = self.proof.least_cost(best.score)
         least = {level: float(self.least(level, best)) for level in SHORTAGES}
         if money is not None:
-            least[COST] = (money + self._kept()) / MILLI / CENT
+            least[COST] = money / MILLI / CENT
 
         def told(row: GoalRow) -> GoalRow:
             bound = least.get(row.level)
@@ -47,14 +44,6 @@ class Limits:
             return replace(row, bound=self._limit(row.level, bound), status=self._status(row, bound))
 
         return tuple(told(row) for row in reached(best, plan, lambda row: row.demand not in lost))
-
-    def _kept(self) -> int:
-        """Return what is to be added to a limit of cost, thousandths of a hundredth.
-
-        It has what grows in trays and on boards taken off where it is kept, not paid where it is thrown away.
-        """
-        grows = (row.plants for row in self.frame.farm.growing if row.stage in NURSERY)
-        return self.frame.farm.cost("discarded_plant") * MILLI * sum(grows)
 
     def least(self, level: int, best: Incumbent) -> int:
         """Return the least shortage of a level that is proven, without what is out of reach anyway."""

@@ -68,6 +68,7 @@ def relaxed(
     whole = whole and not farm.rules.share_rafts
     sales = Sales(season, wishes)
     _found(season)
+    _grown(season)
     nursery = Nursery(season)
     growths = {pool.name: Growth(farm, [pool.pace_of], last) for pool in season.lanes.pools}
     useful = sales.useful_days()
@@ -90,6 +91,12 @@ def relaxed(
         round_up(season, sales.orders, rafts)
     season.keep_limits()
     return Relaxation(season, sales)
+
+
+def _grown(season: Season) -> None:
+    """Pay for all that stands in trays and on boards on the first day; what is kept of it is taken off."""
+    grows = (row.plants for row in season.farm.growing if row.stage in (StageKind.TRAY, StageKind.BOARD))
+    season.given += season.price("discarded_plant") * sum(grows)
 
 
 def _found(season: Season) -> None:

@@ -172,16 +172,27 @@ class Sales:
         day gives no more heads than plants are cut, and losses are taken from stretches of days, the heads
         of one stretch or the next. What rounding left over before the first day comes on top, on any days.
         """
+        left_over = sum(row.part_heads for row in self._season.farm.growing if row.crop == crop.name)
+        if crop.heads_share == WHOLE_SHARE or not spread:
+            over = self._sell_by_day(crop, cuts, left_over)
+        else:
+            over = self._sell_by_stretch(crop, cuts, spread, left_over)
+        self._season.program.keep([(column, 1) for column in over], left_over)
+
+    def _sell_by_day(self, crop: Crop, cuts: Cuts, left_over: int) -> list[int]:
+        """Take the losses of each day by themselves; return the columns of what rounding left over before."""
+        over: list[int] = []
+        for day, filled in self._fills[crop.name].items():
+            terms = [(column, WHOLE_SHARE) for column in filled]
+            terms += [(column, -crop.heads_share) for column in cuts[day]]
+            self._season.program.keep([*terms, *self._over(left_over, over)], 0)
+        return over
+
+    def _sell_by_stretch(self, crop: Crop, cuts: Cuts, spread: int, left_over: int) -> list[int]:
+        """Take losses from stretches of days; return the columns of what rounding left over before."""
         fills = self._fills[crop.name]
         keep, share = self._season.program.keep, crop.heads_share
-        left_over = sum(row.part_heads for row in self._season.farm.growing if row.crop == crop.name)
         over: list[int] = []
-        if share == WHOLE_SHARE or not spread:
-            for day, filled in fills.items():
-                cut = [(column, -share) for column in cuts[day]]
-                keep([*((column, WHOLE_SHARE) for column in filled), *cut, *self._over(left_over, over)], 0)
-            keep([(column, 1) for column in over], left_over)
-            return
         stretches: dict[int, list[int]] = defaultdict(list)
         for day, filled in sorted(fills.items()):
             # of a plant that is sold by mass a day may give all its grams
@@ -208,7 +219,7 @@ class Sales:
                 terms.append((carried, -WHOLE_SHARE))
             keep(terms, 0)
             carried = later
-        keep([(column, 1) for column in over], left_over)
+        return over
 
     def _over(self, most: int, columns: list[int]) -> list[tuple[int, int]]:
         """Return a new column of what rounding left over, in ten thousandths, as a term; none of nothing."""

@@ -7,12 +7,12 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.units import MILLI
 from scheduler.model.capacity.bound import Bound
-from scheduler.model.capacity.limit import Tell, rooms_of
+from scheduler.model.capacity.limit import rooms_of
 from scheduler.model.capacity.resized import rows_of, slots_of, with_row, with_slots, without_row
 from scheduler.model.capacity.ways import lane_groups
 from scheduler.model.capacity.week import SteadyWeek
 from scheduler.model.capacity.whole import whole_week
-from scheduler.model.settings import SolveSettings
+from scheduler.model.settings import SolveSettings, Tell, silent
 from scheduler.model.solver.engine import Engine
 from scheduler.plan.capacity import Frontier, Point, Room, bends_of
 
@@ -35,7 +35,7 @@ def frontier(
     what: str,
     settings: SolveSettings,
     known: float | None = None,
-    tell: Tell = lambda _: None,
+    tell: Tell = silent,
     stop: threading.Event | None = None,
 ) -> Frontier:
     """Return the frontier of one kind of room, or of all together in percent.
@@ -56,24 +56,43 @@ def frontier(
     if not now:
         raise ValueError(f"the farm has no {what}")
     numbers = numbers_of(what, now)
-    looked_at = set(_spread(numbers, WHOLE_POINTS)) if settings.seconds > 0 else set()
-    effort = replace(settings, seconds=settings.seconds / max(len(looked_at), 1))
-    stop = stop or threading.Event()
+    whole = _Whole(settings, set(_spread(numbers, WHOLE_POINTS)), stop or threading.Event())
     points: list[Point] = []
-    best: float | None = None
     for number in numbers:
         point, times, one = _linear_point(week, sizes.farm(what, number), number)
-        found = [known] if number == now else []
-        if number in looked_at and not stop.is_set():
+        if whole.looks_at(number):
             tell(f"{what}: {number}")
-            whole = whole_week(Engine(effort, stop), one, times, effort.seconds)
-            # what carries so much with less carries it with more: a search without luck takes nothing away
-            found += [best, whole.times * _units(week) / MILLI if whole else None]
-        carried = max((units for units in found if units is not None), default=None)
-        best = best if carried is None else max(carried, best or 0.0)
+        carried = whole.carried(number, one, times, known if number == now else None)
         points.append(replace(point, whole=carried))
     made = tuple(points)
     return Frontier(what=what, now=now, points=made, bends=bends_of(made))
+
+
+class _Whole:
+    """Weeks of whole units, looked for at some of the numbers, which come in their order."""
+
+    def __init__(self, settings: SolveSettings, numbers: set[int], stop: threading.Event) -> None:
+        self._numbers = numbers if settings.seconds > 0 else set()
+        self._effort = replace(settings, seconds=settings.seconds / max(len(self._numbers), 1))
+        self._stop = stop
+        self._best: float | None = None
+
+    def looks_at(self, number: int) -> bool:
+        """Say whether a week is looked for at a number."""
+        return number in self._numbers and not self._stop.is_set()
+
+    def carried(self, number: int, week: SteadyWeek, times: float, known: float | None) -> float | None:
+        """Return the units that are carried at a number, some of them known; None where nothing is.
+
+        What carries so much with less carries it with more: a search without luck takes nothing away.
+        """
+        found = [known]
+        if self.looks_at(number):
+            whole = whole_week(Engine(self._effort, self._stop), week, times, self._effort.seconds)
+            found += [self._best, whole.times * _units(week) / MILLI if whole else None]
+        most = max((units for units in found if units is not None), default=None)
+        self._best = self._best if most is None else max(most, self._best or 0.0)
+        return most
 
 
 def _linear_point(week: SteadyWeek, farm: Farm, number: int) -> tuple[Point, float, SteadyWeek]:

@@ -1,7 +1,6 @@
 """The limit of a farm: a linear bound, what binds it, a steady week of whole units, and a whole season."""
 
 import threading
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from scheduler.farm.calendar import WEEK
@@ -11,13 +10,11 @@ from scheduler.farm.units import MILLI, ceil_div
 from scheduler.model.capacity.bound import Answer, Bound
 from scheduler.model.capacity.week import SteadyWeek
 from scheduler.model.capacity.whole import Whole, whole_week
-from scheduler.model.settings import SolveSettings
+from scheduler.model.settings import SolveSettings, Tell, silent
 from scheduler.model.solve import plan_farm
 from scheduler.model.solver.engine import Engine
 from scheduler.plan.capacity import Limit, Load, Part, Room, RoomKind, Season, Sought
 from scheduler.plan.rows import Plan
-
-Tell = Callable[[str], None]
 
 STEPS = (100, 95, 88)
 """Percent of what the steady week carries that are tried for a whole season, until one is filled."""
@@ -40,7 +37,7 @@ def limit_of(
     week: SteadyWeek,
     settings: SolveSettings,
     depth: Depth,
-    tell: Tell = lambda _: None,
+    tell: Tell = silent,
     stop: threading.Event | None = None,
 ) -> Limit:
     """Return how much of its mix a steady week carries.

@@ -20,6 +20,7 @@ from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.manners import Around
 from scheduler.model.search.part import Parts
 from scheduler.model.search.repair import Repair
+from scheduler.model.settings import silent
 from scheduler.model.solver.engine import Engine
 
 Found = TypeVar("Found")
@@ -153,7 +154,7 @@ class CycleSearch:
 
     def _repair(self, engine: Engine, best: Incumbent, until: float) -> None:
         rounds = (ALONE, *ROUNDS) if best.built.chosen.picks else ROUNDS
-        Repair(engine, best, lambda _: None, rounds=rounds).shortages(until)
+        Repair(engine, best, silent, rounds=rounds).shortages(until)
 
     def _cycle(self, built: Built, values: list[int]) -> Cycle:
         return Cycle(built=built, values=values, homes=homes_of(built, values, self._season, self._bundles))

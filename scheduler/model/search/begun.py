@@ -6,7 +6,6 @@ crops stand in the rows they have and in those that are still empty.
 
 import threading
 from collections import defaultdict
-from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import replace
 
@@ -24,7 +23,7 @@ from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.manners import filling_until
 from scheduler.model.search.repair import Repair
 from scheduler.model.search.taken_over import taken_over
-from scheduler.model.settings import SolveSettings
+from scheduler.model.settings import SolveSettings, Tell, silent
 from scheduler.model.sizes import LARGEST_TAKEN_UP, SMALL_BOOK, steps_of
 from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.model.variables.decisions import Homes
@@ -33,14 +32,12 @@ from scheduler.plan.layout import lay_out
 from scheduler.plan.rows import Plan
 from scheduler.plan.tally import first_positions
 
-Tell = Callable[[str], None]
-
 
 def plan_from(
     farm: Farm,
     plan: Plan,
     settings: SolveSettings,
-    tell: Tell | None = None,
+    tell: Tell = silent,
     stop: threading.Event | None = None,
 ) -> Plan | None:
     """Return a better plan than one that is sound on the farm; None when none was found in time.
@@ -63,7 +60,7 @@ def plan_from(
     if best is None:
         return None
     until = settings.seconds * 0.97
-    repair = Repair(engine, best, tell or _silent, beyond_reach(best.built.chosen.frame))
+    repair = Repair(engine, best, tell, beyond_reach(best.built.chosen.frame))
     repair.one_by_one(filling_until(farm, until))
     repair.shortages(filling_until(farm, until))
     repair.thin_beds(until)
@@ -74,10 +71,6 @@ def plan_from(
     with suppress(MemoryError):  # without memory for its rows the plan begun from is the one there is
         return lay_out(farm, decided(best.built.chosen, best.values), (), {**plan.made, KEY: EDITION})
     return None
-
-
-def _silent(_: str) -> None:
-    return
 
 
 def _read(engine: Engine, farm: Farm, plan: Plan) -> Incumbent | None:

@@ -73,6 +73,28 @@ CLOSE = 1e-6
 """Relative error of an objective that the solver tells in floating point."""
 
 
+def _begin_from(model: cp_model.CpModel, hint: Sequence[int] | None) -> None:
+    """Let a search begin from an answer; without one from what it began from before, if anything."""
+    if hint is not None:
+        model.clear_hints()  # type: ignore[no-untyped-call]
+        model.proto.solution_hint.vars.extend(range(len(hint)))
+        model.proto.solution_hint.values.extend(hint)
+
+
+def _answer(response: CpSolverResponse, gap: float) -> Answer:
+    """Return what the solver found; within a gap nothing is proven."""
+    if response.status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        nothing = response.status == cp_model.INFEASIBLE
+        return Answer(values=None, objective=float("inf"), bound=float("-inf"), proven=nothing)
+    return Answer(
+        values=list(response.solution),
+        objective=response.objective_value,
+        bound=response.best_objective_bound,
+        proven=response.status == cp_model.OPTIMAL and not gap,
+        finished=response.status == cp_model.OPTIMAL,
+    )
+
+
 def _is_doubtful(model: cp_model.CpModel, response: CpSolverResponse, hint: Sequence[int] | None) -> bool:
     """Say whether an answer is to be asked for again.
 
@@ -191,10 +213,7 @@ class Engine:
         """
         if fault := model.validate():
             raise SolverFault(fault.splitlines()[0])
-        if hint is not None:
-            model.clear_hints()  # type: ignore[no-untyped-call]
-            model.proto.solution_hint.vars.extend(range(len(hint)))
-            model.proto.solution_hint.values.extend(hint)
+        _begin_from(model, hint)
         limit = max(0.05, min(seconds, self.left))
         begun = self.spent
         response = self._asked(model, limit, gap, hand)
@@ -205,16 +224,7 @@ class Engine:
                 response = self._asked(model, max(0.05, left), gap, hand, presolve=False)
                 if _contradicts_itself(model, response):
                     raise SolverFault("the solver's answer is not worth what it says, asked twice")
-        if response.status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            nothing = response.status == cp_model.INFEASIBLE
-            return Answer(values=None, objective=float("inf"), bound=float("-inf"), proven=nothing)
-        return Answer(
-            values=list(response.solution),
-            objective=response.objective_value,
-            bound=response.best_objective_bound,
-            proven=response.status == cp_model.OPTIMAL and not gap,
-            finished=response.status == cp_model.OPTIMAL,
-        )
+        return _answer(response, gap)
 
     def _asked(
         self, model: cp_model.CpModel, seconds: float, gap: float, hand: Hand, *, presolve: bool = True

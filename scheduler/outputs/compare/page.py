@@ -48,21 +48,12 @@ def compare_html(comparison: Comparison, changes: Sequence[Sequence[str]], made:
         made: how the plans were made, one line.
     """
     farm = comparison.farm
-    calendar = farm.calendar
-    told = [
-        About(
-            name=own(case.name),
-            changes=tuple(own(line) for line in lines),
-            sentences=tuple(own(sentence) for sentence in said),
-        )
-        for case, lines, said in zip(comparison.cases[1:], changes, sentences(comparison), strict=True)
-    ]
     return (
         environment("scheduler.outputs.compare")
         .get_template("compare.html.j2")
         .render(
             **frame_of_page(farm, "Comparison"),
-            dates=period(farm.date_of(farm.today), farm.date_of(calendar.days - 1)),
+            dates=period(farm.date_of(farm.today), farm.date_of(farm.calendar.days - 1)),
             against=own(against) if (against := held_against(comparison)) else "",
             names=[own(case.name) for case in comparison.cases],
             harvested=f"{sum_nouns(farm)} {done_word(farm)}".capitalize(),
@@ -70,7 +61,7 @@ def compare_html(comparison: Comparison, changes: Sequence[Sequence[str]], made:
                 (block, [(own(line.label), line.cells) for line in block.lines])
                 for block in blocks(comparison)
             ],
-            told=told,
+            told=_told(comparison, changes),
             graphs=_graphs(comparison),
             shorts=[_short(comparison, line) for line in comparison.shorts[:MOST_SHORTS]],
             more=max(0, len(comparison.shorts) - MOST_SHORTS),
@@ -80,6 +71,18 @@ def compare_html(comparison: Comparison, changes: Sequence[Sequence[str]], made:
             made=made,
         )
     )
+
+
+def _told(comparison: Comparison, changes: Sequence[Sequence[str]]) -> list[About]:
+    """Return what is to be said of each case but the first."""
+    return [
+        About(
+            name=own(case.name),
+            changes=tuple(own(line) for line in lines),
+            sentences=tuple(own(sentence) for sentence in said),
+        )
+        for case, lines, said in zip(comparison.cases[1:], changes, sentences(comparison), strict=True)
+    ]
 
 
 def _graphs(comparison: Comparison) -> list[Graph]:

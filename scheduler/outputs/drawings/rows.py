@@ -36,21 +36,7 @@ def place_block(
         above: what belongs above the first of such blocks on a sheet.
         draw: draws one unit; boxes that are low are always drawn alike.
     """
-    draw = unit_box if grid.low else draw
-    inside: list[Node] = [] if grid.low else _name(place)
-    y = 0.0 if grid.low else _NAME
-    for line, free in _parts(place, grid):
-        if grid.low:
-            inside.append(_low_name(place, line, grid, y))
-        if free:
-            inside.append(free_strip(f"{slots_in_words(line)}: free", y, grid.left))
-            y += STRIP + _AFTER
-            continue
-        if not (grid.low and grid.lines == 1 and is_lane(place)):
-            y += _NUMBERS
-            inside += _numbers(line, grid, y - 2, from_right=is_lane(place))
-        inside += _boxes(pen, place, line, (grid, y, draw))
-        y += (LOW if grid.low else HEIGHT) + (2 if grid.low else _AFTER)
+    inside, y = _lines_drawn(pen, place, grid, unit_box if grid.low else draw)
     if place.gone:
         left, height = gone_lines(pen, place.gone, to_the_right=is_lane(place))
         inside.append(group(left, y=y))
@@ -66,6 +52,25 @@ def place_block(
         above=above,
         gap=4 if grid.low else 7,
     )
+
+
+def _lines_drawn(pen: Pen, place: PlaceDay, grid: Grid, draw: Draw) -> tuple[list[Node], float]:
+    """Return the name and the lines of slots of a place, and their height."""
+    inside: list[Node] = [] if grid.low else _name(place)
+    y = 0.0 if grid.low else _NAME
+    for line, free in _parts(place, grid):
+        if grid.low:
+            inside.append(_low_name(place, line, grid, y))
+        if free:
+            inside.append(free_strip(f"{slots_in_words(line)}: free", y, grid.left))
+            y += STRIP + _AFTER
+            continue
+        if not (grid.low and grid.lines == 1 and is_lane(place)):
+            y += _NUMBERS
+            inside += _numbers(line, grid, y - 2, from_right=is_lane(place))
+        inside += _boxes(pen, place, line, (grid, y, draw))
+        y += (LOW if grid.low else HEIGHT) + (2 if grid.low else _AFTER)
+    return inside, y
 
 
 def free_strip(text: str, y: float, left: float = 0) -> Node:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from markupsafe import Markup
 
@@ -78,18 +79,25 @@ def labels_html(
             farm=plain(farm.name),
             days=_days(farm, first, last),
             count=counted(len(faces), "label"),
-            sheet=geometry,
             sheets=list(_sheets(geometry, faces, skip % geometry.places)),
-            small=is_small(geometry),
-            text=mm(text_size(geometry)),
-            screen=(geometry.paper[0] * PIXELS_PER_INCH // THOUSANDTHS_PER_INCH) + 48,
-            side=mm(side_padding(geometry)),
-            end=mm(end_padding(geometry)),
+            **_measures(geometry),
             mm=mm,
             safe=Markup,
             mark=Markup(MARK),
         )
     )
+
+
+def _measures(sheet: LabelSheet) -> dict[str, Any]:
+    """Return a sheet and the sizes on it, as the template knows them."""
+    return {
+        "sheet": sheet,
+        "small": is_small(sheet),
+        "text": mm(text_size(sheet)),
+        "screen": (sheet.paper[0] * PIXELS_PER_INCH // THOUSANDTHS_PER_INCH) + 48,
+        "side": mm(side_padding(sheet)),
+        "end": mm(end_padding(sheet)),
+    }
 
 
 def _due(farm: Farm, plan: Plan, first: int, last: int | None) -> tuple[int, tuple[Label, ...]]:

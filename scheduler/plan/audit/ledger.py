@@ -127,32 +127,16 @@ def home(farm: Farm, entry: Growing) -> str:
 
 def read(farm: Farm, plan: Plan) -> Ledger:
     """Sort a plan's rows by their names, leaving out those that name what does not exist."""
-    lots = {row.lot: row for row in plan.lots if row.crop in farm.crops}
-    kinds = farm.equipment
-    units = {row.unit: row for row in plan.units if row.kind in kinds and kinds[row.kind].item == row.item}
     places = {place.name: place for place in farm.places}
-    sound = replace(
-        plan,
-        lots=tuple(lots.values()),
-        units=tuple(units.values()),
-        contents=tuple(row for row in plan.contents if row.unit in units and row.lot in lots),
-        positions=tuple(row for row in plan.positions if row.unit in units and row.place in places),
-        cuts=tuple(row for row in plan.cuts if row.unit in units and row.lot in lots),
-        plantings=tuple(row for row in plan.plantings if _is_sound(farm, row, lots, places)),
-    )
-    plantings = {row.planting: row for row in sound.plantings}
-    sound = replace(
-        sound,
-        plantings=tuple(plantings.values()),
-        pickings=tuple(row for row in plan.pickings if row.planting in plantings),
-    )
+    sound = _sound(farm, plan, places)
+    units = {row.unit: row for row in sound.units}
     entries: dict[str, list[Growing]] = defaultdict(list)
     for entry in farm.growing:
         entries[entry.lot].append(entry)
     return Ledger(
         farm=farm,
         plan=sound,
-        lots=lots,
+        lots={row.lot: row for row in sound.lots},
         units=units,
         places=places,
         contents=_by_unit(sound.contents),
@@ -163,11 +147,29 @@ def read(farm: Farm, plan: Plan) -> Ledger:
         first=first_positions(sound.positions),
         entry_of=growing_units(farm, sound),
         entries=entries,
-        plantings=plantings,
+        plantings={row.planting: row for row in sound.plantings},
         planted=growing_plantings(farm, sound),
         queues=lane_order(farm, sound),
         overdue=frozenset(id(entry) for entry in farm.growing if entry_overdue(farm, entry)),
         growth=Growth(farm.pace),
+    )
+
+
+def _sound(farm: Farm, plan: Plan, places: dict[str, Place]) -> Plan:
+    """Return a plan without rows that name what does not exist; of rows with one name the last stays."""
+    lots = {row.lot: row for row in plan.lots if row.crop in farm.crops}
+    kinds = farm.equipment
+    units = {row.unit: row for row in plan.units if row.kind in kinds and kinds[row.kind].item == row.item}
+    plantings = {row.planting: row for row in plan.plantings if _is_sound(farm, row, lots, places)}
+    return replace(
+        plan,
+        lots=tuple(lots.values()),
+        units=tuple(units.values()),
+        contents=tuple(row for row in plan.contents if row.unit in units and row.lot in lots),
+        positions=tuple(row for row in plan.positions if row.unit in units and row.place in places),
+        cuts=tuple(row for row in plan.cuts if row.unit in units and row.lot in lots),
+        plantings=tuple(plantings.values()),
+        pickings=tuple(row for row in plan.pickings if row.planting in plantings),
     )
 
 

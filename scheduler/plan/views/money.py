@@ -2,8 +2,7 @@
 
 What deliveries bring is their price times the units they get, substitutes at their own price. What is paid
 out is seed, filling trays, boards and rafts, and hours of work. Prices of slots, waste, lots and plants
-thrown away only choose between plans that serve the same deliveries: nobody pays them, so they stand apart as
-``steering``.
+thrown away only choose between plans that serve the same deliveries: nobody pays them, so they are left out.
 """
 
 from collections import defaultdict
@@ -13,18 +12,9 @@ from fractions import Fraction
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.orders.goods import prices
-from scheduler.farm.places import PlaceKind
 from scheduler.farm.units import HOUR
-from scheduler.plan.harvest import harvests_of
 from scheduler.plan.rows import Plan
 from scheduler.plan.tally import growing_units, units_given
-
-SLOT_PRICES = {
-    PlaceKind.TIER: "tray_slot_day",
-    PlaceKind.ZONE: "board_slot_day",
-    PlaceKind.LANE: "raft_slot_day",
-    PlaceKind.BED: "bed_slot_day",
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,12 +24,10 @@ class Money:
     Attributes:
         brought: day -> what deliveries, targets and outlets of that day bring, reported days only.
         paid: day -> what is paid out for seed, filling and hours.
-        steering: what the other prices of the book come to over the whole plan.
     """
 
     brought: Mapping[int, Fraction] = field(default_factory=dict)
     paid: Mapping[int, Fraction] = field(default_factory=dict)
-    steering: Fraction = Fraction(0)
 
     def between(self, first: int, last: int) -> tuple[Fraction, Fraction]:
         """Return what is brought and what is paid from one day through another."""
@@ -69,7 +57,7 @@ def money(farm: Farm, plan: Plan) -> Money:
             brought[outlet.day] += outlet.takings
     for day, amount in _paid(farm, plan):
         paid[day] += amount
-    return Money(brought=dict(brought), paid=dict(paid), steering=_steering(farm, plan))
+    return Money(brought=dict(brought), paid=dict(paid))
 
 
 def _paid(farm: Farm, plan: Plan) -> Iterator[tuple[int, Fraction]]:
@@ -82,20 +70,3 @@ def _paid(farm: Farm, plan: Plan) -> Iterator[tuple[int, Fraction]]:
     hour = farm.cost("hour")
     for work in plan.hours:
         yield work.day, Fraction(work.minutes * hour, HOUR)
-
-
-def _steering(farm: Farm, plan: Plan) -> Fraction:
-    """Return slots by the day, heads that nobody takes, plants thrown away, and lots."""
-    kind_of = {place.name: place.kind for place in farm.places}
-    total = Fraction(0)
-    for row in plan.positions:
-        days = max(0, row.until - max(row.enters, farm.today))
-        total += days * farm.cost(SLOT_PRICES[kind_of[row.place]])
-    for planting in plan.plantings:
-        days = max(0, planting.free - max(planting.enters, farm.today))
-        total += days * planting.plants * farm.cost(SLOT_PRICES[PlaceKind.BED])
-    cut, taken = sum(row.heads for row in harvests_of(plan)), sum(row.heads for row in plan.fills)
-    taken += sum(row.heads for row in plan.sales)
-    total += (cut - taken) * farm.cost("wasted_plant")
-    total += sum(lot.discarded for lot in plan.lots) * farm.cost("discarded_plant")
-    return total + sum(lot.origin == "sown" for lot in plan.lots) * farm.cost("lot")

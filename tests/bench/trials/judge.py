@@ -7,6 +7,7 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT, MILLI, WHOLE_SHARE
 from scheduler.plan.audit import audit
 from scheduler.plan.rows import DemandRow, Plan
+from scheduler.plan.worth import thrown_plants
 
 HUNDREDTH_MINUTES_PER_HOUR = 60 * CENT
 SLOT_DAY = {"tray": "tray_slot_day", "board": "board_slot_day", "raft": "raft_slot_day"}
@@ -91,4 +92,4 @@ def cost_of(farm: Farm, plan: Plan) -> float:
     grown = sum(row.plants * farm.crops[crop_of[row.lot]].heads_share for row in plan.cuts) / WHOLE_SHARE
     cost += farm.cost("wasted_plant") * (grown - sum(row.heads for row in plan.fills))
     cost += farm.cost("lot") * sum(lot.cells > 0 for lot in plan.lots)
-    return cost + farm.cost("discarded_plant") * sum(lot.discarded for lot in plan.lots)
+    return cost + farm.cost("discarded_plant") * float(thrown_plants(farm, plan))

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 import pytest
+from boxed import box_farm, share
 from farms import delivery, make_farm, target
 from solving import allows, quick_crop, solved
 
@@ -81,6 +82,22 @@ def test_substitutes_stand_in_the_cooler_of_their_own_crop():
     made = replace(made, demands=tuple(replace(demand, substitutes=either) for demand in made.demands))
     assert held(made, ("Lettuce", 10, 60), ("Basil", 10, 10))
     assert not held(made, ("Lettuce", 10, 60), ("Basil", 10, 11))
+
+
+@pytest.mark.parametrize(("heads", "allowed"), [(20, True), (21, False)])
+def test_heads_that_wait_for_boxes_fill_crates_as_those_for_orders_do(heads, allowed):
+    made = box_farm(
+        share(max_age=3),
+        on=(12,),
+        boxes=(60, 0),
+        categories={"Greens": {"Lettuce": 200}},
+        crops=[quick_crop("Lettuce", crating=COLD)],
+        coolers=[cooler(2)],
+        lanes=4,
+        lane_slots=20,
+    )
+    assert held(made, ("Lettuce", 10, heads)) is allowed
+    assert held(made, ("Lettuce", 12, 60))
 
 
 def test_what_no_cooler_suits_is_cut_on_the_day_of_delivery():
