@@ -220,7 +220,7 @@ def _fresh_note(farm: Farm, cuts: CutDays, at: tuple[str, Row], demands: list[De
     text = (
         f"{len(missed)} of {len(demands)} {what}, the first on {weekday} {first}, cannot be filled: "
         "nothing sown on a sowing day is ready on a harvest day near enough; another day of sowing, harvest "
-        "or delivery, or a longer harvest_window or greatest_age, would help"
+        "or delivery, or a longer harvest_window, hold_days or greatest_age, would help"
     )
     column = {"deliveries": "date", "targets": "target"}.get(table, "weekdays")
     yield Note(place=row.cell(column), text=text, code="no-fresh-batch")
