@@ -76,4 +76,5 @@ def _beside(
         "differences": differences(farm, found, state, day),
         "due": not_recorded(Tasks(farm, found), told, day),
         "risks": at_risk(farm, found, state, entries, day),
+        "planned": farm,
     }

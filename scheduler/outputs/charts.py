@@ -6,6 +6,7 @@ Every colour has a hatch or a sign of its own beside it, so that a chart reads i
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from textwrap import fill
 from typing import TYPE_CHECKING, cast
 
 from scheduler.farm.dates import day_of_month
@@ -47,6 +48,9 @@ LINE, COLUMNS, SMALL = 0.22, 4, 8
 
 DATES = 13
 """Most dates below a chart."""
+
+LABEL = 30
+"""Signs in a line of the label of an axis."""
 
 LETTERS = 26
 """Most letters of a name in a chart; the tables have the whole."""
@@ -217,7 +221,8 @@ def _place(axes: Axes, farm: Farm, use: PlaceUse) -> list[Shown]:
 
 def _axes(figure: Figure, farm: Farm, found: Sequence[Week], said: str) -> Axes:
     axes = figure.subplots()
-    axes.set_ylabel(said)
+    # a long one would stand higher than the axis and run into the legend
+    axes.set_ylabel(fill(said, LABEL))
     _dates(axes, farm, found, DATES)
     return axes
 

@@ -13,21 +13,24 @@ def proven_lines(plan: Plan) -> list[str]:
     """Return a sentence for each of the first three goals with a limit that says something."""
     goals = {goal.level: goal for goal in plan.goals}
     # What is short only past the last reported day is in the goals, but nobody is told of it.
-    short = {row.firm for row in plan.demands if row.reported and row.filled < row.amount}
+    missing = [row for row in plan.demands if row.reported and row.filled < row.amount]
+    short, sown = {row.firm for row in missing}, {row.firm for row in missing if row.state == "short"}
     levels = ((FIRM, True, "firm deliveries"), (FLEXIBLE, False, "flexible deliveries and targets"))
-    told = [(level, word) for level, firm, word in levels if level in goals and firm in short]
-    found = [_shortage(goals[level], word) for level, word in told]
+    told = [each for each in levels if each[0] in goals and each[1] in short]
+    found = [_shortage(goals[level], word, early=firm not in sown) for level, firm, word in told]
     found += [_cost(goals[COST])] if COST in goals else []
     return [line for line in found if line]
 
 
-def _shortage(goal: GoalRow, of: str) -> str:
+def _shortage(goal: GoalRow, of: str, *, early: bool) -> str:
+    """Say how much less any plan could leave short; ``early``: nothing a new sowing could fill is missing."""
+    what = f"{of}, all too early for a new sowing," if early else of
     if goal.value <= 0 or not goal.bound:
         return ""
     if goal.bound >= goal.value:
-        return f"Proven: no plan leaves less of the {of} short"
+        return f"Proven: no plan leaves less of the {what} short"
     share = _percent(goal.bound, goal.value)
-    return f"Proven: any plan leaves at least {share} as much of the {of} short, by value"
+    return f"Proven: any plan leaves at least {share} as much of the {what} short, by value"
 
 
 def _cost(goal: GoalRow) -> str:

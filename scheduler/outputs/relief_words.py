@@ -5,6 +5,7 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT, HOUR, ceil_div
 from scheduler.outputs.show.page import day_in_text
 from scheduler.outputs.words import counted, money, plain
+from scheduler.plan.layout.reasons import NO_BATCH
 from scheduler.plan.relief import Cause, Explained, Grant, Limit, Relief
 from scheduler.plan.words import plant_word, word_of_heads
 
@@ -127,7 +128,7 @@ def cause_in_words(farm: Farm, each: Explained) -> str:
     if cause.limits[0] in (Limit.EARLIER, Limit.HARVEST):
         return f"{plain(each.row.reason)}, so it counts as {each.row.state}"
     if cause.limits[0] is Limit.TIMING:
-        return "no batch can be cut fresh for that day: stage days, work days and closures leave no way"
+        return NO_BATCH
     if cause.limits[0] is Limit.UNKNOWN:
         # where nothing is named the line below says it
         tried = "; time ran out before everything was tried" if each.reliefs and not each.ended else ""

@@ -140,8 +140,13 @@ def _spread(want: Want, new: Sequence[Put], shared: Shared) -> tuple[Put, ...]:
         if not new:
             expected = f"at most {most}, the room that is left in what is shared"
         raise Refused("plants", f"{want.plants} plants", expected, "too-many")
+    if len(new) > want.plants and want.hints is not None:
+        # fewer were counted than the task fills units with, such as one open tray of two
+        new = new[: want.plants]
     if len(new) > want.plants:
-        raise Refused("units", f"{len(new)} for {want.plants} plants", "one plant in each", "too-many-units")
+        units = counted(len(new), "position" if want.stage.kind == BED else want.stage.kind)
+        found = f"{units} for {counted(want.plants, 'plant')}"
+        raise Refused("units", found, "at least one plant in each", "too-many-units")
     own = min(want.plants, len(new) * want.room)
     puts = [Put(put.place, put.slot, now) for put, now in zip(new, _sizes(own, len(new), want), strict=True)]
     rest = want.plants - own

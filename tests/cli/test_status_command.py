@@ -92,3 +92,15 @@ def test_entries_of_later_days_are_left_out(tmp_path, capsys):
     capsys.readouterr()
     assert "Nothing stands anywhere." in shown(capsys, str(book), "--today", "2026-03-09")[1]
     assert "30 cells of BAS-260310" in shown(capsys, str(book), "--today", "2026-03-10")[1]
+
+
+def test_days_are_those_of_the_plan_where_the_book_of_the_records_begins_earlier(plan, tmp_path, capsys):
+    # as after planning again: the records go on from the first book, the plan has a later first day
+    book = write_book(tmp_path, crops=CROPS, products=PRODUCTS, settings={"first_day": "2026-02-16"})
+    lines = (plan / "plan" / "tables" / "tasks.csv").read_text().splitlines()
+    sowing = next(line for line in lines if ",sow," in line).split(",")
+    where = ["--plan", str(plan / "plan"), "--today", sowing[1]]
+    code, out, err = shown(capsys, str(book), *where)
+    assert code == 0, err
+    told = date.fromisoformat(sowing[1])
+    assert f"{told:%a} {told.day:2d} {told:%b} {sowing[0]}" in out

@@ -264,6 +264,20 @@ def test_an_order_that_no_harvest_day_can_fill_is_told(tmp_path: Path) -> None:
     assert notes(tmp_path, orders=ORDERS + row.format(2)) == []
 
 
+def test_an_order_that_no_batch_is_fresh_for_is_told(tmp_path: Path) -> None:
+    # onto rafts on Monday and Thursday, ready 21 days later to the day, cut on Monday, Wednesday and Friday
+    orders = ORDERS + "R1,Harbour Table,Butterhead head,12,Tue Fri,2026-04-27,,{}\n"
+    few = crops_csv(harvest_window="0")
+    told = [each for each in notes(tmp_path, orders=orders.format(1), crops=few) if "orders!" in each]
+    assert told == [
+        "orders!E2: 4 of 8 deliveries, the first on Friday 2026-05-01, cannot be filled: nothing sown on a "
+        "sowing day is ready on a harvest day near enough; another day of sowing, harvest or delivery, or a "
+        "longer harvest_window, hold_days or greatest_age, would help"
+    ]
+    told = notes(tmp_path, orders=orders.format(1), crops=crops_csv(harvest_window="1"))
+    assert [each for each in told if "orders!" in each] == []
+
+
 def test_deliveries_on_closed_days_are_told(tmp_path: Path) -> None:
     orders = LATE.replace("2026-05-01", "2026-04-20")
     told = notes(tmp_path, orders=orders, closures="from,work\n2026-04-24,all\n")

@@ -167,7 +167,10 @@ CASES: list[Case] = [
         "two crew rows for one day",
         None,
         {"crew": "weekdays,hours\nMon-Fri,6\nFri Sat,4\n"},
-        ["crew!A3: found Fri again for the same dates; expected each day once (crew!A2 has it)"],
+        [
+            "crew!A3: found Fri again for the same dates; expected each day once, with the hours of all who "
+            "work on it (crew!A2 has it)"
+        ],
     ),
     (
         "two paces for one month",

@@ -9,14 +9,14 @@ from scheduler.outputs.proven import proven_lines
 from scheduler.plan.rows import GoalRow
 
 
-def lines(*goals, filled=0, reported=True):
+def lines(*goals, filled=0, reported=True, state="short"):
     rows = tuple(
         GoalRow(level=level, goal="", value=value, unit="", bound=bound, status="")
         for level, value, bound in goals
     )
     plan = small_plan(goals=rows)
     short = tuple(
-        replace(plan.demands[0], firm=firm, amount=9, filled=filled, reported=reported)
+        replace(plan.demands[0], firm=firm, amount=9, filled=filled, reported=reported, state=state)
         for firm in (True, False)
     )
     return proven_lines(replace(plan, demands=short))
@@ -50,3 +50,10 @@ def test_what_says_nothing_is_left_out(goal):
 @pytest.mark.parametrize("changes", [{"filled": 9}, {"reported": False}])
 def test_where_nothing_that_is_told_is_short_there_is_nothing_to_prove(changes):
     assert lines((1, 900.0, 299.0), (2, 900.0, 299.0), **changes) == []
+
+
+def test_firm_deliveries_that_are_all_too_early_are_not_told_as_if_some_could_be_filled():
+    assert lines((1, 900.0, 299.0), state="too early") == [
+        "Proven: any plan leaves at least 33.2 % as much of the firm deliveries, all too early for a new "
+        "sowing, short, by value"
+    ]

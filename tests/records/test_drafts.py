@@ -102,7 +102,7 @@ def test_slots_and_units_that_do_not_fit_are_refused(farm):
     (said,) = refused(farm, [], sown(to="Shelf A 1 slots 1-2", units=3))
     assert said.startswith("--units: found 3 units and 2 slots")
     (said,) = refused(farm, [], sown(plants=1, units=2))
-    assert said == "--units: found 2 for 1 plants; expected one plant in each"
+    assert said == "--units: found 2 trays for 1 plant; expected at least one plant in each"
     (said,) = refused(farm, [], sown(units=0))
     assert said == "--units: found no tray of its own; expected a tray filled on the same day to share"
     (said,) = refused(farm, [], sown(plants=0))

@@ -113,6 +113,15 @@ def test_a_count_goes_over_what_the_plan_has(example):
     assert left[0] == left[1]
 
 
+@pytest.mark.parametrize(("counted", "rafts"), [(1, 1), (2, 2)])
+def test_fewer_than_the_units_of_a_task_fill_no_more_units_than_were_counted(example, counted, rafts):
+    farm, plan = example
+    task = next(task for task in plan.tasks if task.work == "raft" and task.units >= 2)
+    log = log_of(farm, plan, task.day, counted={task.key: counted})
+    (moved,) = [each.entry for each in log if each.entry.task == task.key]
+    assert [put.plants for put in moved.to] == [1] * rafts
+
+
 def test_heads_counted_are_those_of_the_cut_and_the_plants_those_of_the_plan(example):
     farm, plan = example
     task = first_of(plan, "cut")

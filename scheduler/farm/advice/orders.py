@@ -19,6 +19,7 @@ from scheduler.farm.growth.picking import Picking, amounts_of
 from scheduler.farm.orders.goods import reach_of
 from scheduler.farm.orders.mixes import heads_for, units_made
 from scheduler.farm.orders.reach import (
+    CutDays,
     cut_days_of_growing,
     earliest_reach,
     has_harvest_day,
@@ -33,7 +34,7 @@ def order_notes(farm: Farm, book: Book) -> list[Note]:
     for demand in farm.demands:
         if demand.reported:
             demands[demand.order].append(demand)
-    early = _too_early(farm)
+    early, cuts = _too_early(farm), CutDays(farm)
     notes: list[Note] = []
     for table in NAMED:
         for row in book.rows(table):
@@ -41,6 +42,7 @@ def order_notes(farm: Farm, book: Book) -> list[Note]:
             notes += _outside_notes(farm, table, row)
             notes += _early_note(farm, (table, row), [d for d in mine if d.name in early], early)
             notes += _harvest_note(farm, table, row, mine)
+            notes += _fresh_note(farm, cuts, (table, row), [d for d in mine if d.name not in early])
             notes += _closed_note(farm, table, row, mine)
     return [*notes, *_change_notes(farm, book)]
 
@@ -200,6 +202,28 @@ def _harvest_note(farm: Farm, table: str, row: Row, demands: list[Demand]) -> It
     )
     column = "date" if table == "deliveries" else "weekdays"
     yield Note(place=row.cell(column), text=text, code="no-harvest-day")
+
+
+def _fresh_note(farm: Farm, cuts: CutDays, at: tuple[str, Row], demands: list[Demand]) -> Iterator[Note]:
+    """Tell of deliveries that have harvest days near enough, on none of which any batch could be cut."""
+    missed = [
+        demand
+        for demand in demands
+        if demand.in_hand < demand.amount and has_harvest_day(farm, demand) and not cuts.serve(demand)
+    ]
+    if not missed:
+        return
+    table, row = at
+    first = farm.date_of(missed[0].first)
+    weekday = WEEKDAY_NAMES[first.weekday()].capitalize()
+    what = "weeks" if table == "targets" else "deliveries"
+    text = (
+        f"{len(missed)} of {len(demands)} {what}, the first on {weekday} {first}, cannot be filled: "
+        "nothing sown on a sowing day is ready on a harvest day near enough; another day of sowing, harvest "
+        "or delivery, or a longer harvest_window, hold_days or greatest_age, would help"
+    )
+    column = {"deliveries": "date", "targets": "target"}.get(table, "weekdays")
+    yield Note(place=row.cell(column), text=text, code="no-fresh-batch")
 
 
 def _closed_note(farm: Farm, table: str, row: Row, demands: list[Demand]) -> Iterator[Note]:

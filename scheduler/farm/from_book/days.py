@@ -139,7 +139,12 @@ def crew_steps(book: Book, season: Season, log: FaultLog) -> Steps | None:
             )
         if clash:
             found = f"{WEEKDAYS[clash[0]]} again for the same dates"
-            log.add(row.cell("weekdays"), found, f"each day once ({clash[1]} has it)", "double-crew")
+            log.add(
+                row.cell("weekdays"),
+                found,
+                f"each day once, with the hours of all who work on it ({clash[1]} has it)",
+                "double-crew",
+            )
     return steps_of(lambda day: minutes.get(day, 0), range(horizon + 1))
 
 

@@ -1,4 +1,4 @@
-"""The first day each product can be delivered from a new sowing, however little else is grown."""
+"""The first day each product can be delivered from a new sowing, and the days a crop can be cut at all."""
 
 from collections.abc import Iterable, Mapping
 
@@ -7,6 +7,7 @@ from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Demand, Farm, Growing, Product
 from scheduler.farm.growth.picking import Pick, picks_from, picks_of
 from scheduler.farm.growth.stages import PLACE_OF, next_work, pace_groups, stage_days
+from scheduler.farm.orders.goods import crops_for
 from scheduler.farm.places import Place, PlaceKind
 from scheduler.farm.units import WHOLE_SHARE
 
@@ -66,6 +67,53 @@ def _first_cut(farm: Farm, crop: Crop, sown: int, seen: dict[StageKind, set[int]
                 left.update(_leaving_days(farm, crop, stage.kind, places, day))
         entered = sorted(left)
     return entered[0] if entered else None
+
+
+def cut_days(farm: Farm, crop: Crop) -> frozenset[int]:
+    """Return every day on which some lot of a crop can be cut: sown from ``farm.today`` on, or growing.
+
+    Later cuts count too. Of what is picked in beds it is every harvest day from the first picking on.
+    """
+    sowing = farm.calendar.open_days(Work.SOW, farm.today, farm.calendar.span)
+    days = {day for day in sowing if crop.may_sow(day)}
+    for stage in crop.route:
+        days = {
+            day
+            for places in pace_groups(farm, stage.kind, crop)
+            for start in sorted(days)
+            for day in _leaving_days(farm, crop, stage.kind, places, start)
+        }
+    if crop.picking is None:
+        homes = {place.belongs_to for place in farm.places_of(PLACE_OF[crop.finish.kind])}
+        latest = days
+        for _ in range(crop.cuts - 1):
+            latest = {day for home in homes for cut in latest for day in _recut_days(farm, crop, home, cut)}
+            days |= latest
+    for row in farm.growing:
+        if row.crop == crop.name:
+            days.update(day for cut in cut_days_of_growing(farm, row) for day in cut)
+    if crop.picking is not None and days:
+        days = set(farm.calendar.open_days(Work.HARVEST, min(days), farm.calendar.span))
+    return frozenset(days)
+
+
+class CutDays:
+    """Says whether any lot at all can be cut fresh for a demand; looks each crop up once."""
+
+    def __init__(self, farm: Farm) -> None:
+        """Take the farm."""
+        self._farm = farm
+        self._days: dict[str, frozenset[int]] = {}
+
+    def serve(self, demand: Demand) -> bool:
+        """Say whether a lot of any crop that may go into it can be cut on a day fresh enough for a demand."""
+        fresh = range(demand.first - demand.max_age, demand.last + 1)
+        return any(not self._of(crop).isdisjoint(fresh) for crop in crops_for(self._farm, demand))
+
+    def _of(self, crop: str) -> frozenset[int]:
+        if crop not in self._days:
+            self._days[crop] = cut_days(self._farm, self._farm.crops[crop])
+        return self._days[crop]
 
 
 def _leaving_days(

@@ -38,6 +38,8 @@ class Status:
         entries: entries up to then; ``last`` the time the last of all was written, empty for none.
         held, doubts: what may not be cut, and what can hardly be.
         differences, due, risks: beside the plan; None without one.
+        planned: the farm of the plan's own book, in whose days ``due`` and ``risks`` are counted: a plan
+            made again begins later than the book of the records.
     """
 
     farm: Farm
@@ -50,6 +52,7 @@ class Status:
     differences: Sequence[Difference] | None = None
     due: Sequence[TaskRow] = ()
     risks: Sequence[AtRisk] = ()
+    planned: Farm | None = None
 
 
 def status_page(status: Status) -> Iterator[Part]:
@@ -194,13 +197,14 @@ def _beside_plan(status: Status, found: Sequence[Difference]) -> Iterator[Part]:
         yield lines
     if len(found) > shown:
         yield Text(f"and {len(found) - shown} more lots")
+    date_of = (status.planned or status.farm).date_of
     if status.due:
         yield titled(f"Not recorded: {counted(len(status.due), 'task')} up to this day")
-        yield from _listed([(column_day(status.farm.date_of(task.day)), task.key) for task in status.due])
+        yield from _listed([(column_day(date_of(task.day)), task.key) for task in status.due])
     yield titled("Deliveries at risk")
     if not status.risks:
         yield Text("None: what stands can still give what the plan promises.")
-    days = [column_day(status.farm.date_of(each.demand.first)) for each in status.risks]
+    days = [column_day(date_of(each.demand.first)) for each in status.risks]
     yield from _listed(
         [(day, _risk(status.farm, each)) for day, each in zip(days, status.risks, strict=True)]
     )

@@ -143,6 +143,8 @@ def _evenly(raft: Unit, rows: list[_Row]) -> _Row:
 def _give_ranks(lane: str, rafts: list[Unit]) -> None:
     """Number the slots: a raft's slot is its rank from the harvest end among the rafts there that day."""
     leaving: list[int] = []
+    for rank, raft in enumerate([raft for raft in rafts if raft.growing >= 0], start=1):
+        raft.first_slot = rank
     for raft in rafts:
         start = max(raft.enters, 0)
         ahead = leaving[bisect_right(leaving, start) :]

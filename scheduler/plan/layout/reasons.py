@@ -13,6 +13,7 @@ from scheduler.farm.farm import Demand, Farm
 from scheduler.farm.growth.course import Homes, homes_of
 from scheduler.farm.growth.stages import may_stand
 from scheduler.farm.orders.goods import crops_for
+from scheduler.farm.orders.reach import CutDays
 from scheduler.farm.places import Place, PlaceKind
 from scheduler.plan.rows import Plan
 
@@ -21,6 +22,7 @@ FULL, NEARLY = 100, 90
 
 NOTHING_FULL = "no place was full; the search found no way in its time"
 IN_HEAT = "every sowing for it would stand in heat, which the book refuses"
+NO_BATCH = "no batch can be cut fresh for that day: stage days, work days and closures leave no way"
 OUT_OF_WINDOW = "no crop for it may be sown on the days from which it would come"
 MOST_NAMES = 3
 
@@ -53,6 +55,7 @@ class Reasons:
         self._crew = self._crew_days(plan)
         self._supplies: dict[tuple[str, StageKind], list[_Supply]] = {}
         self._homes: dict[str, Homes] = {}
+        self._cuts = CutDays(farm)
 
     def why_short(self, demand: Demand) -> str:
         """Return one sentence, without a full stop, on what most likely stood in the way."""
@@ -60,6 +63,8 @@ class Reasons:
         unsown = self._why_unsown(crops, demand)
         if unsown:
             return unsown
+        if not self._cuts.serve(demand):
+            return NO_BATCH
         best: tuple[float, int, str] = (0, 0, NOTHING_FULL)
         for crop in crops:
             for stage, start, end in self._spans(crop, demand):

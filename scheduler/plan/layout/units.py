@@ -54,6 +54,7 @@ class Unit:
         leaves: day its slot is free.
         stands: where it stands, in order of time.
         name: its name, given last.
+        first_slot: rafts that grow already: their slot on the morning of the first day; else 0.
     """
 
     item: str
@@ -67,6 +68,7 @@ class Unit:
     leaves: int = 0
     stands: list[Stand] = field(default_factory=list)
     name: str = ""
+    first_slot: int = 0
 
     @property
     def is_sown_tray(self) -> bool:
@@ -91,6 +93,9 @@ class Unit:
     def stand_before(self, day: int) -> Stand:
         """Return where it stands as the work of a day begins: where it stood the day before."""
         found = self.stands[0]
+        if day <= 0 and self.first_slot:
+            # its slots count from the evening of the first day, when what left that morning is out of the way
+            return replace(found, slot=self.first_slot)
         for stand in self.stands:
             if stand.enters < day:
                 found = stand

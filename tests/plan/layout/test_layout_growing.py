@@ -1,5 +1,7 @@
 """What grows on the first day keeps its place, and what is not moved on or cut is thrown away that day."""
 
+from dataclasses import replace
+
 from farms import growing, make_crop, make_farm
 from plan.layout.amounts import NOTHING, Batch, held, laid, tasks, units
 
@@ -165,3 +167,22 @@ def test_overdue_lots_are_marked_and_lots_with_all_their_cuts_taken_are_not():
     farm = make_farm(crops=[make_crop("Lettuce"), done], growing=rows)
     plan = laid(farm, more=NOTHING)
     assert {lot.lot: lot.overdue for lot in plan.lots} == {"LATE": True, "DONE": False}
+
+
+def test_on_the_first_day_rafts_are_told_with_the_slots_of_the_morning():
+    rows = [growing("Lettuce", StageKind.RAFT, -14, 12, 2), growing("Lettuce", StageKind.RAFT, -13, 12, 2)]
+    farm = make_farm(growing=[replace(row, lot=lot) for row, lot in zip(rows, ("G1", "G2"), strict=True)])
+    more = Decided(
+        tray_moves=(),
+        board_moves=(),
+        raft_batches=(found_batch(0, day=-14, cuts=((0, 7), (2, 5))),),
+        raft_leaves=(leave(-14, 0, 1, growing=0), leave(-14, 2, 1, growing=0)),
+        fills=(),
+    )
+    plan = laid(farm, more=more)
+    today = [(task.work, task.lot, task.units, task.where) for task in plan.tasks if task.day == 0]
+    # of one lot both rafts are cut today, the other, behind them, is thrown away
+    assert ("cut", "G1", 2, "Trough 1 slots 1-2") in today
+    assert ("discard", "G2", 2, "Trough 1 slots 3-4") in today
+    (cut,) = [task for task in plan.tasks if (task.work, task.day) == ("cut", 0)]
+    assert cut.note.startswith("7 plants: 6 from slot 1, 1 from slot 2")

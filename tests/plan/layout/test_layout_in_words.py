@@ -3,8 +3,15 @@
 from dataclasses import replace
 
 import pytest
-from farms import delivery, make_crop, make_farm, target
+from farms import delivery, growing, make_crop, make_farm, target
 from plan.layout.amounts import NOTHING, Batch, laid, tasks
+
+from scheduler.farm.calendar import Work
+from scheduler.farm.crops import StageKind
+from scheduler.farm.orders.reach import cut_days
+from scheduler.plan.layout.reasons import NO_BATCH, NOTHING_FULL
+
+STAGES = {"tray": 10, "board": 10, "raft": 14}
 
 
 def test_a_delivery_is_filled_from_the_oldest_lot_first():
@@ -42,6 +49,22 @@ def test_a_short_delivery_names_what_was_used_up(limits, words):
     farm = make_farm(crops=[crop], demands=[delivery("Lettuce", 34, 20)], **limits)
     plan = laid(farm, Batch(), fills=[("Lettuce", 34, "Lettuce 34", 12)])
     assert [row.reason for row in plan.demands] == [words]
+
+
+def test_a_delivery_that_no_batch_is_fresh_for_says_so_and_not_that_time_ran_out():
+    # sown on Mondays and cut 34 days later to the day: on days 34, 41 and 48, good for one day more
+    crop = make_crop("Lettuce", **{stage: (days, 0, 10_000) for stage, days in STAGES.items()})
+    monday = {Work.SOW: {0}}
+    farm = make_farm(
+        crops=[crop], demands=[delivery("Lettuce", day, 5) for day in (42, 43)], work_days=monday
+    )
+    reasons = [row.reason for row in laid(farm, more=NOTHING).demands]
+    assert reasons == [NOTHING_FULL, NO_BATCH]
+    # a raft that grows already, cut again every seven days from day 8 on, is there on day 43
+    again = replace(crop, cuts=9, cut_interval=7)
+    stands = [growing("Lettuce", StageKind.RAFT, -6, 6, 1)]
+    farm = make_farm(crops=[again], growing=stands, work_days=monday)
+    assert {day % 7 for day in cut_days(farm, farm.crops["Lettuce"])} == {1, 6}
 
 
 def test_a_delivery_no_sowing_could_reach_says_when_one_could():
