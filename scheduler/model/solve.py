@@ -9,53 +9,38 @@ import threading
 from collections.abc import Callable
 from dataclasses import replace
 
+from scheduler.farm.calendar import WEEK
 from scheduler.farm.farm import Farm
 from scheduler.model.answers.limits import Limits
 from scheduler.model.bounds.proof import Proof
-from scheduler.model.build import Built, build, list_options
+from scheduler.model.build import Built, list_options
 from scheduler.model.first.bed_start import plant_beds
 from scheduler.model.first.beds_by_hand import plant_by_hand
 from scheduler.model.first.box_cycle import takes_turns
 from scheduler.model.first.by_date import by_date
+from scheduler.model.first.cycle import unsteadiness
 from scheduler.model.first.laying import laid
 from scheduler.model.first.line_up import has_many_rows, line_up
 from scheduler.model.first.longer import CycleSearch
 from scheduler.model.first.papers import Papers
 from scheduler.model.first.start import idle
-from scheduler.model.goals import blend
 from scheduler.model.made import laid_out
 from scheduler.model.options.beyond import beyond_reach, not_reported
-from scheduler.model.options.frame import Frame, season
-from scheduler.model.options.pools import Bundle, bundles_of
-from scheduler.model.search.every_way import in_every_way, to_be_widened
-from scheduler.model.search.goal_by_goal import fill_as_one, goal_by_goal
+from scheduler.model.options.frame import season
+from scheduler.model.options.pools import bundles_of
+from scheduler.model.search.filling import Filling, written
+from scheduler.model.search.goal_by_goal import goal_by_goal
 from scheduler.model.search.incumbent import Incumbent
-from scheduler.model.search.manners import filling_until
 from scheduler.model.search.part import Parts
-from scheduler.model.search.repair import Repair
-from scheduler.model.search.widen import carried_over, wider_homes
 from scheduler.model.settings import LAYING_OUT, Outcome, Progress, SolveSettings
-from scheduler.model.sizes import MEDIUM_WHOLE, MOST_VARIABLES, SMALL_BOOK, SMALL_WHOLE, steps_of
+from scheduler.model.sizes import SMALL_BOOK, steps_of
 from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.model.variables.decisions import Homes, Pulse, no_pulse
 from scheduler.plan.collecting import nothing_collected
 from scheduler.plan.shortage import is_short
 
-SLOWLY, QUICKLY = (0.25, 0.6, 1.0), (0.2, 0.3, 0.45)
-"""Shares of the time of repair until that is done for crops that are short, then for all, then until nothing
-more is filled part by part; quickly where the model of every way can still be solved as one."""
-
-TIMES_LARGER = 3
-"""How much larger a model of every way is, about."""
-
-BEFORE_SAVING = 0.9
-"""Share of the time until which it is solved as one."""
-
 MOST_SOURCES = 1
 """Ways of raising a crop for one raft day that are looked at in a larger book."""
-
-ROOM_FOR_ANOTHER = 0.5
-"""Share of the memory that may be taken when a second model is written."""
 
 OVERTAKING = 0.35
 """Share of the time in which a steady week has to overtake the first plan, or else that is gone on from."""
@@ -67,17 +52,15 @@ AT_FIRST = 0.1
 """Share of the time in which the first plan is repaired, so that one that can be used is there in seconds,
 before a steady week is looked for."""
 
-BEFORE_WIDENING = 0.12
-"""Share of the time after which crops that are short are given more rows, and again others that still are."""
-
-WIDENINGS, LAST_WIDENING = 2, 0.75
-"""Times that is done at most, and share of the time after which it is not: each writes the model anew."""
-
 STEADY, TURNS = 0.3, 0.35
 """Shares of the time for finding a steady week: usually, and where boxes take turns, which is harder."""
 
 ON_PAPER = 0.12
 """Share of the time for planning on paper, where boxes are filled."""
+
+UNSTEADY, MOST_SHORT = 0.05, 0.12
+"""Part of what is wanted that is off the usual from which a steady week tells little of a season, and part of
+firm deliveries that a first plan may be short of to be gone on from then."""
 
 TOO_FULL = 0.05
 """Part left short on paper from which a steady week, which would be short of much too, is not looked for."""
@@ -126,10 +109,10 @@ class _Search:
         self._beyond = beyond_reach(self._frame)
         self._untold = self._beyond | not_reported(self._frame)
         self._lost = self._beyond
+        self._lost_in: Built | None = None
         self.proof = Proof(engine, self._frame)
         self._all_proven = False
         self._first_plan: Incumbent | None = None
-        self._latest: Incumbent
         self._already = 0
         self.without_memory = False
 
@@ -149,7 +132,7 @@ class _Search:
                     return best
                 if self._engine.stopped and not best.improved:
                     return None
-                best = self._in_every_way(best, SMALL_WHOLE)
+                best = self._filling().in_every_way(best)
         else:
             self._frame = replace(self._frame, sources=MOST_SOURCES)
             try:
@@ -163,7 +146,7 @@ class _Search:
         first = self._first_plan
         if first is not None and first.score < best.score:
             best = self._overtaking(first, best, seconds)
-        return self._better(self._repaired(best, seconds * 0.97))
+        return self._better(self._filling().filled(best, seconds * 0.97))
 
     def _whole_solved(self, best: Incumbent) -> bool:
         """Solve a small book whole; say whether the plan is proven."""
@@ -179,7 +162,7 @@ class _Search:
         short = best.units_short(1)
         if short * FEW_BESIDE > self._already:
             if short < self._already:
-                best = self._repaired(best, seconds * OVERTAKING)
+                best = self._filling().filled(best, seconds * OVERTAKING)
             return self._better(best)
         return best
 
@@ -188,108 +171,21 @@ class _Search:
         first = self._first_plan
         return first if first is not None and first.score < best.score else best
 
-    def _in_every_way(self, best: Incumbent, most: int) -> Incumbent:
-        """Return a plan as an answer of the model of every way, up to ``most`` cuts, if it may need one."""
-        if self._engine.stopped or not (crops := to_be_widened(best, self._beyond, most)):
-            return best
-        self._say("looking at every day of sowing and cutting", best)
-        return in_every_way(self._engine, best, crops) or best
-
-    def _repaired(self, best: Incumbent, until: float) -> Incumbent:
-        """Fill what is short and save cost; where memory runs out meanwhile the plan is the one so far."""
-        self._latest = best
-        try:
-            return self._filled(best, until)
-        except MemoryError:
-            return self._latest
-
-    def _filled(self, best: Incumbent, until: float) -> Incumbent:
-        """Fill what is short, with more rows for crops that stay short; then save cost."""
-        begun, filling = self._engine.spent, filling_until(self._farm, until)
-        repair, some = self._repair(best), until * BEFORE_WIDENING
-        repair.one_by_one(min(filling, self._engine.spent + 2 * some))
-        for _ in range(WIDENINGS):
-            late = self._engine.spent > until * LAST_WIDENING
-            if late or self._engine.stopped or (homes := self._wider(best, repair)) is None:
-                break
-            try:
-                best = self._with_homes(best, homes)
-            except Stopped:
-                return best
-            repair = self._repair(best)
-            repair.shortages(min(filling, self._engine.spent + some))
-        first, *others = QUICKLY if len(best.values) <= MOST_VARIABLES // TIMES_LARGER else SLOWLY
-        repair.shortages(min(filling, begun + (until - begun) * first))
-        for share in others:
-            if (wider := self._in_every_way(best, MEDIUM_WHOLE)) is not best:
-                best, repair = wider, self._repair(wider)
-            repair.shortages(min(filling, begun + (until - begun) * share))
-        end = min(filling, until * BEFORE_SAVING)
-        if len(best.values) <= MOST_VARIABLES and self._engine.spent < end and not self._engine.stopped:
-            self._say("filling shortages, all at once", best)
-            fill_as_one(self._engine, best, self._beyond, end)
-        self.proof.look(best.score, shortages_done=True)
-        repair.thin_beds(until)
-        repair.sell(until)
-        repair.sweep(until)
-        return best
-
-    def _wider(self, best: Incumbent, repair: Repair) -> Homes | None:
-        """Return more rows for crops that are short; None where they have them, or rows are too many.
-
-        Also None where a second and larger model would take more memory than there may be.
-        """
-        if has_many_rows(self._farm) or self._engine.memory_taken > ROOM_FOR_ANOTHER:
-            return None
-        chosen = best.built.chosen
-        boxed = {index for found in chosen.box_wishes.values() for index in found}
-        short = {*repair.short(1), *boxed.intersection(repair.short(2))}
-        return wider_homes(chosen, chosen.homes, short)
-
-    def _repair(self, best: Incumbent) -> Repair:
-        self._latest, self._lost = best, self._beyond - best.served()
-
-        def tell(phase: str) -> None:
-            self.proof.look(best.score)
-            self._say(phase, best)
-
-        return Repair(self._engine, best, tell, self._lost, settled=self.proof.settled)
-
-    def limits(self, best: Incumbent) -> Limits:
-        """Return what is known about the shortages and the cost of a plan."""
-        self._lost = self._beyond - best.served()
-        return self._limits()
-
-    def _limits(self) -> Limits:
+    def limits(self, best: Incumbent | None) -> Limits:
+        """Return what is known about the shortages and the cost of a plan; None where there is none yet."""
+        if best is not None and best.built is not self._lost_in:
+            self._lost, self._lost_in = self._beyond - best.served(), best.built
         return Limits(proof=self.proof, frame=self._frame, lost=self._lost, together=self._all_proven)
 
     def lays_out(self, best: Incumbent) -> None:
         """Say that the search has ended, which can be a while before the plan is there."""
         self._say(LAYING_OUT, best)
 
-    @nothing_collected()
-    def _with_homes(self, best: Incumbent, homes: Homes) -> Incumbent:
-        self._say("giving short crops more rows", best)
-        chosen = best.built.chosen
-        built = self._built(homes, self._engine.check, chosen.bundles, chosen.frame)
-        parts = Parts(built.model, self._engine.check)
-        wider = Incumbent(built, parts, carried_over(best, built))
-        wider.improved = best.improved
-        return wider
+    def _filling(self) -> Filling:
+        return Filling(self._engine, self.proof, self._beyond, self._say)
 
-    @nothing_collected()
-    def _built(
-        self,
-        homes: Homes | None,
-        pulse: Pulse = no_pulse,
-        bundles: tuple[Bundle, ...] | None = None,
-        frame: Frame | None = None,
-    ) -> Built:
-        built = build(frame or self._frame, bundles or self._bundles, homes, pulse)
-        pulse()
-        built.model.minimize(blend(built.chosen))
-        pulse()
-        return built
+    def _built(self, homes: Homes | None, pulse: Pulse = no_pulse) -> Built:
+        return written(self._frame, self._bundles, homes, pulse)
 
     def _first(self, built: Built, parts: Parts, seconds: float, *, beds: bool = True) -> Incumbent | None:
         """Return an answer that sows nothing, but for ``beds``: those are planted as on paper."""
@@ -312,8 +208,10 @@ class _Search:
         if first is not None:
             self._already = first.units_short(1)
         if first is not None and not on_paper:
-            self._repair(first).quickly(self._engine.spent + seconds * AT_FIRST)
+            self._filling().quickly(first, self._engine.spent + seconds * AT_FIRST)
             self._engine.check()
+            if self._is_better_off(first):
+                return first
         cycle = None
         if any(crop.picking is None for crop in self._farm.crops.values()):
             self._say("finding a steady week", None)
@@ -329,6 +227,16 @@ class _Search:
             best.take(laid(self._engine, best, cycle))
             self._say("laying the steady week over the season", best)
         return best
+
+    def _is_better_off(self, first: Incumbent) -> bool:
+        """Say whether a season is better gone on with from a first plan than from a steady week.
+
+        That is where no week is like another and the plan fills most; it has to have all that is grown: beds
+        are in it only where there are many rows.
+        """
+        if first.built.chosen.options.bed_sets or first.part_short(1) > MOST_SHORT:
+            return False
+        return unsteadiness(self._frame, 2 * WEEK) > UNSTEADY
 
     def _from_paper(self, seconds: float) -> Incumbent | None:
         """Start on paper where boxes are filled, with all rows for all crops.
@@ -367,7 +275,7 @@ class _Search:
         line = line_up(self._frame, self._engine.check)
         if line is None:
             return None
-        built = self._built(line.homes, self._engine.check, line.bundles)
+        built = written(self._frame, line.bundles, line.homes, self._engine.check)
         parts = Parts(built.model, self._engine.check)
         self._engine.check()
         best = self._first(built, parts, self._engine.left * 0.1, beds=False)
@@ -388,7 +296,7 @@ class _Search:
         # The answer that sows nothing is no plan: a search that ends with it has found none.
         if best is not None and not best.improved:
             best = None
-        limits = self._limits()
+        limits = self.limits(best)
         self._tell(
             Progress(
                 phase=phase,

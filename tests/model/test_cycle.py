@@ -6,7 +6,7 @@ from solving import is_feasible, quick_crop
 
 from scheduler.model.build import build
 from scheduler.model.first import longer
-from scheduler.model.first.cycle import cycle_frame
+from scheduler.model.first.cycle import cycle_frame, unsteadiness
 from scheduler.model.first.longer import CycleSearch, short_of
 from scheduler.model.first.start import SteadyWeek, nothing
 from scheduler.model.options.frame import season
@@ -36,6 +36,23 @@ def test_a_weekly_order_is_one_wish_on_its_day_of_the_cycle():
 
 def test_a_doubled_week_and_a_week_off_do_not_count():
     assert [wish.amount for wish in wishes(weekly([12, 12, 0, 12, 12, 24, 12, 12, 12, 12]))] == [12]
+
+
+def off_the_usual(demands, period=7, days=70):
+    return unsteadiness(season(make_farm(days=days, crops=[quick_crop()], demands=demands)), period)
+
+
+def test_what_is_off_the_usual_is_a_part_of_what_is_wanted():
+    assert off_the_usual(weekly([12] * 10)) == 0
+    # The last week, which the season may cut short, is left out: 12 too many and 12 too few of 108.
+    assert off_the_usual(weekly([12, 12, 0, 12, 12, 24, 12, 12, 12, 5])) == 24 / 108
+    assert off_the_usual([]) == 0
+
+
+def test_an_order_is_steady_from_its_first_delivery_on_and_every_second_week():
+    assert off_the_usual(weekly([12] * 10)[4:]) == 0
+    assert off_the_usual(weekly([12] * 10)[::2], period=14) == 0
+    assert off_the_usual(weekly([12] * 10)[::2], period=7) > 0
 
 
 def test_orders_of_two_weekdays_and_two_customers_stay_apart_and_targets_keep_their_week():

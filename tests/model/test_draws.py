@@ -50,9 +50,10 @@ def test_the_same_seed_draws_the_same_parts_and_another_one_others():
 def test_every_part_frees_a_crop_and_a_day_that_serve_a_short_wish():
     best = idle_plan(two_crops())
     serving = Serving(best.built.chosen)
-    lettuce = {3, 4, 5}
+    wishes = best.built.chosen.frame.wishes
+    lettuce = {index for index, wish in enumerate(wishes) if wish.product == "Lettuce"}
     days = [serving.days(index, {"Lettuce"}, later=True) for index in sorted(lettuce)]
-    parts = drawn(best, beyond=frozenset({0, 1, 2}))
+    parts = drawn(best, beyond=frozenset(range(len(wishes))) - lettuce)
     assert all("Lettuce" in part.crops for part in parts)
     assert all(any(part.first <= day <= part.last for found in days for day in found) for part in parts)
     assert frozenset({"Lettuce", "Kale"}) in {part.crops for part in parts}

@@ -138,6 +138,23 @@ def weekly_farm(*more):
 TOO_MUCH = delivery("Kale", 30, 90, max_age=0)
 
 
+def phases(monkeypatch, farm):
+    monkeypatch.setattr(solve, "SMALL_BOOK", -1)
+    told = []
+    settings = SolveSettings(seconds=0.4, deterministic=True)
+    plan_farm(farm, settings, lambda progress: told.append(progress.phase))
+    return told
+
+
+def test_where_no_week_is_like_another_a_first_plan_that_fills_most_is_gone_on_from(monkeypatch):
+    jumpy = [delivery("Kale", day, 4 * (day % 3), name=f"K {day}") for day in range(14, 70, 7) if day % 3]
+    far_too_much = [replace(each, amount=10 * each.amount) for each in jumpy]
+    week = "finding a steady week"
+    assert week in phases(monkeypatch, weekly_farm())
+    assert week not in phases(monkeypatch, weekly_farm(*jumpy))
+    assert week in phases(monkeypatch, weekly_farm(*far_too_much))
+
+
 @pytest.mark.parametrize(
     ("phase", "demands"),
     [

@@ -87,10 +87,34 @@ def _middle(farm: Farm, season: Frame, period: int) -> int:
     return season.start + days // 2 // period * period
 
 
-def _usual_wishes(season: Frame, start: int, period: int, *, beds: bool) -> tuple[Wish, ...]:
-    amounts: dict[_Slot, dict[int, int]] = defaultdict(lambda: defaultdict(int))
-    weights: dict[_Slot, int] = {}
-    prices: dict[_Slot, int] = {}
+def unsteadiness(season: Frame, period: int) -> float:
+    """Return how much of what is wanted differs from what is usual in a cycle; 0 where every cycle is alike.
+
+    Of each order the cycles count from its first delivery on, but for the last one of all, which the season
+    may cut short.
+    """
+    off = every = 0
+    slots = [wanted.amounts for wanted in _by_slot(season, season.start, period, beds=False).values()]
+    last = max((number for by_cycle in slots for number in by_cycle), default=0)
+    for by_cycle in slots:
+        amounts = [by_cycle.get(number, 0) for number in range(min(by_cycle), last)]
+        usual = _usual(amounts) if amounts else 0
+        off += sum(abs(amount - usual) for amount in amounts)
+        every += sum(amounts)
+    return off / every if every else 0.0
+
+
+@dataclass(slots=True)
+class _Wanted:
+    """What is wanted in a slot: units by the number of the cycle, and the most a unit weighs and brings."""
+
+    amounts: dict[int, int]
+    weight: int = 0
+    price: int = 0
+
+
+def _by_slot(season: Frame, start: int, period: int, *, beds: bool) -> dict[_Slot, _Wanted]:
+    found: dict[_Slot, _Wanted] = defaultdict(lambda: _Wanted(defaultdict(int)))
     for wish in season.wishes:
         if wish.level == OUTLET:
             continue
@@ -106,10 +130,15 @@ def _usual_wishes(season: Frame, start: int, period: int, *, beds: bool) -> tupl
             substitutes=wish.substitutes,
             is_target=wish.is_target,
         )
-        amounts[slot][(wish.first - start) // period] += wish.amount
-        weights[slot] = max(weights.get(slot, 0), wish.weight)
-        prices[slot] = max(prices.get(slot, 0), wish.price)
-    cycles = {number for by_cycle in amounts.values() for number in by_cycle}
+        wanted = found[slot]
+        wanted.amounts[(wish.first - start) // period] += wish.amount
+        wanted.weight, wanted.price = max(wanted.weight, wish.weight), max(wanted.price, wish.price)
+    return found
+
+
+def _usual_wishes(season: Frame, start: int, period: int, *, beds: bool) -> tuple[Wish, ...]:
+    slots = _by_slot(season, start, period, beds=beds)
+    cycles = sorted({number for wanted in slots.values() for number in wanted.amounts})
     return tuple(
         Wish(
             name=f"{slot.source} {slot.phase}",
@@ -118,14 +147,14 @@ def _usual_wishes(season: Frame, start: int, period: int, *, beds: bool) -> tupl
             last=start + slot.phase + slot.length,
             amount=amount,
             age=slot.age,
-            weight=weights[slot],
+            weight=wanted.weight,
             level=slot.level,
-            price=prices[slot],
+            price=wanted.price,
             substitutes=slot.substitutes,
             is_target=slot.is_target,
         )
-        for slot, by_cycle in amounts.items()
-        if (amount := _usual([by_cycle.get(number, 0) for number in sorted(cycles)]))
+        for slot, wanted in slots.items()
+        if (amount := _usual([wanted.amounts.get(number, 0) for number in cycles]))
     )
 
 

@@ -2,8 +2,8 @@
 
 Rounds that free the same neighbours each time end where none of those helps. Which crop stands in the way of
 which cannot be told beforehand, so it is drawn: a short wish, a crop that serves it, a few days around one
-of its raft days, and few other crops. Each part is solved to its best within a second or two; where that is
-quick and brings nothing larger ones are drawn, and where there is no time for it smaller ones.
+of its raft days, and few other crops. Most parts are solved to their best within half a second; where that
+brings nothing larger ones are drawn, and where there is no time for it smaller ones.
 """
 
 import random
@@ -19,10 +19,10 @@ SIZES = (
 )  # fmt: skip
 """Other crops, and days, that a part frees: from small to large."""
 
-FIRST_SIZE = 4
+FIRST_SIZE = 2
 """The one begun with."""
 
-LARGER, SMALLER = 0.1, 0.4
+LARGER, SMALLER = 0.1, 0.8
 """Steps by which parts grow where they were solved at once, and shrink where they were not."""
 
 MOST_IN_VAIN = 150
@@ -37,7 +37,7 @@ FIRM_DRAWS = 0.8
 FIRST_CUTS = 0.7
 """Share of the draws in which a batch has to serve by its first cut, not by a later one."""
 
-STILL = 0.5
+STILL = 0.8
 """Share of the draws in which the rafts of all other crops stay as they are: quick, but not all there is."""
 
 HEAVY = 0.6

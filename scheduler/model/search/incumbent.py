@@ -96,6 +96,12 @@ class Incumbent:
         short = self.built.chosen.short
         return sum(self.values[short[index].index] for index in self.short_wishes(level) if index not in but)
 
+    def part_short(self, level: int) -> float:
+        """Return the part of a level's units that is short, whatever they weigh."""
+        wishes = self.built.chosen.frame.wishes
+        wanted = sum(wish.amount for wish in wishes if wish.level == level)
+        return self.units_short(level) / wanted if wanted else 0.0
+
     def served(self) -> set[int]:
         """Return the wishes that some batch, new or growing, could serve at all."""
         chosen = self.built.chosen

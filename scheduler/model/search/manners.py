@@ -45,7 +45,7 @@ class Manner:
     hand: Hand = Hand.ONE
 
 
-DRAWING = Manner(phase="filling shortages, parts drawn by chance", seconds=1.0, hand=Hand.ONE_WITH_EVERY_ROW)
+DRAWING = Manner(phase="filling shortages, parts drawn by chance", seconds=0.5, hand=Hand.ONE_WITH_EVERY_ROW)
 SELLING = Manner(phase="selling what is left", seconds=2.0, gap=0.0)
 THINNING = Manner(phase="thinning out the beds", seconds=12.0, gap=0.0)
 SAVING = Manner(phase="saving seed, work and space", seconds=4.0, gap=0.0)
