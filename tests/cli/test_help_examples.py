@@ -127,7 +127,6 @@ def test_a_wrong_option_is_told_below_the_example_that_works(name, capsys):
             "'long' is no number from 1 to 86,400; write one",
         ),
         (["crops", "--days-at-most", "0"], "0 is no whole number of at least 1; write one"),
-        (["replan", "my-farm", "--plan", "my-farm"], "move it away or name another folder"),
     ],
 )
 def test_a_wrong_use_says_what_to_do_next(words, told, there, capsys):

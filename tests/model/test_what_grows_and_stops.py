@@ -8,6 +8,8 @@ from solving import got, quick_crop, solved
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import StageKind
 from scheduler.model import solve
+from scheduler.model.search import filling
+from scheduler.model.search.repair import Repair
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solve import plan_farm
 
@@ -66,8 +68,8 @@ def test_a_search_stopped_before_it_found_anything_gives_no_plan_rather_than_thr
 def test_the_answer_that_sows_nothing_is_told_as_no_plan(monkeypatch):
     # Nothing is found in the first step, nor in any other.
     monkeypatch.setattr(solve, "goal_by_goal", lambda _engine, _best, _proof, _beyond, tell: tell())
-    monkeypatch.setattr(solve.Repair, "_keep", lambda *_: False)
-    monkeypatch.setattr(solve, "fill_as_one", lambda *_: None)
+    monkeypatch.setattr(Repair, "_keep", lambda *_: False)
+    monkeypatch.setattr(filling, "fill_as_one", lambda *_: None)
     told = []
     made = make_farm(days=20, crops=[quick_crop()], demands=[delivery("Lettuce", 12, 6)])
     settings = SolveSettings(seconds=0.2, deterministic=True)

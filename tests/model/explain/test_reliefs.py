@@ -319,7 +319,7 @@ def test_no_more_hours_are_named_than_spreading_the_work_takes():
     assert 40_00 <= grant.most <= 45_00
 
 
-def test_plants_that_go_nowhere_are_kept_where_only_what_is_near_is_searched(monkeypatch):
+def test_a_full_row_is_named_where_only_what_is_near_is_searched_and_plants_go_nowhere(monkeypatch):
     monkeypatch.setattr(season, "SMALL_QUESTION", -1)
     kale = quick_crop("Kale", **{**DAYS, "raft": (9, 0, 10_000)})
     farm = make_farm(
@@ -337,8 +337,8 @@ def test_plants_that_go_nowhere_are_kept_where_only_what_is_near_is_searched(mon
         costs={"discarded_plant": 100},
     )
     plan = solved(farm)
-    # the seedlings have no raft to go to, and moving them on costs less than throwing them away
-    assert {lot.lot: lot.discarded for lot in plan.lots}["G"] == 0
+    # The seedlings have no raft to go to: they are paid for on whichever day they are thrown away.
+    assert {lot.lot: lot.discarded for lot in plan.lots}["G"] == 20
     (found,) = explain(farm, plan, SETTINGS, 1).explained
     assert found.row.day == 40
     assert checked(farm, plan, found)[0] is Limit.ROW
