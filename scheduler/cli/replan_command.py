@@ -15,7 +15,7 @@ from scheduler.cli.opening import book_argument, check_same_farm
 from scheduler.cli.pages import show_page
 from scheduler.cli.records_opening import first_day_after, log_of, records_option, today
 from scheduler.cli.searching import search_options, settings_of
-from scheduler.cli.telling import as_wrong_use
+from scheduler.cli.telling import as_wrong_use, typed
 from scheduler.cli.values import DAY, NEW, PLAN, TIME_OF_DAY
 from scheduler.outputs.words import plain
 
@@ -102,7 +102,7 @@ def _replan(
         check_target(target)
         start = _start(book, plan, options["records"], (day, options["weeks"]))
         with keeping() as keeper:
-            found = _searched(start, options)
+            found, tried_all = _searched(start, options)
             check_own(start.farm, found)
             # what changed is told at once: pages of a large plan take longer than finding it
             _show(start.farm, found)
@@ -116,6 +116,7 @@ def _replan(
 
             write_found(target, write)
             click.echo(f"Written to {target}")
+            _tell_of_short(target, found, tried_all=tried_all)
     ctx.exit(SHORT if is_short(found) else DONE)
 
 
@@ -210,8 +211,18 @@ def _first_day(log: "tuple[Logged, ...]", day: date | None, saved: "Saved") -> d
     return first
 
 
-def _searched(start: _Start, options: dict[str, Any]) -> "Plan":
-    """Search, watched.
+def _tell_of_short(target: Path, found: "Plan", *, tried_all: bool) -> None:
+    """Tell what may fill what is newly short though a sowing could reach it, and why the search ended."""
+    reachable = {row.demand for row in found.demands if row.state == "short" and row.reported}
+    if any(row.change == "newly short" and row.item in reachable for row in found.changes):
+        more = "More --seconds may fill more of what is newly short"
+        if tried_all:
+            more = "The search ended before its time: nothing it can change fills more of what is newly short"
+        click.echo(f"{more}; raftway explain {typed(target)} says what else would")
+
+
+def _searched(start: _Start, options: dict[str, Any]) -> tuple["Plan", bool]:
+    """Search, watched; return the plan and whether there was nothing more to try.
 
     Raises:
         click.exceptions.Exit: there is no plan; it was told on stderr.
@@ -232,7 +243,8 @@ def _searched(start: _Start, options: dict[str, Any]) -> "Plan":
     found = again.plan
     if found is None:
         end_without_plan(without_memory=again.without_memory)
-    return replace(found, changes=tuple(changes(start.farm, start.before, found, start.overdue)))
+    told = tuple(changes(start.farm, start.before, found, start.overdue))
+    return replace(found, changes=told), again.tried_all
 
 
 def _kept(plan: Path, saved: "Saved") -> Path:

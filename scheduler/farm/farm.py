@@ -168,7 +168,8 @@ class Growing:
         since: day it came into the stage (trays: sown); 0 or negative.
         plants: plants standing; for trays the good seedlings expected, so tray losses are not taken again.
         units: trays, boards or rafts they stand in.
-        order: rank in the lane from the harvest end, rafts only (1 is cut first).
+        order: rank in the lane from the harvest end (1 is cut first); in beds the first position; of trays
+            and boards the first slot, 0 where that is not known.
         cuts_done: cuts taken already.
         last_cut: day of the last cut, or None.
         not_before: first day on which its plants may be cut, whatever they have grown; None for any.

@@ -13,6 +13,9 @@ from scheduler.records.rounding import Counted, parts_left
 from scheduler.records.state import Content, Standing, State
 from scheduler.records.yard import BED, RAFT
 
+SLOTTED = (StageKind.TRAY.value, StageKind.BOARD.value)
+"""What stands in slots that people may name."""
+
 LATE = timedelta(days=366)
 """What is planned beyond the days of a book is shorter than this."""
 
@@ -21,7 +24,8 @@ LATE = timedelta(days=366)
 class GrowingRow:
     """One row of the book's table; its columns.
 
-    ``order`` counts rafts from the harvest end, or is the first position in a bed; None for trays and boards.
+    ``order`` counts rafts from the harvest end, is the first position in a bed, or of trays and boards the
+    first slot; None where that is not known.
     ``together`` is empty for units of their own. ``part_heads`` are ten thousandths of a head.
     """
 
@@ -74,7 +78,7 @@ def growing_table(
     rows = [row for place in places for row in _rows(state, pieces, place, held)]
     items = [kind.value for kind in StageKind]
     rows.sort(key=lambda row: items.index(row.stage))
-    rows = _with_parts(farm, state, rows, counted or Counted())
+    rows = _with_parts(farm, state, _with_slots_there_are(farm, rows), counted or Counted())
     return GrowingTable(rows=tuple(rows), notes=notes.said)
 
 
@@ -93,6 +97,23 @@ def _with_parts(farm: Farm, state: State, rows: list[GrowingRow], counted: Count
     return [replace(row, part_heads=parts.get(at, 0)) for at, row in enumerate(rows)]
 
 
+def _with_slots_there_are(farm: Farm, rows: Iterable[GrowingRow]) -> list[GrowingRow]:
+    """Return the rows; trays and boards without slots that their place never has, or others are told in."""
+    there = {place.name: place.slots.highest() for place in farm.places}
+    holder: dict[tuple[str, int], object] = {}
+    found = []
+    for row in rows:
+        if row.order is not None and row.stage in SLOTTED:
+            slots = range(row.order, row.order + row.units)
+            who = row.together or object()
+            if slots[-1] > there.get(row.place, 0) or any(
+                holder.setdefault((row.place, slot), who) != who for slot in slots
+            ):
+                row = replace(row, order=None)
+        found.append(row)
+    return found
+
+
 @dataclass(slots=True)
 class _Group:
     """Units in one place, one behind the other, with plants of one lot that are alike."""
@@ -101,6 +122,7 @@ class _Group:
     unit: Standing
     sizes: list[int]
     together: str = ""
+    extra: bool = False
 
 
 def _held(state: State, first_day: date, end: date) -> dict[tuple[str, str], date]:
@@ -131,7 +153,7 @@ def _rows(
             since=unit.since,
             plants=sum(group.sizes),
             units=len(group.sizes),
-            order=_order(unit, rank),
+            order=_order(group, place, rank),
             cuts_done=content.cuts,
             last_cut=content.last_cut,
             not_before=held.get((content.lot, unit.place)),
@@ -139,16 +161,20 @@ def _rows(
         )
 
 
-def _order(unit: Standing, rank: int) -> int | None:
+def _order(group: _Group, place: str, rank: int) -> int | None:
+    unit = group.unit
     if unit.item == BED:
         return unit.slot
-    return rank if unit.item == RAFT else None
+    if unit.item == RAFT:
+        return rank
+    return unit.slot if unit.slot and not group.extra and unit.place == place else None
 
 
 def _add(groups: list[_Group], piece: Piece) -> None:
     """Add a unit to the last group if the book would spread the plants just so, else begin a new one.
 
-    Trays and boards have no order, so any group of their place will do; in beds positions follow one another.
+    Trays and boards have no order, so any group of their place will do; where slots or positions are known
+    they follow one another.
     """
     unit, content = piece.unit, piece.content
     alone = [] if piece.together else groups[-1:] if unit.item in (RAFT, BED) else groups
@@ -159,11 +185,12 @@ def _add(groups: list[_Group], piece: Piece) -> None:
             content.last_cut,
             unit.since,
         )
-        behind = unit.item == BED and unit.slot != group.unit.slot + len(group.sizes)
+        known = unit.item == BED or (unit.item != RAFT and (unit.slot or group.unit.slot))
+        behind = known and unit.slot != group.unit.slot + len(group.sizes)
         if alike and not behind and group.unit.item == unit.item and _is_spread([*group.sizes, piece.plants]):
             group.sizes.append(piece.plants)
             return
-    groups.append(_Group(content, unit, [piece.plants], piece.together))
+    groups.append(_Group(content, unit, [piece.plants], piece.together, piece.extra))
 
 
 def _is_spread(sizes: Sequence[int]) -> bool:

@@ -1,8 +1,10 @@
 """New entries held against the log: all of them can be, or none is taken and every fault is told."""
 
+from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
+from itertools import count
 
 from scheduler.book.faults import BookFaults, Fault, FaultLog
 from scheduler.book.place import Cell
@@ -47,7 +49,7 @@ class Judged:
 def opening_entries(farm: Farm) -> list[Entry]:
     """Return what the book says was growing on its first day, as the entries that a log begins with."""
     entries = []
-    taken: dict[str, int] = {}
+    taken = _told_slots(farm)
     shared: dict[str, Put] = {}
     for number, row in enumerate(farm.growing, start=1):
         if row.together in shared:
@@ -75,17 +77,28 @@ def opening_entries(farm: Farm) -> list[Entry]:
     return entries
 
 
-def _found_puts(farm: Farm, row: Growing, taken: dict[str, int]) -> Iterator[Put]:
+def _told_slots(farm: Farm) -> dict[str, set[int]]:
+    """Return place -> slots in which the book has trays or boards."""
+    told: dict[str, set[int]] = defaultdict(set)
+    for row in farm.growing:
+        if row.stage in (StageKind.TRAY, StageKind.BOARD) and row.order:
+            told[row.place].update(range(row.order, row.order + row.units))
+    return told
+
+
+def _found_puts(farm: Farm, row: Growing, taken: dict[str, set[int]]) -> Iterator[Put]:
     """Yield the units of a growing row, full ones first; trays and boards get slots if a place is named."""
     if row.stage is StageKind.BED:
         # a position that is empty has no plant to record
         yield from (Put(row.place, row.order + at, 1) for at in range(row.plants))
         return
-    numbered = any(place.name == row.place for place in farm.places) and not row.order
-    for plants in spread(row.plants, row.units, ceil_div(row.plants, row.units)):
-        slot = 0
-        if numbered:
-            slot = taken[row.place] = taken.get(row.place, 0) + 1
+    is_raft = row.stage is StageKind.RAFT
+    numbered = any(place.name == row.place for place in farm.places) and not is_raft
+    for at, plants in enumerate(spread(row.plants, row.units, ceil_div(row.plants, row.units))):
+        slot = row.order + at if row.order and not is_raft else 0
+        if numbered and not slot:
+            slot = next(slot for slot in count(1) if slot not in taken[row.place])
+            taken[row.place].add(slot)
         yield Put(row.place, slot, plants)
 
 

@@ -57,6 +57,32 @@ def test_as_many_rafts_as_slots_are_taken_and_one_more_is_a_fault(tmp_path: Path
     ]
 
 
+def slotted(place: str = "Shelf A 1", units: int = 1, order: str = "", lot: str = "T") -> str:
+    return f"{lot},Butterhead,tray,{place},2026-02-20,{70 * units},{units},{order},,"
+
+
+def test_trays_and_boards_stand_in_the_slots_from_their_order_on(tmp_path: Path) -> None:
+    board = ",Butterhead,board,North trough,2026-02-25,72,1,3,,"
+    found = farm_of(tmp_path, growing=growing(slotted(units=2, order="3"), slotted(order="2"), board)).growing
+    assert [one.order for one in found] == [3, 2, 3]
+    # a tray in any tier of its shelf has no slot
+    assert faults_of(tmp_path, growing=growing(slotted("Shelf A", order="2"))) == [
+        "growing!H2: found slot 2 of 'Shelf A'; expected a blank cell, or a tier as its place, such as "
+        "'Shelf A 1'"
+    ]
+
+
+def test_a_slot_is_one_of_the_place_and_of_one_tray(tmp_path: Path) -> None:
+    assert faults_of(tmp_path, growing=growing(slotted(units=2, order="3"))) == []
+    assert faults_of(tmp_path, growing=growing(slotted(units=2, order="4"))) == [
+        "growing!H2: found slot 5 of 'Shelf A 1'; expected at most its 4 slots"
+    ]
+    twice = growing(slotted(units=2, order="2"), slotted(order="3", lot="U"))
+    assert faults_of(tmp_path, growing=twice) == [
+        "growing!H3: found slot 3 of 'Shelf A 1'; expected slots that growing!H2 does not take"
+    ]
+
+
 def test_slots_closed_on_the_first_day_are_not_there(tmp_path: Path) -> None:
     closures = "from,place,slots\n2026-03-02,North trough 1,1\n"
     assert faults_of(tmp_path, growing=growing(raft(units=3)), closures=closures) == []

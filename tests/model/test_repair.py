@@ -80,6 +80,23 @@ def test_once_parts_drawn_by_chance_bring_nothing_the_rounds_go_on_while_somethi
     assert [int(phase.rsplit(" ", 1)[1]) for phase in told[1:]] == [1, 2, 3, 4, 5, 6]
 
 
+def test_the_search_goes_on_and_on_unless_every_part_around_what_is_short_is_solved_in_vain(monkeypatch):
+    best = laid_over(make_farm(days=49, crops=[quick_crop()], demands=orders(*range(14, 49, 7)))).best
+    engine = engine_of(seconds=5.0, deterministic=False)
+    repair = Repair(engine, best, lambda _: None)
+    passes = []
+    monkeypatch.setattr(repair, "shortages", passes.append)
+    assert repair.on_and_on(4.0, 4.0) is True
+    assert passes == []  # nothing is short
+    monkeypatch.setattr(repair, "short", lambda level: [0])
+    assert repair.on_and_on(4.0, 4.0) is True
+    assert passes == [4.0]
+    monkeypatch.setattr(repair, "left_open", lambda: True)
+    until = engine.spent + 0.05
+    assert repair.on_and_on(until, 0.05) is False
+    assert passes.count(until) > 1
+
+
 def test_saving_cost_may_keep_what_grows_instead_of_throwing_it_away():
     made = make_farm(
         days=14,

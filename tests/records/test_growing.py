@@ -96,7 +96,7 @@ def test_cells_are_told_as_the_seedlings_the_planner_counts_on(farm):
     (row,) = table(farm, tell(farm, [], sown(plants=196)), 1).rows
     assert row.units == 2
     assert row.plants == 2 * (98 * crop.tray.survival // 10_000)
-    assert (row.stage, row.place, row.since.isoformat(), row.order) == ("tray", "Shelf A 1", on(0), None)
+    assert (row.stage, row.place, row.since.isoformat(), row.order) == ("tray", "Shelf A 1", on(0), 1)
 
 
 def test_counted_seedlings_are_told_less_those_not_good_enough(farm):

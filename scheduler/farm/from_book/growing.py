@@ -12,6 +12,7 @@ from scheduler.farm.crops import Crop, Stage, StageKind
 from scheduler.farm.farm import Equipment, Growing
 from scheduler.farm.from_book.bed_rows import first_positions
 from scheduler.farm.from_book.days import Season
+from scheduler.farm.from_book.found_slots import first_slots
 from scheduler.farm.from_book.places import Layout
 from scheduler.farm.from_book.together import FoundRow, check_together, first_of_each, raft_ranks
 from scheduler.farm.growth.stages import may_stand
@@ -256,8 +257,9 @@ def _lot_names(
 
 
 def _ranked(found: list[FoundRow], layout: Layout, log: FaultLog) -> Iterable[tuple[FoundRow, int]]:
-    """Yield trays and boards with rank 0, then rafts by rank in their row, plants in beds by position."""
-    yield from ((one, 0) for one in found if one.stage.kind in (StageKind.TRAY, StageKind.BOARD))
+    """Yield trays and boards by slot, then rafts by rank in their row, plants in beds by position."""
+    slotted = [one for one in found if one.stage.kind in (StageKind.TRAY, StageKind.BOARD)]
+    yield from zip(slotted, first_slots(slotted, layout, log), strict=True)
     for place in layout.places:
         if place.kind is PlaceKind.BED:
             here = [one for one in found if one.place == place.name]

@@ -1,7 +1,7 @@
 """The lots of an earlier plan as one whole answer of a model: those that break a limit fall out."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import pairwise
@@ -10,6 +10,7 @@ from scheduler.farm.crops import StageKind
 from scheduler.farm.shared import mates, standing
 from scheduler.farm.units import ceil_div
 from scheduler.model.again.change import Change
+from scheduler.model.again.elsewhere import elsewhere
 from scheduler.model.again.parties import Party
 from scheduler.model.build import Built
 from scheduler.model.first.laying import set_cleared
@@ -24,6 +25,9 @@ from scheduler.model.variables.decisions import Decisions, Queue, UnitGroup
 
 MOST_TRIES = 200
 """Times that lots are taken out again because something else stood in their way."""
+
+MOST_MOVES = 100
+"""Of these, the times that they may be led into other rows instead."""
 
 SERVING = 5.0
 """Seconds for sharing out the heads of a plan among deliveries."""
@@ -40,12 +44,15 @@ class Placed:
 def placed(engine: Engine, of: tuple[Built, Parts, Change], parties: Sequence[Party]) -> Placed | None:
     """Return an answer with as many lots of an earlier plan in it as keep every rule; None if none does.
 
+    A lot that breaks one is led into other rows where it can be, and falls out where none of them will do.
+
     Raises:
         Stopped: the search was to end before the answer was ready.
     """
     built, parts, change = of
     kept, fallen = list(parties), list[str]()
-    for _ in range(MOST_TRIES):
+    others: dict[str, Iterator[Party]] = {}
+    for turn in range(MOST_TRIES):
         engine.check()
         answer = _Answer(built.chosen, kept)
         change.settle(answer.values)
@@ -57,8 +64,14 @@ def placed(engine: Engine, of: tuple[Built, Parts, Change], parties: Sequence[Pa
         culprits = answer.culprits(stuck)
         if not culprits:
             return None
-        fallen += [party.lot for at, party in enumerate(kept) if at in culprits]
-        kept = [party for at, party in enumerate(kept) if at not in culprits]
+        for at in sorted(culprits, reverse=True):
+            party = kept.pop(at)
+            ways = others.setdefault(party.lot, elsewhere(built.chosen, party))
+            moved = next(ways, None) if turn < MOST_MOVES else None
+            if moved is None:
+                fallen.append(party.lot)
+            else:
+                kept.insert(at, moved)
     return None
 
 

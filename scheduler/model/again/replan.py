@@ -14,6 +14,7 @@ from ortools.sat.python.cp_model import LinearExpr
 from scheduler.farm.farm import Farm
 from scheduler.farm.orders.goods import crops_for
 from scheduler.model.again.change import Change, change_goal
+from scheduler.model.again.elsewhere import with_rows_for_others
 from scheduler.model.again.parties import Party, parties_of
 from scheduler.model.again.placed import placed
 from scheduler.model.again.rows import bundles_for
@@ -27,7 +28,7 @@ from scheduler.model.options.beyond import beyond_reach, not_reported
 from scheduler.model.options.frame import Raised, season
 from scheduler.model.search.begun import homes_from
 from scheduler.model.search.incumbent import Incumbent
-from scheduler.model.search.manners import ROUNDS, filling_until
+from scheduler.model.search.manners import ROUNDS, Around, filling_until
 from scheduler.model.search.part import Parts
 from scheduler.model.search.repair import Repair
 from scheduler.model.search.widen import carried_over, wider_homes
@@ -42,7 +43,7 @@ from scheduler.plan.worth import CHANGE, GOAL_NAMES, unit_of
 Tell = Callable[[Progress], None]
 
 MOST_ROUNDS = 4
-"""Rounds of repair: wider ones take long, and seldom fill what stands too late to be grown again."""
+"""Rounds of repair at first: wider ones take long, and seldom fill what stands too late to be grown again."""
 
 ENDLESS = 7 * 86_400.0
 """Seconds for putting the plan before into the model: as long as it takes."""
@@ -51,7 +52,7 @@ WIDENING = 0.5
 """Share of the time within which a second model with more rows must be ready."""
 
 PATIENCE = 0.1
-"""Share of the time after which nothing more is tried if nothing was filled, and for which cost is saved.
+"""Share of the time after which short crops get more rows if nothing was filled, and for which cost is saved.
 
 At least a third of what it took to put the plan before into the model: on a large farm steps take longer.
 """
@@ -64,11 +65,13 @@ class Again:
     Attributes:
         plan: the plan, None where none was found in time.
         fallen: lots of the plan before that could not stay in it as they were.
+        tried_all: whether the search ended before its time because nothing it could free fills more.
         without_memory: whether it was for want of memory that there is no plan.
     """
 
     plan: Plan | None
     fallen: tuple[str, ...]
+    tried_all: bool = False
     without_memory: bool = False
 
 
@@ -85,7 +88,8 @@ def plan_again(
         farm: what stands on its first day.
         before: the plan before, in the days of that farm.
         settings: effort; its seconds begin once the plan before stands in the model, and are at least as many
-            as that took. The search ends sooner where nothing is short any more.
+            as that took. The search ends sooner where nothing is shorter than before, and where every part
+            around what is was solved to its best.
         on_progress: called with each step of the search.
         stop: when set, the search ends soon with the best plan so far.
     """
@@ -99,7 +103,7 @@ def plan_again(
         return Again(plan=None, fallen=search.fallen)
     best = search.mend(best)
     plan = search.plan_of(best)
-    return Again(plan=plan, fallen=search.fallen, without_memory=plan is None)
+    return Again(plan=plan, fallen=search.fallen, tried_all=search.tried_all, without_memory=plan is None)
 
 
 class _Search:
@@ -115,6 +119,7 @@ class _Search:
         self._parties: list[Party] = []
         self._ready = 0.0
         self.fallen: tuple[str, ...] = ()
+        self.tried_all = False
 
     def first(self) -> Incumbent | None:
         """Return the plan before as far as it can still be; None where there is no answer at all.
@@ -127,6 +132,7 @@ class _Search:
         if steps_of(list_options(self._frame), bundles) > SMALL_BOOK:
             self._frame = replace(self._frame, sources=1, kept=_raised(self._before))
             homes = homes_from(self._farm, self._before.plan, bundles)
+            homes = with_rows_for_others(self._farm, self._before, bundles, homes)
         built = build(self._frame, bundles, homes, self._engine.check)
         self._parties, lost = parties_of(built.chosen, self._before)
         parts, parties = self._parts_of(built), self._parties
@@ -153,8 +159,8 @@ class _Search:
     def mend(self, best: Incumbent) -> Incumbent:
         """Fill what is shorter than it was in the plan before, then save a little; return the best answer.
 
-        Work of the first days stays. Crops that stay short may then stand in every row; the search ends
-        where that and wider rounds bring nothing, however much time is left.
+        Work of the first days stays. Crops that stay short may soon stand in every row, and then all the time
+        there is goes into what is shorter than before.
         """
         begun, seconds = self._engine.spent, self._settings.seconds
         if not self._settings.deterministic:
@@ -175,23 +181,20 @@ class _Search:
         repair.give_up_after(patience)
         repair.one_by_one(filling)
         repair.shortages(filling)
-        wider = self._wider(best, repair, begun + seconds * WIDENING)
-        if wider is not None:
-            best, repair = wider, self._repair(wider)
-            repair.give_up_after(patience)
-            repair.shortages(filling)
+        best = self._wider(best, repair, begun + seconds * WIDENING) or best
+        repair = self._repair(best, ROUNDS)
+        self.tried_all = repair.on_and_on(filling, seconds)
         repair.sell(until)
         if best.improved or self.fallen:
             # what goes on as planned is left as it is, cheaper or not
             repair.sweep(min(until, self._engine.spent + patience))
         return best
 
-    def _repair(self, best: Incumbent) -> Repair:
+    def _repair(self, best: Incumbent, rounds: tuple[Around, ...] = ROUNDS[:MOST_ROUNDS]) -> Repair:
         chosen = best.built.chosen
         lost = beyond_reach(chosen.frame) - {chosen.parcels[number].wish for _, _, number in chosen.fills}
         lost |= self._short_before(best)
         best.held = frozen(chosen, best.values)
-        rounds = ROUNDS[:MOST_ROUNDS]
         return Repair(self._engine, best, lambda phase: self._say(phase, best), lost, rounds)
 
     def _wider(self, best: Incumbent, repair: Repair, until: float) -> Incumbent | None:

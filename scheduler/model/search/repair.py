@@ -93,6 +93,7 @@ class Repair:
         self._beyond, self._settled = beyond, settled
         self._engine = engine
         self._patience, self._gained = math.inf, engine.spent
+        self._turn, self._unfinished, self._vain = 0, 0, engine.settings.seconds * DRAWN_IN_VAIN
         self._best = incumbent
         self._tell = tell
         chosen = incumbent.built.chosen
@@ -113,6 +114,28 @@ class Repair:
             if not self._all_rounds(until, NARROW, wide):
                 return
 
+    def on_and_on(self, until: float, seconds: float) -> bool:
+        """Fill what is short until the time is over, of which there are ``seconds``.
+
+        Returns whether it ended before, for nothing is short any more, or because every part that the rounds
+        free around what is short was solved to its best and brought nothing.
+        """
+        self._patience, self._vain = math.inf, seconds * DRAWN_IN_VAIN
+        while not self._over(until) and (self.short(1) or self.short(2)):
+            before, self._unfinished = self._best.score[:2], 0
+            self._gained = self._engine.spent
+            self.shortages(until)
+            if self._over(until):
+                return False
+            if not self.left_open() and self._best.score[:2] == before:
+                return True
+            self._turn += 1
+        return not self._over(until)
+
+    def left_open(self) -> bool:
+        """Say whether the time of any part that a round freed was over before it was solved to its best."""
+        return self._unfinished > 0
+
     def one_by_one(self, until: float) -> None:
         """Look once at each short firm wish by itself, and where there are boxes at the flexible ones too."""
         for level in (1, 2) if self._serving.boxes else (1,):
@@ -128,13 +151,13 @@ class Repair:
         """Search parts that are drawn by chance, until none has brought anything for a while."""
         if self._best.built.chosen.frame.period:
             return
-        seed = self._engine.settings.seed + self._best.version
+        seed = self._engine.settings.seed + self._best.version + self._turn
         draws = Draws(self._best, self._serving, self.short, self._selling(), seed)
-        begun, vain = self._engine.spent, self._engine.settings.seconds * DRAWN_IN_VAIN
+        begun = self._engine.spent
 
         def parts() -> Iterator[Part]:
             for part in draws:
-                if self._in_vain() or self._engine.spent > max(begun, self._gained) + vain:
+                if self._in_vain() or self._engine.spent > max(begun, self._gained) + self._vain:
                     return
                 yield part
 
@@ -157,8 +180,13 @@ class Repair:
         if self._over(until) or self._in_vain() or not self.short(level):
             return
         around = self._rounds[number]
+
+        def learn(*, finished: bool, gained: bool) -> None:
+            del gained
+            self._unfinished += not finished
+
         phase, seconds = f"filling shortages, round {number + 1}", min(around.seconds, self._patience)
-        self._run(self._around_shortages(level, around), Manner(phase=phase, seconds=seconds), until)
+        self._run(self._around_shortages(level, around), Manner(phase=phase, seconds=seconds), until, learn)
 
     def give_up_after(self, patience: float) -> None:
         """End the filling of shortages, now and later, once none was filled for so long."""

@@ -94,7 +94,7 @@ def _found_units(
         home = _home(farm, each.row)
         pool = next((m.tiers if isinstance(m, TrayMove) else m.zones for m in own), home)
         parts = [part for one in rows for part in _found_parts(farm, one, by_row[one.index])]
-        for held in pack_found(longest_first(parts), each.row.units):
+        for at, held in enumerate(pack_found(longest_first(parts), each.row.units)):
             kind = farm.crops[each.row.crop].stage(stage)
             units.append(
                 Unit(
@@ -105,6 +105,7 @@ def _found_units(
                     places=pool,
                     home=home,
                     growing=each.index,
+                    found_slot=each.row.order + at if each.row.order and len(home) == 1 else 0,
                 )
             )
     return units

@@ -155,6 +155,10 @@ class _Floor:
         unit.stands.append(Stand(place=room.name, slot=slot, enters=unit.enters, until=unit.leaves))
 
     def _choose(self, unit: Unit, names: tuple[str, ...], day: int) -> tuple[_Room, int, int]:
+        if unit.found_slot and not unit.stands:
+            room = self._rooms[names[0]]
+            if unit.found_slot in room.free and unit.found_slot <= room.fewest(day, day + 1):
+                return room, unit.found_slot, room.open_until(unit.found_slot, day)
         if names not in self._shelves:
             self._shelves[names] = _Shelf([self._rooms[name] for name in names])
         found = self._shelves[names].choose(unit, day)
@@ -178,12 +182,16 @@ class _Floor:
 
 
 def give_slots(farm: Farm, kind: PlaceKind, units: list[Unit]) -> None:
-    """Give every unit its stands; those that grow already start where they were found."""
+    """Give every unit its stands; those that grow already start where they were found.
+
+    Those whose slot is known come before all others, so that none of these takes it.
+    """
     floor = _Floor(farm, kind)
     queue = [
         (
             max(unit.enters, 0),
             unit.growing < 0,
+            not unit.found_slot,
             len(unit.home) if unit.growing >= 0 else 0,
             unit.leaves <= 0,
             at,
@@ -192,7 +200,7 @@ def give_slots(farm: Farm, kind: PlaceKind, units: list[Unit]) -> None:
     ]
     heapify(queue)
     while queue:
-        day, is_new, _, _, at = heappop(queue)
+        day, is_new, _, _, _, at = heappop(queue)
         unit = units[at]
         if unit.leaves <= day:
             floor.stood(unit, day)
@@ -201,4 +209,4 @@ def give_slots(farm: Farm, kind: PlaceKind, units: list[Unit]) -> None:
             floor.day(day)
         until = floor.stand(unit, day)
         if until < unit.leaves:
-            heappush(queue, (until, False, 0, False, at))
+            heappush(queue, (until, False, True, 0, False, at))

@@ -54,6 +54,7 @@ class Unit:
         leaves: day its slot is free.
         stands: where it stands, in order of time.
         name: its name, given last.
+        found_slot: trays and boards that grow already: the slot the book has them in; 0 where it tells none.
         first_slot: rafts that grow already: their slot on the morning of the first day; else 0.
     """
 
@@ -68,6 +69,7 @@ class Unit:
     leaves: int = 0
     stands: list[Stand] = field(default_factory=list)
     name: str = ""
+    found_slot: int = 0
     first_slot: int = 0
 
     @property

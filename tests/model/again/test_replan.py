@@ -5,8 +5,10 @@ from dataclasses import replace
 import pytest
 from folders import planned
 from followed import Followed, told
+from recorded import on
 from solving import got
 
+from scheduler.model.search.repair import Repair
 from scheduler.plan.audit import audit, fault_lines
 from scheduler.records.tasks import Tasks
 
@@ -72,6 +74,49 @@ def test_what_is_lost_too_late_is_told_as_newly_short(farm):
     assert short == sorted(lost) != []
     kept = {row.demand: row.filled for row in plan.demands if row.reported}
     assert kept == {row.demand: 0 if row.demand in lost else 12 for row in plan.demands if row.reported}
+
+
+def test_rafts_of_a_row_that_is_closed_meanwhile_come_into_another_row(farm):
+    farm.until(21)
+    (row,) = {row.place for row in farm.plan.positions if row.unit.startswith("R")}
+    farm.tell(told("closed", 20, place=row, until=on(65)))
+    plan = farm.again(21)
+    assert sound(farm)
+    assert {row.place for row in plan.positions if row.unit.startswith("R")} == {"North trough 1"} != {row}
+    assert plan.changes == ()
+
+
+def stand(plan):
+    """Return (place, slot) -> lots of the trays and boards that stand on the first morning of a plan."""
+    slot_of = {row.unit: (row.place, row.slot) for row in plan.positions if row.enters <= 0}
+    lots = {}
+    for row in plan.contents:
+        if row.unit in slot_of and not row.unit.startswith("R") and row.enters < 0:
+            lots.setdefault(slot_of[row.unit], set()).add(row.lot)
+    return lots
+
+
+@pytest.mark.parametrize("day", [32, 46])
+def test_what_stands_keeps_its_slot_when_what_stood_before_it_has_left(farm, day):
+    farm.until(day)
+    there = {
+        (unit.place, unit.slot): {held.lot for held in unit.contents}
+        for unit in farm.state(day).units
+        if unit.item != "raft"
+    }
+    assert 2 in {slot for _, slot in there}
+    assert stand(farm.again(day)) == there
+    assert sound(farm)
+
+
+def test_the_search_goes_on_for_all_its_time_while_a_sowing_could_fill_what_is_newly_short(farm, monkeypatch):
+    farm.until(21)
+    farm.tell(told("discarded", 20, lot=farm.plan.lots[0].lot))
+    asked = []
+    monkeypatch.setattr(Repair, "on_and_on", lambda _, until, seconds: asked.append((until, seconds)))
+    farm.again(21)
+    ((until, seconds),) = asked
+    assert until >= seconds == 0.4
 
 
 def test_tasks_of_a_later_plan_are_other_entries_than_those_of_the_same_day_number_before(farm):

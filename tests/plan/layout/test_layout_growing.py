@@ -92,6 +92,22 @@ def test_growing_boards_start_in_their_zone_and_are_all_there_on_the_first_day()
     assert plan.lots[0].discarded == 8
 
 
+def test_growing_boards_stand_in_their_slots_and_what_comes_later_in_others():
+    rows = [
+        growing("Lettuce", StageKind.BOARD, -8, 6, 1, lot="ANY", place="Trough boards", order=0),
+        growing("Lettuce", StageKind.BOARD, -8, 12, 2, lot="TWO", place="Trough boards", order=2),
+        growing("Lettuce", StageKind.BOARD, -8, 6, 1, lot="ONE", place="Trough boards", order=1),
+        growing("Lettuce", StageKind.BOARD, -8, 6, 1, lot="SIX", place="Trough boards", order=6),
+    ]
+    farm = make_farm(growing=rows)
+    plan = laid(farm, more=Decided(tray_moves=(), board_moves=(), raft_batches=(), raft_leaves=(), fills=()))
+    slot_of = {row.unit: row.slot for row in plan.positions}
+    slots = {row.lot: set() for row in rows}
+    for row in plan.contents:
+        slots[row.lot].add(slot_of[row.unit])
+    assert slots == {"ANY": {4}, "TWO": {2, 3}, "ONE": {1}, "SIX": {6}}
+
+
 def test_growing_rafts_keep_their_order_and_those_thrown_away_wait_for_the_ones_ahead():
     rows = [
         growing("Lettuce", StageKind.RAFT, -13, 12, 2, lot="OLD"),
