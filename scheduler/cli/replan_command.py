@@ -90,10 +90,11 @@ def _replan(
 ) -> None:
     from scheduler.cli.judging import check_own
     from scheduler.cli.keeping import keeping, write_found
+    from scheduler.cli.plan_command import what_fills
     from scheduler.outputs.everything import Way
     from scheduler.outputs.folder import FolderRefused, check_target
     from scheduler.outputs.saved import note_of
-    from scheduler.plan.shortage import is_short
+    from scheduler.plan.shortage import is_short_in_reach
 
     target, (day, options) = out or plan, told
     with as_wrong_use(FolderRefused):
@@ -115,8 +116,8 @@ def _replan(
                     click.echo(f"The plan before is kept in {kept}")
 
             write_found(target, write)
-            click.echo(f"Written to {target}")
-    ctx.exit(SHORT if is_short(found) else DONE)
+            click.echo("\n".join([f"Written to {target}", *what_fills(target, start.farm, found)]))
+    ctx.exit(SHORT if is_short_in_reach(start.farm, found) else DONE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
