@@ -76,6 +76,11 @@ def test_no_day_lies_before_the_records_begin_or_after_today(farm):
     (said,) = refused(farm, log, sown(8), today=today)
     assert said.startswith("--when: found 2026-03-10; expected a day from 2026-03-02, on which the records ")
     assert refused(farm, log, sown(-1), today=today) != []
+    # in a book that begins in the future there is no such day
+    assert refused(farm, [], sown(), today=date(2026, 3, 1)) == [
+        "--when: found 2026-03-02; "
+        "expected nothing yet: the records begin on 2026-03-02, which is still to come"
+    ]
     assert refused(farm, log, told("closed", 60, place="Shelf A 1"), today=today) == []
 
 
