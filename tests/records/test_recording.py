@@ -22,6 +22,7 @@ from recorded import (
     told,
 )
 
+from scheduler.book.names import lot_meant
 from scheduler.records.entries import Put, Spot, in_force, puts_of, puts_text, spots_of, spots_text
 
 LOT = "BUT-260302"
@@ -67,6 +68,19 @@ def test_other_lots_are_judged_all_the_same(farm):
         farm, [], sown(), boarded(plants=99), sown(1), told("lost", 2, lot="BUT-260303", plants=99)
     )
     assert len(said) == 2
+
+
+@pytest.mark.parametrize(
+    ("lot", "known"),
+    [
+        ("BUT-260309", "'BUT-260302'?"),
+        ("but260302", "'BUT-260302'?"),
+        ("BTU-260303", "'BAS-260303'?"),
+        ("PAK-260309", "one of 'BUT-260302', 'BAS-260303'"),
+    ],
+)
+def test_for_a_lot_that_is_not_there_none_of_another_crop_is_offered(lot, known):
+    assert lot_meant(lot, ["BUT-260302", "BAS-260303"]) == known
 
 
 def test_no_day_lies_before_the_records_begin_or_after_today(farm):
