@@ -2,6 +2,7 @@
 
 import difflib
 from collections.abc import Iterable
+from itertools import takewhile
 
 
 def plain(name: str) -> str:
@@ -32,6 +33,24 @@ def meant_of_several(names: Iterable[str]) -> str:
     """Return what to say after ``expected`` when some names are near; empty when none is."""
     listed = " or ".join(f"'{name}'" for name in names)
     return f"{listed}?" if listed else ""
+
+
+def lot_meant(lot: str, known: Iterable[str], *, most: int = 8) -> str:
+    """Return what to say after ``expected`` of a lot: the nearest of the same letters, or those there are.
+
+    One of another crop is never offered for it, unless only the letters are wrong.
+    """
+    options = list(dict.fromkeys(known))
+    letters = _letters(lot)
+    kin = [option for option in options if letters and _letters(option) == letters]
+    rest = plain(lot)[len(letters) :].strip("_")
+    same = [each for each in options if rest and plain(each)[len(_letters(each)) :].strip("_") == rest]
+    return meant(lot, kin or same, most=most) if kin or same else meant("", options, most=most)
+
+
+def _letters(lot: str) -> str:
+    """Return the letters a lot code begins with."""
+    return "".join(takewhile(str.isalpha, plain(lot)))
 
 
 def meant(name: str, known: Iterable[str], *, most: int = 8) -> str:

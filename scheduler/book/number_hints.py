@@ -8,6 +8,9 @@ from scheduler.book.schema import CellRule
 from scheduler.book.words import LETTERS, MONTHS
 
 NUMBER = re.compile(r"[+-]?(?:[0-9]{1,12}(?:\.[0-9]{0,12})?|\.[0-9]{1,12})")
+SPAN = re.compile(r"[0-9]{1,2}(?:(?:to|and|[-\u2013,;/&])[0-9]{1,2})+")
+"""Several months as numbers, such as 4-9."""
+
 MOST_PERCENT = 300
 """Percentages above this are not taken for a pace."""
 
@@ -35,6 +38,8 @@ def number_hint(text: str, what: str, rule: CellRule) -> str:
 def _of_the_unit(text: str, what: str, rule: CellRule) -> str | None:
     """Return the hint for words and forms that only one unit has."""
     months = [name[:LETTERS].casefold() for name in MONTHS]
+    if rule.unit == "month" and (len(set(re.findall("|".join(months), text))) > 1 or SPAN.fullmatch(text)):
+        return f"the number of one month, such as {rule.example}: each month has a row of its own"
     if rule.unit == "month" and text[:LETTERS] in months:
         return f"the number of the month: {months.index(text[:LETTERS]) + 1}"
     if rule.unit == "hours" and (clock := re.fullmatch(r"([0-9]{1,3}):([0-5][0-9])(?::00)?", text)):

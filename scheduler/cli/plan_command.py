@@ -65,7 +65,7 @@ def plan(
     from scheduler.farm.build import build_farm
     from scheduler.outputs.everything import Edition, Way, write_plan
     from scheduler.outputs.folder import FolderRefused, check_target
-    from scheduler.plan.shortage import is_short
+    from scheduler.plan.shortage import is_short_in_reach
 
     with as_wrong_use(FolderRefused):
         check_target(out)
@@ -87,7 +87,7 @@ def plan(
             edition, way = Edition(alarm_minutes=alarm), Way(since=out, page=keeper.page)
             write_found(out, lambda folder: write_plan(folder, farm, found, copy, edition, way))
             _show(out, farm, found, "--seconds or --memory" if settings.memory else "--seconds")
-    ctx.exit(SHORT if is_short(found) else DONE)
+    ctx.exit(SHORT if is_short_in_reach(farm, found) else DONE)
 
 
 def _show(out: Path, farm: Farm, found: Plan, more: str) -> None:
@@ -96,16 +96,27 @@ def _show(out: Path, farm: Farm, found: Plan, more: str) -> None:
     from scheduler.outputs.summary import print_summary
 
     print_summary(Console(), farm, found)
-    short = any(row.state == "short" and row.reported for row in found.demands)
-    for line in written(out, short=short, more=more):
+    for line in written(out, farm, found, more):
         click.echo(line)
 
 
-def written(out: Path, *, short: bool, more: str = "--seconds") -> list[str]:
+def written(out: Path, farm: Farm, found: Plan, more: str = "--seconds") -> list[str]:
     """Return the last lines of a plan: where it is, and what to do next; ``more`` of what may fill more."""
-    lines = [
-        f"Written to {out}: open report.html there in a browser, or ask it with raftway show {typed(out)}"
+    return [
+        f"Written to {out}: open report.html there in a browser, or ask it with raftway show {typed(out)}",
+        *what_fills(out, farm, found, more),
     ]
-    if short:
-        lines.append(f"More {more} may fill more; raftway explain {typed(out)} says what else would")
-    return lines
+
+
+def what_fills(out: Path, farm: Farm, found: Plan, more: str = "--seconds") -> list[str]:
+    """Return a line on what would fill the rest, ``more`` time or what else; none where all is filled."""
+    from scheduler.plan.shortage import fillable
+
+    if fillable(farm, found):
+        return [f"More {more} may fill more; raftway explain {typed(out)} says what else would"]
+    if any(row.reported and row.state != "filled" for row in found.demands):
+        return [
+            f"No more --seconds fill what is left; raftway explain {typed(out)} says what would, "
+            "such as an earlier start, another harvest day or a longer sowing window"
+        ]
+    return []

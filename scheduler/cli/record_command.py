@@ -9,7 +9,7 @@ import click
 from scheduler.cli.completing import kinds, of_book
 from scheduler.cli.opening import book_argument, farm_of
 from scheduler.cli.record_options import OPTIONS
-from scheduler.cli.record_telling import AS_PLANNED, told_of
+from scheduler.cli.record_telling import AS_PLANNED, tasks_of, told_of
 from scheduler.cli.records_opening import (
     entries_of,
     first_day_after,
@@ -110,7 +110,7 @@ def record(
         LOOKED_AFTER[word](book, records, rest[0] if rest else "", said)
         return
     farm = farm_of(book)
-    _write(book, records, farm, told_of(farm, (book, records), (word, rest[0] if rest else ""), said))
+    _write((book, records), farm, told_of(farm, (book, records), (word, rest[0] if rest else ""), said), said)
 
 
 WITH_NAME = {
@@ -137,7 +137,9 @@ def kinds_told() -> tuple[str, ...]:
     return tuple(kind for kind in NEEDS if kind != WITHDRAWN)
 
 
-def _write(book: Path, where: str | None, farm: "Farm", told: "tuple[list[Told], str]") -> None:
+def _write(
+    at: tuple[Path, str | None], farm: "Farm", told: "tuple[list[Told], str]", said: Mapping[str, Any]
+) -> None:
     """Judge and write entries, and say what became of them."""
     from scheduler.outputs.happened.words import RULES_DECIDE
     from scheduler.records.doubts import doubts
@@ -146,7 +148,7 @@ def _write(book: Path, where: str | None, farm: "Farm", told: "tuple[list[Told],
     from scheduler.records.store import Stamp
 
     entries, source = told
-    day = today()
+    (book, where), day = at, today()
     left_out: list[Fault] = []
 
     def judged(log: "Sequence[Logged]") -> "Judged":
@@ -165,7 +167,7 @@ def _write(book: Path, where: str | None, farm: "Farm", told: "tuple[list[Told],
         log = records.read()
     new = [each for each in log if done.first and done.first <= each.number <= done.last]
     _say_done(done, len(new))
-    _say_left_out(left_out)
+    _say_left_out(left_out, farm, log, said)
     if any(each.entry.what in ("treated", "quarantined", "released") for each in new):
         click.echo(RULES_DECIDE)
     state = replay(((each.number, each.entry) for each in log), day)
@@ -188,15 +190,23 @@ def _say_done(done: "Written", new: int) -> None:
         )
 
 
-def _say_left_out(faults: "Sequence[Fault]") -> None:
+def _say_left_out(
+    faults: "Sequence[Fault]", farm: "Farm", log: "Sequence[Logged]", said: Mapping[str, Any]
+) -> None:
+    """Name what was left out of tasks as planned, and how much of a delivery there is."""
+    from scheduler.records.there import what_is_there
+
+    if not faults:
+        return
     for fault in faults:
         click.echo(harmless(f"Left out: {fault}"), err=True)
-    if faults:
-        tasks = counted(len({fault.place for fault in faults}), "task")
-        click.echo(
-            f"{tasks} left out: record what was done instead, if anything; raftway replan plans without them",
-            err=True,
-        )
+    for key, most in what_is_there(tasks_of(farm, said), log, faults, today()).items():
+        click.echo(harmless(f"Of '{key}' {most:,} are there: record done '{key}' --counted {most}"), err=True)
+    tasks = counted(len({fault.place for fault in faults}), "task")
+    click.echo(
+        f"{tasks} left out: record what was done instead, if anything; raftway replan plans without them",
+        err=True,
+    )
 
 
 def _list(book: Path, where: str | None, _name: str, said: Mapping[str, Any]) -> None:

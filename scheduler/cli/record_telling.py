@@ -39,13 +39,13 @@ def told_of(
     (word, name), log = asked, FaultLog()
     if word == "sheet":
         path = _existing(name)
-        told, source = told_in_sheet(path, _tasks(farm, said), log), path.name
+        told, source = told_in_sheet(path, tasks_of(farm, said), log), path.name
     elif word == "lines":
         if name == "-" and sys.stdin is None:  # as where whoever began the command has closed it
             raise click.UsageError("nothing can be read from -, for it is closed; name a file of entries")
         data = sys.stdin.buffer.read() if name == "-" else _existing(name).read_bytes()
         source = "lines" if name == "-" else Path(name).name
-        told = told_in_lines(data, source, _tasks(farm, said) if said["plan"] else None, log)
+        told = told_in_lines(data, source, tasks_of(farm, said) if said["plan"] else None, log)
     elif word == "planned":
         told, source = _as_planned(farm, where, name, said), f"{AS_PLANNED} {name}"
     elif word == "done":
@@ -68,16 +68,14 @@ def told_of(
 def _task_done(
     farm: "Farm", where: tuple[Path, str | None], asked: "tuple[str, FaultLog]", said: Mapping[str, Any]
 ) -> "list[Told]":
-    from scheduler.book.names import meant
     from scheduler.book.place import Cell
-    from scheduler.records.tasks import Done
+    from scheduler.records.tasks import Done, task_meant
     from scheduler.records.turns import out_of_turn
 
-    (key, log), tasks = asked, _tasks(farm, said)
+    (key, log), tasks = asked, tasks_of(farm, said)
     if key not in tasks.by_key:
-        log.add(
-            Cell("done"), f"'{key}'", f"a task of the plan: {meant(key, tasks.by_key, most=3)}", "no-task"
-        )
+        expected = f"a task of the plan: {task_meant(key, tasks.by_key)}"
+        log.add(Cell("done"), f"'{key}'", expected, "no-task")
         return []
     done = Done(
         key=key,
@@ -107,9 +105,13 @@ def _as_planned(
 
     with as_wrong_use(ValueError):
         last = day_told(name)
+    tasks = tasks_of(farm, said)
     if last > today():
-        raise click.UsageError(f"{last} is still to come; name a day up to {today()}")
-    tasks = _tasks(farm, said)
+        begins = tasks.farm.calendar.first_day
+        so = (
+            f"so is {begins}, on which the plan begins" if begins > today() else f"name a day up to {today()}"
+        )
+        raise click.UsageError(f"{last} is still to come; {so}")
     entries = [each.entry for each in log_of(*where, farm, begun=False)]
     due = not_recorded(tasks, entries, tasks.farm.calendar.day_of(last))
     done = [Done(key=task.key, who=said["who"] or "", where=Cell(task.key)) for task in due]
@@ -120,7 +122,7 @@ def _as_planned(
     ]
 
 
-def _tasks(farm: "Farm", said: Mapping[str, Any]) -> "Tasks":
+def tasks_of(farm: "Farm", said: Mapping[str, Any]) -> "Tasks":
     """Return the tasks of the plan.
 
     Raises:

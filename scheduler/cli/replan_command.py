@@ -93,7 +93,7 @@ def _replan(
     from scheduler.outputs.everything import Way
     from scheduler.outputs.folder import FolderRefused, check_target
     from scheduler.outputs.saved import note_of
-    from scheduler.plan.shortage import is_short
+    from scheduler.plan.shortage import is_short_in_reach
 
     target, (day, options) = out or plan, told
     with as_wrong_use(FolderRefused):
@@ -115,9 +115,9 @@ def _replan(
                     click.echo(f"The plan before is kept in {kept}")
 
             write_found(target, write)
-            click.echo(f"Written to {target}")
-            _tell_of_short(target, found, tried_all=tried_all)
-    ctx.exit(SHORT if is_short(found) else DONE)
+            fills = _what_fills(target, start.farm, found, tried_all=tried_all)
+            click.echo("\n".join([f"Written to {target}", *fills]))
+    ctx.exit(SHORT if is_short_in_reach(start.farm, found) else DONE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -211,14 +211,18 @@ def _first_day(log: "tuple[Logged, ...]", day: date | None, saved: "Saved") -> d
     return first
 
 
-def _tell_of_short(target: Path, found: "Plan", *, tried_all: bool) -> None:
-    """Tell what may fill what is newly short though a sowing could reach it, and why the search ended."""
-    reachable = {row.demand for row in found.demands if row.state == "short" and row.reported}
-    if any(row.change == "newly short" and row.item in reachable for row in found.changes):
-        more = "More --seconds may fill more of what is newly short"
-        if tried_all:
-            more = "The search ended before its time: nothing it can change fills more of what is newly short"
-        click.echo(f"{more}; raftway explain {typed(target)} says what else would")
+def _what_fills(target: Path, farm: "Farm", found: "Plan", *, tried_all: bool) -> list[str]:
+    """Return a line on what would fill the rest; where all was tried for what is newly short it says so."""
+    from scheduler.cli.plan_command import what_fills
+    from scheduler.plan.shortage import fillable
+
+    in_reach = {row.demand for row in fillable(farm, found)}
+    if tried_all and any(row.change == "newly short" and row.item in in_reach for row in found.changes):
+        return [
+            "The search ended before its time: nothing it can change fills more of what is newly short; "
+            f"raftway explain {typed(target)} says what else would"
+        ]
+    return what_fills(target, farm, found)
 
 
 def _searched(start: _Start, options: dict[str, Any]) -> tuple["Plan", bool]:

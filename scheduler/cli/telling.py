@@ -64,7 +64,10 @@ def _message(error: click.ClickException) -> str:
     """Return what is wrong; of an option that takes a number, with the numbers it takes."""
     told = error.format_message()
     if extra := re.fullmatch(r"Got unexpected extra arguments? \((.*)\)", told, re.DOTALL):
-        return f"{extra[1]!r} is too much here; write a name that has blanks within quotation marks"
+        return (
+            f"{extra[1]!r} is too much here; write a name that has blanks within quotation marks, "
+            "and whatever else there is to say as an option"
+        )
     kind = error.param.type if isinstance(error, click.BadParameter) and error.param is not None else None
     if not isinstance(kind, click.IntRange | click.FloatRange):
         return told

@@ -68,7 +68,7 @@ def _found(farm: "Farm", log: "Sequence[Logged]", asked: "dict[str, str | None]"
     Raises:
         click.UsageError: there is nothing of that name; the message says what there is.
     """
-    from scheduler.book.names import meant
+    from scheduler.book.names import lot_meant, meant
     from scheduler.records.trace import Untraced, trace_delivery, trace_lot, trace_seed_lot
 
     follow = {"delivery": trace_delivery, "lot": trace_lot, "seed_lot": trace_seed_lot}
@@ -76,7 +76,8 @@ def _found(farm: "Farm", log: "Sequence[Logged]", asked: "dict[str, str | None]"
     try:
         return follow[name](farm, log, value)
     except Untraced as untraced:
-        known = meant(untraced.name, untraced.known) if untraced.known else "none is recorded yet"
+        near = lot_meant if name == "lot" else meant
+        known = near(untraced.name, untraced.known) if untraced.known else "none is recorded yet"
         raise click.UsageError(f"no {untraced.what} '{untraced.name}' in the records; {known}") from None
 
 

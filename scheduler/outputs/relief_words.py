@@ -7,7 +7,7 @@ from scheduler.outputs.show.page import day_in_text
 from scheduler.outputs.words import counted, money, plain
 from scheduler.plan.layout.reasons import NO_BATCH
 from scheduler.plan.relief import Cause, Explained, Grant, Limit, Relief
-from scheduler.plan.words import plant_word, word_of_heads
+from scheduler.plan.words import cell_word, word_of_heads
 
 REST_IS_FOR = "The rest is there for cleaning: judge yourself whether that leaves time enough."
 """What stands beside every shorter rest."""
@@ -78,7 +78,7 @@ def grant_in_words(farm: Farm, grant: Grant) -> str:
 def _allowed(farm: Farm, grant: Grant, what: str, days: str) -> str:
     """Return what is done otherwise."""
     when = "later" if grant.amount > 0 else "earlier"
-    sown = f"{counted(grant.amount, _sown_word(farm, grant.what))} of {what} sown {days}"
+    sown = f"{counted(grant.amount, cell_word(farm, grant.what))} of {what} sown {days}"
     heads = counted(grant.amount, word_of_heads(farm, grant.what))
     said = {
         Limit.ORDER: f"{counted(grant.amount, 'raft')} lifted out past others {days}",
@@ -90,12 +90,6 @@ def _allowed(farm: Farm, grant: Grant, what: str, days: str) -> str:
         Limit.DAY: f"the delivery {days} instead, {counted(abs(grant.amount), 'day')} {when}",
     }
     return said[grant.limit]
-
-
-def _sown_word(farm: Farm, name: str) -> str:
-    """Return what is sown of a crop: cells, or open trays as a whole."""
-    crop = farm.crops.get(name)
-    return "tray" if crop is not None and plant_word(crop) == "tray" else "cell"
 
 
 def relief_in_words(farm: Farm, relief: Relief, first: str) -> str:

@@ -158,7 +158,7 @@ def _too_early(farm: Farm, rows: Sequence[DemandRow]) -> RenderableType | None:
 def _out_of_reach(rows: Sequence[DemandRow]) -> RenderableType | None:
     if not rows:
         return None
-    return Text(f"No harvest day near enough: {len(rows):,} (not counted as short), see demands.csv")
+    return Text(f"Out of reach of any harvest day: {len(rows):,} (not counted as short), see demands.csv")
 
 
 def _proven(plan: Plan) -> RenderableType | None:

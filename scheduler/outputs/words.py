@@ -9,7 +9,7 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.plan.rows import TaskRow
 from scheduler.plan.views.lines import DAY_ORDER
-from scheduler.plan.words import by_word, head_word, is_sold_standing, worth_listing
+from scheduler.plan.words import by_word, cell_word, head_word, is_sold_standing, worth_listing
 
 __all__ = [
     "WORK",
@@ -22,6 +22,7 @@ __all__ = [
     "money",
     "plain",
     "shortened",
+    "sown_word",
     "task_line",
     "words_for",
     "work_order",
@@ -156,7 +157,13 @@ def amount_in_words(farm: Farm, task: TaskRow) -> str:
     """Say the cells, plants, heads or grams of a task."""
     if task.work in HARVESTS:
         return counted(task.plants, harvest_word(farm, task.work, task.crop))
-    return counted(task.plants, words_for(task.work).plants)
+    return counted(task.plants, sown_word(farm, task.work, task.crop))
+
+
+def sown_word(farm: Farm, work: str, crop: str) -> str:
+    """Return what one of the plants of a kind of work is called: of cells, open trays apart."""
+    word = words_for(work).plants
+    return cell_word(farm, crop) if word == "cell" else word
 
 
 def task_line(farm: Farm, task: TaskRow) -> str:
@@ -169,7 +176,7 @@ def task_line(farm: Farm, task: TaskRow) -> str:
             if task.unit_kind
             else counted(task.units, words_for(task.work).noun)
         )
-    if task.plants:
+    if task.plants and not (task.units and sown_word(farm, task.work, task.crop) == "tray"):
         many.append(amount_in_words(farm, task))
     line = ": ".join(each for each in (what, ", ".join(many)) if each)
     if task.where:

@@ -52,6 +52,12 @@ def plant_word(crop: Crop) -> str:
     return "tray" if crop.is_cut_in_trays and crop.finish.plants_per_unit == 1 else "plant"
 
 
+def cell_word(farm: Farm, crop: str) -> str:
+    """Return what one cell sown of a crop is called: ``tray`` where an open tray is all of one cell."""
+    known = farm.crops.get(crop)
+    return "tray" if known is not None and known.tray.plants_per_unit == 1 else "cell"
+
+
 def as_heads(farm: Farm, crop: str, heads: int) -> int:
     """Return heads for sums over crops: by mass the open trays it takes, in beds kilograms, rounded."""
     known = farm.crops.get(crop)

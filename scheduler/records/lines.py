@@ -11,7 +11,7 @@ from scheduler.book.faults import FaultLog, quoted
 from scheduler.book.names import meant
 from scheduler.book.place import Cell
 from scheduler.records.drafts import FIELDS, Told
-from scheduler.records.tasks import Done, Tasks
+from scheduler.records.tasks import Done, Tasks, task_meant
 
 MOST_BYTES = 20_000_000
 MOST_LINES = 50_000
@@ -113,7 +113,7 @@ def _of_task(
     if tasks is None:
         log.add(cells["task"], f"task {quoted(key)}", "--plan, the plan it stands in", "no-plan")
     elif key not in tasks.by_key:
-        log.add(cells["task"], quoted(key), meant(key, tasks.by_key, most=3), "no-task")
+        log.add(cells["task"], quoted(key), task_meant(key, tasks.by_key), "no-task")
     for name in wrong:
         log.add(cells[name], quoted(name), meant(name, OF_TASK), "unknown-field")
     counted = given.get("counted")

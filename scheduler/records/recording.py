@@ -242,6 +242,8 @@ class _Desk:
         if self.first <= day <= last or what == WITHDRAWN:
             return True
         expected = f"a day from {self.first}, on which the records begin, to {last}"
+        if self.first > last:
+            expected = f"nothing yet: the records begin on {self.first}, which is still to come"
         self._refuse(draft, Refused("when", str(day), expected, "bad-day"))
         return False
 

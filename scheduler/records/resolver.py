@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from scheduler.book.names import meant
+from scheduler.book.names import lot_meant, meant
 from scheduler.farm.crops import Crop, Stage, StageKind
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
@@ -30,7 +30,7 @@ class Resolver:
         """
         found = yard.lots.get(entry.lot)
         if found is None:
-            known = meant(entry.lot, yard.lots, most=6)
+            known = lot_meant(entry.lot, yard.lots, most=6)
             raise Refused("lot", f"'{entry.lot}', which is not there on {entry.day}", known, "no-lot")
         return found
 

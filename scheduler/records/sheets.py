@@ -11,12 +11,11 @@ from datetime import date
 from pathlib import Path
 
 from scheduler.book.faults import FaultLog, quoted
-from scheduler.book.names import meant
 from scheduler.book.names import plain as without_case
 from scheduler.book.place import Cell
 from scheduler.records.drafts import Told
 from scheduler.records.filled import Grid, filled_grids
-from scheduler.records.tasks import Done, Tasks
+from scheduler.records.tasks import Done, Tasks, task_meant
 
 COLUMNS = {
     "task": "key",
@@ -106,7 +105,7 @@ def _done(row: _Row, tasks: Tasks, log: FaultLog) -> Done | None:
         log.add(row.cells["counted"], f"{quoted(counted)} counted, and not done", "yes as done", "not-done")
     key = _key(row.text("key"), tasks)
     if key not in tasks.by_key:
-        near = meant(key, tasks.by_key, most=3) if key else "the name of the task"
+        near = task_meant(key, tasks.by_key) if key else "the name of the task"
         log.add(
             row.cells["key"], quoted(key) if key else "a blank cell", f"a task of the plan: {near}", "no-task"
         )

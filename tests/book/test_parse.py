@@ -147,11 +147,19 @@ def test_a_number_in_another_form_is_offered_plain(text: str, expected: str) -> 
     assert refused.value.expected == expected
 
 
+A_ROW = "each month has a row of its own"
+
+
 @pytest.mark.parametrize(
     ("column", "text", "expected"),
     [
         ("pace.month", "Nov", "the number of the month: 11"),
         ("pace.month", "January", "the number of the month: 1"),
+        ("pace.month", "April 2026", "the number of the month: 4"),
+        ("pace.month", "Apr-Sep", f"the number of one month, such as 1: {A_ROW}"),
+        ("light.month", "April to October", f"the number of one month, such as 12: {A_ROW}"),
+        ("pace.month", "4 - 9", f"the number of one month, such as 1: {A_ROW}"),
+        ("pace.month", "4.5", "a whole number, such as 1"),
         ("pace.pace", "70", "0.05 to 3 (pace): 0.7 for 70 percent"),
         ("pace.pace", "0", "0.05 to 3 (pace)"),
         ("crew.hours", "5:30", "hours as a decimal number: 5.5"),

@@ -111,6 +111,14 @@ def test_a_flexible_delivery_that_is_short_is_no_fault_and_explain_is_named_for_
     assert "raftway explain" not in capsys.readouterr().out
 
 
+def test_where_no_time_fills_what_is_left_the_last_line_says_what_would(parts, book, tmp_path, capsys):
+    parts.plan = small_plan(demands=(demand("a", 20, filled=3, state="too early"),))
+    assert run(["plan", book, "--out", str(tmp_path / "plan")]) == 0
+    told = capsys.readouterr().out
+    assert "may fill more" not in told
+    assert "No more --seconds fill what is left; raftway explain" in told
+
+
 def test_options_reach_the_search_and_the_farm(parts, book, tmp_path):
     options = [
         "--seconds",

@@ -25,7 +25,6 @@ from scheduler.farm.build import build_farm
 from scheduler.outputs.csv_folder import read_plan
 from scheduler.outputs.summary import print_summary
 from scheduler.plan.columns import columns as plan_columns
-from scheduler.plan.shortage import is_short
 from scheduler.reference import shared_folder
 from scheduler.scenario.kinds import load_kinds
 
@@ -245,7 +244,7 @@ def plan_summary() -> str:
     lines = [
         f"$ {command}{options}",
         *shown.get().splitlines(),
-        *written(Path("plan"), short=is_short(found)),
+        *written(Path("plan"), farm, found),
     ]
     return "\n```text\n" + "".join(f"{line.rstrip()}\n" for line in lines) + "```\n\n"
 

@@ -82,7 +82,7 @@ def test_one_more_than_the_limit_is_listed_and_not_counted():
 def test_a_delivery_without_a_harvest_day_near_is_counted_apart():
     text = shown(small_plan(demands=(demand("a", 1, state="out of reach", filled=0),)))
     assert "Nothing is short." in text
-    assert "No harvest day near enough: 1 (not counted as short), see demands.csv" in text
+    assert "Out of reach of any harvest day: 1 (not counted as short), see demands.csv" in text
 
 
 def test_of_many_short_ones_eight_are_listed_and_the_rest_counted():

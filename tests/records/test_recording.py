@@ -22,6 +22,7 @@ from recorded import (
     told,
 )
 
+from scheduler.book.names import lot_meant
 from scheduler.records.entries import Put, Spot, in_force, puts_of, puts_text, spots_of, spots_text
 
 LOT = "BUT-260302"
@@ -69,6 +70,19 @@ def test_other_lots_are_judged_all_the_same(farm):
     assert len(said) == 2
 
 
+@pytest.mark.parametrize(
+    ("lot", "known"),
+    [
+        ("BUT-260309", "'BUT-260302'?"),
+        ("but260302", "'BUT-260302'?"),
+        ("BTU-260303", "'BAS-260303'?"),
+        ("PAK-260309", "one of 'BUT-260302', 'BAS-260303'"),
+    ],
+)
+def test_for_a_lot_that_is_not_there_none_of_another_crop_is_offered(lot, known):
+    assert lot_meant(lot, ["BUT-260302", "BAS-260303"]) == known
+
+
 def test_no_day_lies_before_the_records_begin_or_after_today(farm):
     log = tell(farm, [], sown())
     today = date(2026, 3, 9)
@@ -76,6 +90,11 @@ def test_no_day_lies_before_the_records_begin_or_after_today(farm):
     (said,) = refused(farm, log, sown(8), today=today)
     assert said.startswith("--when: found 2026-03-10; expected a day from 2026-03-02, on which the records ")
     assert refused(farm, log, sown(-1), today=today) != []
+    # in a book that begins in the future there is no such day
+    assert refused(farm, [], sown(), today=date(2026, 3, 1)) == [
+        "--when: found 2026-03-02; "
+        "expected nothing yet: the records begin on 2026-03-02, which is still to come"
+    ]
     assert refused(farm, log, told("closed", 60, place="Shelf A 1"), today=today) == []
 
 

@@ -8,7 +8,7 @@ import pytest
 from folders import planned
 from recorded import stands
 
-from scheduler.book.faults import BookFaults
+from scheduler.book.faults import BookFaults, Fault
 from scheduler.book.place import Cell
 from scheduler.outputs.saved import open_plan
 from scheduler.outputs.words import work_order
@@ -18,7 +18,8 @@ from scheduler.records.entries import Logged
 from scheduler.records.recording import judge
 from scheduler.records.risk import at_risk
 from scheduler.records.state import replay
-from scheduler.records.tasks import Done, Tasks
+from scheduler.records.tasks import Done, Tasks, task_meant
+from scheduler.records.there import what_is_there
 from scheduler.records.yard import Yard
 
 EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "alder-quay" / "plan"
@@ -329,3 +330,33 @@ def test_tasks_of_a_plan_with_unknown_names_can_be_told(example, gone):
     for task in made.tasks:
         assert len(list(tasks.told(Done(key=task.key, where=Cell(task.key))))) == len(tasks.ops(task))
     assert isinstance(at_risk(farm, made, replay([]), [], 60), list)
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        ("cut OAK-1 2027-03-03", "'cut OAK-1' or 'cut OAK-1 2'?"),
+        ("cut oak-2", "'cut OAK-2 3'?"),
+        ("raft OAK-1", "'cut OAK-1'?"),
+        ("cut OAK-7", "'cut OAK-1'?"),
+        ("deliver R1 2026-11-19", "'deliver R1 2026-11-20' or 'deliver R1 2026-11-17'?"),
+        ("sow BAS261116", "'sow BAS-261116'?"),
+        ("", "one of 'cut OAK-2 3', 'cut OAK-1', 'cut OAK-1 2' and 3 more"),
+    ],
+)
+def test_for_a_misspelt_task_those_of_its_lot_its_order_or_its_crop_are_offered(typed, meant):
+    days = [f"deliver R1 2026-11-{day}" for day in (17, 20)]
+    assert task_meant(typed, ["cut OAK-2 3", "cut OAK-1", "cut OAK-1 2", "sow BAS-261116", *days]) == meant
+
+
+def test_of_a_delivery_that_asks_for_more_than_was_cut_what_is_there_is_told(small):
+    farm, plan = small
+    tasks, key = Tasks(farm, plan), "deliver R1 2026-03-06"
+    day = tasks.by_key[key].day
+    cut, *others = (task.key for task in plan.tasks if task.work == "cut" and task.day <= day)
+    fault = Fault(place=Cell(key), found="", expected="", code="too-many")
+    log = log_of(farm, plan, day, skipped=(key, *others), counted={cut: 15})
+    today = farm.date_of(day)
+    assert what_is_there(tasks, log, [fault], today) == {key: 15}
+    assert what_is_there(tasks, log, [replace(fault, code="quarantined")], today) == {}
+    assert what_is_there(tasks, (), [fault], today) == {}

@@ -10,7 +10,7 @@ from scheduler.farm.farm import Farm
 from scheduler.outputs.show.page import Part, day_in_text, head, long_day, row, table, titled
 from scheduler.outputs.words import WORK, counted, plain
 from scheduler.plan.rows import ChangeRow, Plan
-from scheduler.plan.words import word_of_heads, worth_listing
+from scheduler.plan.words import cell_word, word_of_heads, worth_listing
 
 MOST = 8
 """Lines of one kind before the rest is counted; changes.csv has them all."""
@@ -28,7 +28,7 @@ HEADS = {
 VERBS = {"sow": "sow", "transplant": "onto boards", "raft": "onto rafts", "plant": "into beds", "cut": "cut",
          "pick": "pick", "clear": "pull out",
          "discard": "throw away", "deliver": "deliver"}  # fmt: skip
-NOUNS = {"sow": "cell", "deliver": "unit"}
+NOUNS = {"deliver": "unit"}
 
 
 def changes_page(farm: Farm, plan: Plan) -> Iterator[Part]:
@@ -75,7 +75,7 @@ def days_of(farm: Farm, each: ChangeRow) -> str:
 
 def what_of(farm: Farm, each: ChangeRow) -> str:
     """Return what is done with what, and how many."""
-    noun = NOUNS.get(each.work, "plant")
+    noun = cell_word(farm, each.of) if each.work == "sow" else NOUNS.get(each.work, "plant")
     if each.work in ("cut", "pick"):
         noun = word_of_heads(farm, each.of)
     amount = counted(each.now or each.before, noun)

@@ -13,7 +13,7 @@ from scheduler.outputs.show.page import Part, head, row, table, titled
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.layout.words import slots_in_words
 from scheduler.plan.rows import TaskRow
-from scheduler.plan.words import word_of_heads, worth_listing
+from scheduler.plan.words import cell_word, word_of_heads, worth_listing
 from scheduler.records.closures import Held
 from scheduler.records.compare import Amount, Difference
 from scheduler.records.pieces import said_of
@@ -88,7 +88,7 @@ def _places(status: Status) -> Iterator[Part]:
         lines = table("place", "what", "rest")
         units.sort(key=lambda unit: (order.get(unit.place, -1), unit.slot, _lot_of(unit)))
         last = ""
-        for place, slots, what in _rows(units, state):
+        for place, slots, what in _rows(farm, units, state):
             row(lines, place if place != last else "", slots, what)
             last = place
         yield lines
@@ -101,7 +101,7 @@ def _lot_of(unit: Standing) -> str:
     return "" if unit.slot or not unit.contents else unit.contents[0].lot
 
 
-def _rows(units: Sequence[Standing], state: State) -> Iterator[tuple[str, str, str]]:
+def _rows(farm: Farm, units: Sequence[Standing], state: State) -> Iterator[tuple[str, str, str]]:
     """Yield place, slots and what stands there: neighbours that hold the same lot alike go together."""
     groups: list[tuple[Standing, Content | None, list[int], int]] = []
     for unit in units:
@@ -122,8 +122,9 @@ def _rows(units: Sequence[Standing], state: State) -> Iterator[tuple[str, str, s
         if content is None:
             yield unit.place, said, f"empty {unit.item}, waits for those ahead"
             continue
-        noun = said_of(content).removesuffix("s")
-        what = [f"{counted(plants, noun)} of {content.lot}, {state.lots[content.lot].crop}"]
+        crop = state.lots[content.lot].crop
+        noun = cell_word(farm, crop) if content.form == "cells" else said_of(content).removesuffix("s")
+        what = [f"{counted(plants, noun)} of {content.lot}, {crop}"]
         what.append(f"since {day_of_month(unit.since)}")
         if content.cuts and content.last_cut:
             times = "once" if content.cuts == 1 else f"{content.cuts} times"

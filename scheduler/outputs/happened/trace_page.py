@@ -19,7 +19,7 @@ from scheduler.outputs.happened.words import (
 )
 from scheduler.outputs.templates import environment, style_sheet
 from scheduler.outputs.words import counted, plain
-from scheduler.plan.words import word_of_heads
+from scheduler.plan.words import cell_word, word_of_heads
 from scheduler.records import entries as kinds
 from scheduler.records.trace import Event, LotTrace, Trace
 
@@ -74,7 +74,7 @@ def _lot(farm: Farm, lot: LotTrace) -> dict[str, object]:
     cooler = sum(number for _, number in facts.cooler)
     sown = full_day(facts.sown) if facts.sown else "not known"
     balance = [
-        ("Sown", f"{counted(facts.cells, 'cell')}, {sown}" if facts.cells else sown),
+        ("Sown", f"{counted(facts.cells, cell_word(farm, facts.crop))}, {sown}" if facts.cells else sown),
         ("Lost, culled or thrown away", counted(lot.gone, "plant")),
         (
             cut,

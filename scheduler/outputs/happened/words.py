@@ -7,7 +7,7 @@ from scheduler.farm.dates import full_day
 from scheduler.farm.farm import Farm
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.layout.words import slots_in_words
-from scheduler.plan.words import word_of_heads
+from scheduler.plan.words import cell_word, word_of_heads
 from scheduler.records import entries as kinds
 from scheduler.records.entries import Entry, Logged, Put, Spot
 from scheduler.records.yard import BED
@@ -69,11 +69,13 @@ def amounts(farm: Farm, entry: Entry) -> str:
     said = []
     if entry.plants is not None:
         noun = UNITS.get(entry.stage, "plant") if entry.what == kinds.SOWN else "plant"
+        noun = cell_word(farm, entry.crop) if noun == "cell" else noun
         if entry.what == kinds.DELIVERED:
             noun = "unit"
         elif entry.what in (kinds.GERMINATED, kinds.THINNED):
             noun = "seedling"
-        said.append(counted(entry.plants, noun))
+        if noun != "tray":  # where open trays went says how many
+            said.append(counted(entry.plants, noun))
     if entry.heads is not None:
         said.append(counted(entry.heads, word_of_heads(farm, entry.crop)))
     if entry.left and entry.what in (kinds.MOVED, kinds.CUT) and not is_picked(farm, entry.crop):

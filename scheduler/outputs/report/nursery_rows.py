@@ -12,7 +12,7 @@ from scheduler.outputs.report.say import code, joined, one_day, own, several, un
 from scheduler.outputs.words import counted
 from scheduler.plan.views.ledger import Stack
 from scheduler.plan.views.lines import Care, Moving, SettingOut, Soaking, Sowing
-from scheduler.plan.words import seed_in_words, seed_word
+from scheduler.plan.words import cell_word, seed_in_words, seed_word
 
 HOUR = 100
 """Hundredths of an hour in one."""
@@ -30,13 +30,13 @@ def sowing(line: Sowing, farm: Farm) -> Row:
         notes.append(Markup("dome on until {}").format(one_day(farm, line.domes_off)))
     return row(
         (line.crop, line.lot),
-        "cells",
+        plural(cell_word(farm, line.crop)),
         (
-            several(line.cells, "cell"),
+            several(line.cells, cell_word(farm, line.crop)),
             Markup(_seeds(crop, line)),
         ),
         source=[_seed(line.variety)],
-        target=[each for stack in line.targets for each in _sown(stack)],
+        target=[each for stack in line.targets for each in _sown(stack, cell_word(farm, line.crop))],
         note=notes,
     )
 
@@ -52,11 +52,12 @@ def _seed(variety: str) -> Markup:
     return Markup("seed: {}").format(own(variety)) if variety else Markup("seed")
 
 
-def _sown(stack: Stack) -> Iterable[Markup]:
+def _sown(stack: Stack, word: str) -> Iterable[Markup]:
     yield where(stack.spot)
     trays = len(stack.units)
     many, each = (f"{counted(trays, 'tray')}, ", " in each") if trays > 1 else ("", "")
-    yield Markup("{}{}{} ({})").format(many, _rows_of_cells(stack), each, code(stack.kind))
+    held = f"{many}{_rows_of_cells(stack)}{each}" if word == "cell" else counted(trays, word)
+    yield Markup("{} ({})").format(held, code(stack.kind))
     yield from shared(stack)
 
 
@@ -95,11 +96,12 @@ def care(line: Care, farm: Farm) -> Row:
         stays = f"stays on until {weekday(farm, line.dome_until)}, for another lot in the tray"
         notes.append(f"take the dome off, but for these, where it {stays}" if line.domed else f"dome {stays}")
         notes += [where(stack.spot) for stack in line.domed]
-    trays = [several(line.units, "tray")] if line.units else []
+    word = cell_word(farm, line.crop)
+    trays = [several(line.units, "tray")] if line.units and word == "cell" else []
     return row(
         (line.crop, line.lot),
-        "cells",
-        (*trays, unbroken(counted(line.cells, "cell"))),
+        plural(word),
+        (*trays, unbroken(counted(line.cells, word))),
         source=[each for stack in line.sources for each in (where(stack.spot), *shared(stack))],
         note=notes or ["leave one seedling in each cell"],
     )

@@ -68,7 +68,7 @@ class Short:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Early:
-    """Deliveries of one product that are out of reach."""
+    """Deliveries of one product that are too early or out of reach."""
 
     product: Markup
     deliveries: str
@@ -165,7 +165,7 @@ def _lead(asked: Iterable[tuple[str, Asked]]) -> Iterable[str]:
         if each.short:
             parts.append(f"{each.short:,} short, {counted(each.missing, 'unit')} missing in all")
         if each.unreachable:
-            parts.append(f"{each.unreachable:,} out of reach of any new sowing or harvest day")
+            parts.append(f"{each.unreachable:,} too early or out of reach, which no new sowing can fill")
         yield "; ".join(parts) + "."
     if not said:
         yield "No deliveries were asked for."

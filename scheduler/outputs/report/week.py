@@ -18,9 +18,9 @@ from scheduler.outputs.report.say import own, time, weekday
 from scheduler.outputs.report.supply_rows import parts_given
 from scheduler.outputs.words import HARVESTS, TAKEN_OUT, are_taken_out, counted
 from scheduler.plan.tally import WORKS
-from scheduler.plan.views.lines import Cutting, Delivery, Line, Picking, Soaking
+from scheduler.plan.views.lines import Care, Cutting, Delivery, Line, Picking, Soaking, Sowing
 from scheduler.plan.views.week import Amounts, Week, WorkDay
-from scheduler.plan.words import done_word, head_word, own_nouns, seed_sum
+from scheduler.plan.words import cell_word, done_word, head_word, own_nouns, seed_sum
 
 VERBS = {
     "discard": "Throw away",
@@ -310,7 +310,12 @@ def sum_of(farm: Farm, day: WorkDay, work: str) -> str:
         return seed_sum(
             farm, ((line.crop, line.seeds) for line in day.work[work] if isinstance(line, Soaking))
         )
-    return _harvested(farm, day, work) if work in HARVESTS else _sum(work, day.amounts(work))
+    if work in HARVESTS:
+        return _harvested(farm, day, work)
+    amounts = day.amounts(work)
+    lines = (line for line in day.work[work] if isinstance(line, Sowing | Care))
+    whole = sum(line.cells for line in lines if cell_word(farm, line.crop) == "tray")
+    return _sum(work, replace(amounts, plants=amounts.plants - whole))
 
 
 def _harvested(farm: Farm, day: WorkDay, work: str) -> str:
@@ -333,7 +338,7 @@ def _harvested(farm: Farm, day: WorkDay, work: str) -> str:
 def _sum(work: str, amounts: Amounts) -> str:
     unit, plant = UNITS[work]
     said = [counted(amounts.units, unit)] if unit else []
-    said += [counted(amounts.plants, plant)] if plant else []
+    said += [counted(amounts.plants, plant)] if plant and (amounts.plants or not said) else []
     return ", ".join(said)
 
 

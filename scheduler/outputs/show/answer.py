@@ -118,7 +118,7 @@ def overview_page(farm: Farm, found: Overview) -> Iterator[Part]:
     ):
         if names:
             row(lines, f"{word} NAME", some(names, NAMES))
-    such = f", such as {found.lots[-1]}" if found.lots else ""
+    such = f", such as {found.lots[0]}" if found.lots else ""
     row(lines, "lot CODE", f"one of {counted(len(found.lots), 'lot')}{such}")
     row(lines, "short", "the deliveries that are not filled, and why")
     row(lines, "money", "what each crop earns for the space it takes")

@@ -21,7 +21,7 @@ from scheduler.outputs.show.page import (
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.crop_page import CropPage, crop_page
-from scheduler.plan.words import heads_in_words, worth_listing
+from scheduler.plan.words import cell_word, heads_in_words, worth_listing
 
 PLACES = 8
 SOWINGS = 6
@@ -44,7 +44,7 @@ def crop_parts(farm: Farm, plan: Plan, crop: str, day: int) -> Iterator[Part]:
     here = table("name", "number", "number", "rest")
     shown = worth_listing(len(found.here), PLACES)
     for each in found.here[:shown]:
-        noun = "plant" if each.item != "tray" else _cell_word(found.crop)
+        noun = "plant" if each.item != "tray" else cell_word(farm, crop)
         held = "" if noun == each.item else counted(each.plants, noun)
         amounts = (counted(each.units, each.item), held)
         row(here, each.place, *amounts, some(each.lots, LOTS))
@@ -53,11 +53,6 @@ def crop_parts(farm: Farm, plan: Plan, crop: str, day: int) -> Iterator[Part]:
         yield left_out(len(found.here) - shown, "tables/contents.csv")
     yield from _sowings(farm, found)
     yield from _weeks(farm, found)
-
-
-def _cell_word(crop: Crop) -> str:
-    """Return what the cells of a crop's trays are called: an open tray is one cell."""
-    return "tray" if crop.tray.plants_per_unit == 1 else "cell"
 
 
 def _route(crop: Crop) -> str:
@@ -86,7 +81,7 @@ def _sowings(farm: Farm, found: CropPage) -> Iterator[Part]:
             lines,
             day_of(farm, each.day),
             each.lot,
-            counted(each.cells, _cell_word(found.crop)),
+            counted(each.cells, cell_word(farm, found.crop.name)),
             heads_in_words(found.crop, each.heads),
             said,
         )

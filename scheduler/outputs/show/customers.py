@@ -35,7 +35,7 @@ KINDS = {"firm": "firm", "flexible": "flexible", "target": "weeks of targets"}
 NONE = "Nothing is short."
 STATES = {
     "too early": "Too early for any new sowing",
-    "out of reach": "No harvest day near enough",
+    "out of reach": "Out of reach of any harvest day",
 }
 
 

@@ -22,7 +22,7 @@ from scheduler.plan.layout.words import slots_in_words
 from scheduler.plan.positions import positions_text
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.lot_path import LotPath, Sale, Stay, lot_path
-from scheduler.plan.words import heads_in_words, plant_word, seed_in_words, worth_listing
+from scheduler.plan.words import cell_word, heads_in_words, plant_word, seed_in_words, worth_listing
 
 LINES = 6
 """Lines of one kind before the rest is counted."""
@@ -57,7 +57,7 @@ def _stood(farm: Farm, path: LotPath) -> Iterator[Part]:
         stays = [stay for stay in path.stays if stay.item == item]
         if stays:
             where = "tables/plantings.csv" if item == "bed" else "tables/contents.csv"
-            yield from _listed([_stay(farm, stay) for stay in stays], title, where)
+            yield from _listed([_stay(farm, stay, path.crop.name) for stay in stays], title, where)
 
 
 def _cut(farm: Farm, path: LotPath) -> Iterator[Part]:
@@ -115,7 +115,7 @@ def _for_whom(farm: Farm, sale: Sale, *, in_bed: bool) -> str:
 def _origin(farm: Farm, path: LotPath) -> str:
     lot = path.lot
     if lot.origin == "sown" and lot.sown is not None:
-        seeds = f"{seed_in_words(path.crop, lot.seeds)} in {counted(lot.cells, 'cell')}"
+        seeds = f"{seed_in_words(path.crop, lot.seeds)} in {counted(lot.cells, cell_word(farm, lot.crop))}"
         if path.crop.bought:
             return f"Bought in, came {long_day(farm, lot.sown)}: {seeds}"
         if path.crop.is_cut_in_trays:
@@ -128,8 +128,8 @@ def _origin(farm: Farm, path: LotPath) -> str:
     return said + (", past its last good day" if lot.overdue else "")
 
 
-def _stay(farm: Farm, stay: Stay) -> tuple[str, str, str]:
-    noun = "cell" if stay.item == "tray" and stay.enters >= 0 else "plant"
+def _stay(farm: Farm, stay: Stay, crop: str) -> tuple[str, str, str]:
+    noun = cell_word(farm, crop) if stay.item == "tray" and stay.enters >= 0 else "plant"
     slots = f" {slots_in_words(stay.slots)}" if stay.slots and stay.item not in ("raft", "bed") else ""
     if stay.item == "bed":
         slots = f" positions {positions_text(stay.slots)}"

@@ -27,7 +27,7 @@ from scheduler.plan.views.place_page import Happening, place_page
 from scheduler.plan.views.places import UNITS
 from scheduler.plan.views.standing import Load, Standing
 from scheduler.plan.views.week_by_week import PlaceWeek, weeks_of_place
-from scheduler.plan.words import heads_in_words, plant_word, worth_listing
+from scheduler.plan.words import cell_word, heads_in_words, plant_word, worth_listing
 
 DAYS = 21
 SLOTS = 24
@@ -89,7 +89,7 @@ def _holds(farm: Farm, standing: Standing) -> str:
 
 
 def _load(farm: Farm, standing: Standing, load: Load) -> str:
-    noun = "cell" if standing.item == "tray" and load.rows else "plant"
+    noun = cell_word(farm, load.crop) if standing.item == "tray" and load.rows else "plant"
     said = f"{load.lot} {load.crop}, {counted(load.plants, noun)}"
     if load.due is None:
         return said

@@ -29,6 +29,7 @@ from scheduler.outputs.words import (
     counted,
     harvest_word,
     plain,
+    sown_word,
     task_line,
     words_for,
     work_order,
@@ -138,7 +139,7 @@ def _said(farm: Farm, work: WorkSum) -> tuple[str, str]:
     What is cut or picked is told in heads, pieces and grams, each by themselves.
     """
     if work.work not in HARVESTS:
-        return _verb(farm, work), _parts(work)
+        return _verb(farm, work), _parts(farm, work)
     said = []
     for crop, _, number in work.parts:
         word = harvest_word(farm, work.work, crop)
@@ -151,15 +152,18 @@ def _verb(farm: Farm, work: WorkSum) -> str:
     return work_sum(farm, work.work, (work.units, work.plants), parts)
 
 
-def _parts(work: WorkSum) -> str:
+def _parts(farm: Farm, work: WorkSum) -> str:
     """Return crops with their cells, plants or heads, or what each customer gets."""
     if work.work in ("order", "chore"):
         return ", ".join(plain(crop) for crop, _, _ in work.parts)
     if work.work == "deliver":
         return _for_customers(work)
+    words = {sown_word(farm, work.work, crop) for crop, _, _ in work.parts}
+    if len(words) > 1:
+        parts = ((plain(crop), counted(n, sown_word(farm, work.work, crop))) for crop, _, n in work.parts)
+        return some([f"{crop} {amount}" for crop, amount in parts], NAMES)
     said = [f"{plain(crop)} {plants:,}" for crop, _, plants in work.parts]
-    words = words_for(work.work)
-    unit = f" {plural(words.plants)}" if words.counts_units else ""
+    unit = f" {plural(words.pop())}" if words and words_for(work.work).counts_units else ""
     return some(said, NAMES) + (unit if worth_listing(len(said), NAMES) == len(said) else "")
 
 

@@ -21,7 +21,7 @@ KINDS = {
 ONE_OF = {PlaceKind.TIER: "tier", PlaceKind.ZONE: "board zone", PlaceKind.LANE: "row", PlaceKind.BED: "bed"}
 
 ORDERED, FILLED = "ordered (units)", "filled (units)"
-MISSING, BEYOND = "short (units)", "out of reach (units)"
+MISSING, BEYOND = "short (units)", "too early or out of reach (units)"
 WORK, CREW = "work (hours)", "crew has (hours)"
 
 MOST_FORMS = 60

@@ -82,7 +82,7 @@ def _deliveries(weeks: TableSheet) -> BarChart:
         (BEYOND, _solid(WHITE)),
     ):
         chart.series.append(_series(weeks, heading, fill))
-    _finish(chart, weeks, "Ordered units by week: filled, short, out of reach", "#,##0")
+    _finish(chart, weeks, "Ordered units by week: filled, short, too early or out of reach", "#,##0")
     return chart
 
 

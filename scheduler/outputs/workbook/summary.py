@@ -63,11 +63,11 @@ DELIVERIES = (
     ("asked for", Kind.WHOLE),
     ("filled", Kind.WHOLE),
     ("short", Kind.WHOLE),
-    ("out of reach", Kind.WHOLE),
+    ("too early or out of reach", Kind.WHOLE),
     ("units ordered", Kind.WHOLE),
     ("units filled", Kind.WHOLE),
     ("units short", Kind.WHOLE),
-    ("units out of reach", Kind.WHOLE),
+    ("units too early or out of reach", Kind.WHOLE),
 )
 GOALS = (
     ("goal", Kind.TEXT),

@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterator
 
+from scheduler.farm.dates import dated
 from scheduler.plan.layout.own_figures import decimal
 from scheduler.plan.layout.task_book import Job, TaskBook, job
 from scheduler.plan.layout.units import Unit
@@ -76,7 +77,7 @@ def _domes(book: TaskBook, trays: list[Unit], day: int) -> str:
     kept = [tray for tray in trays if needed[tray.name] > day]
     if not kept:
         return DOMES_OFF
-    last = book.farm.date_of(max(needed.values()))
+    last = dated(book.farm.date_of(max(needed.values())))
     stays = f"until {last} for another lot in the tray"
     if len(kept) == len(trays):
         return f"dome stays on {stays}"

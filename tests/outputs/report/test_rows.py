@@ -177,6 +177,10 @@ def test_trays_that_are_sold_as_they_stand_are_taken_out_and_not_cut():
     crop = replace(crop, grams=0, sown_by_mass=False, code="SHO")
     farm = make_farm(crops=[crop], demands=[delivery("Shoots", 14, 2)], open_trays=4)
     plan = solved(farm)
+    ((_, many, _, target, _, count),) = rows(farm, plan, "sow")
+    assert (many[0], target[1], count) == ("2 trays", "2 trays (open tray)", ["trays"])
+    (day,) = [day for week in week_sheets(farm, plan) for day in week.days if "sow" in day.work]
+    assert sum_of(farm, day, "sow") == "2 trays"
     assert rows(farm, plan, "cut")[0][1] == ["2 trays", "take out 2 trays"]
     (day,) = [day for week in week_sheets(farm, plan) for day in week.days if "cut" in day.work]
     assert sum_of(farm, day, "cut") == "2 trays"

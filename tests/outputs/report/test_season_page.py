@@ -101,7 +101,7 @@ def test_what_is_short_and_what_is_out_of_reach_are_told_apart():
     )
     assert page.lead == (
         "1 of 3 firm deliveries are filled; 1 short, 4 units missing in all; "
-        "1 out of reach of any new sowing or harvest day.",
+        "1 too early or out of reach, which no new sowing can fill.",
         "Flexible deliveries: 1, filled.",
     )
     ((name, (short,)),) = page.shorts

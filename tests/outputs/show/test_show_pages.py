@@ -108,7 +108,7 @@ customer NAME   Gull Market, Harbour Table, Saturday market
 tier NAME       Shelf 1
 zone NAME       Trough boards
 lane NAME       Trough 1, Trough 2
-lot CODE        one of 2 lots, such as BAS-260311
+lot CODE        one of 2 lots, such as BUT-260302
 short           the deliveries that are not filled, and why
 money           what each crop earns for the space it takes
 """
@@ -169,6 +169,20 @@ def test_heads_and_grams_of_a_day_are_told_by_themselves(made):
     assert "Butterhead 12, Cress 1,450 g" in " ".join(page.split())
     page = rendered(answer(replace(farm, crops=crops), both, "day", "", 34))
     assert "\nCut 12 heads, 1,450 g\n" in page
+
+
+def test_open_trays_that_are_sown_are_counted_as_trays_and_not_as_cells(made):
+    farm, plan = made
+    crops = farm.crops | {"Cress": make_greens("Cress", grams=150, days=6, window=2)}
+    sow = next(each for each in plan.tasks if each.work == "sow")
+    open_trays = replace(sow, key="g", lot="CRE-1", crop="Cress", unit_kind="open tray", units=2, plants=2)
+    both = replace(plan, tasks=(*plan.tasks, open_trays))
+    page = rendered(answer(replace(farm, crops=crops), both, "week", "", sow.day))
+    assert f"{sow.crop} {sow.plants} cells, Cress 2 trays" in " ".join(page.split())
+    page = rendered(answer(replace(farm, crops=crops), both, "day", "", sow.day))
+    assert "CRE-1 Cress: 2 x open tray; to " in " ".join(page.split())
+    alone = replace(plan, tasks=(open_trays,))
+    assert "Cress 2 trays" in rendered(answer(replace(farm, crops=crops), alone, "week", "", sow.day))
 
 
 def test_a_long_day_tells_grams_as_grams(made):

@@ -199,7 +199,8 @@ def test_charts_draw_the_table_of_weeks():
         charts = [archive.read(name).decode() for name in archive.namelist() if "charts/chart" in name]
     assert len(charts) == 3
     headings = [cell.value for cell in found["weeks"][1]]
-    for heading in ("filled (units)", "short (units)", "out of reach (units)", "work (hours)", "rows in use"):
+    beyond = "too early or out of reach (units)"
+    for heading in ("filled (units)", "short (units)", beyond, "work (hours)", "rows in use"):
         letter = found["weeks"].cell(1, headings.index(heading) + 1).column_letter
         assert sum(f"'weeks'!${letter}$2:${letter}$5" in chart for chart in charts) == 1, heading
     assert sum("crew" in chart for chart in charts) == 1

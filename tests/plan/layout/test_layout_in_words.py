@@ -163,8 +163,8 @@ def test_a_unit_that_lots_share_is_counted_once_and_the_other_line_says_so():
 @pytest.mark.parametrize(
     ("rows", "told"),
     [
-        (3, "dome stays on until 2026-03-07 for another lot in the tray"),
-        (6, "domes off, but at Shelf 1 slot 1 on until 2026-03-07 for another lot in the tray"),
+        (3, "dome stays on until 7 Mar 2026 for another lot in the tray"),
+        (6, "domes off, but at Shelf 1 slot 1 on until 7 Mar 2026 for another lot in the tray"),
     ],
 )
 def test_a_tray_keeps_its_dome_while_another_lot_in_it_needs_it(rows, told):

@@ -1,0 +1,48 @@
+"""How much of a delivery can be recorded, where it cannot be as planned because less was cut."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from datetime import date
+
+from scheduler.book.faults import BookFaults, Fault
+from scheduler.book.place import Cell
+from scheduler.records.entries import Logged
+from scheduler.records.recording import judge
+from scheduler.records.tasks import Done, Tasks
+
+
+def what_is_there(
+    tasks: Tasks, log: Sequence[Logged], faults: Iterable[Fault], today: date
+) -> dict[str, int]:
+    """Return key of a delivery that asks for too much -> the most units of it that can be recorded, if any.
+
+    Args:
+        tasks: the tasks of the plan.
+        log: all entries so far.
+        faults: what was refused of tasks as planned; the place of each is the key of its task.
+        today: the day up to which things are recorded.
+    """
+    codes: dict[str, set[str]] = defaultdict(set)
+    for fault in faults:
+        codes[str(fault.place)].add(fault.code)
+    asked = (tasks.by_key[key] for key, of in codes.items() if of == {"too-many"} and key in tasks.by_key)
+    found: dict[str, int] = {}
+    for task in asked:
+        least, beyond = 0, task.plants if task.work == "deliver" else 0
+        while beyond - least > 1:
+            middle = (least + beyond) // 2
+            if _can_be(tasks, log, Done(key=task.key, counted=middle, where=Cell(task.key)), today):
+                least = middle
+            else:
+                beyond = middle
+        if least:
+            found[task.key] = least
+    return found
+
+
+def _can_be(tasks: Tasks, log: Sequence[Logged], done: Done, today: date) -> bool:
+    try:
+        judge(tasks.farm, log, list(tasks.told(done)), today)
+    except BookFaults:
+        return False
+    return True
