@@ -2,7 +2,8 @@
 # make test      every check that needs Python alone: lint, format, types, layers, tests
 # make test-all  the same with a browser, an office and a calendar library, which it installs (as root, by
 #                apt-get); no test may be skipped
-# make bench     plan every example for 20, 60 and 120 seconds and print what is reached (takes minutes)
+# make bench     plan invented farms of stated load in several ways and print what is reached (takes minutes;
+#                BENCH=--examples plans the examples, BENCH=--help tells the rest)
 # make soak      the long tests (hours); RAFTWAY_BOOKS and RAFTWAY_RUNS make them shorter
 # make lock      pin every dependency again (needs uv), and list their licences
 
