@@ -141,7 +141,7 @@ TOO_MUCH = delivery("Kale", 30, 90, max_age=0)
 def phases(monkeypatch, farm):
     monkeypatch.setattr(solve, "SMALL_BOOK", -1)
     told = []
-    settings = SolveSettings(seconds=0.4, deterministic=True)
+    settings = SolveSettings(seconds=0.05, deterministic=True)
     plan_farm(farm, settings, lambda progress: told.append(progress.phase))
     return told
 
