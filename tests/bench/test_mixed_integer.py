@@ -1,4 +1,5 @@
 import pytest
+from bench.trials.highs import new_solver
 from bench.trials.mixed_integer import Limits, by_highs, by_scip, converted
 from bench.trials.model_side import plan_of, whole_model
 from farms import delivery, make_farm
@@ -74,3 +75,12 @@ def test_a_model_without_conditions_allows_what_the_other_does_and_nothing_else(
         for value in {low, high}:
             changed = [*found[:index], value, *found[index + 1 :]]
             assert kept(changed) == parts.holds(changed)
+
+
+def test_a_solver_answers_whatever_number_of_threads_the_one_before_had():
+    for threads in (2, 1, 2):
+        solver = new_solver(threads)
+        each = solver.addVariable(0, 5)
+        solver.addConstr(2 * each <= 9)
+        solver.maximize(each)
+        assert solver.getObjectiveValue() == pytest.approx(4.5)

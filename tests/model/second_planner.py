@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from itertools import combinations
 
 import highspy
+from bench.trials.highs import new_solver
 from model.second_beds import Beds
 from model.second_shortage import MANY, added, products_of, shortage
 
@@ -66,10 +67,8 @@ class Second:
 
 def least_shortage(farm: Farm) -> int:
     """Return the least value-weighted shortage of firm demand that any plan of a farm can have."""
-    solver = highspy.Highs()
-    solver.silent()
+    solver = new_solver()
     solver.setOptionValue("mip_rel_gap", 0.0)
-    solver.setOptionValue("threads", 1)
     model = Second(farm, solver)
     model.beds = Beds(model)
     for crop in farm.crops.values():

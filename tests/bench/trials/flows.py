@@ -19,6 +19,8 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.units import MILLI, WHOLE_SHARE
 
+from .highs import new_solver
+
 WEEK = 7
 PLACE_OF = {"tray": PlaceKind.TIER, "board": PlaceKind.ZONE, "raft": PlaceKind.LANE}
 
@@ -70,8 +72,7 @@ class Lines:
         Raises:
             ValueError: there is no answer at all.
         """
-        solver = highspy.Highs()
-        solver.silent()
+        solver = new_solver()
         if seconds is not None:
             solver.setOptionValue("time_limit", seconds)
         solver.passModel(_program(self))

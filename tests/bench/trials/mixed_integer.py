@@ -15,6 +15,8 @@ from ortools.linear_solver import pywraplp
 from scheduler.model.build import Built
 from scheduler.model.solver.written import Row, Written, read_model, variable_of
 
+from .highs import new_solver
+
 OPEN = 2**62
 """From here on a limit means that there is none."""
 
@@ -104,12 +106,8 @@ def _summed(terms: list[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
 def by_highs(mixed: Mixed, limits: Limits, told: Told) -> Found:
     """Solve with HiGHS."""
     started = time.monotonic()
-    # Threads are shared by all of a process, and another number of them is refused while they are there.
-    highspy.Highs.resetGlobalScheduler(True)
-    solver = highspy.Highs()
-    solver.silent()
+    solver = new_solver(limits.workers)
     solver.setOptionValue("time_limit", limits.seconds)
-    solver.setOptionValue("threads", limits.workers)
     if limits.gap is not None:
         solver.setOptionValue("mip_rel_gap", limits.gap)
     solver.passModel(_program(mixed))

@@ -5,6 +5,7 @@ from fractions import Fraction
 
 import highspy
 import pytest
+from bench.trials.highs import new_solver
 
 from scheduler.model.bounds.program import Limit, Program
 
@@ -35,13 +36,12 @@ def any_program(seed):
 
 def least(program, goal):
     """Return the least goal that another solver finds."""
-    solver = highspy.Highs()
-    solver.silent()
-    solver.setOptionValue("threads", 1)  # HiGHS keeps the first number of threads of a process
+    solver = new_solver()
     columns = [solver.addVariable(0, most) for most in program.most]
     for terms, limit in program.rows:
         solver.addConstr(sum(weight * columns[column] for column, weight in terms) <= limit)
     solver.minimize(sum(weight * columns[column] for column, weight in goal.items()))
+    assert solver.getModelStatus() == highspy.HighsModelStatus.kOptimal
     return solver.getObjectiveValue()
 
 

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import highspy
 import pytest
+from bench.trials.highs import new_solver
 from model.any_season import any_season
 from ortools.sat import cp_model_pb2
 
@@ -28,9 +29,7 @@ def relaxed_shortage(farm, tmp_path):
     proto = cp_model_pb2.CpModelProto()
     with open(path, "rb") as file:  # noqa: PTH123
         proto.ParseFromString(file.read())
-    solver = highspy.Highs()
-    solver.silent()
-    solver.setOptionValue("threads", 1)  # HiGHS keeps the first number of threads of a process
+    solver = new_solver()
     columns = [solver.addVariable(variable.domain[0], variable.domain[-1]) for variable in proto.variables]
     for rule in proto.constraints:
         if rule.WhichOneof("constraint") == "linear" and rule.linear.vars and not rule.enforcement_literal:
