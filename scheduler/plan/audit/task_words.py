@@ -62,8 +62,8 @@ def _kinds(ledger: Ledger, task: TaskRow) -> set[str]:
         return {crop.finish.unit}
     if task.work == "discard":
         found = {entry.stage for entry in ledger.entries.get(task.lot, ())}
-        # what goes nowhere may be thrown away in the stage it has come to by then
-        later = [stage.unit for stage in crop.route[:-1] if task.day > ledger.farm.today]
+        # what goes nowhere may be thrown away in the stage it has come to by then, bought plugs at once
+        later = [stage.unit for stage in crop.route[:-1] if task.day > ledger.farm.today or not found]
         stages = [crop.stage(kind) for kind in found if kind is not StageKind.BED]
         return {*later, *(stage.unit for stage in stages if stage)} | (
             {""} if StageKind.BED in found else set()

@@ -3,15 +3,17 @@
 from dataclasses import replace
 
 import pytest
-from farms import growing, make_farm
+from farms import TRAY, growing, make_farm
 from followed import Followed
 from plan.layout.amounts import laid, tasks
 from plan.layout.test_layout_growing import found_batch, leave
+from solving import quick_crop
 
 from scheduler.farm.crops import StageKind
 from scheduler.plan.audit import audit
 from scheduler.plan.decided import BoardMove, Decided, TrayMove
 from scheduler.plan.exact import CLEARED, KEY, WHOLE
+from scheduler.plan.layout import lay_out
 from scheduler.plan.views.week import lines_of, week_sheets
 from scheduler.records.compare import differences
 
@@ -97,6 +99,15 @@ def test_the_audit_misses_the_task_and_lets_plans_be_that_were_made_before_it():
     assert [each for each in lines_of(week_sheets(farm, older)) if each[1] == "discard"] == []
     told = replace(plan, made={KEY: WHOLE})
     assert lines_of(week_sheets(farm, told)) == lines_of(week_sheets(farm, plan))
+
+
+def test_plugs_that_go_nowhere_may_be_thrown_away_on_the_first_day_they_are_bought_for():
+    farm = make_farm(crops=[replace(quick_crop(tray=(0, 2, 10_000)), bought=True)])
+    move = TrayMove(crop="Lettuce", sown=0, growing=-1, tiers=("Shelf 1",), day=0, rows=1, plants=0)
+    none = Decided(tray_moves=(move,), board_moves=(), raft_batches=(), raft_leaves=(), fills=())
+    plan = replace(lay_out(farm, none, (), {}), made={KEY: CLEARED})
+    assert [(task.day, task.unit_kind) for task in plan.tasks if task.work == "discard"] == [(0, TRAY)]
+    assert [str(fault) for fault in audit(farm, plan)] == []
 
 
 def test_rows_a_plan_numbers_apart_are_set_out_one_after_the_other_of_the_one_lot_of_the_records():
