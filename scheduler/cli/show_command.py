@@ -32,13 +32,13 @@ QUESTION is one of
   share NAME       the boxes of a share: what is in them, what they lack
   tier, zone NAME  a tier's or board zone's slots on the day, what comes
                    and goes, and what stands there week by week
-  lane NAME        a row's slots on the day, and what comes, is cut and leaves
+  row NAME         a row's slots on the day, and what comes, is cut and leaves
   lot CODE         its way from seed to delivery
   short            the deliveries that are not filled, and why
   money            what each crop earns for the space it takes
 
-Without QUESTION it prints what there is to ask about. A target goes as a customer; row and bed are other
-words for lane, which takes a tier or board zone too. After the name of any of these but a lot a DATE may
+Without QUESTION it prints what there is to ask about. A target goes as a customer; lane and bed are other
+words for row, which takes a tier or board zone too. After the name of any of these but a lot a DATE may
 follow: what stands, comes and goes as seen on that day, as with --today.
 """
 

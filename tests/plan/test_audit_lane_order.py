@@ -77,5 +77,5 @@ def test_a_crop_stands_only_in_the_lanes_it_may_use():
     farm = make_farm(lanes=2, crops=[make_crop("Lettuce", lanes=["Trough 2"])])
     assert judged(farm, Batch(**ONE, lane="Trough 2")) == []
     assert judged(farm, Batch(**ONE, lane="Trough 1")) == [
-        "lane order | Trough 1 | 2026-03-22: R1 holds Lettuce, not allowed in this lane"
+        "lane order | Trough 1 | 2026-03-22: R1 holds Lettuce, not allowed in this row"
     ]

@@ -26,8 +26,8 @@ NAMED: dict[str, tuple[str, Callable[[Overview], tuple[str, ...]]]] = {
     "share": ("share", lambda found: found.shares),
     "tier": ("tier", lambda found: found.tiers),
     "zone": ("board zone", lambda found: found.zones),
-    "lane": ("row, board zone or tier", lambda found: found.places),
     "row": ("row, board zone or tier", lambda found: found.places),
+    "lane": ("row, board zone or tier", lambda found: found.places),
     "bed": ("bed, row, board zone or tier", lambda found: found.places),
     "lot": ("lot", lambda found: found.lots),
 }
@@ -113,7 +113,7 @@ def overview_page(farm: Farm, found: Overview) -> Iterator[Part]:
     for word, names in (
         ("tier", found.tiers),
         ("zone", found.zones),
-        ("lane", found.rows),
+        ("row", found.rows),
         ("bed", found.beds),
     ):
         if names:

@@ -12,7 +12,7 @@ RULES: Mapping[str, str] = MappingProxyType(
     {
         "slots": "Every unit stands in one slot of one place each day, trays never on tiers kept for others, "
         "no slot holds two units, and no place holds more units than it has slots open.",
-        "lane order": "A raft stays in one lane that its crop may use, "
+        "lane order": "A raft stays in one row that its crop may use, "
         "and leaves it no earlier than the rafts that entered before it, unless rafts may be lifted out.",
         "rest": "A row that rests between crops stays empty for its days of rest "
         "before another crop comes in.",

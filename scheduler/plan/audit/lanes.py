@@ -52,7 +52,7 @@ def _own_lane(ledger: Ledger, lane: str, raft: UnitRow) -> Iterator[AuditFault]:
     for name in {ledger.lots[row.lot].crop: None for row in ledger.contents.get(raft.unit, ())}:
         if lane not in ledger.farm.crops[name].lanes:
             yield ledger.fault(
-                "lane order", lane, raft.enters, f"{raft.unit} holds {name}, not allowed in this lane"
+                "lane order", lane, raft.enters, f"{raft.unit} holds {name}, not allowed in this row"
             )
 
 

@@ -107,7 +107,7 @@ crop NAME       Butterhead, Basil
 customer NAME   Gull Market, Harbour Table, Saturday market
 tier NAME       Shelf 1
 zone NAME       Trough boards
-lane NAME       Trough 1, Trough 2
+row NAME        Trough 1, Trough 2
 lot CODE        one of 2 lots, such as BUT-260302
 short           the deliveries that are not filled, and why
 money           what each crop earns for the space it takes
@@ -453,6 +453,7 @@ def test_a_name_may_be_typed_in_small_letters_and_with_hyphens(made):
         ("lot", "BUT", "no lot 'BUT'; did you mean BUT-260302? There is BUT-260302, BAS-260311."),
         ("shelf", "1", "say what 'Shelf 1' is: tier Shelf 1"),
         ("basil", "", "say what 'Basil' is: crop Basil"),
+        ("trough", "1", "say what 'Trough 1' is: row Trough 1"),
         ("gull", "market", "say what 'Gull Market' is: customer Gull Market"),
         ("Nothing", "", f"'Nothing' is nothing that can be shown; there is {', '.join(WORDS)}"),
         ("crop", "\x1b[2J", "no crop ' [2J'. There is Butterhead, Basil."),
