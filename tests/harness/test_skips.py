@@ -47,17 +47,33 @@ def test_five():
 """
 FINE = "def test_fine():\n    pass\n"
 
+OTHER_SKIPS = {
+    "mark": "import pytest\n\n\n@pytest.mark.skip(reason='no mark today')\ndef test_it():\n    pass\n",
+    "condition": (
+        "import pytest\n\n\n@pytest.mark.skipif(1, reason='no condition today')\ndef test_2():\n    pass\n"
+    ),
+    "call": "import pytest\n\n\ndef test_it():\n    pytest.skip('no call today')\n",
+    "fixture": (
+        "import pytest\n\n\n@pytest.fixture\ndef it():\n    pytest.skip('no fixture today')\n\n\n"
+        "def test_it(it):\n    pass\n"
+    ),
+    "module": "import pytest\n\npytest.skip('no module today', allow_module_level=True)\n",
+}
+"""What skips -> a module of one test that it skips, with its own name in the reason."""
 
-def run(folder: Path, text: str, *, no_skip: bool, workers: int = 0) -> tuple[int, str]:
+
+def run(folder: Path, *, no_skip: bool, workers: int = 0) -> tuple[int, str]:
+    """Run tests of every kind of skip, in one session as each costs seconds."""
     for name in ("conftest.py", "programs.py"):
         shutil.copy(TESTS / name, folder)
-    (folder / "test_sample.py").write_text(text)
-    (folder / "test_fine.py").write_text(FINE)
+    for name, text in {"sample": SAMPLE, **OTHER_SKIPS, "fine": FINE}.items():
+        (folder / f"test_{name}.py").write_text(text)
     markers = "".join(f"    {name}: needs it\n" for name in ("chromium", "office", "libical"))
     (folder / "pytest.ini").write_text(f"[pytest]\npythonpath = .\naddopts = -rfEs\nmarkers =\n{markers}")
     environment = {name: value for name, value in os.environ.items() if not name.startswith("PYTEST_")}
     environment["RAFTWAY_NO_SKIP"] = "1" if no_skip else ""
     command = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", "-n", str(workers)]
+    command += ["--continue-on-collection-errors"]  # or that of the module would leave all others unrun
     done = subprocess.run(
         command, cwd=folder, env=environment, capture_output=True, text=True, check=False, timeout=120
     )
@@ -69,45 +85,44 @@ def counts(output: str) -> dict[str, int]:
     return {word: int(number) for number, word in re.findall(r"(\d+) (\w+)", last)}
 
 
-def test_a_missing_program_skips_its_tests_and_the_summary_says_which_and_how_many(tmp_path):
-    code, output = run(tmp_path, SAMPLE, no_skip=False)
-    assert (code, counts(output)) == (0, {"passed": 2, "skipped": 3, "xfailed": 1})
+@pytest.fixture(scope="module")
+def let_through(tmp_path_factory):
+    """A run where skips are allowed."""
+    return run(tmp_path_factory.mktemp("allowed"), no_skip=False)
+
+
+@pytest.fixture(scope="module", params=[0, 1])
+def forbidden(request, tmp_path_factory):
+    """A run where no skip is allowed, alone and through a worker."""
+    return run(tmp_path_factory.mktemp("forbidden"), no_skip=True, workers=request.param)
+
+
+def test_a_missing_program_skips_its_tests_and_the_summary_says_which_and_how_many(let_through):
+    code, output = let_through
+    assert (code, counts(output)) == (0, {"passed": 2, "skipped": 3 + len(OTHER_SKIPS), "xfailed": 1})
     told = re.findall(r"SKIPPED \[(\d)\] .*chromium is not installed \(make test-all installs it\)", output)
     assert sum(map(int, told)) == 3, output
 
 
-@pytest.mark.parametrize("workers", [0, 1])
-def test_where_no_skip_is_allowed_a_missing_program_fails_its_tests(tmp_path, workers):
-    code, output = run(tmp_path, SAMPLE, no_skip=True, workers=workers)
+def test_any_other_skip_is_let_through_where_skips_are_allowed_and_told(let_through):
+    for kind in OTHER_SKIPS:
+        assert re.search(rf"SKIPPED \[1\] test_{kind}\.py.*: no {kind} today", let_through[1]), kind
+
+
+def test_where_no_skip_is_allowed_a_missing_program_fails_its_tests(forbidden):
+    code, output = forbidden
     found = counts(output)
     assert code == 1
     assert "skipped" not in found
     assert (found["passed"], found["xfailed"]) == (2, 1)
-    assert found.get("failed", 0) + found.get("error", 0) + found.get("errors", 0) == 3
+    # the three and what any other skip left out
+    assert found.get("failed", 0) + found.get("error", 0) + found.get("errors", 0) == 3 + len(OTHER_SKIPS)
     assert "RAFTWAY_NO_SKIP=1 forbids: chromium is not installed" in output
 
 
-OTHER_SKIPS = {
-    "a mark": "import pytest\n\n\n@pytest.mark.skip(reason='not today')\ndef test_it():\n    pass\n",
-    "a condition": "import pytest\n\n\n@pytest.mark.skipif(1, reason='not today')\ndef test_2():\n    pass\n",
-    "a call": "import pytest\n\n\ndef test_it():\n    pytest.skip('not today')\n",
-    "a fixture": (
-        "import pytest\n\n\n@pytest.fixture\ndef it():\n    pytest.skip('not today')\n\n\n"
-        "def test_it(it):\n    pass\n"
-    ),
-    "a module": "import pytest\n\npytest.skip('not today', allow_module_level=True)\n",
-}
-
-
 @pytest.mark.parametrize("kind", OTHER_SKIPS)
-def test_any_other_skip_is_let_through_only_where_skips_are_allowed(tmp_path, kind):
-    assert run(tmp_path, OTHER_SKIPS[kind], no_skip=False)[0] == 0
-    code, output = run(tmp_path, OTHER_SKIPS[kind], no_skip=True)
-    assert code in (1, 2)
-    assert "not today" in output
-
-
-def test_a_module_that_skips_itself_is_seen_through_workers_too(tmp_path):
-    code, output = run(tmp_path, OTHER_SKIPS["a module"], no_skip=True, workers=1)
-    assert code != 0
-    assert "not today" in output
+def test_where_no_skip_is_allowed_any_other_fails_its_test(forbidden, kind):
+    code, output = forbidden
+    assert code == 1
+    assert re.search(rf"^(FAILED|ERROR) test_{kind}\.py", output, re.MULTILINE), output
+    assert re.search(rf"RAFTWAY_NO_SKIP=1 forbids: .*no {kind} today", output), output
