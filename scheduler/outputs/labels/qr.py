@@ -1,6 +1,7 @@
 """The QR code of a lot: its code as plain text, nothing else."""
 
 import io
+from functools import lru_cache
 
 import segno
 
@@ -23,15 +24,20 @@ def qr_svg(text: str, size: int) -> str:
     """
     if not text or ":" in text:
         return ""
+    modules, drawn = _drawn(text)
+    return drawn if size >= SMALLEST_MODULE * modules else ""
+
+
+@lru_cache(maxsize=1024)  # a lot has many labels
+def _drawn(text: str) -> tuple[int, str]:
+    """Return how many modules a code is wide with its quiet zone, and the code; none of a text too long."""
     try:
         code = segno.make_qr(text, error="m")
     except (segno.DataOverflowError, UnicodeEncodeError):
-        return ""
-    if size < SMALLEST_MODULE * code.symbol_size(border=QUIET)[0]:
-        return ""
+        return 0, ""
     out = io.BytesIO()
     code.save(
         out, kind="svg", border=QUIET, xmldecl=False, svgns=False, nl=False, omitsize=True, svgclass=None,
         lineclass=None, light="#fff",
     )  # fmt: skip
-    return out.getvalue().decode()
+    return int(code.symbol_size(border=QUIET)[0]), out.getvalue().decode()
