@@ -4,16 +4,20 @@ import csv
 import io
 import re
 import shutil
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import replace
 from functools import cache
 from html.parser import HTMLParser
 from pathlib import Path
 
+import pytest
+
 from scheduler.book.book import read_book
 from scheduler.farm.build import build_farm
 from scheduler.farm.farm import Farm
 from scheduler.outputs.csv_folder import read_plan
+from scheduler.outputs.report import season
 from scheduler.plan.rows import Plan
 
 EXAMPLE = Path(__file__).resolve().parents[1] / "examples" / "alder-quay"
@@ -29,6 +33,14 @@ def opened(book: Path, plan: Path) -> tuple[Farm, Plan]:
     """Return the farm of a book and a plan of it."""
     farm = build_farm(read_book(book))
     return farm, read_plan(plan, farm.calendar)
+
+
+@contextmanager
+def without_charts() -> Iterator[None]:
+    """Make reports that have no charts: they take most of the time of a small one."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(season, "CHARTS", {})
+        yield
 
 
 def weeks_of(farm: Farm, first: int, number: int) -> Farm:

@@ -29,6 +29,12 @@ def made(tmp_path_factory):
     return planned(tmp_path_factory.mktemp("everything"))
 
 
+@pytest.fixture(scope="module")
+def files(made):
+    """Name -> bytes of every file of a plan, pages and all."""
+    return files_of(made)
+
+
 @pytest.fixture
 def no_pages(monkeypatch):
     monkeypatch.setattr(everything, "PAGES", {})
@@ -40,8 +46,7 @@ def files_of(made, **edition):
         return every_byte(Path(folder) / "plan")
 
 
-def test_all_files_of_a_plan_are_there_and_the_note_lists_them(made):
-    files = files_of(made)
+def test_all_files_of_a_plan_are_there_and_the_note_lists_them(made, files):
     assert {name for name in files if name.startswith("tables/")} == {
         f"tables/{name}.csv" for name in set(TABLES) - OPTIONAL_TABLES
     }
@@ -50,12 +55,12 @@ def test_all_files_of_a_plan_are_there_and_the_note_lists_them(made):
     assert json.loads(files["plan.json"])["files"] == sorted(files)
 
 
-def test_the_same_plan_gives_the_same_bytes(made):
-    assert files_of(made) == files_of(made)
+def test_the_same_plan_gives_the_same_bytes(made, files):
+    assert files_of(made) == files
 
 
-def test_no_page_of_a_plan_names_an_address(made):
-    for name, contents in files_of(made).items():
+def test_no_page_of_a_plan_names_an_address(files):
+    for name, contents in files.items():
         if name.endswith((".html", ".csv", ".json")):
             text = re.sub(r"http" r"://www\.w3\.org/(2000/svg|1999/xlink)\"", "", contents.decode())
             assert not re.search(r"https?://", text), name

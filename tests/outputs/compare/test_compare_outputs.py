@@ -30,6 +30,11 @@ def found():
 
 
 @pytest.fixture(scope="module")
+def page(found):
+    return compare_html(found, CHANGES, "made in a test")
+
+
+@pytest.fixture(scope="module")
 def hostile(found):
     base, more = found.cases
     named = replace(base.farm, name=HOSTILE, currency="<i>")
@@ -124,8 +129,7 @@ def test_farms_may_be_held_against_one_with_changes_of_its_own():
     assert "held against" not in screen(comparison())
 
 
-def test_the_line_of_dates_ends_with_its_dates_where_nothing_else_is_to_be_said(found):
-    page = compare_html(found, CHANGES, "made")
+def test_the_line_of_dates_ends_with_its_dates_where_nothing_else_is_to_be_said(found, page):
     assert '<p class="dates">What changes would bring, 2 March to 12 April 2026</p>' in page
     assert screen(found).splitlines()[0] == f"{found.farm.name}: Mon 2 Mar 2026 to Sun 12 Apr 2026"
 
@@ -160,17 +164,16 @@ def test_a_change_that_costs_more_than_it_brings_says_so():
     assert said[0] == "By 12 Apr 2026 it has cost 30.00 EUR more than it brought, its price not counted."
 
 
-def test_the_page_holds_the_same_lines_the_charts_and_the_changes(found):
-    html = compare_html(found, CHANGES, "made in a test")
-    rows = {row[0]: row[1:] for table in tables_of(html) for row in table}
+def test_the_page_holds_the_same_lines_the_charts_and_the_changes(found, page):
+    rows = {row[0]: row[1:] for table in tables_of(page) for row in table}
     base, more = found.totals
     assert rows["units delivered"][0] == f"{base.filled}"
     heads = [totals.weeks[-1].heads for totals in found.totals]
     assert rows["Mon 6 Apr"][:2] == [str(each) for each in heads]
-    assert html.count("<svg") == 3
-    assert CHANGES[0][0] in html
-    assert "made in a test" in html
-    assert compare_html(found, CHANGES, "made in a test") == html
+    assert page.count("<svg") == 3
+    assert CHANGES[0][0] in page
+    assert "made in a test" in page
+    assert compare_html(found, CHANGES, "made in a test") == page
 
 
 def test_nothing_on_the_page_runs_or_loads_and_names_never_become_markup(hostile):
@@ -211,20 +214,20 @@ def test_a_share_is_full_only_when_it_is_and_a_change_has_its_sign():
 
 
 @pytest.mark.chromium
-@pytest.mark.parametrize("width", [390, 1200])
-def test_the_page_asks_for_nothing_and_is_no_wider_than_its_window(found, width):
+def test_the_page_asks_for_nothing_and_is_no_wider_than_its_window(page):
     from browser import page_of
 
-    with page_of(compare_html(found, CHANGES, "made"), width=width) as opened:
-        assert not opened.is_wider_than_its_window()
+    with page_of(page) as opened:
+        for width in (1200, 390):
+            opened.page.set_viewport_size({"width": width, "height": 900})
+            assert not opened.is_wider_than_its_window(), width
         assert (opened.outside, opened.errors) == ([], [])
 
 
 @pytest.mark.chromium
-def test_what_comes_by_week_begins_no_page_of_its_own_on_paper(found):
-    from browser import page_of, pdf_texts
+def test_what_comes_by_week_begins_no_page_of_its_own_on_paper(page):
+    from browser import pdf_texts, to_pdf
 
-    with page_of(compare_html(found, CHANGES, "made")) as opened:
-        pages = pdf_texts(opened.pdf())
+    pages = pdf_texts(to_pdf(page))
     (weekly,) = [page for page in pages if "and money left, in each week" in page]
     assert "How new places fill" in weekly

@@ -7,7 +7,7 @@ from html import unescape
 import pytest
 from farms import delivery, make_crop, make_farm
 from plans import Batch, build
-from reports import elements_of, example, renamed, section, tables_of, weeks_of
+from reports import elements_of, example, renamed, section, tables_of, weeks_of, without_charts
 
 from scheduler.farm.places import Steps
 from scheduler.outputs.report.page import quoted, report_html
@@ -29,7 +29,7 @@ HOSTILE = {
 @pytest.fixture(scope="module")
 def page():
     farm, plan = example()
-    return report_html(weeks_of(farm, 15, 3), plan)
+    return report_html(weeks_of(farm, 15, 2), plan)
 
 
 @pytest.fixture(scope="module")
@@ -39,12 +39,13 @@ def hostile(tmp_path_factory):
 
 
 def one_sheet(farm, plan, week):
-    return section(report_html(farm, plan), f"week-{week}")
+    with without_charts():
+        return section(report_html(farm, plan), f"week-{week}")
 
 
 def test_the_same_plan_gives_the_same_page(page):
     farm, plan = example()
-    assert report_html(weeks_of(farm, 15, 3), plan) == page
+    assert report_html(weeks_of(farm, 15, 2), plan) == page
 
 
 def test_nothing_is_asked_for_beside_the_page_and_nothing_runs(page, hostile):
@@ -83,9 +84,8 @@ def test_the_contents_list_every_week_with_what_it_brings(page):
     assert [row[0] for row in contents[1:]] == [
         "Week 15 / 8 to 14 June 2026",
         "Week 16 / 15 to 21 June 2026",
-        "Week 17 / 22 to 28 June 2026",
     ]
-    assert re.findall(r'<section class="week" id="(week-\d+)"', page) == ["week-15", "week-16", "week-17"]
+    assert re.findall(r'<section class="week" id="(week-\d+)"', page) == ["week-15", "week-16"]
 
 
 def test_a_grower_s_names_are_text_wherever_they_stand(hostile):

@@ -5,7 +5,7 @@ from html.parser import HTMLParser
 
 import pytest
 from browser import pdf_texts, to_pdf
-from reports import example, weeks_of
+from reports import example, weeks_of, without_charts
 
 from scheduler.outputs.report import parted
 from scheduler.outputs.report.page import report_html
@@ -31,7 +31,7 @@ class Links(HTMLParser):
 @pytest.fixture(scope="module")
 def given():
     farm, plan = example()
-    return weeks_of(farm, 15, 3), plan
+    return weeks_of(farm, 15, 2), plan
 
 
 @pytest.fixture(scope="module")
@@ -57,15 +57,11 @@ def test_a_small_farm_has_one_page(given, whole):
 
 
 def test_each_week_is_a_page_and_links_lead_to_pages_that_are_there(large):
-    assert (
-        sorted(large)
-        == [
-            "report.html",
-            "report/back.html",
-            *(f"report/week-{number}.html" for number in (1, 2, 3)),
-        ]
-        or len(large) == 5
-    )
+    assert sorted(large) == [
+        "report.html",
+        "report/back.html",
+        *(f"report/week-{number}.html" for number in (15, 16)),
+    ]
     for name, page in large.items():
         folder = name.rpartition("/")[0]
         found = Links(page)
@@ -102,7 +98,8 @@ def test_every_page_loads_nothing_and_names_the_farm(large):
 def test_pictures_are_left_out_of_a_very_large_farm_and_how_to_draw_them_is_said(given, monkeypatch):
     monkeypatch.setattr(parted, "ONE_PAGE", 0)
     monkeypatch.setattr(parted, "DRAWN", 0)
-    files = report_files(*given)
+    with without_charts():
+        files = report_files(*given)
     weeks = [page for name, page in files.items() if "week-" in name]
     assert not any(b'<figure class="picture"' in page for page in weeks)
     assert b"raftway draw" in files["report.html"]
@@ -112,7 +109,8 @@ def test_lots_that_are_too_many_for_one_page_stand_on_pages_of_their_own(given, 
     monkeypatch.setattr(parted, "ONE_PAGE", 0)
     monkeypatch.setattr(parted, "MOST_LOTS", 20)
     monkeypatch.setattr(parted, "_sheets", lambda *_: iter(()))
-    files = report_files(*given)
+    with without_charts():
+        files = report_files(*given)
     codes = re.compile(r'<th scope="row"><bdi>([A-Z]{3}-[0-9]{6}[^<]*)</bdi></th><td><bdi>')
     every = codes.findall(large["report/back.html"].decode())
     names = [name for name in files if "lots-" in name]

@@ -3,12 +3,14 @@
 import re
 from dataclasses import replace
 from fractions import Fraction
+from functools import cache
 
 import pytest
 from browser import page_of, pdf_texts, to_pdf
 from farms import delivery, make_crop, make_farm, target
 from markupsafe import Markup
 from plans import Batch, build
+from reports import without_charts
 from samples import demand, small_farm, small_plan
 
 from scheduler.farm.supplies import Supply
@@ -36,6 +38,18 @@ def back_html(farm, plan):
 
 def page_html(farm, plan):
     return PAGE.format(style=style(), season=season_html(farm, plan), back=back_html(farm, plan))
+
+
+@cache
+def pages(*names):
+    """Return the pages with something in every part of them, made once for the same names."""
+    return page_html(*a_season(*names))
+
+
+@pytest.fixture
+def no_charts():
+    with without_charts():
+        yield
 
 
 def words(html):
@@ -84,12 +98,14 @@ def a_season(name="Lettuce", customer="Harbour Table"):
     return farm, replace(plan, supplies=(order,), goals=(goal,), demands=short)
 
 
+@pytest.mark.usefixtures("no_charts")
 def test_all_filled_is_said_in_the_first_line():
     said = words(season_html(*with_demands(demand("a", 1), demand("b", 2))))
     assert said.startswith("Season All 2 firm deliveries are filled.")
     assert "Nothing is short." in said
 
 
+@pytest.mark.usefixtures("no_charts")
 def test_what_is_short_and_what_is_out_of_reach_are_told_apart():
     page = season_context(
         *with_demands(
@@ -116,12 +132,14 @@ def test_what_is_short_and_what_is_out_of_reach_are_told_apart():
     assert [week.marked for week in page.weeks] == [True, False, False, False]
 
 
+@pytest.mark.usefixtures("no_charts")
 def test_a_plan_without_any_order_says_so():
     said = words(season_html(*with_demands()))
     assert "No deliveries were asked for." in said
     assert "Nothing is short." in said
 
 
+@pytest.mark.usefixtures("no_charts")
 def test_days_of_another_year_carry_it():
     farm, plan = with_demands(demand("a", 27, state="short", filled=0))
     farm = replace(farm, calendar=replace(farm.calendar, first_day=farm.date_of(300)))
@@ -196,7 +214,7 @@ def test_numbers_by_week_end_with_their_sum():
 
 @pytest.mark.parametrize("bad", [EVIL, "</td></table><script>alert(1)</script>", '"onmouseover="alert(1)'])
 def test_a_grower_s_text_is_never_markup(bad):
-    html = season_html(*a_season(bad, bad)) + back_html(*a_season(bad, bad))
+    html = pages(bad, bad)
     tags = re.sub(r">[^<]*", ">", html)
     assert "alert(1)" not in tags
     assert not re.search(r"<(img|script)\b", html)
@@ -205,27 +223,27 @@ def test_a_grower_s_text_is_never_markup(bad):
 
 @pytest.mark.parametrize("name", ["\u202egnorw", "bell\x07 and \x00", "W" * 400])
 def test_signs_that_steer_are_taken_out_and_long_names_stay(name):
-    html = season_html(*a_season("Lettuce", name)) + back_html(*a_season("Lettuce", name))
+    html = pages("Lettuce", name)
     assert not re.search("[\x00-\x08\u202a-\u202e]", html)
 
 
 def test_the_pages_are_the_same_twice():
-    assert page_html(*a_season()) == page_html(*a_season())
+    assert page_html(*a_season()) == pages()
 
 
 @pytest.mark.chromium
 @pytest.mark.parametrize("name", ["Lettuce", EVIL, "W" * 400, "long name of a crop " * 12])
 def test_the_pages_fit_a_phone_and_a_desk_and_ask_for_nothing(name):
-    html = page_html(*a_season(name, name))
-    for width in (390, 1200):
-        with page_of(html, width) as opened:
+    with page_of(pages(name, name)) as opened:
+        for width in (1200, 390):
+            opened.page.set_viewport_size({"width": width, "height": 900})
             assert not opened.is_wider_than_its_window(), width
-        assert (opened.outside, opened.errors) == ([], [])
+    assert (opened.outside, opened.errors) == ([], [])
 
 
 @pytest.mark.chromium
 def test_printed_no_page_is_empty_and_charts_keep_their_fill():
-    pages = pdf_texts(to_pdf(page_html(*a_season())))
-    assert all(text.strip() for text in pages)
-    assert "Harvest against orders" in pages[0]
-    assert any("Crop figures and where they come from" in text for text in pages)
+    printed = pdf_texts(to_pdf(pages()))
+    assert all(text.strip() for text in printed)
+    assert "Harvest against orders" in printed[0]
+    assert any("Crop figures and where they come from" in text for text in printed)
