@@ -95,10 +95,11 @@ def pytest_collection_finish() -> None:
 
 
 def pytest_sessionfinish() -> None:
-    """Close the browser, if a test opened it."""
-    browser = sys.modules.get("browser")
-    if browser is not None:
-        browser.close()
+    """Close the browser and remove the office's profile, if a test had them."""
+    for name in ("browser", "office"):
+        opened = sys.modules.get(name)
+        if opened is not None:
+            opened.close()
 
 
 # a busy machine is no fault of a test

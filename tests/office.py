@@ -3,6 +3,7 @@
 Tests that use this carry ``@pytest.mark.office``.
 """
 
+import shutil
 import subprocess
 import tempfile
 from pathlib import Path
@@ -20,6 +21,8 @@ FILTERS = {
 LONGEST = 180
 """Seconds a conversion may take before the test fails."""
 
+_profiles: list[Path] = []
+
 
 def office_to(path: Path, form: str, folder: Path | None = None) -> list[Path]:
     """Convert a document and return the files made.
@@ -33,12 +36,26 @@ def office_to(path: Path, form: str, folder: Path | None = None) -> list[Path]:
         AssertionError: LibreOffice made nothing of it.
     """
     folder = folder or path.parent / form
-    with tempfile.TemporaryDirectory() as profile:
-        # a profile of its own: LibreOffice hands a second call over to the first that runs with the same
-        command = [needed("office"), f"-env:UserInstallation={Path(profile).as_uri()}", "--headless"]
-        command += ["--convert-to", FILTERS[form], "--outdir", str(folder), str(path)]
-        done = subprocess.run(command, capture_output=True, text=True, check=False, timeout=LONGEST)
+    command = [needed("office"), f"-env:UserInstallation={_profile().as_uri()}", "--headless"]
+    command += ["--convert-to", FILTERS[form], "--outdir", str(folder), str(path)]
+    done = subprocess.run(command, capture_output=True, text=True, check=False, timeout=LONGEST)
     made = sorted(folder.glob(f"{path.stem}*.{form}"))
     assert done.returncode == 0, done.stderr
     assert made, done.stdout + done.stderr
     return made
+
+
+def close() -> None:
+    """Remove the profile."""
+    while _profiles:
+        shutil.rmtree(_profiles.pop(), ignore_errors=True)
+
+
+def _profile() -> Path:
+    """Return the profile of this process: to make one takes longer than to convert.
+
+    LibreOffice hands a second call over to one that runs with the same profile; here one ends before another.
+    """
+    if not _profiles:
+        _profiles.append(Path(tempfile.mkdtemp(prefix="raftway-office-")))
+    return _profiles[0]
