@@ -11,6 +11,8 @@ DEMO ?= examples/alder-quay/book
 OUT ?= out/demo
 SECONDS ?= 45
 RUN := .venv/bin
+# what Python has compiled is kept whatever the environment says: tests start many programs
+KEEPING := PYTHONDONTWRITEBYTECODE=
 LOCK := uv pip compile pyproject.toml --extra test --extra postgres --extra sweep --extra build --extra fuzz --universal --python-version 3.11 \
 	--generate-hashes --no-emit-index-url --no-annotate --no-header --upgrade -o requirements.lock
 
@@ -24,7 +26,7 @@ demo: setup
 test: setup
 	$(RUN)/ruff check .
 	$(RUN)/ruff format --check .
-	$(RUN)/pytest -n 2 --dist loadfile --no-loadscope-reorder -m "not soak"
+	$(KEEPING) $(RUN)/pytest -n 2 --dist loadfile --no-loadscope-reorder -m "not soak"
 
 test-all:
 	@.ci/programs
@@ -34,7 +36,7 @@ bench: setup
 	$(RUN)/python tests/bench/bench.py $(BENCH)
 
 soak: setup
-	$(RUN)/pytest -n 2 -m soak
+	$(KEEPING) $(RUN)/pytest -n 2 -m soak
 
 lock:
 	@command -v uv >/dev/null || { echo "make lock needs uv: install it with pip install uv" >&2; exit 1; }
