@@ -28,7 +28,6 @@ def test_a_command_killed_at_a_moment_of_its_writing_leaves_old_results_whole(tm
         "record",
         "trace",
         "sweep results",
-        "limit",
         "learn",
     )
     assert faults(tmp_path, 1, 1, *quick) == []

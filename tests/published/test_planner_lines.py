@@ -92,7 +92,7 @@ def test_whole_rafts_filled_each_day_need_644_where_holes_alone_would_need_640()
     assert outcome(daily_line(644), seconds=20).status == "filled"
 
 
-@pytest.mark.parametrize("rafts", [643, 640])
+@pytest.mark.parametrize("rafts", [643, pytest.param(640, marks=pytest.mark.soak)])
 def test_one_raft_less_than_644_leaves_a_delivery_short(rafts):
     found = outcome(daily_line(rafts), seconds=0.5)
     assert found.status == "short"

@@ -68,7 +68,7 @@ def append(records, farm, *entries):
     )
 
 
-@pytest.mark.parametrize("after", ["writing", "100", "650"])
+@pytest.mark.parametrize("after", ["writing", "100", pytest.param("650", marks=pytest.mark.soak)])
 def test_a_writer_that_is_killed_leaves_all_or_nothing(address, farm, tmp_path, after):
     records = opened(address, AT)
     append(records, farm, sown(op="a"))
