@@ -36,7 +36,7 @@ PRICED_BY_MASS = "osier-ford"
 
 
 def planned(farm):
-    plan = plan_farm(farm, SolveSettings(seconds=1, deterministic=True)).plan
+    plan = plan_farm(farm, SolveSettings(seconds=0.4, deterministic=True)).plan
     assert plan is not None
     return plan
 
