@@ -51,7 +51,7 @@ def test_the_plan_tells_limits_of_all_three_goals_that_it_does_not_pass(seed):
     assert goals[2].bound is not None
 
 
-@pytest.mark.parametrize("seed", sample(range(545, 548), range(548, 551)))
+@pytest.mark.parametrize("seed", sample((545, 547), (546, *range(548, 551))))
 def test_a_plan_of_a_large_book_has_limits_as_well(as_large, seed):
     farm = any_season(seed)
     goals = goals_of(outcome(farm, seconds=1).plan)

@@ -7,6 +7,7 @@ import pytest
 from boxed import box_farm, share, slot
 from farms import EVER, delivery, growing, make_farm
 from model.steady import any_steady_farm, built_of, engine_of, faults_of, idle_plan, laid_over, units_short
+from seeds import sample
 from solving import quick_crop
 
 from scheduler.farm.crops import StageKind
@@ -31,7 +32,7 @@ def laid_week(seed):
     return farm, laid_over(farm, seconds=0.1).best
 
 
-@pytest.mark.parametrize("seed", [2, 13, 35])
+@pytest.mark.parametrize("seed", sample((13, 35), (2,)))
 @pytest.mark.parametrize(
     "settings",
     [{"deterministic": False, "workers": 3, "seconds": 0.4}, {"deterministic": True, "seconds": 0.02}],
