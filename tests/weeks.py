@@ -12,7 +12,7 @@ from scheduler.model.capacity.week import SteadyWeek, steady_week
 from scheduler.model.settings import SolveSettings
 from scheduler.plan.capacity import Limit, Room, RoomKind
 
-EFFORT = SolveSettings(seconds=0.2, deterministic=True)
+EFFORT = SolveSettings(seconds=0.1, deterministic=True)
 
 
 def small(**needs: Any) -> Farm:

@@ -5,6 +5,7 @@ from bench.trials.contenders import CONTENDERS
 from bench.trials.families import FAMILIES, Case
 from bench.trials.judge import judged
 from farms import delivery, make_crop, make_farm, target
+from seeds import sample
 from solving import quick_crop, solved
 
 from scheduler.model.settings import SolveSettings
@@ -24,7 +25,7 @@ COSTS = {
 
 def planned(**needs):
     farm = make_farm(**({"days": 40, "costs": COSTS} | needs))
-    score = judged(farm, solved(farm))
+    score = judged(farm, solved(farm, seconds=0.15))
     return score, bounds_for(farm, score, 30)
 
 
@@ -53,9 +54,9 @@ def test_heads_lost_on_the_raft_are_counted():
     assert bounds.firm == pytest.approx(2)
 
 
-@pytest.mark.parametrize("wash_days", [0, 2])
-@pytest.mark.parametrize("amount", [6, 12, 20])
-def test_no_plan_is_cheaper_or_less_short_than_the_bounds(wash_days, amount):
+@pytest.mark.parametrize("amount_and_wash", sample([(6, 0), (20, 2)], [(6, 2), (12, 0), (12, 2), (20, 0)]))
+def test_no_plan_is_cheaper_or_less_short_than_the_bounds(amount_and_wash):
+    amount, wash_days = amount_and_wash
     minutes = {"sow": 600, "board": 700, "raft": 400, "cut": 60, "wash": 200}
     crops = [
         make_crop("Lettuce", minutes=minutes, handling={"seed_cost": 1400, "seeds_per_cell": 2}),

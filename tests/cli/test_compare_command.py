@@ -69,6 +69,30 @@ def test_farms_are_the_same_in_whatever_order_scenarios_are_given(book, east, tm
     assert found[0] == found[1]
 
 
+@pytest.fixture(scope="module")
+def plans():
+    """Plans of the same farms, once they are found."""
+    return {}
+
+
+@pytest.fixture
+def used(monkeypatch, plans):
+    """What was to plan the farms, each time they were planned."""
+    from scheduler.cli.side_by_side import best_plans
+
+    def remembered(found, settings, make):
+        made.append(make)
+        if not plans:
+            plans.update(best_plans(found, settings))
+        return plans
+
+    made = []
+    monkeypatch.setattr("scheduler.sweep.executors.local", lambda many: many)
+    monkeypatch.setattr("scheduler.sweep.executors.cluster", lambda address: address)
+    monkeypatch.setattr("scheduler.cli.side_by_side.best_plans", remembered)
+    return made
+
+
 @pytest.mark.parametrize(
     ("options", "asked", "told"),
     [
@@ -77,16 +101,7 @@ def test_farms_are_the_same_in_whatever_order_scenarios_are_given(book, east, tm
         (("--cluster", "tcp://127.0.0.1:1"), "tcp://127.0.0.1:1", "by the workers of a cluster, seed 1"),
     ],
 )
-def test_who_plans_the_farms_is_asked_for_and_told(book, east, monkeypatch, options, asked, told):
-    from scheduler.cli.side_by_side import best_plans
-
-    used = []
-    monkeypatch.setattr("scheduler.sweep.executors.local", lambda many: many)
-    monkeypatch.setattr("scheduler.sweep.executors.cluster", lambda address: address)
-    monkeypatch.setattr(
-        "scheduler.cli.side_by_side.best_plans",
-        lambda found, settings, make: used.append(make) or best_plans(found, settings),
-    )
+def test_who_plans_the_farms_is_asked_for_and_told(book, east, used, options, asked, told):
     out = Path(east).with_name("compared")
     assert run(["compare", book, "--with", east, *QUICK, *options, "--out", str(out)]) == DONE
     assert used == [asked]

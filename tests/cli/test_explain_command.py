@@ -13,7 +13,7 @@ ORDERS = (
     "order,customer,product,amount,weekdays,from,to,price\n"
     "R1,Harbour Table,Butterhead head,80,Fri,2026-04-24,2026-04-24,2.50\n"
 )
-SEARCH = ("--seconds", "20", "--deterministic")
+SEARCH = ("--seconds", "2", "--deterministic")
 
 
 @pytest.fixture(scope="module")

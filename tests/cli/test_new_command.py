@@ -14,8 +14,10 @@ from scheduler.farm.build import build_farm
 FIRST_DAY = ["--first-day", "2026-03-02"]
 
 
-@pytest.mark.parametrize("name", ["my-farm.xlsx", "my-farm", "My Farm.XLSX"])
-@pytest.mark.parametrize("units", ["ft", "m"])
+@pytest.mark.parametrize(
+    ("name", "units"),
+    [("my-farm.xlsx", "m"), ("my-farm", "ft"), ("my-farm", "m"), ("My Farm.XLSX", "ft")],
+)
 def test_a_new_book_has_no_fault_and_nothing_odd_in_either_form(tmp_path, capsys, name, units):
     path = tmp_path / name
     assert run(["new", str(path), "--units", units, *FIRST_DAY]) == 0

@@ -14,7 +14,7 @@ ORDERS = (
     "order,customer,product,amount,weekdays,from,to,price\n"
     "R1,Harbour Table,Butterhead head,12,Fri,2026-04-24,2026-04-24,2.50\n"
 )
-SEARCH = ("--seconds", "20", "--deterministic")
+SEARCH = ("--seconds", "1", "--deterministic")
 
 
 @pytest.fixture(autouse=True)

@@ -1,6 +1,7 @@
 """``raftway replan``: a new plan folder from what is recorded, the old one kept, calendars updated."""
 
 import csv
+import shutil
 from datetime import date
 
 import pytest
@@ -26,13 +27,25 @@ def clock(monkeypatch):
         monkeypatch.setattr(module, "today", lambda: date(2026, 3, 17))
 
 
-@pytest.fixture
-def farm(tmp_path, capsys):
+@pytest.fixture(scope="module")
+def begun(tmp_path_factory):
     """A planned book of which the first sowing is recorded."""
-    made = planned(tmp_path, orders=ORDERS, settings={"weeks": "12", "sow_days": "Mon Wed"})
-    write_plan(tmp_path / "plan", made.farm, made.plan, made.copy, Edition(alarm_minutes=420))
-    words = ["record", str(made.book), "done", "sow BUT-260316", "--plan", str(tmp_path / "plan")]
-    assert run(words) == 0
+    folder = tmp_path_factory.mktemp("begun")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(everything, "PAGES", {})
+        for module in (record_telling, record_command):
+            patch.setattr(module, "today", lambda: date(2026, 3, 17))
+        made = planned(folder, orders=ORDERS, settings={"weeks": "12", "sow_days": "Mon Wed"})
+        write_plan(folder / "plan", made.farm, made.plan, made.copy, Edition(alarm_minutes=420))
+        words = ["record", str(made.book), "done", "sow BUT-260316", "--plan", str(folder / "plan")]
+        assert run(words) == 0
+    return folder
+
+
+@pytest.fixture
+def farm(begun, tmp_path, capsys):
+    """A copy of it, to plan again."""
+    shutil.copytree(begun, tmp_path, dirs_exist_ok=True)
     capsys.readouterr()
     return tmp_path
 

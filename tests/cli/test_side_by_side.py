@@ -20,7 +20,7 @@ ORDERS = (
     "order,customer,product,amount,weekdays,from,to\n"
     "R1,Harbour Table,Butterhead head,12,Fri,2026-04-24,2026-04-24\n"
 )
-EFFORT = SolveSettings(seconds=2, deterministic=True)
+EFFORT = SolveSettings(seconds=0.3, deterministic=True)
 
 
 @pytest.fixture

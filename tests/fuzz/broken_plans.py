@@ -42,7 +42,7 @@ def sound_plan(name: str) -> tuple[Farm, Plan]:
         for file, data in plain_folder(base_book(name)).items():
             (Path(folder) / file).write_bytes(data)
         farm = build_farm(read_book(folder))
-    plan = plan_farm(farm, SolveSettings(seconds=0.5, deterministic=True)).plan
+    plan = plan_farm(farm, SolveSettings(seconds=0.2, deterministic=True)).plan
     assert plan is not None
     return farm, plan
 

@@ -19,6 +19,8 @@ from fuzz.results import note
 HARNESS = Path(__file__).resolve().with_name("with_atheris.py")
 RUNS = int(os.environ.get("RAFTWAY_RUNS", "20000"))
 SHORT = 60
+OF_WHOLE_FOLDERS = {"tables": 25, "plans": 25}
+"""Parsers that read a whole folder each time, and how many mutations are tried of them."""
 
 
 def spoilt(draw, data, dictionary):
@@ -43,7 +45,7 @@ def test_sound_inputs_are_taken_and_mutated_ones_taken_or_refused(name):
     draw, dictionary = Random(name), words(name)
     for data in seeds(name):
         FUNCTIONS[name](data)
-    for number in range(SHORT):
+    for number in range(OF_WHOLE_FOLDERS.get(name, SHORT)):
         data = spoilt(draw, draw.choice(seeds(name)), dictionary)
         try:
             FUNCTIONS[name](data)

@@ -15,7 +15,7 @@ from scheduler.model.settings import SolveSettings
 from scheduler.plan.audit import audit
 from scheduler.plan.carried import carried, score
 
-EFFORT = SolveSettings(seconds=1, deterministic=True)
+EFFORT = SolveSettings(seconds=0.3, deterministic=True)
 BRIEF = SolveSettings(seconds=0.15, deterministic=True)
 
 

@@ -26,7 +26,7 @@ def farm_of(own=TURNS, **needs):
     return box_farm(own, **({"on": THURSDAYS, "boxes": (5, 0), "days": 7 * WEEKS, "lanes": 2} | needs))
 
 
-def searched(farm, seconds=1.0):
+def searched(farm, seconds=0.3):
     engine = Engine(SolveSettings(seconds=30, deterministic=True))
     return CycleSearch(engine, season(farm), bundles_of(farm)).find(seconds)
 
@@ -117,7 +117,7 @@ def test_the_cycle_laid_over_the_season_fills_boxes_in_turn():
     farm = farm_of()
     engine = Engine(SolveSettings(seconds=30, deterministic=True))
     frame, bundles = replace(season(farm), sources=1), bundles_of(farm)
-    cycle = CycleSearch(engine, frame, bundles).find(1.0)
+    cycle = CycleSearch(engine, frame, bundles).find(0.3)
     built = built_of(frame, bundles, cycle.homes)
     parts = Parts(built.model)
     best = Incumbent(built, parts, idle(engine, built, parts, 1.0))

@@ -5,6 +5,7 @@ from itertools import product
 
 import pytest
 from farms import delivery, make_crop, make_farm
+from seeds import sample
 from solving import got, solved
 
 CROP = make_crop("Lettuce", tray=(2, 0, 10_000), board=None, raft=(3, 0, 10_000))
@@ -34,7 +35,7 @@ def most_delivered(amounts, slots, trays, age):
     return best
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", sample(range(6), range(6, 12)))
 def test_the_planner_delivers_as_much_as_the_best_of_all_plans(seed):
     draw = random.Random(seed)
     amounts = [draw.randint(1, 14) for _ in SOWN]

@@ -25,7 +25,7 @@ def book(request, monkeypatch):
 
 def filled(farm):
     """Say whether a plan, which the audit finds no fault in, fills everything."""
-    plan = outcome(farm, seconds=0.25).plan
+    plan = outcome(farm, seconds=0.12).plan
     return all(row.filled == row.amount for row in plan.demands)
 
 

@@ -41,9 +41,8 @@ def alder_quay(days=84):
 def digest_of_a_plan():
     """A digest of all rows of a plan found in the solver's own time, and what was searched on the way."""
     told = []
-    found = plan_farm(
-        alder_quay(), SolveSettings(seconds=0.15, deterministic=True), lambda progress: told.append(progress)
-    )
+    settings = SolveSettings(seconds=0.15, deterministic=True)
+    found = plan_farm(alder_quay(days=70), settings, told.append)
     assert "filling shortages, round 1" in {progress.phase for progress in told}
     # the solver's own seconds differ in their last digit from run to run, which decides nothing
     steps = [(progress.phase, progress.short, progress.value) for progress in told]
@@ -141,7 +140,7 @@ TOO_MUCH = delivery("Kale", 30, 90, max_age=0)
 def phases(monkeypatch, farm):
     monkeypatch.setattr(solve, "SMALL_BOOK", -1)
     told = []
-    settings = SolveSettings(seconds=0.05, deterministic=True)
+    settings = SolveSettings(seconds=0.02, deterministic=True)
     plan_farm(farm, settings, lambda progress: told.append(progress.phase))
     return told
 
@@ -164,7 +163,7 @@ def test_where_no_week_is_like_another_a_first_plan_that_fills_most_is_gone_on_f
     ],
 )
 def test_a_large_book_stopped_later_on_keeps_its_best_plan(monkeypatch, phase, demands):
-    found, later = stopped_at(monkeypatch, weekly_farm(*demands), phase, deterministic=True, seconds=1.5)
+    found, later = stopped_at(monkeypatch, weekly_farm(*demands), phase, deterministic=True, seconds=0.5)
     assert found.plan is not None
     assert sum(row.filled for row in found.plan.demands) > 0
     assert later == []

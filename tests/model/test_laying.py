@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 from farms import EVER, delivery, growing, make_farm, target
 from model.steady import any_steady_farm, faults_of, laid_over, started, units_short
+from seeds import sample
 from solving import quick_crop
 
 from scheduler.farm.calendar import Work
@@ -212,7 +213,7 @@ def test_a_crop_wanted_only_once_is_in_no_week_and_leaves_the_others_as_they_are
     assert [wish.product for wish in short_wishes(start)] == ["Kale"]
 
 
-@pytest.mark.parametrize("seed", [1, 2, 3, 13, 16, 18, 20, 21, 26, 32, 35, 40, 52, 53, 55, 57])
+@pytest.mark.parametrize("seed", sample((1, 2, 3, 13, 21, 26, 35, 52, 53, 55), (16, 18, 20, 32, 40, 57)))
 def test_a_laid_week_keeps_every_limit_of_any_farm_and_the_audit_agrees(seed):
     farm = any_steady_farm(seed)
     start = started(farm, seconds=0.1)

@@ -72,7 +72,7 @@ def test_a_plan_is_kept_when_the_system_gives_no_more_memory(phase, monkeypatch)
         if progress.phase.startswith(phase):
             raise MemoryError
 
-    found = plan_farm(farm(), SolveSettings(seconds=0.3, deterministic=True), tell)
+    found = plan_farm(farm(), SolveSettings(seconds=0.1, deterministic=True), tell)
     assert found.plan is not None
     assert audit(farm(), found.plan) == []
 
@@ -83,7 +83,7 @@ def test_a_small_farm_has_its_plan_though_no_more_memory_is_given(module, name, 
         raise MemoryError
 
     monkeypatch.setattr(module, name, full)
-    found = plan_farm(farm(), SolveSettings(seconds=0.3, deterministic=True))
+    found = plan_farm(farm(), SolveSettings(seconds=0.1, deterministic=True))
     assert found.plan is not None
     assert audit(farm(), found.plan) == []
 
@@ -105,7 +105,7 @@ def test_that_memory_was_short_for_any_plan_is_told(module, name, monkeypatch):
         monkeypatch.setattr(solve, "SMALL_BOOK", -1)
     monkeypatch.setattr(solve, "has_many_rows", lambda _: True)
     monkeypatch.setattr(f"{module}.{name}", full)
-    found = plan_farm(farm(), SolveSettings(seconds=0.3, deterministic=True))
+    found = plan_farm(farm(), SolveSettings(seconds=0.1, deterministic=True))
     assert (found.plan, found.status, found.without_memory) == (None, "no plan", True)
 
 
@@ -114,6 +114,6 @@ def test_crops_get_no_more_rows_where_a_second_model_would_not_fit(monkeypatch):
     monkeypatch.setattr(memory, "used", lambda: 6.0)
     phases = []
     plan_farm(
-        farm(), SolveSettings(seconds=0.3, deterministic=True, memory=10.0), lambda p: phases.append(p.phase)
+        farm(), SolveSettings(seconds=0.1, deterministic=True, memory=10.0), lambda p: phases.append(p.phase)
     )
     assert "giving short crops more rows" not in phases

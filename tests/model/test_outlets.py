@@ -105,7 +105,7 @@ def test_a_larger_book_is_planned_for_its_deliveries_first_and_sells_what_is_lef
         for stall in stalls
     )
     phases = []
-    settings = SolveSettings(seconds=0.7, deterministic=True)
+    settings = SolveSettings(seconds=0.3, deterministic=True)
     plan = plan_farm(replace(made, outlets=weeks), settings, lambda told: phases.append(told.phase)).plan
     assert plan is not None
     assert audit(replace(made, outlets=weeks), plan) == []

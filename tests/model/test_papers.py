@@ -170,7 +170,7 @@ def large(monkeypatch):
     monkeypatch.setattr(solve, "SMALL_BOOK", 0)
 
 
-def phases(farm, seconds=0.1):
+def phases(farm, seconds=0.03):
     told = []
     settings = SolveSettings(seconds=seconds, deterministic=True)
     plan_farm(farm, settings, lambda progress: told.append(progress.phase))
@@ -183,4 +183,4 @@ def test_a_farm_too_full_for_its_boxes_goes_on_from_the_paper(large):
     roomy = box_farm(own, on=(9, 16), days=21, boxes=(9, 0), lanes=2, lane_slots=3)
     assert "finding a steady week" not in phases(full)
     assert "finding a steady week" in phases(roomy)
-    outcome(full, seconds=0.1)
+    outcome(full, seconds=0.05)

@@ -121,7 +121,7 @@ def test_the_same_settings_give_the_same_plan_row_for_row():
         lanes=2,
         lane_slots=3,
     )
-    first, second = (outcome(made, seconds=0.04).plan for _ in range(2))
+    first, second = (outcome(made, seconds=0.02).plan for _ in range(2))
     assert first is not None
     assert second is not None
     for table in TABLES:

@@ -51,10 +51,10 @@ def test_the_plan_tells_limits_of_all_three_goals_that_it_does_not_pass(seed):
     assert goals[2].bound is not None
 
 
-@pytest.mark.parametrize("seed", sample(range(545, 548), range(548, 551)))
+@pytest.mark.parametrize("seed", sample((545, 547), (546, *range(548, 551))))
 def test_a_plan_of_a_large_book_has_limits_as_well(as_large, seed):
     farm = any_season(seed)
-    goals = goals_of(outcome(farm, seconds=5).plan)
+    goals = goals_of(outcome(farm, seconds=1).plan)
     for level in (1, 2, 3):
         assert goals[level].bound is None or goals[level].bound <= goals[level].value
     assert goals[1].bound is not None
@@ -63,7 +63,7 @@ def test_a_plan_of_a_large_book_has_limits_as_well(as_large, seed):
 def test_what_no_plan_can_fill_is_proven_and_the_search_goes_on_to_cost(as_large):
     told = []
     farm = narrow(costs=COSTS)
-    found = plan_farm(farm, SolveSettings(seconds=1, deterministic=True), told.append)
+    found = plan_farm(farm, SolveSettings(seconds=0.3, deterministic=True), told.append)
     goal = goals_of(found.plan)[1]
     assert (goal.value, goal.status) == (goal.bound, "proven")
     assert goal.value == 7 * 6 * season(farm).wishes[0].weight
@@ -74,7 +74,7 @@ def test_what_no_plan_can_fill_is_proven_and_the_search_goes_on_to_cost(as_large
 
 def test_the_progress_tells_the_limit(as_large):
     told = []
-    plan_farm(narrow(), SolveSettings(seconds=1, deterministic=True), told.append)
+    plan_farm(narrow(), SolveSettings(seconds=0.3, deterministic=True), told.append)
     assert told[-1].value == told[-1].bound > 0
 
 

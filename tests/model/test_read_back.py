@@ -11,7 +11,7 @@ from model.test_optimum import any_farm
 from plans import build as written
 from plans import settle
 from properties.test_feasible_farms import farm_for
-from seeds import blocks, each_of
+from seeds import blocks, each_of, sample
 from solving import quick_crop, solved
 
 from scheduler.farm.crops import StageKind
@@ -51,7 +51,7 @@ def told(plan):
 
 
 def is_read_back(farm, plan=None):
-    plan = plan or solved(farm)
+    plan = plan or solved(farm, seconds=0.2)
     built = built_of(farm)
     parts = Parts(built.model)
     values = values_of(built, plan)
@@ -69,7 +69,7 @@ def test_any_plan_is_read_back_as_itself(seed):
     is_read_back(any_farm(seed))
 
 
-@pytest.mark.parametrize("seed", range(400, 404))
+@pytest.mark.parametrize("seed", sample((400, 402), (401, 403)))
 def test_the_plan_of_a_farm_that_can_just_be_filled_is_read_back(seed):
     is_read_back(farm_for(seed))
 
@@ -82,9 +82,20 @@ def bed_farm(**needs):
     return make_farm(**(base | needs))
 
 
-def test_a_plan_with_plants_in_beds_is_read_back():
+@pytest.fixture(scope="module")
+def bedded():
+    """A farm with a bed, and its plan."""
     made = bed_farm()
-    plan = solved(made)
+    return made, solved(made, seconds=0.2)
+
+
+def moved_by_a_day(plan):
+    """A plan with all plants in beds a day later, which the planner does not look at."""
+    return replace(plan, plantings=tuple(replace(row, enters=row.enters + 1) for row in plan.plantings))
+
+
+def test_a_plan_with_plants_in_beds_is_read_back(bedded):
+    made, plan = bedded
     assert sum(row.heads for row in plan.pickings)
     assert plan.fills
     is_read_back(made, plan)
@@ -93,27 +104,23 @@ def test_a_plan_with_plants_in_beds_is_read_back():
 def test_plants_that_stand_in_a_bed_stay_there_when_read_back():
     stands = growing("Tomato", StageKind.BED, -4, 4, 4)
     made = bed_farm(growing=[stands])
-    built, plan = built_of(made), solved(made)
+    built, plan = built_of(made), solved(made, seconds=0.2)
     values = values_of(built, plan)
     assert Parts(built.model).holds(values)
     again = lay_out(made, decided(built.chosen, values), (), {})
     assert again.plantings == plan.plantings
 
 
-def test_plants_in_a_bed_on_days_the_planner_has_not_are_not_read_back():
-    made = bed_farm()
-    plan = solved(made)
-    moved = tuple(replace(row, enters=row.enters + 1) for row in plan.plantings)
+def test_plants_in_a_bed_on_days_the_planner_has_not_are_not_read_back(bedded):
+    made, plan = bedded
     with pytest.raises(NotReadBack):
-        values_of(built_of(made), replace(plan, plantings=moved))
+        values_of(built_of(made), moved_by_a_day(plan))
 
 
 @pytest.mark.parametrize(("edition", "older"), [(EDITION, False), (EDITION - 1, True)])
-def test_that_older_rules_made_a_plan_is_told_where_it_is_not_read_back(edition, older):
-    made = bed_farm()
-    plan = solved(made)
-    moved = tuple(replace(row, enters=row.enters + 1) for row in plan.plantings)
-    plan = replace(plan, plantings=moved, made={KEY: edition})
+def test_that_older_rules_made_a_plan_is_told_where_it_is_not_read_back(bedded, edition, older):
+    made, plan = bedded
+    plan = replace(moved_by_a_day(plan), made={KEY: edition})
     engine = Engine(SolveSettings(seconds=1, deterministic=True))
     with pytest.raises(NotReadBack) as refused:
         fitting_season(made, plan, [made.demands[0].name], engine)

@@ -33,7 +33,7 @@ def test_many_rows_with_rafts_on_the_first_day_are_planned_together_and_every_ro
         growing=rows,
         demands=[delivery("Slow", 4, 24), delivery("Lettuce", 5, 12), delivery("Lettuce", 16, 24)],
     )
-    filled = got(solved(made))
+    filled = got(solved(made, seconds=0.2))
     assert filled["Slow 4"] == 24
     assert filled["Lettuce 16"] == 24
 
@@ -72,6 +72,6 @@ def test_the_answer_that_sows_nothing_is_told_as_no_plan(monkeypatch):
     monkeypatch.setattr(filling, "fill_as_one", lambda *_: None)
     told = []
     made = make_farm(days=20, crops=[quick_crop()], demands=[delivery("Lettuce", 12, 6)])
-    settings = SolveSettings(seconds=0.2, deterministic=True)
+    settings = SolveSettings(seconds=0.05, deterministic=True)
     plan_farm(made, settings, lambda progress: told.append(progress.short))
     assert set(told) == {-1}

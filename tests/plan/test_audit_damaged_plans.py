@@ -2,6 +2,7 @@
 
 from dataclasses import fields, replace
 
+import pytest
 from farms import delivery, growing, make_crop, make_farm, target
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
@@ -12,7 +13,9 @@ from scheduler.farm.crops import StageKind
 from scheduler.plan.audit import RULES, audit
 from scheduler.plan.rows import TABLES
 
-few = settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)
+few = settings(max_examples=70, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)
+many = settings(few, max_examples=1_000)
+"""Those of the long run."""
 
 FOUND = [
     growing("Lettuce", StageKind.TRAY, -4, 12, 2, lot="A"),
@@ -75,6 +78,17 @@ def test_the_plan_that_is_damaged_below_is_sound():
 @few
 @given(st.data())
 def test_a_plan_with_any_one_value_changed_is_judged(data):
+    one_value_is_judged(data)
+
+
+@pytest.mark.soak
+@many
+@given(st.data())
+def test_a_plan_with_any_one_value_changed_is_judged_long(data):
+    one_value_is_judged(data)
+
+
+def one_value_is_judged(data):
     table = data.draw(st.sampled_from([name for name in TABLES if getattr(PLAN, name)]))
     rows = list(getattr(PLAN, table))
     at = data.draw(st.integers(0, len(rows) - 1))
@@ -89,6 +103,17 @@ def test_a_plan_with_any_one_value_changed_is_judged(data):
 @few
 @given(st.data())
 def test_a_day_or_a_slot_of_any_row_moved_by_one_is_found(data):
+    a_move_is_found(data)
+
+
+@pytest.mark.soak
+@many
+@given(st.data())
+def test_a_day_or_a_slot_of_any_row_moved_by_one_is_found_long(data):
+    a_move_is_found(data)
+
+
+def a_move_is_found(data):
     table = data.draw(st.sampled_from(list(DAYS_OF)))
     rows = list(getattr(PLAN, table))
     at = data.draw(st.integers(0, len(rows) - 1))
@@ -104,13 +129,24 @@ def test_a_day_or_a_slot_of_any_row_moved_by_one_is_found(data):
 @few
 @given(st.data(), st.sampled_from(["lots", "units", "contents", "positions", "cuts", "fills", "demands"]))
 def test_a_row_left_out_or_listed_twice_is_found(data, table):
+    one_row_is_found(data, table)
+
+
+@pytest.mark.soak
+@many
+@given(st.data(), st.sampled_from(["lots", "units", "contents", "positions", "cuts", "fills", "demands"]))
+def test_a_row_left_out_or_listed_twice_is_found_long(data, table):
+    one_row_is_found(data, table)
+
+
+def one_row_is_found(data, table):
     rows = getattr(PLAN, table)
     at = data.draw(st.integers(0, len(rows) - 1))
     assert audit(FARM, replace(PLAN, **{table: rows[:at] + rows[at + 1 :]})) != []
     assert audit(FARM, replace(PLAN, **{table: (*rows, rows[at])})) != []
 
 
-@settings(few, max_examples=60)
+@settings(few, max_examples=30)
 @given(any_plan())
 def test_a_plan_of_nothing_that_exists_is_judged(plan):
     assert {fault.rule for fault in audit(small_farm(), plan)} <= set(RULES)

@@ -4,7 +4,7 @@ from dataclasses import fields, replace
 
 import pytest
 from farms import delivery, make_crop, make_farm, target
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from plans import Batch, build, drop, edit
 from samples import any_plan
@@ -178,8 +178,20 @@ def test_no_cell_of_the_table_may_be_changed(at, column):
         assert faults_of(replace(PLAN, supplies=tuple(rows))) != []
 
 
+@settings(max_examples=40)
 @given(plan=any_plan(), own=st.booleans())
 def test_a_damaged_table_is_judged_and_never_a_crash(plan, own):
+    is_judged(plan, own)
+
+
+@pytest.mark.soak
+@settings(max_examples=500)
+@given(plan=any_plan(), own=st.booleans())
+def test_a_damaged_table_is_judged_and_never_a_crash_long(plan, own):
+    is_judged(plan, own)
+
+
+def is_judged(plan, own):
     faults = faults_of(replace(PLAN, supplies=plan.supplies) if own else plan)
     assert faults != []
 

@@ -11,7 +11,7 @@ from scheduler.plan.columns import columns
 from scheduler.plan.rows import TABLES
 from scheduler.plan.tables import frames
 
-few = settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)
+few = settings(max_examples=20, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)
 
 
 def text_cells(plan):

@@ -148,7 +148,7 @@ def fills_everything(seed, seconds):
 
 @pytest.mark.parametrize("seed", sample(range(5), range(5, 8)))
 def test_a_farm_that_some_plan_fits_is_filled(seed):
-    fills_everything(seed, seconds=1)
+    fills_everything(seed, seconds=0.4)
 
 
 @pytest.mark.soak

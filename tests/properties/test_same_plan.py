@@ -21,6 +21,7 @@ from fuzz.base_books import EXAMPLES, NAMES, base_book
 from fuzz.forms import plain_folder, plain_workbook
 from fuzz.mutated import mutated
 from fuzz.results import note
+from seeds import sample
 
 from scheduler.book.faults import BookFaults
 from scheduler.model.settings import SolveSettings
@@ -36,7 +37,7 @@ PRICED_BY_MASS = "osier-ford"
 
 
 def planned(farm):
-    plan = plan_farm(farm, SolveSettings(seconds=1, deterministic=True)).plan
+    plan = plan_farm(farm, SolveSettings(seconds=0.4, deterministic=True)).plan
     assert plan is not None
     return plan
 
@@ -97,7 +98,7 @@ def test_the_order_of_rows_and_columns_changes_nothing_of_a_farm(tmp_path, name)
     is_the_same_in_any_order(tmp_path, base_book(name), Random(name))
 
 
-@pytest.mark.parametrize("name", ["rafts", "hot"])
+@pytest.mark.parametrize("name", sample(["rafts"], ["hot"]))
 def test_the_order_of_rows_and_columns_changes_no_goal_that_is_proven(tmp_path, name):
     assert is_planned_the_same(*is_the_same_in_any_order(tmp_path, base_book(name), Random(name)))
 
@@ -107,7 +108,7 @@ def test_feet_and_pounds_are_the_same_farm_as_metres_and_kilograms(tmp_path, nam
     is_the_same_in_any_units(tmp_path, base_book(name))
 
 
-@pytest.mark.parametrize("name", ["rafts", "beds"])
+@pytest.mark.parametrize("name", sample(["beds"], ["rafts"]))
 def test_all_dates_364_days_later_give_the_same_plan_364_days_later(tmp_path, name):
     is_planned_the_same_a_year_on(tmp_path, base_book(name))
 

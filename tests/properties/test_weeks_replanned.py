@@ -19,7 +19,7 @@ ORDERS = (
     "R2,Linnet Kitchen,Basil,8,Wed,2026-04-15,flexible\n"
 )
 WEEKS = 10
-EFFORT = SolveSettings(seconds=0.1, deterministic=True)
+EFFORT = SolveSettings(seconds=0.03, deterministic=True)
 
 
 def lose(farm: Followed, random: Random, day: int) -> None:

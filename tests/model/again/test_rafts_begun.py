@@ -19,6 +19,9 @@ ORDERS = (
 )
 
 
+EFFORT = SolveSettings(seconds=0.03, deterministic=True)
+
+
 @pytest.fixture(scope="module")
 def made(tmp_path_factory):
     tables = {"orders": ORDERS, "crops": CROPS, "products": PRODUCTS}
@@ -54,7 +57,7 @@ def test_no_lot_of_rafts_that_are_begun_falls_out_of_the_plan_before(made, falle
     for day in days:
         farm = Followed(made.book, made.farm, made.plan)
         farm.until(day)
-        plan = farm.again(day)
+        plan = farm.again(day, EFFORT)
         assert fault_lines(audit(farm.farm, plan)) == [], day
     assert fallen == []
 
@@ -63,7 +66,7 @@ def test_plants_of_one_raft_that_were_cut_more_or_less_often_go_on_each_as_plann
     example = Path(__file__).parents[3] / "examples/alder-quay"
     farm = Followed(example / "book", *open_plan(example / "plan"))
     farm.until(80)
-    plan = farm.again(80, SolveSettings(seconds=0.1, deterministic=True))
+    plan = farm.again(80, EFFORT, weeks=8)
     cuts = {}
     for row in farm.farm.growing:
         cuts.setdefault(row.together, set()).add(row.cuts_done)

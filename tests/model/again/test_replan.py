@@ -9,6 +9,7 @@ from recorded import on
 from solving import got
 
 from scheduler.model.search.repair import Repair
+from scheduler.model.settings import SolveSettings
 from scheduler.plan.audit import audit, fault_lines
 from scheduler.records.tasks import Tasks
 
@@ -26,6 +27,10 @@ def made(tmp_path_factory):
 @pytest.fixture
 def farm(made):
     return Followed(made.book, made.farm, made.plan)
+
+
+SHORT = SolveSettings(seconds=0.02, deterministic=True)
+"""Effort enough to sow again what is lost."""
 
 
 def sound(farm):
@@ -56,7 +61,7 @@ def test_what_is_lost_early_is_sown_again_in_time(farm):
     day = last.sown + 1
     farm.until(day)
     farm.tell(told("discarded", last.sown, lot=last.lot))
-    plan = farm.again(day)
+    plan = farm.again(day, SHORT)
     assert sound(farm)
     assert all(row.filled == row.amount for row in plan.demands if row.state != "too early")
     assert lost & {row.demand for row in plan.demands if row.filled}

@@ -14,7 +14,7 @@ def farm_and_plan():
     made = make_farm(
         crops=[quick_crop()], days=18, lanes=9, lane_slots=4, tiers=2, tier_slots=20, demands=demands
     )
-    return made, solved(made)
+    return made, solved(made, seconds=0.2)
 
 
 def test_rows_stay_together_while_no_raft_waits_longer_than_before_for_those_before_it():

@@ -67,7 +67,7 @@ def test_what_grows_together_on_the_first_day_stands_together_and_then_the_row_r
         assert got(plan) == {"Lettuce 3": 6, "Kale 3": 6, "later": filled}
 
 
-@pytest.mark.parametrize("seed", sample(range(903, 910), range(910, 918)))
+@pytest.mark.parametrize("seed", sample((903, 906, 907, 909), (904, 905, 908, *range(910, 918))))
 def test_the_proven_shortage_is_what_another_model_and_solver_find(seed):
     made = any_farm(seed)
     days = random.Random(seed).randint(1, 3)

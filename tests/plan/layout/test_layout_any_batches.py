@@ -3,6 +3,7 @@
 from collections import Counter, defaultdict
 from dataclasses import replace
 
+import pytest
 from farms import EVER, delivery, growing, make_crop, make_farm
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
@@ -16,7 +17,9 @@ from scheduler.plan.decided import BoardMove, CutAmount, Decided, RaftBatch, Raf
 from scheduler.plan.layout import lay_out
 from scheduler.plan.tally import growing_units
 
-few = settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)
+few = settings(max_examples=20, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)
+many = settings(few, max_examples=200)
+"""Those of the long run."""
 ROOMY = {"tier_slots": 400, "zone_slots": 400, "lane_slots": 400, "trays": 900, "boards": 900, "rafts": 2500}
 TIERS, ZONES = ("Shelf 1", "Shelf 2"), ("Trough boards", "Trough boards 2")
 ROWS = ("Trough 2", "Trough 3")
@@ -172,7 +175,17 @@ def told(farm, plan):
 @few
 @given(farms_and_amounts())
 def test_batches_that_fit_are_laid_out_without_a_fault(made):
-    farm, amounts = made
+    is_laid_out(*made)
+
+
+@pytest.mark.soak
+@many
+@given(farms_and_amounts())
+def test_batches_that_fit_are_laid_out_without_a_fault_long(made):
+    is_laid_out(*made)
+
+
+def is_laid_out(farm, amounts):
     plan = lay_out(farm, amounts, (), {})
     assert told(farm, plan) == []
     assert plan == lay_out(farm, amounts, (), {})
@@ -181,8 +194,18 @@ def test_batches_that_fit_are_laid_out_without_a_fault(made):
 @few
 @given(farms_and_amounts(), st.integers(0, 4))
 def test_shelves_and_zones_with_just_the_slots_of_each_day_take_them_by_moving(made, part):
+    fits_by_moving(*made, part)
+
+
+@pytest.mark.soak
+@many
+@given(farms_and_amounts(), st.integers(0, 4))
+def test_shelves_and_zones_with_just_the_slots_of_each_day_take_them_by_moving_long(made, part):
+    fits_by_moving(*made, part)
+
+
+def fits_by_moving(farm, amounts, part):
     """Each day's slots are exactly those in use, split over two places anew whenever the number changes."""
-    farm, amounts = made
     farm = with_exact_places(farm, lay_out(farm, amounts, (), {}), PlaceKind.TIER, part)
     farm = with_exact_places(farm, lay_out(farm, amounts, (), {}), PlaceKind.ZONE, part)
     assert told(farm, lay_out(farm, amounts, (), {})) == []
@@ -191,7 +214,17 @@ def test_shelves_and_zones_with_just_the_slots_of_each_day_take_them_by_moving(m
 @few
 @given(farms_and_amounts())
 def test_the_units_of_a_days_tasks_add_up_to_the_units_filled_that_day(made):
-    farm, amounts = made
+    adds_up(*made)
+
+
+@pytest.mark.soak
+@many
+@given(farms_and_amounts())
+def test_the_units_of_a_days_tasks_add_up_to_the_units_filled_that_day_long(made):
+    adds_up(*made)
+
+
+def adds_up(farm, amounts):
     plan = lay_out(farm, amounts, (), {})
     stood = growing_units(farm, plan)
     for work, item in (("sow", "tray"), ("transplant", "board"), ("raft", "raft")):
@@ -221,7 +254,17 @@ def with_exact_places(farm, plan, kind, part):
 @few
 @given(farms_and_amounts())
 def test_rows_that_are_just_long_enough_each_day_for_the_planned_rafts_take_them(made):
-    farm, amounts = made
+    fits_in_order(*made)
+
+
+@pytest.mark.soak
+@many
+@given(farms_and_amounts())
+def test_rows_that_are_just_long_enough_each_day_for_the_planned_rafts_take_them_long(made):
+    fits_in_order(*made)
+
+
+def fits_in_order(farm, amounts):
     farm = replace(farm, rules=replace(farm.rules, lift_out=False))
     there = defaultdict(int)
     for leave in amounts.raft_leaves:
@@ -237,7 +280,17 @@ def test_rows_that_are_just_long_enough_each_day_for_the_planned_rafts_take_them
 @few
 @given(farms_and_amounts(), st.data())
 def test_any_heads_promised_within_what_is_cut_are_delivered(made, data):
-    farm, amounts = made
+    is_delivered(*made, data)
+
+
+@pytest.mark.soak
+@many
+@given(farms_and_amounts(), st.data())
+def test_any_heads_promised_within_what_is_cut_are_delivered_long(made, data):
+    is_delivered(*made, data)
+
+
+def is_delivered(farm, amounts, data):
     plan = lay_out(farm, amounts, (), {})
     cut = defaultdict(int)
     crop_of = {lot.lot: lot.crop for lot in plan.lots}
