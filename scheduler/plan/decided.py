@@ -86,7 +86,8 @@ class RaftBatch:
         cuts: its cuts.
         gone: (day, plants) that leave after their last cut on that day; thrown ones included.
         thrown: plants of a growing row thrown away on the first day (part of ``gone``).
-        heads: (cut number, day, heads) that deliveries count on from it; empty leaves the choice open.
+        heads: (cut number, day, heads) that deliveries count on from it and others of its lot that came into
+            the stage before, and onto rafts, on the same days; empty leaves the choice open.
         lanes: rows of one pace it was meant for; empty leaves the choice open.
     """
 

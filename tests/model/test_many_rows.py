@@ -196,7 +196,7 @@ def test_a_head_that_makes_no_bunch_of_an_earlier_delivery_serves_a_later_one():
     share_out(chosen, values, [option], in_order(chosen), {})
     given = {number: values[fill.index] for (_, day, number), fill in chosen.fills.items() if day == 10}
     assert given == {0: 4, 1: 1}
-    assert values[chosen.heads[option, step.number, 10].index] == 5
+    assert values[chosen.heads[chosen.raft_lots[option], step.number, 10].index] == 5
 
 
 def test_once_asked_to_stop_no_first_plan_is_made():

@@ -1,6 +1,7 @@
 """On tiny farms the planner's proven shortage is the one that other ways of finding it give."""
 
 import random
+from dataclasses import replace
 
 import pytest
 from farms import delivery, growing, make_crop, make_farm
@@ -10,6 +11,7 @@ from solving import outcome
 
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import StageKind
+from scheduler.farm.places import Keeps, PlaceKind
 
 SAMPLE = range(200, 230)
 LONG = [*range(230, 260), *range(300, 1100)]
@@ -105,6 +107,8 @@ def any_farm(seed):
         wash_days=0 if rows else draw.choice((0, 0, 1)),
         crew=draw.choice((None, None, 40_00)),
         rules=rules | {"lift_minutes": 0},
+        tiers=draw.choice((1, 1, 2)),
+        keeps=[Keeps.NURSERY],
     )
 
 
@@ -117,6 +121,38 @@ def test_the_proven_shortage_is_what_another_model_and_solver_find(seed):
 @pytest.mark.parametrize("seeds", blocks(LONG))
 def test_the_proven_shortage_is_what_another_model_and_solver_find_long(seeds):
     each_of(seeds, lambda seed: agrees(any_farm(seed)))
+
+
+def two_ways(places, share, orders):
+    """One lot, sown on one day and set on rafts on one; its plants go two ways, as many by each."""
+    crop = make_crop("Lettuce", tray=(3, 1, 10_000), board=None, raft=(4, 1, 10_000), saleable=share)
+    farm = make_farm(
+        days=12,
+        crops=[crop],
+        demands=[delivery("Lettuce", day, amount, max_age=0) for day, amount in orders.items()],
+        work_days={Work.SOW: [0], Work.RAFT: [3]},
+        pace={"Trough 2": 1_001},
+        **places,
+    )
+    lanes = {lane.name: replace(lane, belongs_to=lane.name) for lane in farm.places_of(PlaceKind.LANE)}
+    return replace(farm, places=tuple(lanes.get(place.name, place) for place in farm.places))
+
+
+SHELVES = {"tiers": 2, "keeps": [Keeps.NURSERY], "tier_slots": 1, "lane_slots": 7}
+TROUGHS = {"lanes": 2, "lane_slots": 1}
+
+
+@pytest.mark.parametrize(
+    ("places", "share", "orders"),
+    [
+        # twice 20 plants: 17.5 heads, together 35
+        (SHELVES, 8_750, {7: 35}),
+        # twice 6 plants: 5.5 heads, together 11
+        (TROUGHS, 9_200, {7: 11}),
+    ],
+)
+def test_heads_of_a_lot_that_goes_two_ways_are_rounded_together(places, share, orders):
+    agrees(two_ways(places, share, orders))
 
 
 def agrees(farm):

@@ -7,7 +7,7 @@ import pytest
 from boxed import box_farm, share, slot
 from boxed_plans import raft
 from farms import delivery, growing, make_crop, make_farm
-from model.test_optimum import any_farm
+from model.test_optimum import SHELVES, TROUGHS, any_farm, two_ways
 from plans import build as written
 from plans import settle
 from properties.test_feasible_farms import farm_for
@@ -72,6 +72,13 @@ def test_any_plan_is_read_back_as_itself(seed):
 @pytest.mark.parametrize("seed", sample((400, 402), (401, 403)))
 def test_the_plan_of_a_farm_that_can_just_be_filled_is_read_back(seed):
     is_read_back(farm_for(seed))
+
+
+@pytest.mark.parametrize(
+    ("places", "share", "orders"), [(SHELVES, 8_750, {7: 35}), (TROUGHS, 9_200, {7: 11})]
+)
+def test_a_plan_with_heads_of_a_lot_that_went_two_ways_is_read_back(places, share, orders):
+    is_read_back(two_ways(places, share, orders))
 
 
 def bed_farm(**needs):

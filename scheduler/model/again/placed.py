@@ -327,7 +327,7 @@ def _served(engine: Engine, built: Built, parts: Parts, values: list[int]) -> li
     """Share out the heads of all that is cut among the deliveries."""
     chosen = built.chosen
     cut = {
-        (option, step.number, step.day)
+        (chosen.raft_lots[option], step.number, step.day)
         for (option, step), plants in chosen.cut_plants.items()
         if values[plants.index]
     }

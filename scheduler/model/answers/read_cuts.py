@@ -11,7 +11,7 @@ from scheduler.model.answers.read_rows import NotReadBack, Piece, PlanRows
 from scheduler.model.answers.read_ways import Ways, code_of
 from scheduler.model.options.bed_options import BedSet
 from scheduler.model.options.options import Cutting, RaftSet
-from scheduler.model.variables.decisions import Decisions, TrayLot, cells_of
+from scheduler.model.variables.decisions import Decisions, RaftLot, TrayLot, cells_of
 from scheduler.plan.layout.lots import lot_code
 
 
@@ -127,17 +127,17 @@ def set_heads(
             values[chosen.heads[option, number, day].index] = heads.taken[day]
 
 
-_Batch = tuple[RaftSet | TrayLot, int, _Heads] | tuple[BedSet, int, Picked]
+_Batch = tuple[RaftLot | TrayLot, int, _Heads] | tuple[BedSet, int, Picked]
 """What is cut or picked, the number of the cut or picking, and the heads it may give."""
 
 
 def _batches_cut(chosen: Decisions, ways: Ways, values: Sequence[int]) -> dict[tuple[str, int], list[_Batch]]:
     """Return (lot, cut day) -> the batches cut then, with the cut's number and the heads they may give."""
     used = set(ways.rafts)
-    cut: dict[tuple[RaftSet | TrayLot, int], dict[int, int]] = defaultdict(lambda: defaultdict(int))
+    cut: dict[tuple[RaftLot | TrayLot, int], dict[int, int]] = defaultdict(lambda: defaultdict(int))
     for (option, step), plants in chosen.cut_plants.items():
         if option in used and values[plants.index]:
-            cut[option, step.number][step.day] += values[plants.index]
+            cut[chosen.raft_lots[option], step.number][step.day] += values[plants.index]
     for lot, cuts in chosen.tray_cuts.items():
         for (number, day), outs in cuts.items():
             cells = sum(cells_of(chosen.farm, out) * values[chosen.tray_rows[out].index] for out in outs)
@@ -145,15 +145,10 @@ def _batches_cut(chosen: Decisions, ways: Ways, values: Sequence[int]) -> dict[t
                 cut[lot, number][day] += cells
     of_day: dict[tuple[str, int], list[_Batch]] = defaultdict(list)
     for (batch, number), by_day in cut.items():
-        found = isinstance(batch, TrayLot) or batch.source is None
-        over = part_heads(chosen.farm, batch.growing, number) if found else 0
+        over = part_heads(chosen.farm, batch.growing, number)
         heads = _Heads(by_day, chosen.farm.crops[batch.crop].heads_share, over)
         for day in by_day:
-            of_day[_lot_code(chosen, batch), day].append((batch, number, heads))
+            of_day[lot_code(chosen.farm, *batch[:3]), day].append((batch, number, heads))
     for key, picked in picked_batches(chosen, ways.beds):
         of_day[key].append(picked)
     return of_day
-
-
-def _lot_code(chosen: Decisions, batch: RaftSet | TrayLot) -> str:
-    return lot_code(chosen.farm, *batch) if isinstance(batch, TrayLot) else code_of(chosen.farm, batch)

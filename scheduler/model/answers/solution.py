@@ -11,7 +11,7 @@ from scheduler.model.options.bed_options import BedSet
 from scheduler.model.options.frame import OUTLET, Parcel
 from scheduler.model.options.options import BoardOut, RaftSet
 from scheduler.model.options.pools import Pool, pools_of
-from scheduler.model.variables.decisions import MIXED, Decisions, entered_before, lot_of
+from scheduler.model.variables.decisions import MIXED, Decisions, RaftLot, entered_before, lot_of
 from scheduler.plan.decided import (
     BedBatch,
     BoardMove,
@@ -139,11 +139,14 @@ def _board_moves(chosen: Decisions, values: Sequence[int]) -> list[BoardMove]:
 
 def _raft_batches(chosen: Decisions, values: Sequence[int]) -> list[RaftBatch]:
     pools = {pool.name: pool for pool in pools_of(chosen.farm, PlaceKind.LANE)}
-    return [
-        _raft_batch(chosen, option, values, pools[option.pool])
-        for option, plants in chosen.raft_plants.items()
-        if values[plants.index]
-    ]
+    heads = _raft_heads(chosen, values)
+    found = []
+    for option, plants in chosen.raft_plants.items():
+        if values[plants.index]:
+            batch = _raft_batch(chosen, option, values, pools[option.pool])
+            of_lot = heads.pop(chosen.raft_lots[option], [])
+            found.append(replace(batch, heads=tuple(sorted(of_lot))))
+    return found
 
 
 def _raft_batch(chosen: Decisions, option: RaftSet, values: Sequence[int], rows: Pool) -> RaftBatch:
@@ -165,7 +168,6 @@ def _raft_batch(chosen: Decisions, option: RaftSet, values: Sequence[int], rows:
         cuts=tuple(_cuts(chosen, option, values)),
         gone=tuple((day, plants) for day, plants in sorted(gone.items()) if plants),
         thrown=values[thrown.index] if thrown is not None else 0,
-        heads=tuple(_heads(chosen, option, values)),
         lanes=tuple(place.name for place in rows.places if place.name in lanes),
     )
 
@@ -176,11 +178,13 @@ def _cuts(chosen: Decisions, option: RaftSet, values: Sequence[int]) -> Iterator
             yield CutAmount(number=step.number, day=step.day, after=step.after, plants=plants)
 
 
-def _heads(chosen: Decisions, option: RaftSet, values: Sequence[int]) -> Iterator[tuple[int, int, int]]:
-    """Yield cut number, day and heads of each cut that gives some."""
-    for number, day in sorted({(step.number, step.day) for step in option.cuttings}):
-        if heads := values[chosen.heads[option, number, day].index]:
-            yield number, day, heads
+def _raft_heads(chosen: Decisions, values: Sequence[int]) -> dict[RaftLot, list[tuple[int, int, int]]]:
+    """Return lot on rafts -> cut number, day and heads of each cut that gives some."""
+    found: dict[RaftLot, list[tuple[int, int, int]]] = defaultdict(list)
+    for (lot, number, day), heads in chosen.heads.items():
+        if isinstance(lot, RaftLot) and values[heads.index]:
+            found[lot].append((number, day, values[heads.index]))
+    return found
 
 
 def _raft_leaves(chosen: Decisions, values: Sequence[int]) -> list[RaftLeave]:

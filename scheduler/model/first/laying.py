@@ -231,7 +231,8 @@ def _served(
     chosen = built.chosen
     batches = {batch for convoy in kept for batch in convoy.plants}
     lots = {TrayLot(*lot_of(out)) for convoy in kept for out in convoy.trays}
-    free = {h.index for (batch, _, _), h in chosen.heads.items() if batch in batches or batch in lots}
+    cut = {*lots, *(chosen.raft_lots[batch] for batch in batches)}
+    free = {heads.index for (lot, _, _), heads in chosen.heads.items() if lot in cut}
     cut_on = {(batch.crop, chosen.frame.fold(step.day)) for batch in batches for step in batch.cuttings}
     cut_on |= {(lot.crop, chosen.frame.fold(day)) for lot in lots for _, day in chosen.tray_cuts[lot]}
     asked = {index for index, wish in enumerate(chosen.frame.wishes) if wish.level != OUTLET}
@@ -246,6 +247,6 @@ def _served(
     free |= {crates.index for crates in chosen.crates.values()}
     free |= {whole.index for whole in chosen.whole.values()}
     free |= {var.index for var in (*chosen.picks.values(), *chosen.box_marks.values())}
-    cut = parts.cut(values, free)
-    answer = engine.run(cut.model, 5.0, cut.hint, gap=FLEXIBLE_TAIL * 0.9)
-    return values if answer.values is None else cut.whole(values, answer.values)
+    part = parts.cut(values, free)
+    answer = engine.run(part.model, 5.0, part.hint, gap=FLEXIBLE_TAIL * 0.9)
+    return values if answer.values is None else part.whole(values, answer.values)

@@ -183,7 +183,8 @@ def given(chosen: Decisions, values: list[int], batches: Iterable[Batch]) -> Non
                 heads = min(give.heads, left_of[batch.option.crop])
                 left_of[batch.option.crop] -= heads
                 values[chosen.fills[batch.option.crop, give.day, parcel].index] += heads
-                values[chosen.heads[batch.option, give.cut, give.day].index] += heads
+                cut = chosen.raft_lots[batch.option], give.cut, give.day
+                values[chosen.heads[cut].index] += heads
         values[chosen.short[index].index] = left
         if index in chosen.whole:
             values[chosen.whole[index].index] = 1

@@ -8,7 +8,7 @@ from scheduler.farm.units import MILLI, ceil_div, share_down
 from scheduler.model.options.frame import OUTLET, Wish
 from scheduler.model.options.options import RaftSet
 from scheduler.model.variables.box_picks import set_marks
-from scheduler.model.variables.decisions import Decisions
+from scheduler.model.variables.decisions import Decisions, RaftLot
 
 Order = list[tuple[int, Wish]]
 """Wishes with their numbers, the one to be served first ahead."""
@@ -99,15 +99,16 @@ class _Sharing:
 
     def __init__(self, chosen: Decisions, values: list[int], batches: Iterable[RaftSet]) -> None:
         self._chosen, self._values = chosen, values
-        plants: Counter[tuple[RaftSet, int, int]] = Counter()
+        plants: Counter[tuple[RaftLot, int, int]] = Counter()
         for batch in sorted(batches, key=lambda each: (each.day, each.crop)):
             for step in batch.cuttings:
-                plants[batch, step.number, step.day] += values[chosen.cut_plants[batch, step].index]
+                cut_then = values[chosen.cut_plants[batch, step].index]
+                plants[chosen.raft_lots[batch], step.number, step.day] += cut_then
         self._spare: dict[tuple[str, int], Spare] = defaultdict(list)
-        for (batch, number, day), cut in plants.items():
-            heads = share_down(cut, chosen.farm.crops[batch.crop].heads_share)
+        for (lot, number, day), cut in plants.items():
+            heads = share_down(cut, chosen.farm.crops[lot.crop].heads_share)
             if heads:
-                self._spare[batch.crop, day].append((chosen.heads[batch, number, day].index, heads))
+                self._spare[lot.crop, day].append((chosen.heads[lot, number, day].index, heads))
         self._of = {key: [variable for variable, _ in spare] for key, spare in self._spare.items()}
         self._days: dict[str, list[int]] = defaultdict(list)
         for crop, day in sorted(self._spare, key=lambda key: key[1]):

@@ -8,7 +8,10 @@ from scheduler.farm.orders.mixes import needs_of
 from scheduler.farm.shared import part_heads
 from scheduler.farm.units import MILLI, WHOLE_SHARE
 from scheduler.model.options.options import RaftSet
-from scheduler.model.variables.decisions import Decisions, cells_of
+from scheduler.model.variables.decisions import Decisions, RaftLot, TrayLot, cells_of
+
+_ByDay = dict[int, list[LinearExprT]]
+"""Day -> plants that are cut on it."""
 
 
 def cuts(model: CpModel, chosen: Decisions) -> None:
@@ -55,37 +58,24 @@ def heads(model: CpModel, chosen: Decisions) -> None:
 
     What one day gives is at most its own share, rounded up: losses cannot be put off to another day.
     What rounding left over of a cut that has begun before the first day counts with what still stands for it.
+    What of a lot came onto rafts on one day is rounded together, and so is what is cut of one in its trays.
     """
-    cut: dict[tuple[RaftSet, int], dict[int, list[IntVar]]] = defaultdict(lambda: defaultdict(list))
-    for (option, step), amount in chosen.cut_plants.items():
-        cut[option, step.number][step.day].append(amount)
-    for (option, number), by_day in cut.items():
-        share = chosen.farm.crops[option.crop].heads_share
-        plants: list[IntVar] = []
-        taken: list[IntVar] = []
-        over = part_heads(chosen.farm, option.growing, number) if option.source is None else 0
-        for day in sorted(by_day):
-            plants += by_day[day]
-            taken.append(chosen.heads[option, number, day])
-            model.add(WHOLE_SHARE * sum(taken) <= share * sum(plants) + over)
-            model.add(WHOLE_SHARE * taken[-1] <= share * sum(by_day[day]) + WHOLE_SHARE - 1)
-    _tray_heads(model, chosen)
-
-
-def _tray_heads(model: CpModel, chosen: Decisions) -> None:
-    """The same for lots that are cut in their trays, all trays of a lot together."""
+    cut: dict[tuple[RaftLot | TrayLot, int], _ByDay] = defaultdict(lambda: defaultdict(list))
+    for (option, step), plants in chosen.cut_plants.items():
+        cut[chosen.raft_lots[option], step.number][step.day].append(plants)
     for lot, cuts in chosen.tray_cuts.items():
-        share = chosen.farm.crops[lot.crop].heads_share
-        for number in {number for number, _ in cuts}:
-            cells: list[LinearExprT] = []
-            taken: list[IntVar] = []
-            over = part_heads(chosen.farm, lot.growing, number)
-            for day in sorted(day for cut, day in cuts if cut == number):
-                today = [cells_of(chosen.farm, out) * chosen.tray_rows[out] for out in cuts[number, day]]
-                cells += today
-                taken.append(chosen.heads[lot, number, day])
-                model.add(WHOLE_SHARE * sum(taken) <= share * sum(cells) + over)
-                model.add(WHOLE_SHARE * taken[-1] <= share * sum(today) + WHOLE_SHARE - 1)
+        for (number, day), outs in cuts.items():
+            cut[lot, number][day] += [cells_of(chosen.farm, out) * chosen.tray_rows[out] for out in outs]
+    for (batch, number), by_day in cut.items():
+        share = chosen.farm.crops[batch.crop].heads_share
+        plants_so_far: list[LinearExprT] = []
+        taken: list[IntVar] = []
+        over = part_heads(chosen.farm, batch.growing, number)
+        for day in sorted(by_day):
+            plants_so_far += by_day[day]
+            taken.append(chosen.heads[batch, number, day])
+            model.add(WHOLE_SHARE * sum(taken) <= share * sum(plants_so_far) + over)
+            model.add(WHOLE_SHARE * taken[-1] <= share * sum(by_day[day]) + WHOLE_SHARE - 1)
 
 
 def deliveries(model: CpModel, chosen: Decisions) -> None:

@@ -17,8 +17,8 @@ from scheduler.model.options.pools import lanes_of
 from scheduler.model.variables.box_picks import box_picks
 from scheduler.model.variables.crates import decide_crates
 from scheduler.model.variables.decide_beds import days_of_going_on, pickings, plantings
+from scheduler.model.variables.decide_heads import raft_heads, tray_heads
 from scheduler.model.variables.decide_lifts import lifts
-from scheduler.model.variables.decide_trays import tray_heads
 from scheduler.model.variables.decisions import (
     MIXED,
     Decisions,
@@ -26,6 +26,7 @@ from scheduler.model.variables.decisions import (
     RaftClass,
     Tag,
     UnitGroup,
+    raft_lot_of,
 )
 from scheduler.model.variables.groups import board_group, raft_group, tray_group
 
@@ -61,6 +62,7 @@ def _plants(model: CpModel, chosen: Decisions) -> None:
     for index, option in enumerate(chosen.options.raft_sets):
         limit = most.plants(option)
         chosen.raft_plants[option] = chosen.new(model, limit, f"set{index}", Tag(option.crop, option.day))
+        chosen.raft_lots[option] = raft_lot_of(option)
         if option.source is not None:
             into[option.source] += limit
         _cuts(model, chosen, option, limit)
@@ -115,14 +117,7 @@ def _cuts(model: CpModel, chosen: Decisions, option: RaftSet, limit: int) -> Non
 def _heads_and_fills(model: CpModel, chosen: Decisions, picked: Mapping[str, set[int]]) -> None:
     frame, farm = chosen.frame, chosen.farm
     cut_days: dict[str, set[int]] = defaultdict(set, picked)
-    for (option, step), plants in chosen.cut_plants.items():
-        cut_days[option.crop].add(frame.fold(step.day))
-        key = (option, step.number, step.day)
-        if key not in chosen.heads:
-            name = f"heads_{option.crop}_{option.day}_{step.number}_{step.day}"
-            chosen.heads[key] = chosen.new(
-                model, chosen.most(plants), name, Tag(option.crop, frame.fold(step.day), True)
-            )
+    raft_heads(model, chosen, cut_days)
     tray_heads(model, chosen, cut_days)
     for index, wish in enumerate(frame.wishes):
         opens = wish.first - wish.age

@@ -55,6 +55,19 @@ class TrayLot(NamedTuple):
     growing: int
 
 
+class RaftLot(NamedTuple):
+    """What of a lot came into the stage before rafts on one day (0 where not known), and onto them on one.
+
+    Its heads are rounded together, through whatever places its plants go and in whatever rows they stand.
+    """
+
+    crop: str
+    sown: int
+    growing: int
+    before: int
+    day: int
+
+
 class Tag(NamedTuple):
     """What a variable is about: a crop ("" for no single one), days, whether it only follows, a bundle.
 
@@ -116,8 +129,9 @@ class Decisions:
         cut_plants: plants cut at one step of an option's cuts.
         leaving: (option, day) -> variables whose sum is the plants gone for good after that day.
         thrown: plants of growing rafts thrown away on the first day.
-        heads: (rafts, lot cut in its trays, or planting; cut or picking number; day) -> heads taken for
-            demands, of what is sold by mass grams.
+        raft_lots: what is set on rafts by one option -> the lot it is counted with where heads are.
+        heads: (lot on rafts, lot cut in its trays, or planting; cut or picking number; day) -> heads taken
+            for demands, of what is sold by mass grams.
         tray_cuts: lot cut in its trays -> (cut number, day) -> options whose trays are cut then.
         bed_plants: plants set into a bed by one option.
         bed_kept: growing plants of a bed -> 1 unless they are pulled out on the first day.
@@ -156,7 +170,8 @@ class Decisions:
     cut_plants: dict[tuple[RaftSet, Cutting], IntVar] = field(default_factory=dict)
     leaving: dict[RaftSet, dict[int, list[IntVar]]] = field(default_factory=lambda: defaultdict(dict))
     thrown: dict[RaftSet, IntVar] = field(default_factory=dict)
-    heads: dict[tuple[RaftSet | TrayLot | BedSet, int, int], IntVar] = field(default_factory=dict)
+    raft_lots: dict[RaftSet, RaftLot] = field(default_factory=dict)
+    heads: dict[tuple[RaftLot | TrayLot | BedSet, int, int], IntVar] = field(default_factory=dict)
     tray_cuts: dict[TrayLot, dict[tuple[int, int], list[TrayOut]]] = field(
         default_factory=lambda: defaultdict(dict)
     )
@@ -263,6 +278,11 @@ def entered_before(option: RaftSet | BedSet) -> int:
     if isinstance(option.source, BoardOut):
         return option.source.board_day
     return option.source.sown if option.source else 0
+
+
+def raft_lot_of(option: RaftSet) -> RaftLot:
+    """Return what an option's heads are counted with."""
+    return RaftLot(*lot_of(option), entered_before(option), option.day)
 
 
 def growing_per_unit(farm: Farm, index: int) -> int:

@@ -36,11 +36,11 @@ def test_a_target_takes_heads_cut_on_any_day_of_its_week_and_no_other():
 
 
 def taken(chosen, day):
-    return next(v for (option, _, d), v in chosen.heads.items() if option.source is None and d == day)
+    return next(v for (lot, _, d), v in chosen.heads.items() if lot.growing >= 0 and d == day)
 
 
 def others(chosen, day):
-    return [(v, 0) for (option, _, d), v in chosen.heads.items() if d == day and option.source is not None]
+    return [(v, 0) for (lot, _, d), v in chosen.heads.items() if d == day and lot.growing < 0]
 
 
 @pytest.mark.parametrize(("heads", "allowed"), [(9, True), (8, False), (10, False)])

@@ -7,6 +7,7 @@ from farms import delivery, growing, make_farm
 from solving import allows, cut, quick_crop
 
 from scheduler.farm.crops import StageKind
+from scheduler.farm.places import Keeps
 from scheduler.model.rules.cuts import heads
 
 
@@ -20,7 +21,7 @@ def farm(**crop):
 
 
 def taken(chosen, day):
-    return next(v for (option, _, d), v in chosen.heads.items() if option.source is None and d == day)
+    return next(v for (lot, _, d), v in chosen.heads.items() if lot.growing >= 0 and d == day)
 
 
 def fixed(cuts, sold):
@@ -94,8 +95,59 @@ def test_what_rounding_left_over_counts_with_the_next_cut_alone(again, allowed):
         return [
             (cut(chosen, 0, 4, source=None), 7),
             (cut(chosen, 0, second, 2, after=4, source=None), 7),
-            (chosen.heads[option, 1, 4], 6),
-            (chosen.heads[option, 2, second], again),
+            (chosen.heads[chosen.raft_lots[option], 1, 4], 6),
+            (chosen.heads[chosen.raft_lots[option], 2, second], again),
         ]
 
     assert allowed is allows(begun(4000, cuts=2, interval=3), heads, amounts)
+
+
+def two_shelves():
+    """A farm whose lots may be raised on two shelves; of what they have on rafts a head in twenty is lost."""
+    return make_farm(
+        days=20,
+        crops=[quick_crop(saleable=9_500)],
+        demands=[delivery("Lettuce", 8, 50, max_age=2)],
+        tiers=2,
+        keeps=[Keeps.NURSERY],
+    )
+
+
+def cut_of(chosen, entered, plants):
+    """Fix what is sown on day 0 and set on rafts on a day: plants cut by shelf and day; return its lot."""
+    fixed_now, lots = [], set()
+    for option in chosen.raft_plants:
+        if (option.source.sown, option.day) == (0, entered):
+            lots.add(chosen.raft_lots[option])
+            of_shelf = plants.get(option.source.pool, {})
+            fixed_now += [(chosen.cut_plants[option, s], of_shelf.get(s.day, 0)) for s in option.cuttings]
+    (lot,) = lots
+    return lot, fixed_now
+
+
+@pytest.mark.parametrize(
+    ("sold", "allowed"),
+    [
+        ({7: 19, 8: 19}, True),
+        ({7: 20}, False),
+        # 18 of the first day leave 20 of both, but the 20 plants of the second give 19 at most
+        ({7: 18, 8: 19}, True),
+        ({7: 18, 8: 20}, False),
+    ],
+)
+def test_plants_of_a_lot_that_come_onto_rafts_together_are_rounded_together_wherever_raised(sold, allowed):
+    def amounts(chosen):
+        lot, plants = cut_of(chosen, 3, {"Shelf 1": {7: 10, 8: 10}, "Shelf 2": {7: 10, 8: 10}})
+        return [*plants, *((chosen.heads[lot, 1, day], number) for day, number in sold.items())]
+
+    assert allowed is allows(two_shelves(), heads, amounts)
+
+
+@pytest.mark.parametrize(("sold", "allowed"), [(9, True), (10, False)])
+def test_plants_of_a_lot_that_come_onto_rafts_on_two_days_are_rounded_apart(sold, allowed):
+    def amounts(chosen):
+        first, plants = cut_of(chosen, 3, {"Shelf 1": {8: 10}})
+        second, more = cut_of(chosen, 4, {"Shelf 1": {8: 10}})
+        return [*plants, *more, (chosen.heads[first, 1, 8], 9), (chosen.heads[second, 1, 8], sold)]
+
+    assert allowed is allows(two_shelves(), heads, amounts)

@@ -1,9 +1,24 @@
-"""Makes the variables of what is cut in its trays."""
+"""Makes the variables of heads: of what is cut on rafts, and of what is cut in its trays."""
+
+from collections import Counter
 
 from ortools.sat.python.cp_model import CpModel
 
 from scheduler.farm.units import WHOLE_SHARE, ceil_div
-from scheduler.model.variables.decisions import Decisions, Tag, TrayLot, cells_of, lot_of
+from scheduler.model.variables.decisions import Decisions, RaftLot, Tag, TrayLot, cells_of, lot_of
+
+
+def raft_heads(model: CpModel, chosen: Decisions, cut_days: dict[str, set[int]]) -> None:
+    """Heads of what is cut on rafts: one variable for each lot on rafts, cut and day."""
+    most: Counter[tuple[RaftLot, int, int]] = Counter()
+    for option, plants in chosen.raft_plants.items():
+        for number, day in dict.fromkeys((step.number, step.day) for step in option.cuttings):
+            most[chosen.raft_lots[option], number, day] += chosen.most(plants)
+    for (lot, number, day), limit in most.items():
+        today = chosen.frame.fold(day)
+        cut_days[lot.crop].add(today)
+        name = f"heads_{lot.crop}_{lot.day}_{number}_{day}"
+        chosen.heads[lot, number, day] = chosen.new(model, limit, name, Tag(lot.crop, today, True))
 
 
 def tray_heads(model: CpModel, chosen: Decisions, cut_days: dict[str, set[int]]) -> None:
