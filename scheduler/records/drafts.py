@@ -138,6 +138,7 @@ class Hints:
         puts: units that the plan has the plants come into; none where it does not say so for sure.
         emptied: kinds of the units of which the plan throws away all of the lot, ``tray`` or ``board`` for
             each; none where some of it stays.
+        rafts_emptied: how many rafts there are of which the plan throws away all of the lot.
         kept: what the plan lets stand in units of these kinds when it throws away others of the lot.
         due, wanted: day and number of the plan.
         was: the entry that is corrected; None for none.
@@ -149,6 +150,7 @@ class Hints:
     planned: frozenset[str] = frozenset()
     puts: tuple[Put, ...] = ()
     emptied: tuple[str, ...] = ()
+    rafts_emptied: int = 0
     kept: tuple[Kept, ...] = ()
     due: date | None = None
     wanted: int | None = None

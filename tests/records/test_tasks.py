@@ -15,10 +15,11 @@ from scheduler.outputs.words import work_order
 from scheduler.records.applying import apply
 from scheduler.records.compare import differences, not_recorded
 from scheduler.records.entries import Logged
+from scheduler.records.misspelt import task_meant
 from scheduler.records.recording import judge
 from scheduler.records.risk import at_risk
 from scheduler.records.state import replay
-from scheduler.records.tasks import Done, Tasks, task_meant
+from scheduler.records.tasks import Done, Tasks
 from scheduler.records.there import what_is_there
 from scheduler.records.yard import Yard
 
