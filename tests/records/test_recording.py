@@ -165,10 +165,12 @@ def test_what_is_told_again_word_for_word_changes_nothing(farm):
 def test_what_is_told_again_in_other_words_is_refused_with_what_to_do(farm):
     log = tell(farm, [], sown(op="a"))
     (said,) = refused(farm, log, sown(op="a", plants=97))
-    assert (
-        said
-        == "sown: found an entry that was told before in other words; expected the same words, or: correct 1"
+    assert said == (
+        "sown: found an entry that was told before in other words (plants: '98'); "
+        "expected the same words, or: correct 1"
     )
+    (said,) = refused(farm, log, sown(op="a", who="Ana"))
+    assert said.startswith("sown: found an entry that was told before in other words (who: none); ")
 
 
 def test_an_entry_that_was_withdrawn_is_not_taken_again(farm):
@@ -246,6 +248,12 @@ def test_a_delivery_is_one_of_the_book_and_of_the_lot_s_crop(farm):
     log = tell(farm, [], *grown(), cut())
     said = refused(farm, log, told("delivered", 50, lot=LOT, heads=12, delivery="R1 2026-04-22"))
     assert said[0].startswith("--delivery: found 'R1 2026-04-22'; expected 'R1 2026-0")
+    known = {"lot": LOT, "heads": 12, "delivery": "R1 2026-04-21"}
+    said = refused(farm, log, told("delivered", 50, **known, customer="Harbor Table"))
+    assert said[0].startswith(
+        "--customer: found 'Harbor Table'; expected 'Harbour Table', whose delivery it is"
+    )
+    assert refused(farm, log, told("delivered", 50, **known, customer="Harbour Table")) == []
     said = refused(farm, log, told("delivered", 50, lot=LOT, heads=12, customer="A", product="Basil"))
     assert said[0].startswith("--product: found 'Basil' from Butterhead; expected ")
     said = refused(farm, log, told("delivered", 50, lot=LOT, heads=12))

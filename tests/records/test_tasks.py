@@ -342,12 +342,17 @@ def test_tasks_of_a_plan_with_unknown_names_can_be_told(example, gone):
         ("cut OAK-7", "'cut OAK-1'?"),
         ("deliver R1 2026-11-19", "'deliver R1 2026-11-20' or 'deliver R1 2026-11-17'?"),
         ("sow BAS261116", "'sow BAS-261116'?"),
-        ("", "one of 'cut OAK-2 3', 'cut OAK-1', 'cut OAK-1 2' and 3 more"),
+        ("sow BAS-2611l6", "'sow BAS-261116'?"),
+        ("sow BAS-261161", "'sow BAS-261116'?"),
+        ("sow BAS-261106", "'sow BAS-261116' or 'sow BAS-261109'?"),
+        ("deliver Harbour Table", "one of 'deliver R1 2026-11-17', 'deliver R1 2026-11-20'"),
+        ("", "one of 'cut OAK-2 3', 'cut OAK-1', 'cut OAK-1 2' and 4 more"),
     ],
 )
 def test_for_a_misspelt_task_those_of_its_lot_its_order_or_its_crop_are_offered(typed, meant):
     days = [f"deliver R1 2026-11-{day}" for day in (17, 20)]
-    assert task_meant(typed, ["cut OAK-2 3", "cut OAK-1", "cut OAK-1 2", "sow BAS-261116", *days]) == meant
+    sowings = ["sow BAS-261116", "sow BAS-261109"]
+    assert task_meant(typed, ["cut OAK-2 3", "cut OAK-1", "cut OAK-1 2", *sowings, *days]) == meant
 
 
 def test_of_a_delivery_that_asks_for_more_than_was_cut_what_is_there_is_told(small):
