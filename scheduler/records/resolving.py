@@ -142,6 +142,8 @@ def _delivered(resolver: Resolver, draft: Draft, yard: Yard) -> Entry:
     heads, units = entry.heads, entry.plants
     if heads is None:
         heads = ceil_div((units or 0) * each, MILLI)
+    if units is None and draft.hints is not None:
+        units = draft.hints.units
     if units is None:
         units = heads * MILLI // each
     if heads < 1:

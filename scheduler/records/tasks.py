@@ -5,6 +5,8 @@ from collections import defaultdict
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
+from fractions import Fraction
+from math import floor
 from typing import Any
 
 from scheduler.book.place import Cell
@@ -319,7 +321,7 @@ class Tasks:
         """Yield what each lot gave; a count other than planned is taken from the lots in turn."""
         fills = self._fills(task)
         product = self.farm.products.get(task.crop)
-        wanted = done.counted
+        wanted, so_far = done.counted, Fraction(0)
         for at, (lot, crop, heads) in enumerate(fills):
             each = product.sources.get(crop, MILLI) if product else MILLI
             if wanted is not None and product is not None and product.parts:
@@ -329,6 +331,8 @@ class Tasks:
                 most = ceil_div(wanted * each, MILLI)
                 heads = most if at == len(fills) - 1 else min(heads, most)
                 wanted -= heads * MILLI // each
+            # what is left over of one lot makes a unit with that of the next
+            before, so_far = floor(so_far), so_far + Fraction(heads * MILLI, each)
             if heads:
                 given = {
                     "what": kinds.DELIVERED,
@@ -338,7 +342,9 @@ class Tasks:
                     "customer": task.to,
                     "product": task.crop,
                 }
-                yield self._told(task, done, given, Hints(), lot)
+                is_mix = product is not None and bool(product.parts)
+                hints = Hints(units=None if is_mix else floor(so_far) - before)
+                yield self._told(task, done, given, hints, lot)
 
     def _fills(self, task: TaskRow) -> list[tuple[str, str, int]]:
         """Return lot, crop and heads of a delivery, lots in the order in which they were cut."""

@@ -1,5 +1,6 @@
 """New entries are taken together or not at all; late ones and corrections must leave the rest possible."""
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -23,6 +24,7 @@ from recorded import (
 )
 
 from scheduler.book.names import lot_meant
+from scheduler.records.drafts import Hints
 from scheduler.records.entries import Put, Spot, in_force, puts_of, puts_text, spots_of, spots_text
 
 LOT = "BUT-260302"
@@ -242,6 +244,12 @@ def test_a_delivery_tells_product_and_customer(farm, given, said):
     log = tell(farm, [], *grown(), cut())
     entry = tell(farm, log, told("delivered", 50, lot=LOT, heads=12, **given))[-1].entry
     assert (entry.product, entry.customer, entry.heads, entry.plants) == said
+
+
+def test_a_task_says_how_many_units_the_heads_of_a_lot_make(farm):
+    log = tell(farm, [], *grown(), cut())
+    by_task = replace(told("delivered", 50, lot=LOT, heads=11, customer="A"), hints=Hints(units=12))
+    assert (tell(farm, log, by_task)[-1].entry.heads, tell(farm, log, by_task)[-1].entry.plants) == (11, 12)
 
 
 def test_a_delivery_is_one_of_the_book_and_of_the_lot_s_crop(farm):

@@ -174,6 +174,22 @@ def test_a_delivery_counted_short_is_taken_from_its_lots_in_turn(example):
     assert len({each.op for each in whole}) == len(whole)
 
 
+def test_what_is_left_over_of_one_lot_makes_a_unit_with_that_of_the_next(small):
+    farm, plan = small
+    pairs = replace(farm.products["Butterhead head"], sources={"Butterhead": 2000})
+    farm = replace(farm, products=farm.products | {"Butterhead head": pairs})
+    (task,) = [task for task in plan.tasks if task.key == "deliver R1 2026-03-06"]
+    (fill, *_) = [row for row in plan.fills if row.demand == "R1 2026-03-06"]
+    parts = (("G1", 5), ("G2", 4), ("G3", 7))
+    fills = tuple(replace(fill, lot=lot, heads=heads) for lot, heads in parts)
+    told = list(Tasks(farm, replace(plan, fills=fills)).told(Done(key=task.key, where=Cell("x"))))
+    assert [each.hints.units for each in told] == [2, 2, 4]
+    mixed = replace(pairs, parts=(None,))
+    of_mix = replace(farm, products=farm.products | {"Butterhead head": mixed})
+    told = Tasks(of_mix, replace(plan, fills=fills)).told(Done(key=task.key, where=Cell("x")))
+    assert [each.hints.units for each in told] == [None] * 3
+
+
 def test_work_that_leaves_no_trace_gives_no_entry(example):
     farm, plan = example
     tasks = Tasks(farm, plan)
