@@ -69,7 +69,8 @@ def _task_done(
     farm: "Farm", where: tuple[Path, str | None], asked: "tuple[str, FaultLog]", said: Mapping[str, Any]
 ) -> "list[Told]":
     from scheduler.book.place import Cell
-    from scheduler.records.tasks import Done, task_meant
+    from scheduler.records.misspelt import task_meant
+    from scheduler.records.tasks import Done
     from scheduler.records.turns import out_of_turn
 
     (key, log), tasks = asked, tasks_of(farm, said)

@@ -45,7 +45,7 @@ def first_day_after(log: "Sequence[Logged]", asked: date | None, usual: date, op
     """Return the first day of what goes on from the records: as asked, else the usual one or a later one.
 
     Args:
-        log: all entries; closures may be told ahead, and are not asked.
+        log: all entries; closures may be told ahead, and are not asked, nor what is withdrawn.
         asked: the day that was asked for, None for none.
         usual: the day unless one is asked for.
         option: the option that asks for one, for messages.
@@ -53,9 +53,10 @@ def first_day_after(log: "Sequence[Logged]", asked: date | None, usual: date, op
     Raises:
         click.UsageError: there are entries of that day or later ones.
     """
-    from scheduler.records.entries import CLOSED
+    from scheduler.records.entries import CLOSED, in_force
 
-    last = max((each.entry.day for each in log if each.entry.what != CLOSED), default=None)
+    holding = in_force((each.number, each.entry) for each in log)
+    last = max((each.entry.day for each in holding if each.entry.what != CLOSED), default=None)
     if last is None:
         return asked or usual
     first = asked or max(usual, last + timedelta(days=1))

@@ -11,7 +11,7 @@ from scheduler.records.drafts import Draft, Kept
 from scheduler.records.entries import Entry, lot_in_records
 from scheduler.records.pieces import expected
 from scheduler.records.resolver import Resolver, spots_of, spots_told
-from scheduler.records.yard import CELLS, SEEDLINGS, Refused, Unit, Yard
+from scheduler.records.yard import CELLS, RAFT, SEEDLINGS, Refused, Unit, Yard
 
 
 def culled(resolver: Resolver, draft: Draft, yard: Yard) -> Entry:
@@ -32,7 +32,22 @@ def culled(resolver: Resolver, draft: Draft, yard: Yard) -> Entry:
     if draft.hints is not None and "plants" in draft.hints.planned:
         plants = _of_all(resolver.crop(lot.crop, "lot"), entry, units)
         entry = replace(entry, plants=min(plants, _spare(entry, units, (draft.hints.kept, yard))))
+    if draft.hints is not None and {unit.item for unit in units} == {RAFT}:
+        entry = _rafts_emptied(entry, units, draft.hints.rafts_emptied)
     return replace(entry, place=spots_told(draft, yard, units))
+
+
+def _rafts_emptied(entry: Entry, units: Sequence[Unit], emptied: int) -> Entry:
+    """Return an entry that empties rafts one after the other, where that makes as many empty as the plan has.
+
+    Else the plants went from all of them, as far as anybody knows.
+    """
+    plants, gone = entry.plants or 0, 0
+    held = sorted(unit.of(entry.lot) for unit in units)
+    while gone < len(held) and sum(held[: gone + 1]) <= plants:
+        gone += 1
+    left = max(sum(held) - plants, 0)
+    return replace(entry, left=left) if gone and gone == emptied and left else entry
 
 
 def _corrected(entry: Entry, was: Entry, yard: Yard) -> Entry:

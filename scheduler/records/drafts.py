@@ -138,7 +138,10 @@ class Hints:
         puts: units that the plan has the plants come into; none where it does not say so for sure.
         emptied: kinds of the units of which the plan throws away all of the lot, ``tray`` or ``board`` for
             each; none where some of it stays.
+        rafts_emptied: how many rafts there are of which the plan throws away all of the lot.
         kept: what the plan lets stand in units of these kinds when it throws away others of the lot.
+        units: whole sale units that a lot brings to a delivery, with what is left over of the lots before it;
+            None where that is not said.
         due, wanted: day and number of the plan.
         was: the entry that is corrected; None for none.
     """
@@ -149,7 +152,9 @@ class Hints:
     planned: frozenset[str] = frozenset()
     puts: tuple[Put, ...] = ()
     emptied: tuple[str, ...] = ()
+    rafts_emptied: int = 0
     kept: tuple[Kept, ...] = ()
+    units: int | None = None
     due: date | None = None
     wanted: int | None = None
     was: Entry | None = None

@@ -78,7 +78,7 @@ class Entry:
         to: units they came into.
         plants: plants, cells of trays, or sale units delivered.
         left: plants that stayed where they were; of those cut, plants that stay for another cut; of those
-            culled, where whole trays or boards were emptied.
+            culled, where whole trays, boards or rafts were emptied.
         heads: heads that can be sold.
         lifted: whether emptied rafts were lifted out of their row at once.
         seed_lot: lots of the seed, ``; `` between.

@@ -11,7 +11,8 @@ from scheduler.book.faults import FaultLog, quoted
 from scheduler.book.names import meant
 from scheduler.book.place import Cell
 from scheduler.records.drafts import FIELDS, Told
-from scheduler.records.tasks import Done, Tasks, task_meant
+from scheduler.records.misspelt import task_meant
+from scheduler.records.tasks import Done, Tasks
 
 MOST_BYTES = 20_000_000
 MOST_LINES = 50_000

@@ -1,12 +1,13 @@
 """New entries held against the log: all of them can be, or none is taken and every fault is told."""
 
+import json
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from itertools import count
 
-from scheduler.book.faults import BookFaults, Fault, FaultLog
+from scheduler.book.faults import BookFaults, Fault, FaultLog, quoted
 from scheduler.book.place import Cell
 from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Farm, Growing
@@ -171,11 +172,22 @@ def _unknown(drafts: Sequence[Draft], known: Mapping[str, Logged], faults: Fault
             told[op] = given
             yield draft
         elif given != (logged.entry.given if logged else told[op]):
-            found = "an entry that was told before in other words"
+            before = logged.entry.given if logged else told[op]
+            found = f"an entry that was told before in other words{_differing(before, given)}"
             expected = "the same words, or a correction of it"
             if logged is not None:
                 expected = f"the same words, or: correct {logged.number}"
             faults.add(draft.where, found, expected, "told-otherwise")
+
+
+def _differing(before: str, now: str) -> str:
+    """Return what an entry told again was before, where it now is otherwise: `` (who: 'Ana')``."""
+    was, is_now = (json.loads(given or "{}") for given in (before, now))
+    names = [name for name in was | is_now if was.get(name) != is_now.get(name)]
+    told = (
+        f"{name.replace('_', ' ')}: {quoted(str(was[name])) if name in was else 'none'}" for name in names
+    )
+    return f" ({', '.join(told)})" if names else ""
 
 
 @dataclass(slots=True, kw_only=True)

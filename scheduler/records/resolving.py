@@ -127,19 +127,7 @@ def _delivered(resolver: Resolver, draft: Draft, yard: Yard) -> Entry:
     farm, lot = resolver.farm, resolver.lot(draft.entry, yard)
     entry = replace(draft.entry, crop=lot.crop)
     if entry.delivery:
-        # a plan may go on past the last day of the book, to which its deliveries are not known
-        demand = resolver.demands.get(entry.delivery)
-        if demand is None and draft.hints is None:
-            day = farm.calendar.day_of(entry.day)
-            near = sorted(farm.demands, key=lambda each: abs(each.first - day))[:NEAR]
-            expected = meant(entry.delivery, (each.name for each in near), most=6)
-            raise Refused("delivery", f"'{entry.delivery}'", f"{expected}, or only a customer", "no-delivery")
-        if demand is not None:
-            entry = replace(
-                entry,
-                product=entry.product or _goes_as(farm, demand, lot.crop),
-                customer=entry.customer or demand.customer,
-            )
+        entry = _of_delivery(resolver, draft, entry)
     if not entry.delivery and not entry.customer:
         raise Refused("customer", "no customer and no delivery", "one of them", "blank")
     sources = [product for product in farm.products.values() if lot.crop in product.sources]
@@ -154,11 +142,34 @@ def _delivered(resolver: Resolver, draft: Draft, yard: Yard) -> Entry:
     heads, units = entry.heads, entry.plants
     if heads is None:
         heads = ceil_div((units or 0) * each, MILLI)
+    if units is None and draft.hints is not None:
+        units = draft.hints.units
     if units is None:
         units = heads * MILLI // each
     if heads < 1:
         raise Refused("heads", "0 heads", "at least one", "too-few")
     return replace(entry, heads=heads, plants=units, place=())
+
+
+def _of_delivery(resolver: Resolver, draft: Draft, entry: Entry) -> Entry:
+    """Return an entry with the product and the customer of the delivery that it names."""
+    # a plan may go on past the last day of the book, to which its deliveries are not known
+    farm, demand = resolver.farm, resolver.demands.get(entry.delivery)
+    if demand is None and draft.hints is None:
+        day = farm.calendar.day_of(entry.day)
+        near = sorted(farm.demands, key=lambda each: abs(each.first - day))[:NEAR]
+        expected = meant(entry.delivery, (each.name for each in near), most=6)
+        raise Refused("delivery", f"'{entry.delivery}'", f"{expected}, or only a customer", "no-delivery")
+    if demand is None:
+        return entry
+    if draft.hints is None and entry.customer not in ("", demand.customer):
+        expected = f"'{demand.customer}', whose delivery it is, or no delivery named"
+        raise Refused("customer", f"'{entry.customer}'", expected, "no-customer")
+    return replace(
+        entry,
+        product=entry.product or _goes_as(farm, demand, entry.crop),
+        customer=entry.customer or demand.customer,
+    )
 
 
 def _goes_as(farm: Farm, demand: Demand, crop: str) -> str:

@@ -15,7 +15,8 @@ from scheduler.book.names import plain as without_case
 from scheduler.book.place import Cell
 from scheduler.records.drafts import Told
 from scheduler.records.filled import Grid, filled_grids
-from scheduler.records.tasks import Done, Tasks, task_meant
+from scheduler.records.misspelt import task_meant
+from scheduler.records.tasks import Done, Tasks
 
 COLUMNS = {
     "task": "key",

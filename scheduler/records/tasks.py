@@ -2,12 +2,13 @@
 
 import hashlib
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
+from fractions import Fraction
+from math import floor
 from typing import Any
 
-from scheduler.book.names import meant, meant_of_several
 from scheduler.book.place import Cell
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import MILLI, ceil_div
@@ -23,13 +24,10 @@ from scheduler.plan.thrown import thrown_away
 from scheduler.records import entries as kinds
 from scheduler.records.drafts import Hints, Kept, Told
 from scheduler.records.entries import Put
-from scheduler.records.yard import BOARD, TRAY
+from scheduler.records.yard import BOARD, RAFT, TRAY
 
 NO_RECORD = ("order", "soak", "uncover", "lift", "clean", "chore")
 """Work that leaves no trace in what stands where: nothing is recorded of it."""
-
-MOST_ALIKE = 3
-"""Tasks that are offered at most for a misspelt one."""
 
 STAGE_OF = {"sow": "tray", "transplant": "board", "raft": "raft", "plant": "bed"}
 """Work -> the units that it fills."""
@@ -70,33 +68,6 @@ def op_of(task: TaskRow, day: date, part: str = "") -> str:
 def is_recorded(task: TaskRow) -> bool:
     """Say whether a task leaves entries in the records."""
     return task.work not in NO_RECORD
-
-
-def task_meant(key: str, known: Iterable[str]) -> str:
-    """Return what to say after ``expected`` of a task: that of its lot or order, else a near one.
-
-    Of many that differ in their day, such as deliveries of an order, those nearest to the day are offered.
-    """
-    every = list(known)
-    work, name, day = (*key.casefold().split(), "", "", "")[:3]
-    words = [(each, each.casefold().split()) for each in every]
-    own = [each for each, (_, *rest) in words if name and rest[:1] == [name]]
-    alike = sorted(
-        (each for each in own if each.casefold().split()[0] == work), key=lambda each: _off(each, day)
-    )
-    if alike:
-        return meant_of_several(alike[:MOST_ALIKE])
-    code = name.partition("-")[0]
-    kin = [each for each, (_, *rest) in words if code and rest and rest[0].partition("-")[0] == code]
-    return meant(key, own or kin or every, most=MOST_ALIKE)
-
-
-def _off(key: str, day: str) -> int:
-    """Return how many days the last word of a task is off a day, 0 where one of them is no day."""
-    try:
-        return abs((date.fromisoformat(key.split()[-1]) - date.fromisoformat(day)).days)
-    except ValueError:
-        return 0
 
 
 class Tasks:
@@ -222,7 +193,8 @@ class Tasks:
                 given |= {"what": kinds.CULLED, "place": task.where}
                 gone = self._gone(task)
                 kept = tuple(self._kept(task, {self._items[unit] for unit in gone}))
-                return given, Hints(planned=planned, emptied=self._emptied(task, gone), kept=kept)
+                hints = Hints(planned=planned, emptied=self._emptied(task, gone), kept=kept)
+                return given, replace(hints, rafts_emptied=self._rafts_emptied(task, gone))
 
     def _gone(self, task: TaskRow) -> dict[str, int]:
         """Return the plants that a task throws away of each unit."""
@@ -234,13 +206,23 @@ class Tasks:
 
     def _emptied(self, task: TaskRow, gone: Mapping[str, int]) -> tuple[str, ...]:
         """Return the kind of each tray and board that a task empties of its lot; none if it does more."""
-        stands: dict[str, int] = defaultdict(int)
-        for row in self._rows(task):
-            stands[row.unit] += row.plants if row.leaves >= task.day else 0
+        stands = self._stood(task)
         items = tuple(self._items[unit] for unit in gone)
         whole = all(plants >= stands[unit] for unit, plants in gone.items())
         in_nursery = whole and set(items) <= {TRAY, BOARD}
         return items if in_nursery and sum(gone.values()) == task.plants else ()
+
+    def _rafts_emptied(self, task: TaskRow, gone: Mapping[str, int]) -> int:
+        """Return how many rafts a task empties of its lot."""
+        stands = self._stood(task)
+        return sum(self._items[unit] == RAFT and plants >= stands[unit] for unit, plants in gone.items())
+
+    def _stood(self, task: TaskRow) -> dict[str, int]:
+        """Return the plants of a task's lot that stand in each unit when it is done."""
+        stands: dict[str, int] = defaultdict(int)
+        for row in self._rows(task):
+            stands[row.unit] += row.plants if row.leaves >= task.day else 0
+        return stands
 
     def _kept(self, task: TaskRow, items: Collection[str]) -> Iterator[Kept]:
         """Yield what of a lot goes on standing in units of some kinds when a task throws others away."""
@@ -339,7 +321,7 @@ class Tasks:
         """Yield what each lot gave; a count other than planned is taken from the lots in turn."""
         fills = self._fills(task)
         product = self.farm.products.get(task.crop)
-        wanted = done.counted
+        wanted, so_far = done.counted, Fraction(0)
         for at, (lot, crop, heads) in enumerate(fills):
             each = product.sources.get(crop, MILLI) if product else MILLI
             if wanted is not None and product is not None and product.parts:
@@ -349,6 +331,8 @@ class Tasks:
                 most = ceil_div(wanted * each, MILLI)
                 heads = most if at == len(fills) - 1 else min(heads, most)
                 wanted -= heads * MILLI // each
+            # what is left over of one lot makes a unit with that of the next
+            before, so_far = floor(so_far), so_far + Fraction(heads * MILLI, each)
             if heads:
                 given = {
                     "what": kinds.DELIVERED,
@@ -358,7 +342,9 @@ class Tasks:
                     "customer": task.to,
                     "product": task.crop,
                 }
-                yield self._told(task, done, given, Hints(), lot)
+                is_mix = product is not None and bool(product.parts)
+                hints = Hints(units=None if is_mix else floor(so_far) - before)
+                yield self._told(task, done, given, hints, lot)
 
     def _fills(self, task: TaskRow) -> list[tuple[str, str, int]]:
         """Return lot, crop and heads of a delivery, lots in the order in which they were cut."""

@@ -228,9 +228,10 @@ class Yard:
 
     def _slots_with(self, lot: str, place: str) -> str:
         slots = [str(self.slot_of(unit)) for unit in self.at[place] if unit.of(lot) and not unit.guessed]
+        what = f"'{lot}'" if lot else "something"
         if not slots:
-            return f"a place where '{lot}' stands"
-        return f"{self._slot_word(place)} {', '.join(slots)}, where '{lot}' stands"
+            return f"a place where {what} stands"
+        return f"{self._slot_word(place)} {', '.join(slots)}, where {what} stands"
 
     def _slot_word(self, place: str) -> str:
         return "position" if any(unit.item == BED for unit in self.at[place]) else "slot"

@@ -200,6 +200,11 @@ def test_a_new_book_begins_with_what_stands(record, tmp_path):
     code, _, err = record("book", str(tmp_path / "more"), "--on", "2026-03-30")
     assert code == 2
     assert "there are entries of 2026-03-30: say --on 2026-03-31 or later" in err
+    record("lost", "--lot", "BUT-260302", "--plants", "1", "--on", "2026-04-10")
+    assert record("book", str(tmp_path / "more"), "--on", "2026-04-06")[0] == 2
+    number = record("list")[1].split("\n")[-2].split()[0]
+    assert record("withdraw", number, "--on", "2026-04-13")[0] == 0
+    assert record("book", str(tmp_path / "more"), "--on", "2026-04-06")[0] == 0
 
 
 def test_a_backup_comes_back(record, tmp_path):

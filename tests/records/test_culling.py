@@ -217,3 +217,25 @@ def test_a_correction_of_a_cut_keeps_the_plants_that_stood():
     corrected(followed, note="tip burn")
     now = followed.log[-1].entry
     assert (now.plants, now.heads, now.left) == (6, 5, was.left)
+
+
+def rafts(thrown):
+    """A plan that throws away plants of two rafts of six on the first day, and cuts the others on day 3."""
+    farm = make_farm(growing=[growing("Lettuce", StageKind.RAFT, -13, 12, 2)])
+    kept = 12 - thrown
+    leaves = [leave(-13, 3, 1, growing=0)] + [leave(-13, 0 if kept <= 6 else 3, 1, growing=0)]
+    more = Decided(
+        tray_moves=(),
+        board_moves=(),
+        raft_batches=(found_batch(0, day=-13, cuts=((3, kept),), thrown=thrown),),
+        raft_leaves=tuple(leaves),
+        fills=(),
+    )
+    return farm, laid(farm, more=more)
+
+
+@pytest.mark.parametrize(("thrown", "standing"), [(9, [3]), (6, [6]), (4, [4, 4]), (5, [4, 3])])
+def test_rafts_that_the_plan_empties_are_gone_and_of_the_others_all_hold_fewer(thrown, standing):
+    followed = Followed(None, *rafts(thrown))
+    followed.until(1)
+    assert plants(followed, 1) == standing

@@ -1,5 +1,6 @@
 """New entries are taken together or not at all; late ones and corrections must leave the rest possible."""
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -23,6 +24,7 @@ from recorded import (
 )
 
 from scheduler.book.names import lot_meant
+from scheduler.records.drafts import Hints
 from scheduler.records.entries import Put, Spot, in_force, puts_of, puts_text, spots_of, spots_text
 
 LOT = "BUT-260302"
@@ -165,10 +167,12 @@ def test_what_is_told_again_word_for_word_changes_nothing(farm):
 def test_what_is_told_again_in_other_words_is_refused_with_what_to_do(farm):
     log = tell(farm, [], sown(op="a"))
     (said,) = refused(farm, log, sown(op="a", plants=97))
-    assert (
-        said
-        == "sown: found an entry that was told before in other words; expected the same words, or: correct 1"
+    assert said == (
+        "sown: found an entry that was told before in other words (plants: '98'); "
+        "expected the same words, or: correct 1"
     )
+    (said,) = refused(farm, log, sown(op="a", who="Ana"))
+    assert said.startswith("sown: found an entry that was told before in other words (who: none); ")
 
 
 def test_an_entry_that_was_withdrawn_is_not_taken_again(farm):
@@ -242,10 +246,22 @@ def test_a_delivery_tells_product_and_customer(farm, given, said):
     assert (entry.product, entry.customer, entry.heads, entry.plants) == said
 
 
+def test_a_task_says_how_many_units_the_heads_of_a_lot_make(farm):
+    log = tell(farm, [], *grown(), cut())
+    by_task = replace(told("delivered", 50, lot=LOT, heads=11, customer="A"), hints=Hints(units=12))
+    assert (tell(farm, log, by_task)[-1].entry.heads, tell(farm, log, by_task)[-1].entry.plants) == (11, 12)
+
+
 def test_a_delivery_is_one_of_the_book_and_of_the_lot_s_crop(farm):
     log = tell(farm, [], *grown(), cut())
     said = refused(farm, log, told("delivered", 50, lot=LOT, heads=12, delivery="R1 2026-04-22"))
     assert said[0].startswith("--delivery: found 'R1 2026-04-22'; expected 'R1 2026-0")
+    known = {"lot": LOT, "heads": 12, "delivery": "R1 2026-04-21"}
+    said = refused(farm, log, told("delivered", 50, **known, customer="Harbor Table"))
+    assert said[0].startswith(
+        "--customer: found 'Harbor Table'; expected 'Harbour Table', whose delivery it is"
+    )
+    assert refused(farm, log, told("delivered", 50, **known, customer="Harbour Table")) == []
     said = refused(farm, log, told("delivered", 50, lot=LOT, heads=12, customer="A", product="Basil"))
     assert said[0].startswith("--product: found 'Basil' from Butterhead; expected ")
     said = refused(farm, log, told("delivered", 50, lot=LOT, heads=12))

@@ -79,6 +79,10 @@ def test_a_lot_is_cut_only_where_it_stands(farm):
     )
     (said,) = refused(farm, log, cut(place="North trough 1 slot 3"))
     assert said.startswith("--place: found North trough 1 slot 3, which is empty; expected slot 1, 2")
+    (said,) = refused(farm, log, told("discarded", 50, place="North trough 1 slot 3"))
+    assert said == (
+        "--place: found North trough 1 slot 3, which is empty; expected slot 1, 2, where something stands"
+    )
 
 
 def test_a_named_slot_is_the_one_that_is_cut(farm):

@@ -15,10 +15,11 @@ from scheduler.outputs.words import work_order
 from scheduler.records.applying import apply
 from scheduler.records.compare import differences, not_recorded
 from scheduler.records.entries import Logged
+from scheduler.records.misspelt import task_meant
 from scheduler.records.recording import judge
 from scheduler.records.risk import at_risk
 from scheduler.records.state import replay
-from scheduler.records.tasks import Done, Tasks, task_meant
+from scheduler.records.tasks import Done, Tasks
 from scheduler.records.there import what_is_there
 from scheduler.records.yard import Yard
 
@@ -171,6 +172,22 @@ def test_a_delivery_counted_short_is_taken_from_its_lots_in_turn(example):
     whole = list(Tasks(farm, plan).told(Done(key=task.key, where=Cell("x"))))
     assert {each.given["lot"] for each in whole} == fills[task.key.removeprefix("deliver ")]
     assert len({each.op for each in whole}) == len(whole)
+
+
+def test_what_is_left_over_of_one_lot_makes_a_unit_with_that_of_the_next(small):
+    farm, plan = small
+    pairs = replace(farm.products["Butterhead head"], sources={"Butterhead": 2000})
+    farm = replace(farm, products=farm.products | {"Butterhead head": pairs})
+    (task,) = [task for task in plan.tasks if task.key == "deliver R1 2026-03-06"]
+    (fill, *_) = [row for row in plan.fills if row.demand == "R1 2026-03-06"]
+    parts = (("G1", 5), ("G2", 4), ("G3", 7))
+    fills = tuple(replace(fill, lot=lot, heads=heads) for lot, heads in parts)
+    told = list(Tasks(farm, replace(plan, fills=fills)).told(Done(key=task.key, where=Cell("x"))))
+    assert [each.hints.units for each in told] == [2, 2, 4]
+    mixed = replace(pairs, parts=(None,))
+    of_mix = replace(farm, products=farm.products | {"Butterhead head": mixed})
+    told = Tasks(of_mix, replace(plan, fills=fills)).told(Done(key=task.key, where=Cell("x")))
+    assert [each.hints.units for each in told] == [None] * 3
 
 
 def test_work_that_leaves_no_trace_gives_no_entry(example):
@@ -341,12 +358,17 @@ def test_tasks_of_a_plan_with_unknown_names_can_be_told(example, gone):
         ("cut OAK-7", "'cut OAK-1'?"),
         ("deliver R1 2026-11-19", "'deliver R1 2026-11-20' or 'deliver R1 2026-11-17'?"),
         ("sow BAS261116", "'sow BAS-261116'?"),
-        ("", "one of 'cut OAK-2 3', 'cut OAK-1', 'cut OAK-1 2' and 3 more"),
+        ("sow BAS-2611l6", "'sow BAS-261116'?"),
+        ("sow BAS-261161", "'sow BAS-261116'?"),
+        ("sow BAS-261106", "'sow BAS-261116' or 'sow BAS-261109'?"),
+        ("deliver Harbour Table", "one of 'deliver R1 2026-11-17', 'deliver R1 2026-11-20'"),
+        ("", "one of 'cut OAK-2 3', 'cut OAK-1', 'cut OAK-1 2' and 4 more"),
     ],
 )
 def test_for_a_misspelt_task_those_of_its_lot_its_order_or_its_crop_are_offered(typed, meant):
     days = [f"deliver R1 2026-11-{day}" for day in (17, 20)]
-    assert task_meant(typed, ["cut OAK-2 3", "cut OAK-1", "cut OAK-1 2", "sow BAS-261116", *days]) == meant
+    sowings = ["sow BAS-261116", "sow BAS-261109"]
+    assert task_meant(typed, ["cut OAK-2 3", "cut OAK-1", "cut OAK-1 2", *sowings, *days]) == meant
 
 
 def test_of_a_delivery_that_asks_for_more_than_was_cut_what_is_there_is_told(small):

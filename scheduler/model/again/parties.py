@@ -296,7 +296,7 @@ class _Finder:
     def _portions(self, unit: str, lot: str, rows: Iterable[Held]) -> list[tuple[int, Chain]]:
         """Return plants of a lot on a raft with the days of their cuts, those that leave first first.
 
-        ``rows`` have all plants of the lot on that raft, those too that have left; these are left out.
+        What is only thrown away comes last. ``rows`` have all plants on that raft; what has left is left out.
         """
         leaving: dict[int, int] = defaultdict(int)
         for held in rows:
@@ -304,9 +304,10 @@ class _Finder:
         cuts: dict[int, dict[int, int]] = defaultdict(dict)
         for cut in self._before.cuts.get((unit, lot), ()):
             cuts[cut.number][cut.day] = cuts[cut.number].get(cut.day, 0) + cut.plants
-        found = portions(cuts, leaving) or [(sum(leaving.values()), (), 0)]
-        staying = [each for each in found if each[2] >= self._farm.today or not each[1]]
-        return [(plants, chain) for plants, chain, _ in sorted(staying, key=lambda each: each[2])]
+        if not (found := portions(cuts, leaving)):
+            return [(sum(leaving.values()), ())]
+        found.sort(key=lambda each: (not each[1], each[2]))
+        return [(plants, chain) for plants, chain, day in found if day >= self._farm.today]
 
     def _afloat(self, flow: "_Flow", index: int) -> None:
         """Cut rafts that stand as the earlier plan has it, in the order of their row."""
@@ -332,7 +333,7 @@ class _Finder:
                 flow.used[name, chain] += now
                 left -= now
         if left:
-            flow.rest(option, left, row.place, fitted_chain(option, ()))
+            flow.rest(option, left, row.place, fitted_chain(option, found[-1][1] if found else ()))
 
 
 @dataclass(slots=True)

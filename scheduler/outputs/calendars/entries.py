@@ -140,7 +140,7 @@ def _week_entry(farm: Farm, week: WeekTotal, alarm: int | None) -> Entry:
         (_hours(week.all_minutes), week.all_minutes),
         (f"{_harvest(farm)} {sum_in_words(farm, week.heads)}", week.heads),
         (counted(week.deliveries, "delivery"), week.deliveries),
-        (f"sow {counted(week.cells, 'cell')}", week.cells),
+        (f"sow {_sown(week, counted(week.cells, 'cell'))}", week.cells + week.open_trays),
         (counted(week.boards, "board"), week.boards),
         (counted(week.rafts, "raft"), week.rafts),
     )
@@ -157,9 +157,10 @@ def _week_entry(farm: Farm, week: WeekTotal, alarm: int | None) -> Entry:
 
 
 def _week_lines(farm: Farm, week: WeekTotal) -> list[str]:
+    cells = f"{counted(week.cells, 'cell')} in {counted(week.trays, 'tray')}"
     lines = (
         (f"Order: {counted(week.orders, 'order')} of seed and packaging", week.orders),
-        (f"Sow: {counted(week.cells, 'cell')} in {counted(week.trays, 'tray')}", week.cells),
+        (f"Sow: {_sown(week, cells)}", week.cells + week.open_trays),
         (f"Boards: {counted(week.boards, 'board')}, {counted(week.on_boards, 'plant')}", week.on_boards),
         (f"Rafts: {counted(week.rafts, 'raft')}, {counted(week.on_rafts, 'plant')}", week.on_rafts),
         (f"{_harvest(farm).capitalize()}: {sum_in_words(farm, week.heads)}", week.heads),
@@ -171,6 +172,12 @@ def _week_lines(farm: Farm, week: WeekTotal) -> list[str]:
         days = (f"{short_day(farm.date_of(day))} {_hours(minutes)}" for day, minutes in week.minutes)
         said.append(f"Work: {_hours(week.all_minutes)} ({', '.join(days)})")
     return said or [counted(week.tasks, "task")]
+
+
+def _sown(week: WeekTotal, cells: str) -> str:
+    """Return the cells sown as they are told, and the open trays, or whichever of the two there are."""
+    said = ((cells, week.cells), (counted(week.open_trays, "open tray"), week.open_trays))
+    return ", ".join(text for text, number in said if number)
 
 
 def _hours(minutes: int) -> str:

@@ -68,7 +68,7 @@ def _week_columns(farm: Farm, kinds: Sequence[PlaceKind]) -> tuple[Column, ...]:
             kind=Kind.WHOLE,
             note="Missing where it is too early for any sowing, or no harvest day lies near enough.",
         ),
-        Column(heading="cells sown", kind=Kind.WHOLE),
+        Column(heading="cells sown", kind=Kind.WHOLE, note="An open tray counts as one cell."),
         Column(heading="boards set", kind=Kind.WHOLE),
         Column(heading="rafts set", kind=Kind.WHOLE),
         Column(heading=f"{sum_nouns(farm)} {done_word(farm)}", kind=Kind.WHOLE),

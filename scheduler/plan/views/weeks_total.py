@@ -6,7 +6,10 @@ from dataclasses import dataclass
 from scheduler.farm.calendar import WEEK, Calendar, Work
 from scheduler.farm.farm import Farm
 from scheduler.plan.rows import Plan, TaskRow
-from scheduler.plan.words import as_heads
+from scheduler.plan.words import as_heads, cell_word
+
+OPEN = "sow open trays"
+"""What the sowing of open trays is summed up as, beside the kinds of work."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,13 +21,14 @@ class WeekTotal:
         first, last: day numbers it covers; ``first`` lies after ``monday`` where the plan begins within it.
         opens: its first day on which any kind of work is done, ``first`` when there is none.
         tasks: tasks of whatever kind.
-        trays, cells: trays and cells sown.
+        trays, cells: trays with cells, and their cells sown.
         boards, on_boards: boards set out, and plants on them.
         rafts, on_rafts: rafts set out, and plants on them.
         heads: heads cut or picked to be sold.
         deliveries: deliveries that get something.
         orders: orders of seed and packaging to place.
         chores: chores of the house, each as often as it is done.
+        open_trays: open trays sown, which have no cells.
         minutes: (day number, hundredths of a minute) for each day with counted work, in order.
     """
 
@@ -44,6 +48,7 @@ class WeekTotal:
     orders: int
     minutes: tuple[tuple[int, int], ...]
     chores: int = 0
+    open_trays: int = 0
 
     @property
     def all_minutes(self) -> int:
@@ -73,12 +78,18 @@ def weeks_total(farm: Farm, plan: Plan) -> list[WeekTotal]:
         if task.day in ahead:
             sums = weeks[calendar.week_start(task.day)]
             sums.tasks[task.work] += 1
-            sums.units[task.work] += task.units
-            sums.plants[task.work] += task_heads(farm, task)
+            kind = _kind(farm, task)
+            sums.units[kind] += task.units
+            sums.plants[kind] += task_heads(farm, task)
     for row in plan.hours:
         if row.day in ahead:
             weeks[calendar.week_start(row.day)].minutes[row.day] += row.minutes
     return [_total(farm, monday, weeks[monday]) for monday in sorted(weeks)]
+
+
+def _kind(farm: Farm, task: TaskRow) -> str:
+    """Return what a task is summed up with: open trays have no cells to add to those of others."""
+    return OPEN if task.work == "sow" and cell_word(farm, task.crop) == "tray" else task.work
 
 
 def task_heads(farm: Farm, task: TaskRow) -> int:
@@ -106,6 +117,7 @@ def _total(farm: Farm, monday: int, sums: _Sums) -> WeekTotal:
         orders=sums.tasks["order"],
         minutes=tuple(sorted(sums.minutes.items())),
         chores=sums.tasks["chore"],
+        open_trays=sums.units[OPEN],
     )
 
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 from folders import planned
-from followed import Followed
+from followed import Followed, told
 from recorded import CROPS, PRODUCTS
 
 from scheduler.model.again import replan
@@ -73,3 +73,39 @@ def test_plants_of_one_raft_that_were_cut_more_or_less_often_go_on_each_as_plann
     assert any(len(numbers) > 1 for together, numbers in cuts.items() if together)
     assert fault_lines(audit(farm.farm, plan)) == []
     assert fallen == []
+
+
+GROWING = "lot,crop,stage,place,since,plants,units\nG,Basil,raft,North trough 1,2026-02-09,36,1\n"
+ONCE = "delivery,customer,product,amount,date\nA,Harbour Table,Basil,8,2026-03-10\n"
+
+
+@pytest.fixture(scope="module")
+def thinned(tmp_path_factory):
+    """A plan that cuts a few of the plants of a raft once, and throws the others away on its first day."""
+    heading, *rows = CROPS.splitlines()
+    crops = "\n".join([f"{heading},cut_minutes", *(f"{row},1" for row in rows), ""])
+    tables = {"crops": crops, "products": PRODUCTS, "growing": GROWING, "costs": "cost,amount\nhour,16\n"}
+    return planned(tmp_path_factory.mktemp("thinned"), orders=None, deliveries=ONCE, **tables)
+
+
+@pytest.mark.parametrize("more", [0, 1])
+def test_plants_left_by_others_that_were_thrown_away_are_cut_as_often_as_planned(thinned, monkeypatch, more):
+    (cut,) = [row for row in thinned.plan.cuts if row.lot == "G"]
+    thrown = 36 - cut.plants
+    assert {row.leaves for row in thinned.plan.contents if row.lot == "G"} == {0, cut.day}
+    seen = []
+
+    def watched(engine, of, parties):
+        seen.extend(part for party in parties for part in party.afloat)
+        return placed(engine, of, parties)
+
+    placed = replan.placed
+    monkeypatch.setattr(replan, "placed", watched)
+    farm = Followed(thinned.book, thinned.farm, thinned.plan)
+    farm.tell(told("culled", 0, lot="G", plants=thrown - more))
+    farm.day = 1
+    plan = farm.again(1)
+    assert {(part.plants, part.chain) for part in seen} == {
+        (plants, ((1, cut.day - 1),)) for plants in (cut.plants, more) if plants
+    }
+    assert fault_lines(audit(farm.farm, plan)) == []

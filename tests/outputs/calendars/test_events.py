@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
-from farms import FIRST_DAY
+from farms import FIRST_DAY, make_greens
 from outputs.calendars.calendar_samples import MONDAY, events, publish, unfolded, weeks
 from outputs.calendars.ics_rules import faults
 from samples import CALENDAR, demand, small_farm, task
@@ -109,6 +109,22 @@ def test_a_week_says_on_its_first_work_day_what_it_holds():
         "Deliver: 1 delivery",
         "Work: 2.7 h (Mon 9 Mar 41 min, Wed 11 Mar 2.0 h)",
     ]
+
+
+def test_a_week_tells_open_trays_apart_from_cells_and_from_trays_that_have_cells():
+    farm = small_farm()
+    farm = replace(farm, crops=farm.crops | {"Shoots": make_greens("Shoots", days=9, window=6, grams=300)})
+    shoots = {"lot": "SHO-260309", "crop": "Shoots", "unit_kind": "open tray"}
+    cells, open_trays = (
+        task("s", 7, "sow", units=2, plants=196),
+        task("g", 7, "sow", units=7, plants=7, **shoots),
+    )
+    both, alone = (
+        weeks(publish(*tasks, farm=farm)["tasks.ics"])[0] for tasks in ((cells, open_trays), (open_trays,))
+    )
+    assert both.summary == "Week of 9 Mar: sow 196 cells, 7 open trays"
+    assert both.description == "Sow: 196 cells in 2 trays, 7 open trays"
+    assert (alone.summary, alone.description) == ("Week of 9 Mar: sow 7 open trays", "Sow: 7 open trays")
 
 
 def test_the_week_opens_later_where_the_farm_rests_and_says_where_the_plan_begins():
