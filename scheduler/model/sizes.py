@@ -17,8 +17,9 @@ SMALL_QUESTION = 600
 LARGEST_TAKEN_UP = 60_000
 """Up to so many steps every way is looked at where a plan to be taken up has one that is usually left out."""
 
-SMALL_WHOLE, MEDIUM_WHOLE = 30_000, 20_000
-"""Up to so many steps a small book and a larger one that is short is looked at in every way."""
+SMALL_WHOLE, MEDIUM_WHOLE, LARGEST_WHOLE = 30_000, 20_000, 60_000
+"""Up to so many steps a small book and a larger one that is short is looked at in every way; and any, where
+nothing else is left to be looked at."""
 
 MOST_VARIABLES = 45_000
 """Up to so many variables a model is solved as one for what is still short in it: several copies are at work

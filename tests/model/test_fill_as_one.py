@@ -39,7 +39,7 @@ def least(best, level, firm=None):
 def test_all_that_can_be_filled_is(seed):
     best = nothing_sown(seed)
     begun = best.score
-    fill_as_one(engine_of(PLENTY), best, (), PLENTY)
+    assert fill_as_one(engine_of(PLENTY), best, (), PLENTY)
     firm = least(best, 1)
     assert best.score[:2] == (firm, least(best, 2, firm))
     assert best.score <= begun
@@ -56,5 +56,5 @@ def test_what_is_out_of_reach_is_no_reason_to_search():
 def test_nothing_is_searched_when_the_time_is_up():
     best = nothing_sown(601)
     begun = list(best.values)
-    fill_as_one(engine_of(PLENTY), best, (), 0.0)
+    assert not fill_as_one(engine_of(PLENTY), best, (), 0.0)
     assert best.values == begun

@@ -69,6 +69,24 @@ def test_an_answer_as_good_as_the_best_is_not_taken():
     assert (best.improved, best.version) == (False, 0)
 
 
+def test_one_that_is_no_shorter_is_taken_where_that_is_enough_whatever_it_costs():
+    made = make_farm(days=12, crops=[quick_crop()], demands=[delivery("Lettuce", 10, 6, max_age=0)])
+    best = incumbent_of(made)
+    assert best.take_changes(*answer_for(best, "Lettuce"))
+    filled, rows = best.score, best.built.chosen.tray_rows
+    more = {next(rows[out].index for out in rows if not best.values[rows[out].index]): 1}
+    assert not best.take_changes(more, best.version)
+    assert not best.take_changes({}, best.version, as_short=True)
+    (short,) = best.built.chosen.short.values()
+    assert not best.take_changes({**more, short.index: 1}, best.version, as_short=True)
+    cheapest = best.values
+    assert best.take_changes(more, best.version, as_short=True)
+    assert best.score[:2] == filled[:2]
+    assert best.score > filled
+    assert best.take(cheapest)
+    assert best.score == filled
+
+
 @pytest.mark.parametrize(("slots", "both"), [(2, True), (1, False)])
 def test_changes_found_before_others_came_are_taken_only_where_they_still_fit(slots, both):
     made = make_farm(

@@ -51,12 +51,21 @@ class Draws:
     """
 
     def __init__(
-        self, best: Incumbent, serving: Serving, short: Callable[[int], list[int]], outlets: bool, seed: int
+        self,
+        best: Incumbent,
+        serving: Serving,
+        short: Callable[[int], list[int]],
+        outlets: bool,
+        seed: int,
+        largest: int = len(SIZES) - 1,
     ) -> None:
-        """Take the plan, what could serve its wishes, and which wishes of a level are short."""
+        """Take the plan, what could serve its wishes, and which wishes of a level are short.
+
+        Parts grow no larger than ``largest`` of the sizes, but for what is drawn around that.
+        """
         self._best, self._serving, self._short, self._outlets = best, serving, short, outlets
         self._random = random.Random(seed)
-        self._size, self._vain = float(FIRST_SIZE), 0
+        self._size, self._largest, self._vain = float(FIRST_SIZE), float(largest), 0
 
     def learn(self, *, finished: bool, gained: bool) -> None:
         """Take in how a part ended: solved to its best or not, and whether the plan is better by it."""
@@ -64,7 +73,7 @@ class Draws:
         if not finished:
             self._size = max(0.0, self._size - SMALLER)
         elif not gained:
-            self._size = min(len(SIZES) - 1.0, self._size + LARGER)
+            self._size = min(self._largest, self._size + LARGER)
 
     def __iter__(self) -> Iterator[Part]:
         """Yield parts as long as any wish is short, something serves it, and parts bring anything."""

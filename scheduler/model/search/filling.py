@@ -19,7 +19,7 @@ from scheduler.model.search.manners import filling_until
 from scheduler.model.search.part import Parts
 from scheduler.model.search.repair import Repair
 from scheduler.model.search.widen import carried_over, wider_homes
-from scheduler.model.sizes import MEDIUM_WHOLE, MOST_VARIABLES, SMALL_WHOLE
+from scheduler.model.sizes import LARGEST_WHOLE, MEDIUM_WHOLE, MOST_VARIABLES, SMALL_WHOLE
 from scheduler.model.solver.engine import Engine, Stopped
 from scheduler.model.variables.decisions import Homes, Pulse, no_pulse
 from scheduler.plan.collecting import nothing_collected
@@ -32,7 +32,10 @@ TIMES_LARGER = 3
 """How much larger a model of every way is, about."""
 
 BEFORE_SAVING = 0.9
-"""Share of the time until which it is solved as one."""
+"""Share of the time until which what is still short is filled in other ways than part by part."""
+
+AS_ONE = 0.3
+"""Share of what is left of that in which it is solved as one; then plans as short are gone through."""
 
 ROOM_FOR_ANOTHER = 0.5
 """Share of the memory that may be taken when a second model is written."""
@@ -108,14 +111,29 @@ class Filling:
             if (wider := self.in_every_way(best, MEDIUM_WHOLE)) is not best:
                 best, repair = wider, self._repair(wider)
             repair.shortages(min(filling, begun + (until - begun) * share))
-        end = min(filling, until * BEFORE_SAVING)
-        if len(best.values) <= MOST_VARIABLES and self._engine.spent < end and not self._engine.stopped:
-            self._say("filling shortages, all at once", best)
-            fill_as_one(self._engine, best, self._beyond, end)
+        best = self._to_the_last(best, min(filling, until * BEFORE_SAVING))
+        repair = self._repair(best)
         self._proof.look(best.score, shortages_done=True)
         repair.thin_beds(until)
         repair.sell(until)
         repair.sweep(until)
+        return best
+
+    def _to_the_last(self, best: Incumbent, end: float) -> Incumbent:
+        """Fill what no part can by itself: in the whole at once, and from plan to plan that is as short.
+
+        Where the whole leaves nothing open but ways that it does not have, it is given those.
+        """
+        engine = self._engine
+        while engine.spent < end and not engine.stopped and len(best.values) <= MOST_VARIABLES:
+            self._say("filling shortages, all at once", best)
+            if not fill_as_one(engine, best, self._beyond, engine.spent + (end - engine.spent) * AS_ONE):
+                break
+            if (wider := self.in_every_way(best, LARGEST_WHOLE)) is best:
+                return best
+            best = wider
+            self._repair(best).shortages((engine.spent + end) / 2)
+        self._repair(best).drift(end)
         return best
 
     def _wider(self, best: Incumbent, repair: Repair) -> Homes | None:

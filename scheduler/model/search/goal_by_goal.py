@@ -17,12 +17,14 @@ SHARES = (0.3, 0.15, 0.4)
 """Shares of the time for firm shortage, flexible shortage, and cost with simplicity."""
 
 
-def fill_as_one(engine: Engine, best: Incumbent, beyond: Container[int], until: float) -> None:
+def fill_as_one(engine: Engine, best: Incumbent, beyond: Container[int], until: float) -> bool:
     """Fill what parts of a plan could not, by solving its whole model for each level that is short.
 
     What one part is to bring now and then hangs on all the others. Wishes ``beyond`` reach are no reason to.
+    Returns whether the model has nothing better, so that only ways it leaves out could fill more.
     """
     chosen, model = best.built.chosen, best.built.model.clone()
+    finished = True
     for level in SHORTAGES:
         terms = shortage(chosen, level).terms
         expression = LinearExpr.weighted_sum([v for _, v in terms], [w for w, _ in terms])
@@ -30,7 +32,9 @@ def fill_as_one(engine: Engine, best: Incumbent, beyond: Container[int], until: 
             model.minimize(expression)
             answer = engine.run(model, until - engine.spent, best.values, hand=Hand.TURNS)
             best.take(answer.values)
+            finished = finished and answer.finished
         model.add(expression <= best.score[level - 1])
+    return finished and engine.spent < until
 
 
 def goal_by_goal(

@@ -65,11 +65,12 @@ class Incumbent:
         self._keep(list(values), totals)
         return True
 
-    def take_changes(self, changes: Mapping[int, int], since: int) -> bool:
+    def take_changes(self, changes: Mapping[int, int], since: int, *, as_short: bool = False) -> bool:
         """Keep some variables' new values if the answer is better with them, and allowed.
 
         ``since`` is the version the changes were found from: where others came between, the limits of what
-        has changed are looked at again.
+        has changed are looked at again. ``as_short`` takes another answer too that is no shorter of anything,
+        whatever it costs.
         """
         changes = {index: value for index, value in changes.items() if value != self.values[index]}
         totals = [
@@ -77,7 +78,8 @@ class Incumbent:
             + sum(weights.get(index, 0) * (value - self.values[index]) for index, value in changes.items())
             for total, weights in zip(self._totals, self._weights, strict=True)
         ]
-        if _score(totals) >= self.score:
+        is_good = bool(changes) and _score(totals)[:2] <= self.score[:2]
+        if not (as_short and is_good) and _score(totals) >= self.score:
             return False
         values = list(self.values)
         for index, value in changes.items():

@@ -37,15 +37,26 @@ ROUNDS = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Manner:
-    """How parts are searched: in words, with seconds for one, by whom, and how far from proven at the end."""
+    """How parts are searched: in words, with seconds for one, by whom, and how far from proven at the end.
+
+    One that ``drifts`` looks for other plans that are no shorter of anything, whatever they cost.
+    """
 
     phase: str
     seconds: float
     gap: float = FLEXIBLE_TAIL * 0.9
     hand: Hand = Hand.ONE
+    drifts: bool = False
 
 
 DRAWING = Manner(phase="filling shortages, parts drawn by chance", seconds=0.5, hand=Hand.ONE_WITH_EVERY_ROW)
+DRIFTING = Manner(
+    phase="filling shortages, from another plan as good",
+    seconds=1.0,
+    gap=0.0,
+    hand=Hand.ONE_WITH_EVERY_ROW,
+    drifts=True,
+)
 SELLING = Manner(phase="selling what is left", seconds=2.0, gap=0.0)
 THINNING = Manner(phase="thinning out the beds", seconds=12.0, gap=0.0)
 SAVING = Manner(phase="saving seed, work and space", seconds=4.0, gap=0.0)

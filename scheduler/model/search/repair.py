@@ -5,6 +5,7 @@ steps run side by side; an answer that no longer fits what others have changed m
 """
 
 import math
+import random
 from collections.abc import Callable, Iterable, Iterator, Set
 from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
 from dataclasses import dataclass
@@ -13,12 +14,22 @@ from typing import Protocol
 import numpy as np
 
 from scheduler.model.search.draws import Draws
+from scheduler.model.search.drift import LARGEST, price_anew
 from scheduler.model.search.in_order import InOrder
 from scheduler.model.search.incumbent import Incumbent, Score
-from scheduler.model.search.manners import DRAWING, ROUNDS, SAVING, SELLING, THINNING, Around, Manner
+from scheduler.model.search.manners import (
+    DRAWING,
+    DRIFTING,
+    ROUNDS,
+    SAVING,
+    SELLING,
+    THINNING,
+    Around,
+    Manner,
+)
 from scheduler.model.search.part import PartModel
 from scheduler.model.search.selection import Part, Selection
-from scheduler.model.search.serving import Serving
+from scheduler.model.search.serving import Serving, stretches
 from scheduler.model.search.thinning import bed_parts
 from scheduler.model.solver.engine import Answer, Engine, Stopped
 
@@ -131,6 +142,17 @@ class Repair:
                 return True
             self._turn += 1
         return not self._over(until)
+
+    def drift(self, until: float) -> None:
+        """Look for what fills shortages from one plan to another that is short of as much.
+
+        Where none was filled in the end the plan is the one of before, for that is the cheapest.
+        """
+        before, seed = self._best.values, self._engine.settings.seed + self._best.version
+        draws = Draws(self._best, self._serving, self.short, self._selling(), seed, LARGEST)
+        self._prices = random.Random(seed)
+        self._run(draws, DRIFTING, until, draws.learn)
+        self._best.take(before)
 
     def left_open(self) -> bool:
         """Say whether the time of any part that a round freed was over before it was solved to its best."""
@@ -252,7 +274,7 @@ class Repair:
             running: dict[Future[Answer], _Step] = {}
             while True:
                 while len(running) < hands and not self._over(until):
-                    step = self._next(waiting)
+                    step = self._next(waiting, manner)
                     if step is None:
                         break
                     limit = min(manner.seconds, until - self._engine.spent)
@@ -261,11 +283,11 @@ class Repair:
                     return
                 for future in wait(running, return_when=FIRST_COMPLETED).done:
                     answer = future.result()
-                    gained = self._keep(running.pop(future), answer)
+                    gained = self._keep(running.pop(future), answer, manner)
                     learn(finished=answer.finished, gained=gained)
                     self._tell(manner.phase)
 
-    def _next(self, waiting: Iterator[Part]) -> _Step | None:
+    def _next(self, waiting: Iterator[Part], manner: Manner) -> _Step | None:
         """Cut the next part; None when there is no other, or the search ends meanwhile."""
         part = next(waiting, None)
         if part is None:
@@ -278,12 +300,14 @@ class Repair:
             cut = self._best.parts.cut(values, self._in_order.left_open(values, free))
         except Stopped:
             return None
+        if manner.drifts:
+            price_anew(cut.model, self._prices)
         return _Step(cut, self._best.version)
 
     def _solve(self, step: _Step, seconds: float, manner: Manner) -> Answer:
         return self._engine.run(step.cut.model, seconds, step.cut.hint, manner.gap, manner.hand)
 
-    def _keep(self, step: _Step, answer: Answer) -> bool:
+    def _keep(self, step: _Step, answer: Answer, manner: Manner) -> bool:
         if answer.values is None:
             return False
         changes = {
@@ -292,7 +316,7 @@ class Repair:
             if new != old
         }
         short = self._best.score[:2]
-        taken = self._best.take_changes(changes, step.version)
+        taken = self._best.take_changes(changes, step.version, as_short=manner.drifts)
         if self._best.score[:2] < short:
             self._gained = self._engine.spent
         return taken
@@ -325,7 +349,7 @@ class Repair:
         for crops in [every] if together else self._serving.choices(index):
             days = self._serving.days(index, crops, later=around.later)
             beside = self._serving.neighbours(crops)[: around.neighbours]
-            for opens, closes in _stretches(days, LONGEST + around.days):
+            for opens, closes in stretches(days, LONGEST + around.days):
                 if not self._best.values[self._best.built.chosen.short[index].index]:
                     return
                 # Whole weeks, so that shortages close together free the same part once.
@@ -364,14 +388,3 @@ class Repair:
             for first in range(frame.start, frame.end + 1, SELLING_DAYS)
         )
         self._run(stretches, SELLING, until)
-
-
-def _stretches(days: list[int], longest: int) -> list[tuple[int, int]]:
-    """Part days into stretches no longer than some days, the latest first."""
-    found: list[tuple[int, int]] = []
-    for day in reversed(days):
-        if found and found[-1][1] - day <= longest:
-            found[-1] = (day, found[-1][1])
-        else:
-            found.append((day, day))
-    return found

@@ -77,3 +77,14 @@ class Serving:
         shared = (set(self._cuts) if crops & in_trays else shared) - crops
         stay = max(self._stay[crop] for crop in crops)
         return sorted(shared, key=lambda crop: (abs(self._stay[crop] - stay), crop))
+
+
+def stretches(days: list[int], longest: int) -> list[tuple[int, int]]:
+    """Part days into stretches no longer than some days, the latest first."""
+    found: list[tuple[int, int]] = []
+    for day in reversed(days):
+        if found and found[-1][1] - day <= longest:
+            found[-1] = (day, found[-1][1])
+        else:
+            found.append((day, day))
+    return found
