@@ -142,7 +142,7 @@ def _write(
 ) -> None:
     """Judge and write entries, and say what became of them."""
     from scheduler.outputs.happened.words import RULES_DECIDE
-    from scheduler.records.doubts import doubts
+    from scheduler.records.doubts import doubts, told_alike
     from scheduler.records.recording import judge, judge_what_can_be
     from scheduler.records.state import replay
     from scheduler.records.store import Stamp
@@ -170,8 +170,11 @@ def _write(
     _say_left_out(left_out, farm, log, said)
     if any(each.entry.what in ("treated", "quarantined", "released") for each in new):
         click.echo(RULES_DECIDE)
-    state = replay(((each.number, each.entry) for each in log), day)
-    for line in doubts(farm, state, day) if new else ():
+    numbered = [(each.number, each.entry) for each in log]
+    state = replay(numbered, day)
+    for line in (
+        (*told_alike(numbered, {each.number for each in new}), *doubts(farm, state, day)) if new else ()
+    ):
         click.echo(plain(line), err=True)
 
 

@@ -1,14 +1,43 @@
 """What the records say that a farm can hardly be: most often something that left was not recorded."""
 
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Container, Iterable, Iterator, Sequence
 from datetime import date
 
 from scheduler.book.words import counted
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
+from scheduler.records.entries import CULLED, CUT, DELIVERED, DISCARDED, LOST, Entry, in_force
 from scheduler.records.ground import ITEM_OF
 from scheduler.records.state import Standing, State
+
+ENDS = (LOST, CULLED, DISCARDED, CUT, DELIVERED)
+"""Kinds of entries after which there is less than before, so that one told by two people counts twice."""
+
+
+def told_alike(log: Iterable[tuple[int, Entry]], new: Container[int]) -> Iterator[str]:
+    """Yield a line for each new entry that says of the same day what an earlier one says that holds.
+
+    Args:
+        log: number and entry of all, by number.
+        new: the numbers that were given just now.
+    """
+    first: dict[tuple[object, ...], tuple[int, str]] = {}
+    for each in in_force(log):
+        entry = each.entry
+        if entry.what not in ENDS:
+            continue
+        places = tuple(spot.place for spot in entry.place)
+        said = (entry.what, entry.day, entry.lot, places, entry.plants, entry.left, entry.heads)
+        number, task = first.setdefault(
+            (*said, entry.product, entry.customer, entry.delivery), (each.number, entry.task)
+        )
+        # Two tasks of the plan may come to the same.
+        if number != each.number and each.number in new and not (task and entry.task and task != entry.task):
+            yield (
+                f"Entry {each.number} says the same as entry {number}, and both count: "
+                f"if it was told twice, record withdraw {each.number}"
+            )
 
 
 def doubts(farm: Farm, state: State, day: date) -> list[str]:

@@ -371,3 +371,18 @@ def test_records_that_are_named_and_not_there_are_told_where_they_are_read(recor
     assert (code, out) == (0, "Nothing is recorded.\n")
     assert said == "Note: nothing is recorded in misspelt.sqlite yet; see that its name is right\n"
     assert record("list")[2] == ""
+
+
+def test_a_loss_that_two_people_tell_is_said_to_count_twice_and_can_be_taken_back(record):
+    grow(record)
+    lost = ("lost", "--lot", "BUT-260302", "--plants", "3", "--on", "2026-04-10")
+    assert record(*lost, "--who", "Ana")[2] == ""
+    assert record(*lost, "--who", "Bo") == (
+        0,
+        "Recorded 1 entry: 5\n",
+        "Entry 5 says the same as entry 4, and both count: if it was told twice, record withdraw 5\n",
+    )
+    assert record("withdraw", "5")[0] == 0
+    # one plant more, and the day after, are other losses
+    assert record("lost", "--lot", "BUT-260302", "--plants", "4", "--on", "2026-04-10")[2] == ""
+    assert record("lost", "--lot", "BUT-260302", "--plants", "3", "--on", "2026-04-11")[2] == ""
