@@ -14,7 +14,7 @@ from typing import Protocol
 import numpy as np
 
 from scheduler.model.search.draws import Draws
-from scheduler.model.search.drift import LARGEST, price_anew
+from scheduler.model.search.drift import LARGEST, DriftDraws, price_anew
 from scheduler.model.search.in_order import InOrder
 from scheduler.model.search.incumbent import Incumbent, Score
 from scheduler.model.search.manners import (
@@ -149,7 +149,7 @@ class Repair:
         Where none was filled in the end the plan is the one of before, for that is the cheapest.
         """
         before, seed = self._best.values, self._engine.settings.seed + self._best.version
-        draws = Draws(self._best, self._serving, self.short, self._selling(), seed, LARGEST)
+        draws = DriftDraws(self._best, self._serving, self.short, self._selling(), seed, LARGEST)
         self._prices = random.Random(seed)
         self._run(draws, DRIFTING, until, draws.learn)
         self._best.take(before)
