@@ -23,7 +23,6 @@ DEAREST = FLEXIBLE_TAIL // 2
 LARGEST = 4
 """The largest size of a part: small ones are solved at once."""
 
-
 ELSEWHERE = 0.5
 """Share of the draws that are around any delivery, not one that is short."""
 

@@ -111,15 +111,14 @@ class Filling:
             if (wider := self.in_every_way(best, MEDIUM_WHOLE)) is not best:
                 best, repair = wider, self._repair(wider)
             repair.shortages(min(filling, begun + (until - begun) * share))
-        best = self._to_the_last(best, min(filling, until * BEFORE_SAVING))
-        repair = self._repair(best)
+        best, repair = self._to_the_last(best, repair, min(filling, until * BEFORE_SAVING))
         self._proof.look(best.score, shortages_done=True)
         repair.thin_beds(until)
         repair.sell(until)
         repair.sweep(until)
         return best
 
-    def _to_the_last(self, best: Incumbent, end: float) -> Incumbent:
+    def _to_the_last(self, best: Incumbent, repair: Repair, end: float) -> tuple[Incumbent, Repair]:
         """Fill what no part can by itself: in the whole at once, and from plan to plan that is as short.
 
         Where the whole leaves nothing open but ways that it does not have, it is given those.
@@ -130,11 +129,11 @@ class Filling:
             if not fill_as_one(engine, best, self._beyond, engine.spent + (end - engine.spent) * AS_ONE):
                 break
             if (wider := self.in_every_way(best, LARGEST_WHOLE)) is best:
-                return best
-            best = wider
-            self._repair(best).shortages((engine.spent + end) / 2)
-        self._repair(best).drift(end)
-        return best
+                return best, repair
+            best, repair = wider, self._repair(wider)
+            repair.shortages((engine.spent + end) / 2)
+        repair.drift(end)
+        return best, repair
 
     def _wider(self, best: Incumbent, repair: Repair) -> Homes | None:
         """Return more rows for crops that are short; None where they have them, or rows are too many.
