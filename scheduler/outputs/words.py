@@ -69,6 +69,8 @@ WORK = {
 
 def plain(text: str) -> str:
     """Return a grower's text on one line and without signs that could steer a terminal or a calendar."""
+    if text.isprintable():
+        return text
     return "".join(sign if sign.isprintable() else " " for sign in text)
 
 

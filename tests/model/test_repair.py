@@ -104,6 +104,9 @@ def test_the_search_goes_on_and_on_unless_every_part_around_what_is_short_is_sol
     until = engine.spent + 0.05
     assert repair.on_and_on(until, 0.05) is False
     assert passes.count(until) > 1
+    passes.clear()
+    assert repair.on_and_on(1000.0, 1000.0, patience=0.0) is False  # nothing was filled for so long
+    assert passes == [1000.0]
 
 
 def test_saving_cost_may_keep_what_grows_instead_of_throwing_it_away():

@@ -57,6 +57,9 @@ PATIENCE = 0.1
 At least a third of what it took to put the plan before into the model: on a large farm steps take longer.
 """
 
+IN_VAIN = 0.2
+"""Share of the time after which the search ends if nothing was filled: a grower waits for the answer."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Again:
@@ -183,7 +186,7 @@ class _Search:
         repair.shortages(filling)
         best = self._wider(best, repair, begun + seconds * WIDENING) or best
         repair = self._repair(best, ROUNDS)
-        self.tried_all = repair.on_and_on(filling, seconds)
+        self.tried_all = repair.on_and_on(filling, seconds, max(seconds * IN_VAIN, patience))
         repair.sell(until)
         if best.improved or self.fallen:
             # what goes on as planned is left as it is, cheaper or not

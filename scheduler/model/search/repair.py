@@ -125,21 +125,21 @@ class Repair:
             if not self._all_rounds(until, NARROW, wide):
                 return
 
-    def on_and_on(self, until: float, seconds: float) -> bool:
-        """Fill what is short until the time is over, of which there are ``seconds``.
+    def on_and_on(self, until: float, seconds: float, patience: float = math.inf) -> bool:
+        """Fill what is short until the time is over, of which there are ``seconds``, or patience is.
 
         Returns whether it ended before, for nothing is short any more, or because every part that the rounds
         free around what is short was solved to its best and brought nothing.
         """
-        self._patience, self._vain = math.inf, seconds * DRAWN_IN_VAIN
+        self._patience, self._vain = patience, seconds * DRAWN_IN_VAIN
         while not self._over(until) and (self.short(1) or self.short(2)):
             before, self._unfinished = self._best.score[:2], 0
             self._gained = self._engine.spent
             self.shortages(until)
             if self._over(until):
                 return False
-            if not self.left_open() and self._best.score[:2] == before:
-                return True
+            if self._best.score[:2] == before and (self._in_vain() or not self.left_open()):
+                return not self._in_vain()
             self._turn += 1
         return not self._over(until)
 

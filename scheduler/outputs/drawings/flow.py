@@ -52,10 +52,10 @@ def flow_svg(farm: Farm, plan: Plan, place: str) -> str:
     Raises:
         KeyError: the farm has no such place.
     """
-    return flow_sheets(farm, plan, place, tallest=None)[0]
+    return str(flow_sheets(farm, plan, place, tallest=None)[0])
 
 
-def flow_sheets(farm: Farm, plan: Plan, place: str, tallest: float | None = PAGE) -> list[str]:
+def flow_sheets(farm: Farm, plan: Plan, place: str, tallest: float | None = PAGE) -> list[Node]:
     """Return the same in several drawings where one would be higher than ``tallest``.
 
     Raises:

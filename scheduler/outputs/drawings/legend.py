@@ -56,7 +56,8 @@ def legend_svg(farm: Farm, crops: Iterable[str] | None = None) -> str:
     pen = Pen(farm=farm, name="legend", styles=crop_styles(farm))
     wanted = [crop for crop in pen.styles if crops is None or crop in set(crops)]
     drawn = legend(pen, wanted, ())
-    return svg((WIDTH, drawn.height + 2), "Crops and their colours", pen.patterns(wanted), drawn.inside)
+    whole = svg((WIDTH, drawn.height + 2), "Crops and their colours", pen.patterns(wanted), drawn.inside)
+    return str(whole)
 
 
 def _crop(pen: Pen, crop: str, x: float, y: float) -> Node:

@@ -23,7 +23,7 @@ class Heading:
     spoken: str
 
 
-def sheets(pen: Pen, heading: Heading, blocks: Sequence[Block], tallest: float | None = None) -> list[str]:
+def sheets(pen: Pen, heading: Heading, blocks: Sequence[Block], tallest: float | None = None) -> list[Node]:
     """Return drawings that hold all blocks; a single one of any height when ``tallest`` is None."""
     pages: list[list[Block]] = [[]]
     for block in blocks:
@@ -73,7 +73,7 @@ def _legend(pen: Pen, blocks: Sequence[Block]) -> Block:
     return legend(pen, crops, marks)
 
 
-def _sheet(pen: Pen, heading: Heading, blocks: Sequence[Block]) -> str:
+def _sheet(pen: Pen, heading: Heading, blocks: Sequence[Block]) -> Node:
     room = WIDTH - width_of(heading.rest, _REST) - 12
     name = clipped(heading.name, room, _TITLE, bold=True)
     inside: list[Node] = [

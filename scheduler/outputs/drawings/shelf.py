@@ -7,6 +7,7 @@ from scheduler.outputs.drawings.grid import grid_for, same_and_free
 from scheduler.outputs.drawings.pen import PAGE, pen_for
 from scheduler.outputs.drawings.rows import STRIP, free_strip, place_block
 from scheduler.outputs.drawings.sheet import Heading, sheets
+from scheduler.outputs.drawings.svg import Node
 from scheduler.outputs.drawings.tray import tray_box
 from scheduler.outputs.words import counted
 from scheduler.plan.rows import Plan
@@ -28,22 +29,22 @@ def shelf_svg(farm: Farm, plan: Plan, shelf: str, day: int) -> str:
     Raises:
         KeyError: the farm has no such shelf.
     """
-    return shelf_sheets(farm, plan, shelf, day, tallest=None)[0]
+    return str(shelf_sheets(farm, plan, shelf, day, tallest=None)[0])
 
 
 def shelf_sheets(
     farm: Farm, plan: Plan, shelf: str, day: int, tallest: float | None = PAGE, yard: Yard | None = None
-) -> list[str]:
+) -> list[Node]:
     """Return the same in several drawings where one would be higher than ``tallest``.
 
-    ``yard`` has the plan's rows by day, for who draws many.
+    ``yard`` has the plan's rows by day, for who draws many: ids do not tell the day then.
 
     Raises:
         KeyError: the farm has no such shelf.
     """
     if shelf not in shelves(farm):
         raise KeyError(shelf)
-    pen = pen_for(farm, "shelf", shelf, day)
+    pen = pen_for(farm, "shelf", shelf, day if yard is None else None)
     tiers = standing_in(yard or Yard(farm, plan), day, shelf)
     trays = sum(len(tier.standing) for tier in tiers)
     heading = Heading(

@@ -1,8 +1,9 @@
 """A small builder of SVG: everything that is text is escaped, every number is written the same way."""
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from xml.sax.saxutils import escape, quoteattr
 
 from scheduler.outputs.words import plain
@@ -26,7 +27,9 @@ class Node:
 
     def __str__(self) -> str:
         """Return the element as text."""
-        return "".join(_written(self))
+        parts: list[str] = []
+        _write(self, parts)
+        return "".join(parts)
 
 
 def node(tag: str, *inside: "Node | str", **attributes: Value) -> Node:
@@ -37,13 +40,16 @@ def node(tag: str, *inside: "Node | str", **attributes: Value) -> Node:
     Raises:
         ValueError: a name is none of SVG's.
     """
-    named = tuple(
-        (name.rstrip("_").replace("_", "-"), value) for name, value in attributes.items() if value != ""
-    )
-    for name in (tag, *(name for name, _ in named)):
-        if not _NAME.fullmatch(name):
-            raise ValueError(f"{name!r} is no name of an element or attribute")
-    return Node(tag, named, inside)
+    named = tuple((_name_of(name), value) for name, value in attributes.items() if value != "")
+    return Node(_name_of(tag), named, inside)
+
+
+@lru_cache(maxsize=1024)
+def _name_of(given: str) -> str:
+    name = given.rstrip("_").replace("_", "-")
+    if not _NAME.fullmatch(name):
+        raise ValueError(f"{name!r} is no name of an element or attribute")
+    return name
 
 
 def group(inside: Iterable[Node], x: float = 0, y: float = 0, title: str = "") -> Node:
@@ -78,7 +84,7 @@ def label(x: float, y: float, text: str, size: float = 10, **attributes: Value) 
     return node("text", text, x=x, y=y, font_size=size, **attributes)
 
 
-def svg(size: tuple[float, float], title: str, definitions: Sequence[Node], inside: Iterable[Node]) -> str:
+def svg(size: tuple[float, float], title: str, definitions: Sequence[Node], inside: Iterable[Node]) -> Node:
     """Return a whole drawing that stands alone, in a file as well as within a page.
 
     Args:
@@ -88,7 +94,7 @@ def svg(size: tuple[float, float], title: str, definitions: Sequence[Node], insi
         inside: what is drawn.
     """
     width, height = size
-    drawn = node(
+    return node(
         "svg",
         node("title", title),
         *([node("defs", *definitions)] if definitions else []),
@@ -103,34 +109,49 @@ def svg(size: tuple[float, float], title: str, definitions: Sequence[Node], insi
         fill="#111111",
         style="max-width:100%;height:auto",
     )
-    return str(drawn)
 
 
 def number(value: float) -> str:
     """Return a number as it stands in a drawing: two decimals at most, no zeros behind them."""
     if isinstance(value, int):
         return str(value)
+    return _two_decimals(value)
+
+
+@lru_cache(maxsize=4096)
+def _two_decimals(value: float) -> str:
     text = f"{value:.2f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
 
 
-def _written(drawn: Node) -> Iterator[str]:
-    yield f"<{drawn.tag}"
-    for name, value in drawn.attributes:
-        text = plain(value) if isinstance(value, str) else number(value)
-        yield f" {name}={quoteattr(text)}"
+def shown(value: Value) -> str:
+    """Return the value of an attribute as it stands in a drawing, not yet escaped."""
+    return plain(value) if isinstance(value, str) else number(value)
+
+
+def _write(drawn: Node, parts: list[str]) -> None:
+    parts.append(f"<{drawn.tag}")
+    parts += [f" {name}={quoted(shown(value))}" for name, value in drawn.attributes]
     if not drawn.inside:
-        yield "/>"
+        parts.append("/>")
         return
-    yield ">"
+    parts.append(">")
     for each in drawn.inside:
         if isinstance(each, Node):
-            yield from _written(each)
+            _write(each, parts)
         else:
-            yield escape(_shown(each))
-    yield f"</{drawn.tag}>"
+            parts.append(escape(plain_lines(each)))
+    parts.append(f"</{drawn.tag}>")
 
 
-def _shown(text: str) -> str:
+@lru_cache(maxsize=4096)
+def quoted(text: str) -> str:
+    """Return the value of an attribute as it is written: within quotes, and escaped."""
+    return quoteattr(text)
+
+
+def plain_lines(text: str) -> str:
     """Return text without signs that steer what shows it, but for new lines and marks of direction."""
+    if text.isprintable():
+        return text
     return "".join(sign if sign in KEPT else plain(sign) for sign in text)

@@ -10,7 +10,7 @@ from scheduler.outputs.drawings.grid import Grid, grid_for, same_and_free
 from scheduler.outputs.drawings.pen import INK, PAGE, SOFT, WIDTH, Pen, pen_for
 from scheduler.outputs.drawings.rows import STRIP, free_strip, place_block, short_name
 from scheduler.outputs.drawings.sheet import Heading, sheets
-from scheduler.outputs.drawings.svg import label, line
+from scheduler.outputs.drawings.svg import Node, label, line
 from scheduler.outputs.drawings.text import width_of
 from scheduler.outputs.words import counted
 from scheduler.plan.rows import Plan
@@ -29,22 +29,22 @@ def trough_svg(farm: Farm, plan: Plan, trough: str, day: int) -> str:
     Raises:
         KeyError: the farm has no such trough.
     """
-    return trough_sheets(farm, plan, trough, day, tallest=None)[0]
+    return str(trough_sheets(farm, plan, trough, day, tallest=None)[0])
 
 
 def trough_sheets(
     farm: Farm, plan: Plan, trough: str, day: int, tallest: float | None = PAGE, yard: Yard | None = None
-) -> list[str]:
+) -> list[Node]:
     """Return the same in several drawings where one would be higher than ``tallest``; all are 804 wide.
 
-    ``yard`` has the plan's rows by day, for who draws many.
+    ``yard`` has the plan's rows by day, for who draws many: ids do not tell the day then.
 
     Raises:
         KeyError: the farm has no such trough.
     """
     if trough not in troughs(farm):
         raise KeyError(trough)
-    pen = pen_for(farm, "trough", trough, day)
+    pen = pen_for(farm, "trough", trough, day if yard is None else None)
     places = standing_in(yard or Yard(farm, plan), day, trough)
     lanes = [place for place in places if place.kind is PlaceKind.LANE]
     zones = [place for place in places if place.kind is PlaceKind.ZONE]

@@ -10,12 +10,11 @@ the only one.
 
 import re
 from collections import Counter
-from collections.abc import Mapping
-from xml.etree.ElementTree import Element, fromstring
-from xml.sax.saxutils import escape, quoteattr
+from collections.abc import Mapping, Sequence
+from xml.sax.saxutils import escape
 
 from scheduler.outputs.drawings.palette import Style
-from scheduler.outputs.drawings.svg import NAMESPACE, number
+from scheduler.outputs.drawings.svg import Node, Value, number, plain_lines, quoted, shown
 from scheduler.outputs.report.hatching import strokes
 
 RUN = 3
@@ -24,7 +23,9 @@ RUN = 3
 LEAST = 60
 """Letters from which on it is worth to write a look once."""
 
-ACROSS, DOWN = ("x", "x1", "x2", "cx"), ("y", "y1", "y2", "cy")
+AXES = {"x": 0, "x1": 0, "x2": 0, "cx": 0, "y": 1, "y1": 1, "y2": 1, "cy": 1}
+"""Attributes that say where a shape stands -> across or down."""
+
 LEFT_OUT = ("title", "defs")
 PAGE_GIVES = ("width", "height", "style", "font-family", "fill", "xmlns")
 """Attributes of a whole drawing that the style sheet of the page gives."""
@@ -48,6 +49,7 @@ _HATCHED = re.compile(r"url\(#[^)]*-crop([0-9]+)\)")
 _MOVED = re.compile(r"translate\(\s*(\S+)\s+(\S+)\s*\)")
 
 Place = tuple[float, float]
+Attributes = dict[str, Value]
 
 
 class Looks:
@@ -61,12 +63,13 @@ class Looks:
         self._stands: Counter[int] = Counter()
         self._shared: dict[int, str] = {}
         self._rules: dict[str, str] = {}
+        self._classes: dict[tuple[tuple[str, Value], ...], tuple[str, frozenset[str]]] = {}
+        self._known: dict[tuple[Node, ...], tuple[str, Place]] = {}
 
-    def take(self, drawing: str) -> str:
-        """Return a drawing with signs in the place of its groups."""
-        root = fromstring(drawing)  # our own drawing, no file from outside
-        kept = {name: value for name, value in root.attrib.items() if name not in PAGE_GIVES}
-        inside = self._inside(root, (0.0, 0.0))
+    def take(self, drawing: Node) -> str:
+        """Return a whole drawing as markup, with signs in the place of its groups."""
+        kept = {name: value for name, value in drawing.attributes if name not in PAGE_GIVES}
+        inside = self._inside(_shapes(drawing), (0.0, 0.0))
         self._count(inside)
         return f"{_opened('svg', kept | {'class': 'drawing'})}>{inside}</svg>"
 
@@ -108,14 +111,13 @@ class Looks:
     def _count(self, text: str) -> None:
         self._stands.update(int(sign[1]) for sign in _SIGN.finditer(text))
 
-    def _inside(self, drawn: Element, by: Place) -> str:
+    def _inside(self, shapes: Sequence[Node], by: Place) -> str:
         """Return what stands in a group, moved."""
         parts: list[str] = []
         run: list[str] = []
-        shapes = [each for each in drawn if _name(each) not in LEFT_OUT]
-        beside_groups = any(_name(each) == "g" for each in shapes)
+        beside_groups = any(each.tag == "g" for each in shapes)
         for each in shapes:
-            if _name(each) != "g":
+            if each.tag != "g":
                 run.append(self._shape(each, by))
                 continue
             parts += [self._run(run, beside_groups), self._group(each, by)]
@@ -126,43 +128,64 @@ class Looks:
         text = "".join(run)
         return self._sign(text, (0.0, 0.0)) if beside_groups and len(run) >= RUN else text
 
-    def _group(self, group: Element, by: Place) -> str:
-        moved = _MOVED.fullmatch(group.get("transform", ""))
+    def _group(self, group: Node, by: Place) -> str:
+        moved = _MOVED.fullmatch(str(dict(group.attributes).get("transform", "")))
         x, y = (float(moved[1]), float(moved[2])) if moved else (0.0, 0.0)
-        left, top = _corner(group)
-        return self._sign(self._inside(group, (-left, -top)), (x + left + by[0], y + top + by[1]))
+        text, (left, top) = self._looked_at(group)
+        return self._sign(text, (x + left + by[0], y + top + by[1]))
 
-    def _shape(self, shape: Element, by: Place) -> str:
-        hatched = _HATCHED.fullmatch(shape.get("fill", ""))
+    def _looked_at(self, group: Node) -> tuple[str, Place]:
+        """Return what stands in a group, moved to its corner, and where that is.
+
+        It is worked out once for innermost groups: a raft is drawn day after day.
+        """
+        shapes = tuple(_shapes(group))
+        is_innermost = all(each.tag != "g" for each in shapes)
+        found = self._known.get(shapes) if is_innermost else None
+        if found is None:
+            left, top = _corner(shapes)
+            found = self._inside(shapes, (-left, -top)), (left, top)
+            if is_innermost:
+                self._known[shapes] = found
+        return found
+
+    def _shape(self, shape: Node, by: Place) -> str:
+        attributes = dict(shape.attributes)
+        hatched = _HATCHED.fullmatch(str(attributes.get("fill", "")))
         if hatched:
-            return self._hatch(shape, self._styles[int(hatched[1])], by)
-        attributes = dict(shape.attrib)
-        for names, move in ((ACROSS, by[0]), (DOWN, by[1])):
-            for name in names:
-                if name in attributes:
-                    attributes[name] = _near(float(attributes[name]) + move)
+            return self._hatch(attributes, self._styles[int(hatched[1])], by)
+        for name in attributes.keys() & AXES.keys():
+            attributes[name] = _near(_as_drawn(attributes[name]) + by[AXES[name]])
         if "points" in attributes:
-            pairs = (pair.split(",") for pair in attributes["points"].split())
+            pairs = (pair.split(",") for pair in str(attributes["points"]).split())
             attributes["points"] = " ".join(
                 f"{_near(float(x) + by[0])},{_near(float(y) + by[1])}" for x, y in pairs
             )
-        opened = _opened(_name(shape), self._styled(attributes))
-        return f"{opened}>{escape(shape.text)}</{_name(shape)}>" if shape.text else f"{opened}/>"
+        opened = _opened(shape.tag, self._styled(attributes))
+        text = "".join(plain_lines(each) for each in shape.inside if isinstance(each, str))
+        return f"{opened}>{escape(text)}</{shape.tag}>" if text else f"{opened}/>"
 
-    def _styled(self, attributes: Mapping[str, str]) -> dict[str, str]:
+    def _styled(self, attributes: Attributes) -> Attributes:
         """Return attributes with a class in the place of those that a style sheet may give."""
-        given = {name: attributes[name] for name in STYLED if _VALUE.fullmatch(attributes.get(name, ""))}
+        name, given = self._class_of(tuple(each for each in attributes.items() if each[0] in STYLED))
         if not given:
-            return dict(attributes)
-        rule = ";".join(f"{name}:{value}{_unit(name)}" for name, value in given.items())
-        name = self._rules.setdefault(rule, f"k{len(self._rules)}")
-        rest = {key: value for key, value in attributes.items() if key not in given}
-        return {"class": name, **rest}
+            return attributes
+        return {"class": name} | {key: value for key, value in attributes.items() if key not in given}
 
-    def _hatch(self, shape: Element, style: Style, by: Place) -> str:
+    def _class_of(self, asked: tuple[tuple[str, Value], ...]) -> tuple[str, frozenset[str]]:
+        """Return the class for some attributes, and which of them it gives; worked out once."""
+        if asked not in self._classes:
+            texts = {name: shown(value) for name, value in asked}
+            given = [name for name in STYLED if name in texts and _VALUE.fullmatch(texts[name])]
+            rule = ";".join(f"{name}:{texts[name]}{_unit(name)}" for name in given)
+            name = self._rules.setdefault(rule, f"k{len(self._rules)}") if given else ""
+            self._classes[asked] = name, frozenset(given)
+        return self._classes[asked]
+
+    def _hatch(self, shape: Attributes, style: Style, by: Place) -> str:
         """Return strokes in the place of a rectangle that is filled with a hatch."""
-        x, y, width, height = (float(shape.get(name, 0)) for name in ("x", "y", "width", "height"))
-        path = {
+        x, y, width, height = (_as_drawn(shape.get(name, 0)) for name in ("x", "y", "width", "height"))
+        path: Attributes = {
             "d": strokes(style.hatch, width, height),
             "fill": "none",
             "stroke": style.ink,
@@ -175,22 +198,28 @@ def _unit(name: str) -> str:
     return "px" if name == "font-size" else ""
 
 
-def _name(drawn: Element) -> str:
-    return drawn.tag.removeprefix(f"{{{NAMESPACE}}}")
+def _shapes(drawn: Node) -> list[Node]:
+    """Return the elements of a group that a page shows."""
+    return [each for each in drawn.inside if isinstance(each, Node) and each.tag not in LEFT_OUT]
 
 
-def _opened(name: str, attributes: Mapping[str, str]) -> str:
+def _opened(name: str, attributes: Attributes) -> str:
     """Return the beginning of an element, still open."""
-    return f"<{name}" + "".join(f" {key}={quoteattr(value)}" for key, value in attributes.items())
+    return f"<{name}" + "".join([f" {key}={quoted(shown(value))}" for key, value in attributes.items()])
 
 
-def _corner(group: Element) -> Place:
+def _corner(shapes: Sequence[Node]) -> Place:
     """Return where the first rectangle of a group begins; a group with paths of its own stays where it is."""
-    shapes = {_name(each): each for each in reversed(group)}
-    first = shapes.get("rect")
-    if first is None or "path" in shapes:
+    tags = [each.tag for each in shapes]
+    if "rect" not in tags or "path" in tags:
         return 0.0, 0.0
-    return float(first.get("x", 0)), float(first.get("y", 0))
+    first = dict(shapes[tags.index("rect")].attributes)
+    return _as_drawn(first.get("x", 0)), _as_drawn(first.get("y", 0))
+
+
+def _as_drawn(value: Value) -> float:
+    """Return a number as a drawing shows it, with two decimals, so that a page shows it at the same place."""
+    return round(float(value), 2)
 
 
 def _near(value: float) -> str:

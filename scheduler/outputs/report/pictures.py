@@ -14,6 +14,7 @@ from markupsafe import Markup
 from scheduler.farm.farm import Farm
 from scheduler.outputs.drawings.palette import crop_styles
 from scheduler.outputs.drawings.shelf import shelf_sheets
+from scheduler.outputs.drawings.svg import Node
 from scheduler.outputs.drawings.trough import trough_sheets
 from scheduler.outputs.report.looks import Looks
 from scheduler.plan.rows import Plan
@@ -87,7 +88,7 @@ class Pictures:
         self._yard = self._yard or Yard(self._farm, self._plan)
         return self._yard
 
-    def _taken(self, drawings: Iterable[str]) -> list[Picture]:
+    def _taken(self, drawings: Iterable[Node]) -> list[Picture]:
         found = []
         for drawing in drawings:
             self._taken_before += 1

@@ -114,14 +114,15 @@ def test_what_stands_keeps_its_slot_when_what_stood_before_it_has_left(farm, day
     assert sound(farm)
 
 
-def test_the_search_goes_on_for_all_its_time_while_a_sowing_could_fill_what_is_newly_short(farm, monkeypatch):
+def test_the_search_goes_on_while_a_sowing_could_fill_something_but_not_long_in_vain(farm, monkeypatch):
     farm.until(21)
     farm.tell(told("discarded", 20, lot=farm.plan.lots[0].lot))
     asked = []
-    monkeypatch.setattr(Repair, "on_and_on", lambda _, until, seconds: asked.append((until, seconds)))
+    monkeypatch.setattr(Repair, "on_and_on", lambda _, *told: asked.append(told))
     farm.again(21)
-    ((until, seconds),) = asked
+    ((until, seconds, patience),) = asked
     assert until >= seconds == 0.4
+    assert seconds * 0.2 <= patience < seconds
 
 
 def test_tasks_of_a_later_plan_are_other_entries_than_those_of_the_same_day_number_before(farm):

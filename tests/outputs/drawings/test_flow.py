@@ -83,7 +83,7 @@ def test_a_drawing_can_be_had_of_every_name_there_is():
 def test_pages_are_no_higher_than_asked_and_begin_with_the_weeks():
     farm = make_farm(lanes=40)
     plan = build(farm, *(Batch(rafts=(6,) * 3, lane=f"Trough {n + 1}") for n in range(40)))
-    pages = flow_sheets(farm, plan, "Trough", tallest=700)
+    pages = [str(page) for page in flow_sheets(farm, plan, "Trough", tallest=700)]
     assert len(pages) > 1
     assert all(float(ET.fromstring(page).get("height")) <= 700 for page in pages)
     assert all("weeks from" in words(page) for page in pages)

@@ -12,14 +12,14 @@ from scheduler.outputs.drawings.svg import label, svg
 
 
 def test_a_drawing_is_two_and_a_half_times_its_size_on_white():
-    picture = Image.open(io.BytesIO(png(svg((40, 20), "x", [], []))))
+    picture = Image.open(io.BytesIO(png(str(svg((40, 20), "x", [], [])))))
     assert picture.size == (100, 50)
     assert picture.convert("RGB").getcolors() == [(5000, (255, 255, 255))]
 
 
 def test_letters_are_drawn_with_the_font_that_comes_along():
-    blank = png(svg((40, 20), "x", [], []))
-    assert png(svg((40, 20), "x", [], [label(2, 15, "in", 12)])) != blank
+    blank = png(str(svg((40, 20), "x", [], [])))
+    assert png(str(svg((40, 20), "x", [], [label(2, 15, "in", 12)]))) != blank
 
 
 def test_crops_keep_their_colours_and_the_same_drawing_gives_the_same_bytes():
@@ -40,5 +40,5 @@ def test_a_legend_shows_every_crop_of_the_book():
 
 
 def test_a_very_high_drawing_is_shown_smaller_but_never_below_its_own_size():
-    assert Image.open(io.BytesIO(png(svg((4, 10_000), "x", [], [])))).height == 16_000
-    assert Image.open(io.BytesIO(png(svg((1, 20_000), "x", [], [])))).height == 20_000
+    assert Image.open(io.BytesIO(png(str(svg((4, 10_000), "x", [], []))))).height == 16_000
+    assert Image.open(io.BytesIO(png(str(svg((1, 20_000), "x", [], []))))).height == 20_000

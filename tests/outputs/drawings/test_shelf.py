@@ -80,7 +80,7 @@ def test_many_tiers_with_many_trays_are_drawn_low_and_part_into_pages():
     trays = sum(len(place.standing) for place in standing_on(farm, plan, 5, "Shelf"))
     assert trays == 120
     assert len([title for title in boxes(drawn) if ": tray T" in title]) == trays
-    pages = shelf_sheets(farm, plan, "Shelf", 5, tallest=600)
+    pages = [str(page) for page in shelf_sheets(farm, plan, "Shelf", 5, tallest=600)]
     assert all(float(ET.fromstring(page).get("height")) <= 600 for page in pages)
     assert sum(len([title for title in boxes(page) if ": tray T" in title]) for page in pages) == trays
 

@@ -55,7 +55,7 @@ def test_references_are_renamed_at_any_depth_and_nothing_else_is():
 
 
 def test_a_drawing_stands_alone():
-    drawn = ET.fromstring(svg((10, 20), "What it is", [], [rect(0, 0, 1, 1)]))
+    drawn = ET.fromstring(str(svg((10, 20), "What it is", [], [rect(0, 0, 1, 1)])))
     assert (drawn.get("role"), drawn.get("aria-label"), drawn.get("viewBox")) == (
         "img",
         "What it is",

@@ -148,7 +148,7 @@ def test_rows_in_which_nothing_stands_are_told_in_one_line():
 def test_drawings_for_pages_hold_the_same_boxes_and_are_no_higher_than_a_page():
     farm = make_farm(lanes=70, lane_slots=9)
     plan = build(farm, *(Batch(rafts=(6,) * 3, lane=f"Trough {n + 1}") for n in range(70)))
-    pages = trough_sheets(farm, plan, "Trough", 25, tallest=1000)
+    pages = [str(page) for page in trough_sheets(farm, plan, "Trough", 25, tallest=1000)]
     assert len(pages) > 1
     assert all(float(ET.fromstring(page).get("height")) <= 1000 for page in pages)
     rafts = [title for page in pages for title in boxes(page) if ": raft R" in title]
@@ -163,7 +163,7 @@ def ids(drawing):
 def test_ids_never_clash_in_a_page_with_many_drawings_and_every_reference_is_kept():
     farm, plan = example()
     many = [trough_svg(farm, plan, trough, day) for trough in troughs(farm) for day in (60, 61, DAY)]
-    many += trough_sheets(farm, plan, "North trough", 62, tallest=300)
+    many += map(str, trough_sheets(farm, plan, "North trough", 62, tallest=300))
     assert len({name for drawing in many for name in ids(drawing)}) == sum(len(ids(each)) for each in many)
     for drawing in many:
         assert set(re.findall(r"url\(#([^)]*)\)", drawing)) == set(ids(drawing))

@@ -8,8 +8,9 @@ from browser import page_of
 from reports import example, weeks_of
 
 from scheduler.outputs.drawings.palette import HATCHES, crop_styles
-from scheduler.outputs.drawings.shelf import shelf_svg
-from scheduler.outputs.drawings.trough import trough_svg
+from scheduler.outputs.drawings.shelf import shelf_sheets
+from scheduler.outputs.drawings.svg import Node
+from scheduler.outputs.drawings.trough import trough_sheets
 from scheduler.outputs.report.hatching import strokes
 from scheduler.outputs.report.looks import Looks
 from scheduler.outputs.report.page import style
@@ -21,7 +22,12 @@ BOX = '<g transform="translate({x} 5)"><rect x="{left}" y="1" width="30" height=
 
 
 def drawing(inside):
-    return f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 20" width="100">{inside}</svg>'
+    return as_node(fromstring(f'<svg viewBox="0 0 100 20" width="100">{inside}</svg>'))
+
+
+def as_node(element):
+    inside = [each for each in (element.text, *map(as_node, element)) if each]
+    return Node(element.tag, tuple(element.attrib.items()), tuple(inside))
 
 
 def box(at, left=0.0):
@@ -110,14 +116,14 @@ def test_a_drawing_of_the_page_looks_as_it_does_by_itself():
     farm, plan = example()
     day = next(d for w in week_sheets(weeks_of(farm, 16, 1), plan) for d in w.days if d.troughs and d.shelves)
     drawings = [
-        trough_svg(farm, plan, day.troughs[0], day.day),
-        shelf_svg(farm, plan, day.shelves[0], day.day),
+        *trough_sheets(farm, plan, day.troughs[0], day.day, tallest=None),
+        *shelf_sheets(farm, plan, day.shelves[0], day.day, tallest=None),
     ]
     looks = Looks({each.number: each for each in crop_styles(farm).values()})
     taken = [looks.take(each) for each in drawings * 2]
     shared = looks.shared()
     page = "<!doctype html><meta charset='utf-8'><style>{}</style>{}<div>{}</div>"
-    by_itself = [re.sub(r"<title>.*?</title>", "", each, flags=re.DOTALL) for each in drawings]
+    by_itself = [re.sub(r"<title>.*?</title>", "", str(each), flags=re.DOTALL) for each in drawings]
     texts = []
     for rules, ahead, inside in (
         ("", "", by_itself),
@@ -162,7 +168,8 @@ def test_the_drawings_are_sound_xml_with_references_that_exist():
     farm, plan = example()
     day = next(d.day for w in week_sheets(weeks_of(farm, 16, 1), plan) for d in w.days if d.troughs)
     looks = Looks({each.number: each for each in crop_styles(farm).values()})
-    taken = [looks.take(trough_svg(farm, plan, "North trough", at)) for at in (day, day + 1)]
+    drawn = [trough_sheets(farm, plan, "North trough", at, tallest=None) for at in (day, day + 1)]
+    taken = [looks.take(each) for (each,) in drawn]
     shared = looks.shared()
     names = set(re.findall(r'id="(\w+)"', shared))
     fromstring(shared)
