@@ -57,8 +57,12 @@ PATIENCE = 0.1
 At least a third of what it took to put the plan before into the model: on a large farm steps take longer.
 """
 
-IN_VAIN = 0.2
-"""Share of the time after which the search ends if nothing was filled: a grower waits for the answer."""
+ALL_SEARCHED = 40.0
+"""Seconds from which on all that are asked for are searched, whether anything is filled or not.
+
+Of fewer the search ends once nothing was filled for a share of them that is as large as they are of these: a
+fifth of the usual eight, for a grower waits for the answer.
+"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -186,7 +190,9 @@ class _Search:
         repair.shortages(filling)
         best = self._wider(best, repair, begun + seconds * WIDENING) or best
         repair = self._repair(best, ROUNDS)
-        self.tried_all = repair.on_and_on(filling, seconds, max(seconds * IN_VAIN, patience))
+        self.tried_all = repair.on_and_on(
+            filling, seconds, max(seconds * min(1.0, seconds / ALL_SEARCHED), patience)
+        )
         repair.sell(until)
         if best.improved or self.fallen:
             # what goes on as planned is left as it is, cheaper or not

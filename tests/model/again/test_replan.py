@@ -122,7 +122,7 @@ def test_the_search_goes_on_while_a_sowing_could_fill_something_but_not_long_in_
     farm.again(21)
     ((until, seconds, patience),) = asked
     assert until >= seconds == 0.4
-    assert seconds * 0.2 <= patience < seconds
+    assert seconds * 0.1 <= patience < seconds
 
 
 def test_tasks_of_a_later_plan_are_other_entries_than_those_of_the_same_day_number_before(farm):
