@@ -15,13 +15,14 @@ from scheduler.plan.tally import parcel_heads, units_given
 KEY = "rules"
 """What the note of a plan calls the edition of the rules it was made by; plans of the first do not say it."""
 
-EXACT, WHOLE, CLEARED, PAID = 2, 3, 4, 5
+EXACT, WHOLE, CLEARED, PAID, SPARED = 2, 3, 4, 5, 6
 """Since the second edition a delivery takes no more heads than its units need; since the third the goals say
 what the rows come to in cost and points, and tasks and chains tell all that the rows do; since the fourth
 what leaves trays and boards on a later day than the first and goes nowhere is thrown away by a task too;
-since the fifth what grew on the first day costs as plants thrown away on whichever day that is."""
+since the fifth what grew on the first day costs as plants thrown away on whichever day that is; since the
+sixth a delivery is short, and not too early, where plants that are thrown away could have been cut for it."""
 
-EDITION = PAID
+EDITION = SPARED
 """The edition that rules are of now."""
 
 
@@ -48,6 +49,11 @@ def by_older_rules(plan: Plan) -> bool:
 def pays_later(plan: Plan) -> bool:
     """Say whether a plan was made by the rule that what is thrown away later costs as on the first day."""
     return _is_of(plan, PAID)
+
+
+def counts_thrown_away(plan: Plan) -> bool:
+    """Say whether a plan was made by the rule that what plants thrown away could have filled is short."""
+    return _is_of(plan, SPARED)
 
 
 def _is_of(plan: Plan, edition: int) -> bool:

@@ -117,8 +117,8 @@ class FillRow:
 class DemandRow:
     """One dated delivery, or one week of a target, and what it gets.
 
-    ``state`` is ``filled``, ``short``, ``too early`` (no sowing from the first day could reach it) or
-    ``out of reach`` (no open harvest day lies near enough before it).
+    ``state`` is ``filled``, ``short``, ``too early`` (no sowing from the first day could reach it, and
+    nothing that is thrown away) or ``out of reach`` (no open harvest day lies near enough before it).
     ``earliest`` is the first day the product can be delivered from a new sowing, None when never.
     ``reason`` says in words what stood in the way, empty when filled. ``reported`` is False past the
     plan's last day. ``substituted`` counts the units of ``filled`` that are of a substitute.
@@ -146,6 +146,11 @@ class DemandRow:
     def missing(self) -> int:
         """Sale units that it does not get."""
         return max(self.amount - self.filled, 0)
+
+    @property
+    def before_sowing(self) -> bool:
+        """Whether it is asked for before any new sowing could be ready; what grows may be."""
+        return self.earliest is None or self.day < self.earliest
 
     @property
     def kind(self) -> str:

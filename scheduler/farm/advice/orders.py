@@ -1,31 +1,21 @@
 """Notes on orders: deliveries that cannot be met whatever is sown, and rows that change nothing."""
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator
 
 from scheduler.book.book import Book
 from scheduler.book.faults import Note
 from scheduler.book.parse import WEEKDAY_NAMES
 from scheduler.book.rows import Row
 from scheduler.farm.calendar import Work
-from scheduler.farm.crops import Crop
-from scheduler.farm.farm import Demand, Farm, Growing, Product
+from scheduler.farm.farm import Demand, Farm
 from scheduler.farm.from_book.asking import NAMED, order_name
 from scheduler.farm.from_book.changes import days_of_change
 from scheduler.farm.from_book.days import Season
 from scheduler.farm.from_book.demands import order_days
-from scheduler.farm.growth.picking import Picking, amounts_of
 from scheduler.farm.orders.goods import reach_of
-from scheduler.farm.orders.mixes import heads_for, units_made
-from scheduler.farm.orders.reach import (
-    CutDays,
-    cut_days_of_growing,
-    earliest_reach,
-    has_harvest_day,
-    pickings_to_come,
-)
-from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div
+from scheduler.farm.orders.reach import CutDays, earliest_reach, has_harvest_day
+from scheduler.farm.orders.to_come import cuts_to_come, taken_from
 
 
 def order_notes(farm: Farm, book: Book) -> list[Note]:
@@ -64,94 +54,9 @@ def _too_early(farm: Farm) -> dict[str, int | None]:
         day = reach_of(demand, earliest)
         if day is not None and demand.last >= day:
             continue
-        if has_harvest_day(farm, demand) and not _take(cuts, demand, farm):
+        if has_harvest_day(farm, demand) and not taken_from(cuts, demand, farm):
             early[demand.name] = day
     return early
-
-
-@dataclass(slots=True)
-class GrowingCut:
-    """One cut or picking of something that grows: its possible days, and the heads not yet spoken for."""
-
-    crop: str
-    days: tuple[int, ...]
-    heads: int
-
-
-def cuts_to_come(farm: Farm) -> list[GrowingCut]:
-    """Return every cut that what grows can still give, those that are over soonest first."""
-    cuts: list[GrowingCut] = []
-    for row in farm.growing:
-        crop = farm.crops[row.crop]
-        if crop.picking is not None:
-            cuts += _pickings(farm, row, crop.picking)
-            continue
-        for number, days in enumerate(cut_days_of_growing(farm, row)):
-            over = row.part_heads if number == 0 else 0
-            cuts.append(GrowingCut(row.crop, tuple(days), _heads(crop, row, over)))
-    return sorted(cuts, key=lambda cut: cut.days[-1])
-
-
-def _pickings(farm: Farm, row: Growing, picking: Picking) -> list[GrowingCut]:
-    """Return every picking of a row that ends in a bed, or stands in one, as a cut of one day."""
-    picks = pickings_to_come(farm, row)
-    amounts = amounts_of(picks, row.plants, picking.curve, farm.crops[row.crop].heads_share)
-    return [GrowingCut(row.crop, (pick.day,), amount) for pick, amount in zip(picks, amounts, strict=True)]
-
-
-def heads_to_come(farm: Farm, row: Growing) -> int:
-    """Return the heads, pieces or grams a growing row can still give, its later cuts or pickings included."""
-    crop = farm.crops[row.crop]
-    if crop.picking is not None:
-        return sum(cut.heads for cut in _pickings(farm, row, crop.picking))
-    cuts, each = crop.cuts - row.cuts_done, _heads(crop, row)
-    return each * cuts + _heads(crop, row, row.part_heads) - each
-
-
-def _heads(crop: Crop, row: Growing, over: int = 0) -> int:
-    """Return the heads a growing row gives at one cut; ``over`` is what rounding left over for it."""
-    kinds = [stage.kind for stage in crop.route]
-    plants = row.plants
-    for stage in crop.route[kinds.index(row.stage) : -1]:
-        if stage.kind != kinds[0]:
-            plants = plants * stage.survival // WHOLE_SHARE
-    return (plants * crop.heads_share + over) // WHOLE_SHARE
-
-
-def _take(cuts: list[GrowingCut], demand: Demand, farm: Farm) -> bool:
-    """Take a demand from the cuts that are fresh for it; say whether they have all of it, else take none."""
-    first, missing = demand.first - demand.max_age, demand.amount - demand.in_hand
-    fresh = [cut for cut in cuts if any(first <= day <= demand.last for day in cut.days)]
-    there: dict[str, int] = defaultdict(int)
-    for cut in fresh:
-        there[cut.crop] += cut.heads
-    needed: dict[str, int] = defaultdict(int)
-    for name in demand.products:
-        product = farm.products[name]
-        units = min(missing, units_made(product, there))
-        for crop, heads in _heads_taken(product, there, units).items():
-            there[crop] -= heads
-            needed[crop] += heads
-        missing -= units
-    if missing:
-        return False
-    for cut in fresh:
-        heads = min(cut.heads, needed[cut.crop])
-        cut.heads -= heads
-        needed[cut.crop] -= heads
-    return True
-
-
-def _heads_taken(product: Product, there: Mapping[str, int], units: int) -> dict[str, int]:
-    """Return crop -> heads that some units of a product take of what is there."""
-    if product.parts:
-        return {crop: min(heads, there[crop]) for crop, heads in heads_for(product, units).items()}
-    taken: dict[str, int] = {}
-    for crop, plants in product.sources.items():
-        here = min(units, there[crop] * MILLI // plants)
-        taken[crop] = ceil_div(here * plants, MILLI)
-        units -= here
-    return taken
 
 
 def _early_note(

@@ -5,11 +5,11 @@ from dataclasses import replace
 
 from scheduler.book.book import Book
 from scheduler.book.faults import Note
-from scheduler.farm.advice.orders import heads_to_come
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Demand, Farm
 from scheduler.farm.orders.goods import crops_for
 from scheduler.farm.orders.reach import earliest_cut
+from scheduler.farm.orders.to_come import heads_to_come
 from scheduler.farm.supplies import Supply
 from scheduler.farm.units import MILLI, ceil_div, needed_for
 

@@ -1,13 +1,12 @@
 """The first day each product can be delivered from a new sowing, and the days a crop can be cut at all."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Demand, Farm, Growing, Product
 from scheduler.farm.growth.picking import Pick, picks_from, picks_of
 from scheduler.farm.growth.stages import PLACE_OF, next_work, pace_groups, stage_days
-from scheduler.farm.orders.goods import crops_for
 from scheduler.farm.places import Place, PlaceKind
 from scheduler.farm.units import WHOLE_SHARE
 
@@ -27,14 +26,19 @@ def earliest_reach(farm: Farm) -> dict[str, int | None]:
 
 def _first_of_product(product: Product, crops: Mapping[str, int | None]) -> int | None:
     """Return the first day on which any crop of a product is there; of a mix, enough of its parts."""
-    if not product.parts:
-        return _first(crops[crop] for crop in product.sources)
     for day in sorted({day for crop in product.sources if (day := crops[crop]) is not None}):
-        there = {part.crop for part in product.parts if (crops[part.crop] or day + 1) <= day}
-        share = sum(part.most for part in product.parts if part.crop in there)
-        if share >= WHOLE_SHARE and all(part.crop in there for part in product.parts if part.least):
+        there = {crop for crop in product.sources if (crops[crop] or day + 1) <= day}
+        if _can_be_made(product, there.__contains__):
             return day
     return None
+
+
+def _can_be_made(product: Product, there: Callable[[str], bool]) -> bool:
+    """Say whether a product can be made of the crops that are there: of any; of a mix, of enough parts."""
+    if not product.parts:
+        return any(there(crop) for crop in product.sources)
+    share = sum(part.most for part in product.parts if there(part.crop))
+    return share >= WHOLE_SHARE and all(there(part.crop) for part in product.parts if part.least)
 
 
 def has_harvest_day(farm: Farm, demand: Demand) -> bool:
@@ -72,7 +76,8 @@ def _first_cut(farm: Farm, crop: Crop, sown: int, seen: dict[StageKind, set[int]
 def cut_days(farm: Farm, crop: Crop) -> frozenset[int]:
     """Return every day on which some lot of a crop can be cut: sown from ``farm.today`` on, or growing.
 
-    Later cuts count too. Of what is picked in beds it is every harvest day from the first picking on.
+    Later cuts count too. Of what is picked in beds it is every harvest day from the first picking on; what
+    stands in a bed already is picked on its own days alone.
     """
     sowing = farm.calendar.open_days(Work.SOW, farm.today, farm.calendar.span)
     days = {day for day in sowing if crop.may_sow(day)}
@@ -89,12 +94,14 @@ def cut_days(farm: Farm, crop: Crop) -> frozenset[int]:
         for _ in range(crop.cuts - 1):
             latest = {day for home in homes for cut in latest for day in _recut_days(farm, crop, home, cut)}
             days |= latest
+    standing: set[int] = set()
     for row in farm.growing:
         if row.crop == crop.name:
-            days.update(day for cut in cut_days_of_growing(farm, row) for day in cut)
+            found = standing if row.stage is crop.finish.kind else days
+            found.update(day for cut in cut_days_of_growing(farm, row) for day in cut)
     if crop.picking is not None and days:
         days = set(farm.calendar.open_days(Work.HARVEST, min(days), farm.calendar.span))
-    return frozenset(days)
+    return frozenset(days | standing)
 
 
 class CutDays:
@@ -106,9 +113,12 @@ class CutDays:
         self._days: dict[str, frozenset[int]] = {}
 
     def serve(self, demand: Demand) -> bool:
-        """Say whether a lot of any crop that may go into it can be cut on a day fresh enough for a demand."""
+        """Say whether lots for some of a demand, new or growing, can be cut on days fresh enough for it."""
         fresh = range(demand.first - demand.max_age, demand.last + 1)
-        return any(not self._of(crop).isdisjoint(fresh) for crop in crops_for(self._farm, demand))
+        return any(
+            _can_be_made(self._farm.products[name], lambda crop: not self._of(crop).isdisjoint(fresh))
+            for name in demand.products
+        )
 
     def _of(self, crop: str) -> frozenset[int]:
         if crop not in self._days:

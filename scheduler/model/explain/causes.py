@@ -228,7 +228,7 @@ def _reliefs(search: _Search, case: Case, row: DemandRow) -> Iterator[list[Relie
         yield _listed(harvest_relief(case))
     yield _listed(day_relief(case, row.earliest if row.state == "too early" else None))
     yield _listed(substitute_relief(case))
-    if row.state == "too early":
+    if row.state == "too early" or (row.state == "short" and row.before_sowing):
         yield _listed(early_relief(case))
 
 

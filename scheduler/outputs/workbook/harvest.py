@@ -211,7 +211,7 @@ def _delivery_columns(farm: Farm, *, substituted: bool) -> tuple[Column, ...]:
 
 
 STATES = (
-    "filled; short; too early: no sowing from the first day could be ready; "
+    "filled; short; too early: no sowing from the first day could be ready, nor anything thrown away on it; "
     "out of reach: no open harvest day lies near enough before it."
 )
 

@@ -5,8 +5,10 @@ from collections.abc import Iterator, Mapping
 from scheduler.farm.farm import Demand
 from scheduler.farm.orders.goods import reach_of
 from scheduler.farm.orders.reach import earliest_reach, has_harvest_day
+from scheduler.farm.orders.to_come import ThrownAway
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
+from scheduler.plan.exact import counts_thrown_away
 from scheduler.plan.rows import DemandRow
 from scheduler.plan.tally import units_given
 
@@ -30,6 +32,7 @@ def demands(ledger: Ledger) -> Iterator[AuditFault]:
     """Report demands that are missing, unknown, changed, or said to be filled otherwise than they are."""
     known = {demand.name: demand for demand in ledger.farm.demands}
     given, earliest = units_given(ledger.farm, ledger.plan), earliest_reach(ledger.farm)
+    thrown = _thrown_away(ledger)
     seen: set[str] = set()
     for row in ledger.plan.demands:
         if row.demand not in known:
@@ -39,11 +42,20 @@ def demands(ledger: Ledger) -> Iterator[AuditFault]:
         else:
             demand, got = known[row.demand], given[row.demand]
             yield from _one(ledger, row, demand, got)
-            yield from _state(ledger, row, demand, sum(got.values()), reach_of(demand, earliest))
+            first = reach_of(demand, earliest)
+            yield from _earliest(ledger, row, demand, first)
+            yield from _state(ledger, row, demand, sum(got.values()), first, thrown)
         seen.add(row.demand)
     for demand in ledger.farm.demands:
         if demand.name not in seen:
             yield ledger.fault("bookkeeping", demand.name, demand.first, "is missing from the plan's demands")
+
+
+def _thrown_away(ledger: Ledger) -> ThrownAway:
+    """Return what is thrown away on the first day; nothing of it counts in plans by older rules."""
+    if not counts_thrown_away(ledger.plan):
+        return ThrownAway(ledger.farm, {})
+    return ThrownAway(ledger.farm, {name: lot.discarded for name, lot in ledger.lots.items()})
 
 
 def _one(ledger: Ledger, row: DemandRow, demand: Demand, given: Mapping[str, int]) -> Iterator[AuditFault]:
@@ -63,9 +75,7 @@ def _one(ledger: Ledger, row: DemandRow, demand: Demand, given: Mapping[str, int
         yield ledger.fault("bookkeeping", row.demand, demand.first, message)
 
 
-def _state(
-    ledger: Ledger, row: DemandRow, demand: Demand, filled: int, earliest: int | None
-) -> Iterator[AuditFault]:
+def _earliest(ledger: Ledger, row: DemandRow, demand: Demand, earliest: int | None) -> Iterator[AuditFault]:
     if row.earliest != earliest:
         said, is_so = (
             "never" if day is None else ledger.farm.date_of(day).isoformat()
@@ -73,11 +83,16 @@ def _state(
         )
         message = f"earliest delivery from a new sowing is said to be {said}, it is {is_so}"
         yield ledger.fault("bookkeeping", row.demand, demand.first, message)
+
+
+def _state(
+    ledger: Ledger, row: DemandRow, demand: Demand, filled: int, earliest: int | None, thrown: ThrownAway
+) -> Iterator[AuditFault]:
     state = "short"
     if filled >= demand.amount:
         state = "filled"
     elif earliest is None or demand.first < earliest:
-        state = "too early"
+        state = "short" if thrown.lots_for(demand) else "too early"
     elif not has_harvest_day(ledger.farm, demand):
         state = "out of reach"
     if row.reason and filled >= demand.amount:

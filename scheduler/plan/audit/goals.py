@@ -84,7 +84,7 @@ def _short(ledger: Ledger) -> dict[int, Between]:
     beyond: dict[int, int] = defaultdict(int)
     for row in ledger.plan.demands:
         missing = weights.get(row.demand, 0) * (row.amount - row.filled)
-        told = in_reach if row.state in ("short", "filled") else beyond
+        told = in_reach if row.state in ("short", "filled") and not row.before_sowing else beyond
         told[FIRM if row.firm else FLEXIBLE] += missing
     in_reach[FLEXIBLE] += lacking_weight(ledger.farm, ledger.plan)
     return {level: (in_reach[level], in_reach[level] + beyond[level]) for level in (FIRM, FLEXIBLE)}

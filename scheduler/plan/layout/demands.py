@@ -1,9 +1,13 @@
 """What every delivery gets and, where it is short, what most likely stood in the way."""
 
+from collections.abc import Sequence
+
 from scheduler.farm.dates import dated
 from scheduler.farm.farm import Demand, Farm
 from scheduler.farm.orders.goods import reach_of
 from scheduler.farm.orders.reach import earliest_reach, has_harvest_day
+from scheduler.farm.orders.to_come import ThrownAway
+from scheduler.plan.exact import counts_thrown_away
 from scheduler.plan.layout.box_reasons import BoxReasons
 from scheduler.plan.layout.reasons import Reasons
 from scheduler.plan.rows import DemandRow, Plan
@@ -14,11 +18,19 @@ def demand_rows(farm: Farm, plan: Plan) -> list[DemandRow]:
     """Return one row for each demand of the farm; the plan's fills and totals must be there already."""
     given, earliest = units_given(farm, plan), earliest_reach(farm)
     reasons, boxes = Reasons(farm, plan), BoxReasons(farm, plan)
+    thrown = ThrownAway(farm, _thrown_away(plan))
     rows = []
     for demand in farm.demands:
         first = reach_of(demand, earliest)
         filled = sum(given[demand.name].values())
-        state = _state(farm, demand, filled, first)
+        early = first is None or demand.first < first
+        spared = thrown.lots_for(demand) if early and filled < demand.amount else []
+        state = _state(farm, demand, filled, first, spared)
+        reason = ""
+        if state == "short":
+            reason = boxes.why_empty(demand) or reasons.why_short(demand, spared)
+        elif state != "filled":
+            reason = _unreached(farm, state, first)
         rows.append(
             DemandRow(
                 demand=demand.name,
@@ -35,8 +47,7 @@ def demand_rows(farm: Farm, plan: Plan) -> list[DemandRow]:
                 priority=demand.priority,
                 price=demand.price,
                 earliest=first,
-                reason=(boxes.why_empty(demand) if state == "short" else "")
-                or _reason(farm, demand, state, first, reasons),
+                reason=reason,
                 reported=demand.reported,
                 substituted=filled - given[demand.name].get(demand.product, 0),
             )
@@ -44,19 +55,22 @@ def demand_rows(farm: Farm, plan: Plan) -> list[DemandRow]:
     return rows
 
 
-def _state(farm: Farm, demand: Demand, filled: int, earliest: int | None) -> str:
+def _thrown_away(plan: Plan) -> dict[str, int]:
+    """Return lot -> plants thrown away on the first day; nothing of it counts in plans by older rules."""
+    return {lot.lot: lot.discarded for lot in plan.lots} if counts_thrown_away(plan) else {}
+
+
+def _state(farm: Farm, demand: Demand, filled: int, earliest: int | None, spared: Sequence[str]) -> str:
+    """Return what a demand is; ``spared`` are lots that could go into it and are thrown away."""
     if filled >= demand.amount:
         return "filled"
     if earliest is None or demand.first < earliest:
-        return "too early"
+        return "short" if spared else "too early"
     return "short" if has_harvest_day(farm, demand) else "out of reach"
 
 
-def _reason(farm: Farm, demand: Demand, state: str, earliest: int | None, reasons: Reasons) -> str:
-    if state == "filled":
-        return ""
-    if state == "short":
-        return reasons.why_short(demand)
+def _unreached(farm: Farm, state: str, earliest: int | None) -> str:
+    """Return why nothing that is still to be sown can fill a demand."""
     if state == "out of reach":
         return "no harvest day lies near enough before it"
     today = dated(farm.date_of(farm.today))

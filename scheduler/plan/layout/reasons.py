@@ -1,7 +1,7 @@
 """Why a delivery is short, as far as the plan shows: what was fullest while its plants would have grown."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from scheduler.book.words import listed
@@ -57,8 +57,15 @@ class Reasons:
         self._homes: dict[str, Homes] = {}
         self._cuts = CutDays(farm)
 
-    def why_short(self, demand: Demand) -> str:
-        """Return one sentence, without a full stop, on what most likely stood in the way."""
+    def why_short(self, demand: Demand, spared: Sequence[str] = ()) -> str:
+        """Return one sentence, without a full stop, on what most likely stood in the way.
+
+        ``spared`` are lots that could go into it before any new sowing, and are thrown away.
+        """
+        if spared:
+            today = dated(self._farm.date_of(self._farm.today))
+            lots = listed(spared) if len(spared) <= MOST_NAMES else f"{len(spared)} lots"
+            return f"thrown away on {today} and could be cut for it: {lots}"
         crops = [self._farm.crops[name] for name in crops_for(self._farm, demand)]
         unsown = self._why_unsown(crops, demand)
         if unsown:

@@ -63,7 +63,7 @@ def test_what_is_lost_early_is_sown_again_in_time(farm):
     farm.tell(told("discarded", last.sown, lot=last.lot))
     plan = farm.again(day, SHORT)
     assert sound(farm)
-    assert all(row.filled == row.amount for row in plan.demands if row.state != "too early")
+    assert all(row.filled == row.amount for row in plan.demands if not row.before_sowing)
     assert lost & {row.demand for row in plan.demands if row.filled}
     assert {row.change for row in plan.changes if row.work == "sow"} == {"added"}
 

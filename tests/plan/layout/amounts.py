@@ -14,6 +14,7 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.units import ceil_div
 from scheduler.plan.audit import audit
 from scheduler.plan.decided import BoardMove, CutAmount, Decided, Fill, RaftBatch, RaftLeave, TrayMove
+from scheduler.plan.exact import KEY
 from scheduler.plan.layout import lay_out
 from scheduler.plan.rows import Plan
 
@@ -135,11 +136,15 @@ def _leaves(farm: Farm, batches: Iterable[Batch]) -> list[RaftLeave]:
 NOTHING = Decided(tray_moves=(), board_moves=(), raft_batches=(), raft_leaves=(), fills=())
 
 
-def laid(farm, *batches, fills=(), more=None) -> Plan:
-    """Lay out batches; the plan must pass the audit and be as documented, blank cells included."""
-    plan = lay_out(farm, decided(farm, *batches, fills=fills, more=more), (), {})
+def laid(farm, *batches, fills=(), more=None, edition=None) -> Plan:
+    """Lay out batches; the plan must pass the audit and be as documented, blank cells included.
+
+    It is made by the oldest rules, unless ``edition`` names others.
+    """
+    made = {} if edition is None else {KEY: edition}
+    plan = lay_out(farm, decided(farm, *batches, fills=fills, more=more), (), made)
     assert [str(fault) for fault in audit(farm, plan)] == []
-    assert plan_from_cells(farm.calendar, cells(farm.calendar, plan), {}) == plan
+    assert plan_from_cells(farm.calendar, cells(farm.calendar, plan), made) == plan
     return plan
 
 
