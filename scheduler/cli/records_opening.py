@@ -12,7 +12,7 @@ from scheduler.cli.telling import as_wrong_use
 
 if TYPE_CHECKING:
     from scheduler.farm.farm import Farm
-    from scheduler.records.entries import Logged
+    from scheduler.records.entries import InForce, Logged
     from scheduler.records.store import Records
 
 Command = TypeVar("Command", bound=Callable[..., Any])
@@ -56,15 +56,21 @@ def first_day_after(log: "Sequence[Logged]", asked: date | None, usual: date, op
     from scheduler.records.entries import CLOSED, in_force
 
     holding = in_force((each.number, each.entry) for each in log)
-    last = max((each.entry.day for each in holding if each.entry.what != CLOSED), default=None)
-    if last is None:
+    latest = max((each for each in holding if each.entry.what != CLOSED), key=_day_of, default=None)
+    if latest is None:
         return asked or usual
-    first = asked or max(usual, last + timedelta(days=1))
+    last, after = latest.entry.day, latest.entry.day + timedelta(days=1)
+    first = asked or max(usual, after)
     if first <= last:
         raise click.UsageError(
-            f"there are entries of {last}: say {option} {last + timedelta(days=1)} or later"
+            f"there are entries of {last}: say {option} {after} or later; the last is entry {latest.number}, "
+            f"and where its day is mistyped, raftway record BOOK correct {latest.number} --on DATE mends it"
         )
     return first
+
+
+def _day_of(entry: "InForce") -> date:
+    return entry.entry.day
 
 
 @contextmanager

@@ -201,8 +201,10 @@ def test_a_new_book_begins_with_what_stands(record, tmp_path):
     assert code == 2
     assert "there are entries of 2026-03-30: say --on 2026-03-31 or later" in err
     record("lost", "--lot", "BUT-260302", "--plants", "1", "--on", "2026-04-10")
-    assert record("book", str(tmp_path / "more"), "--on", "2026-04-06")[0] == 2
+    code, _, err = record("book", str(tmp_path / "more"), "--on", "2026-04-06")
     number = record("list")[1].split("\n")[-2].split()[0]
+    assert code == 2
+    assert f"where its day is mistyped, raftway record BOOK correct {number} --on DATE mends it" in err
     assert record("withdraw", number, "--on", "2026-04-13")[0] == 0
     assert record("book", str(tmp_path / "more"), "--on", "2026-04-06")[0] == 0
 

@@ -120,7 +120,7 @@ def test_what_cannot_be_begun_is_refused_with_nothing_written(farm, capsys, tmp_
     before = every_byte(farm)
     code, _, err = again(farm, capsys, "--today", "2026-03-16")
     assert code == 2
-    assert "there are entries of 2026-03-16: say --today 2026-03-17 or later" in err
+    assert "there are entries of 2026-03-16: say --today 2026-03-17 or later; the last is entry" in err
     code, _, err = again(farm, capsys, "--records", str(tmp_path / "none.sqlite"))
     assert code == 2
     assert "nothing is recorded yet" in err
