@@ -15,6 +15,7 @@ from scheduler.cli.telling import typed
 from scheduler.disk.whole import remove
 
 PLAN = "Asked to end: the plan is kept, without pages that are not made yet; once more quits without it"
+MAKING = "Making the report, the workbook, calendars and labels"
 ANSWER = "Asked to end: what was found is finished, which is short; once more quits without it"
 
 
@@ -82,6 +83,9 @@ def write_found(out: Path, write: Callable[[Path], None]) -> None:
     from scheduler.outputs.folder import FolderRefused
 
     makes = f"The plan is in {out}; raftway publish {typed(out)} makes the rest"
+    if sys.stderr.isatty():
+        # nothing else moves on the screen until they are there, which may take half a minute
+        click.echo(MAKING, err=True)
     try:
         write(out)
     except NotAllMade:

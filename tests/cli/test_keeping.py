@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from folders import every_byte, planned
 
-from scheduler.cli import compare_command, placing, progress, side_by_side, stopping
+from scheduler.cli import compare_command, keeping, placing, progress, side_by_side, stopping
 from scheduler.cli.main import run
 from scheduler.disk import whole
 from scheduler.model.settings import Outcome
@@ -286,3 +286,12 @@ def test_a_plan_that_is_published_again_stays_as_it_is_when_that_is_stopped(foun
     assert run(["publish", str(older)]) == 130
     assert every_byte(older) == before | {"one.html": b"an older one"}
     assert nothing_hidden(older.parent)
+
+
+@pytest.mark.parametrize("looked_at", [True, False])
+def test_a_terminal_is_told_that_pages_are_made_and_a_pipe_is_not(
+    found, tmp_path, monkeypatch, capsys, looked_at
+):
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: looked_at, raising=False)
+    assert planning(found, tmp_path / "new") == 0
+    assert (keeping.MAKING in capsys.readouterr().err) is looked_at
