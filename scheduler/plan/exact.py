@@ -20,7 +20,8 @@ EXACT, WHOLE, CLEARED, PAID, SPARED = 2, 3, 4, 5, 6
 what the rows come to in cost and points, and tasks and chains tell all that the rows do; since the fourth
 what leaves trays and boards on a later day than the first and goes nowhere is thrown away by a task too;
 since the fifth what grew on the first day costs as plants thrown away on whichever day that is; since the
-sixth a delivery is short, and not too early, where plants that are thrown away could have been cut for it."""
+sixth a delivery before any new sowing is short, and not too early, where it could have had something of what
+grew on the first day and is thrown away then or left over."""
 
 EDITION = SPARED
 """The edition that rules are of now."""
@@ -51,8 +52,8 @@ def pays_later(plan: Plan) -> bool:
     return _is_of(plan, PAID)
 
 
-def counts_thrown_away(plan: Plan) -> bool:
-    """Say whether a plan was made by the rule that what plants thrown away could have filled is short."""
+def counts_unused(plan: Plan) -> bool:
+    """Say whether a plan was made by the rule that what plants given to nobody could have filled is short."""
     return _is_of(plan, SPARED)
 
 

@@ -1,5 +1,6 @@
 """Everything a plan harvests, whatever it stands in: heads of a lot on a day, and what they come from."""
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -60,3 +61,15 @@ def harvests(
 def harvests_of(plan: Plan) -> list[Harvest]:
     """Return everything a plan harvests."""
     return harvests(plan.cuts, plan.plantings, plan.pickings)
+
+
+def heads_left(plan: Plan) -> Counter[tuple[str, int]]:
+    """Return (lot, day) -> heads cut or picked on it that go into no delivery and are sold at no outlet."""
+    left: Counter[tuple[str, int]] = Counter()
+    for harvest in harvests_of(plan):
+        left[harvest.lot, harvest.day] += harvest.heads
+    for row in plan.fills:
+        left[row.lot, row.cut_day] -= row.heads
+    for sale in plan.sales:
+        left[sale.lot, sale.cut_day] -= sale.heads
+    return left

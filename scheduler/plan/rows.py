@@ -118,7 +118,7 @@ class DemandRow:
     """One dated delivery, or one week of a target, and what it gets.
 
     ``state`` is ``filled``, ``short``, ``too early`` (no sowing from the first day could reach it, and
-    nothing that is thrown away) or ``out of reach`` (no open harvest day lies near enough before it).
+    nothing that grew then and goes unused) or ``out of reach`` (no open harvest day lies near enough).
     ``earliest`` is the first day the product can be delivered from a new sowing, None when never.
     ``reason`` says in words what stood in the way, empty when filled. ``reported`` is False past the
     plan's last day. ``substituted`` counts the units of ``filled`` that are of a substitute.

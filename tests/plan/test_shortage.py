@@ -3,8 +3,9 @@
 from dataclasses import replace
 
 import pytest
-from farms import delivery, growing, make_crop, make_farm, make_mix
+from farms import delivery, growing, make_crop, make_farm, make_mix, market
 from plan.layout.amounts import NOTHING, laid
+from plan.layout.test_layout_growing import found_batch, leave
 from samples import demand, small_plan
 
 from scheduler.farm.calendar import Work
@@ -12,6 +13,7 @@ from scheduler.farm.crops import StageKind
 from scheduler.model.settings import SolveSettings
 from scheduler.model.solve import plan_farm
 from scheduler.plan.audit import audit
+from scheduler.plan.decided import Sale
 from scheduler.plan.exact import EDITION
 from scheduler.plan.shortage import fillable, is_short, is_short_in_reach
 
@@ -78,20 +80,85 @@ def test_what_is_thrown_away_and_could_fill_makes_a_delivery_short_and_not_too_e
     assert [each.state for each in sorted(plan.demands, key=lambda each: each.day)] == states
     assert is_short_in_reach(farm, plan) is ("short" in states)
     for each in plan.demands:
-        assert (f"could be cut for it: {lot.lot}" in each.reason) is (each.state == "short")
+        assert (f"thrown away or left over: {lot.lot}" in each.reason) is (each.state == "short")
     older = laid(farm, more=NOTHING, edition=EDITION - 1)
     assert {each.state for each in older.demands} == {"too early"}
 
 
-@pytest.mark.parametrize(("heads", "state"), [(6, "short"), (7, "too early")])
-def test_what_is_thrown_away_has_to_make_a_whole_unit(heads, state):
+@pytest.mark.parametrize(
+    ("asked", "whole", "state"),
+    [
+        ({"product": "Bag of 6", "amount": 2}, False, "short"),
+        ({"product": "Bag of 7", "amount": 2}, False, "too early"),
+        # where a delivery that is not complete counts for nothing, a part of it is of no use
+        ({"amount": 6}, True, "short"),
+        ({"amount": 7}, True, "too early"),
+        ({"amount": 7, "in_hand": 1}, True, "short"),
+        ({"amount": 7, "is_target": True, "firm": False}, True, "short"),
+    ],
+)
+def test_what_is_thrown_away_has_to_make_a_unit_or_all_where_a_part_counts_for_nothing(asked, whole, state):
     farm = make_farm(
-        crops=[make_crop("Lettuce")],
-        products={"Bag": {"Lettuce": heads * 1000}},
+        products={"Bag of 6": {"Lettuce": 6000}, "Bag of 7": {"Lettuce": 7000}},
         growing=[growing("Lettuce", StageKind.RAFT, -14, 6, 1)],
-        demands=[delivery("Bag", 1, 2)],
+        demands=[replace(delivery("Lettuce", 1, 2), **asked)],
+        rules={"all_or_nothing": whole},
     )
     assert [row.state for row in laid(farm, more=NOTHING, edition=EDITION).demands] == [state]
+
+
+@pytest.mark.parametrize(
+    ("given", "sold", "states"),
+    [
+        (0, 0, ["too early", "short", "short", "too early"]),
+        (5, 0, ["too early", "filled", "short", "too early"]),
+        (6, 0, ["too early", "filled", "too early", "too early"]),
+        (3, 2, ["too early", "filled", "short", "too early"]),
+        (3, 3, ["too early", "filled", "too early", "too early"]),
+    ],
+)
+def test_what_is_cut_and_left_over_could_fill_what_it_is_fresh_for(given, sold, states):
+    farm = make_farm(
+        growing=[growing("Lettuce", StageKind.RAFT, -14, 6, 1)],
+        demands=[delivery("Lettuce", day, given or 6) for day in range(4)],
+        outlets=[market("Lettuce", [1], (6, 50))],
+    )
+    cut = replace(
+        NOTHING,
+        raft_batches=(found_batch(0, day=-14, cuts=((1, 6),)),),
+        raft_leaves=(leave(-14, 1, 1, growing=0),),
+        sales=(Sale(outlet="Market", product="Lettuce", day=1, crop="Lettuce", cut_day=1, heads=sold),)
+        if sold
+        else (),
+    )
+    fills = [("Lettuce", 1, "Lettuce 1", given)] if given else []
+    plan = laid(farm, fills=fills, more=cut, edition=EDITION)
+    assert [row.state for row in plan.demands] == states
+    assert {row.reason for row in plan.demands if row.state == "short"} <= {
+        "ready in time for it, but thrown away or left over: G"
+    }
+    early = replace(plan, demands=tuple(replace(row, state="too early") for row in plan.demands))
+    assert [str(fault) for fault in audit(farm, early)] == [
+        f"bookkeeping | {row.demand} | {farm.date_of(row.day)}: state is too early, but it is {row.state}"
+        for row in plan.demands
+        if row.state != "too early"
+    ]
+    older = laid(farm, fills=fills, more=cut, edition=EDITION - 1)
+    assert "short" not in {row.state for row in older.demands}
+
+
+def test_what_stands_in_a_bed_and_is_thrown_away_counts_on_the_days_it_could_be_picked():
+    # the second of its two weeks of pickings, on days 0 to 6
+    tomato = make_crop("Tomato", tray=(3, 1, 10_000), bed=(4, 10_000), curve=(5000, 5000))
+    farm = make_farm(
+        crops=[tomato],
+        growing=[growing("Tomato", StageKind.BED, -11, 6, 6)],
+        demands=[delivery("Tomato", day, 2, max_age=0) for day in (0, 6, 7)],
+        beds={"Bed": 6},
+        closed={Work.SOW: range(3)},
+    )
+    plan = laid(farm, more=NOTHING, edition=EDITION)
+    assert [row.state for row in plan.demands] == ["short", "short", "too early"]
 
 
 def test_what_is_kept_for_another_delivery_makes_none_short():

@@ -63,8 +63,20 @@ def _heads(crop: Crop, row: Growing, over: int = 0) -> int:
 
 def taken_from(cuts: list[GrowingCut], demand: Demand, farm: Farm) -> bool:
     """Take a demand from the cuts that are fresh for it; say whether they have all of it, else take none."""
-    fresh, missing = _fresh(cuts, demand), demand.amount - demand.in_hand
-    there = _heads_there(fresh)
+    fresh = _fresh(cuts, demand)
+    units, needed = _units_of(farm, demand, _heads_there(fresh))
+    if units < demand.amount - demand.in_hand:
+        return False
+    for cut in fresh:
+        heads = min(cut.heads, needed[cut.crop])
+        cut.heads -= heads
+        needed[cut.crop] -= heads
+    return True
+
+
+def _units_of(farm: Farm, demand: Demand, there: dict[str, int]) -> tuple[int, dict[str, int]]:
+    """Return how many units of a demand can be made of some heads, and crop -> the heads that they take."""
+    most = missing = demand.amount - demand.in_hand
     needed: dict[str, int] = defaultdict(int)
     for name in demand.products:
         product = farm.products[name]
@@ -73,13 +85,7 @@ def taken_from(cuts: list[GrowingCut], demand: Demand, farm: Farm) -> bool:
             there[crop] -= heads
             needed[crop] += heads
         missing -= units
-    if missing:
-        return False
-    for cut in fresh:
-        heads = min(cut.heads, needed[cut.crop])
-        cut.heads -= heads
-        needed[cut.crop] -= heads
-    return True
+    return most - missing, needed
 
 
 def _heads_taken(product: Product, there: Mapping[str, int], units: int) -> dict[str, int]:
@@ -107,26 +113,38 @@ def _heads_there(cuts: Iterable[GrowingCut]) -> dict[str, int]:
     return there
 
 
-class ThrownAway:
-    """Says which deliveries could have some of what grows and is thrown away on the first day."""
+class Unused:
+    """Says which deliveries could have some of what grows already and a plan gives to nobody."""
 
-    def __init__(self, farm: Farm, plants: Mapping[str, int]) -> None:
-        """Take growing lot -> plants of it that are thrown away; unknown lots are left out."""
+    def __init__(self, farm: Farm, thrown: Mapping[str, int], left: Mapping[tuple[str, int], int]) -> None:
+        """Take lot -> plants thrown away on the first day, and (lot, day) -> heads cut then and left over.
+
+        Only lots that grow on the first day count.
+        """
         self._farm = farm
-        rows = [
-            replace(row, plants=min(row.plants, plants.get(row.lot, 0)), part_heads=0) for row in farm.growing
-        ]
-        self._cuts = {row.lot: cuts_to_come(farm, [row]) for row in rows if row.plants > 0}
+        self._cuts: dict[str, list[GrowingCut]] = defaultdict(list)
+        for row in farm.growing:
+            plants = min(row.plants, thrown.get(row.lot, 0))
+            if plants > 0:
+                self._cuts[row.lot] += cuts_to_come(farm, [replace(row, plants=plants, part_heads=0)])
+        crop_of = {row.lot: row.crop for row in farm.growing}
+        for (lot, day), heads in left.items():
+            if lot in crop_of and heads > 0:
+                self._cuts[lot].append(GrowingCut(crop_of[lot], (day,), heads))
 
     def lots_for(self, demand: Demand) -> list[str]:
-        """Return the lots that could be cut or picked fresh for a demand; none where they make no unit.
+        """Return the lots that a demand could have had something of; none where that would not count.
 
-        Each demand is looked at by itself, as if the others took nothing of them, and as if there were room.
+        What is thrown away counts where it could be cut or picked fresh for it, what is left over where it
+        was. Together they have to make one unit; where deliveries are complete or nothing, all that is not
+        in hand. Each demand is looked at by itself, as if the others took nothing of them and there were
+        room for all.
         """
-        fresh = {
-            lot: there for lot, cuts in self._cuts.items() if (there := _heads_there(_fresh(cuts, demand)))
-        }
-        together = _heads_there(cut for lot in fresh for cut in _fresh(self._cuts[lot], demand))
-        made = [self._farm.products[name] for name in demand.products]
-        crops = {crop for product in made if units_made(product, together) for crop in product.sources}
-        return [lot for lot, there in fresh.items() if crops & {crop for crop in there if there[crop]}]
+        fresh = {lot: there for lot, cuts in self._cuts.items() if (there := _fresh(cuts, demand))}
+        units, needed = _units_of(
+            self._farm, demand, _heads_there(cut for cuts in fresh.values() for cut in cuts)
+        )
+        whole = self._farm.rules.all_or_nothing and not demand.is_target
+        if units < (demand.amount - demand.in_hand if whole else 1):
+            return []
+        return [lot for lot, cuts in fresh.items() if any(cut.heads and needed.get(cut.crop) for cut in cuts)]

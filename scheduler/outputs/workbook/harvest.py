@@ -211,8 +211,8 @@ def _delivery_columns(farm: Farm, *, substituted: bool) -> tuple[Column, ...]:
 
 
 STATES = (
-    "filled; short; too early: no sowing from the first day could be ready, nor anything thrown away on it; "
-    "out of reach: no open harvest day lies near enough before it."
+    "filled; short; too early: no sowing from the first day could be ready, and nothing that grew then "
+    "goes unused; out of reach: no open harvest day lies near enough before it."
 )
 
 

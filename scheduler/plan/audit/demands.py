@@ -5,10 +5,11 @@ from collections.abc import Iterator, Mapping
 from scheduler.farm.farm import Demand
 from scheduler.farm.orders.goods import reach_of
 from scheduler.farm.orders.reach import earliest_reach, has_harvest_day
-from scheduler.farm.orders.to_come import ThrownAway
+from scheduler.farm.orders.to_come import Unused
 from scheduler.plan.audit.fault import AuditFault
 from scheduler.plan.audit.ledger import Ledger
-from scheduler.plan.exact import counts_thrown_away
+from scheduler.plan.exact import counts_unused
+from scheduler.plan.harvest import heads_left
 from scheduler.plan.rows import DemandRow
 from scheduler.plan.tally import units_given
 
@@ -32,7 +33,7 @@ def demands(ledger: Ledger) -> Iterator[AuditFault]:
     """Report demands that are missing, unknown, changed, or said to be filled otherwise than they are."""
     known = {demand.name: demand for demand in ledger.farm.demands}
     given, earliest = units_given(ledger.farm, ledger.plan), earliest_reach(ledger.farm)
-    thrown = _thrown_away(ledger)
+    unused = _unused(ledger)
     seen: set[str] = set()
     for row in ledger.plan.demands:
         if row.demand not in known:
@@ -44,18 +45,19 @@ def demands(ledger: Ledger) -> Iterator[AuditFault]:
             yield from _one(ledger, row, demand, got)
             first = reach_of(demand, earliest)
             yield from _earliest(ledger, row, demand, first)
-            yield from _state(ledger, row, demand, sum(got.values()), first, thrown)
+            yield from _state(ledger, row, demand, sum(got.values()), first, unused)
         seen.add(row.demand)
     for demand in ledger.farm.demands:
         if demand.name not in seen:
             yield ledger.fault("bookkeeping", demand.name, demand.first, "is missing from the plan's demands")
 
 
-def _thrown_away(ledger: Ledger) -> ThrownAway:
-    """Return what is thrown away on the first day; nothing of it counts in plans by older rules."""
-    if not counts_thrown_away(ledger.plan):
-        return ThrownAway(ledger.farm, {})
-    return ThrownAway(ledger.farm, {name: lot.discarded for name, lot in ledger.lots.items()})
+def _unused(ledger: Ledger) -> Unused:
+    """Return what grows and goes to nobody; nothing of it counts in plans by older rules."""
+    if not counts_unused(ledger.plan):
+        return Unused(ledger.farm, {}, {})
+    thrown = {name: lot.discarded for name, lot in ledger.lots.items()}
+    return Unused(ledger.farm, thrown, heads_left(ledger.plan))
 
 
 def _one(ledger: Ledger, row: DemandRow, demand: Demand, given: Mapping[str, int]) -> Iterator[AuditFault]:
@@ -86,13 +88,13 @@ def _earliest(ledger: Ledger, row: DemandRow, demand: Demand, earliest: int | No
 
 
 def _state(
-    ledger: Ledger, row: DemandRow, demand: Demand, filled: int, earliest: int | None, thrown: ThrownAway
+    ledger: Ledger, row: DemandRow, demand: Demand, filled: int, earliest: int | None, unused: Unused
 ) -> Iterator[AuditFault]:
     state = "short"
     if filled >= demand.amount:
         state = "filled"
     elif earliest is None or demand.first < earliest:
-        state = "short" if thrown.lots_for(demand) else "too early"
+        state = "short" if unused.lots_for(demand) else "too early"
     elif not has_harvest_day(ledger.farm, demand):
         state = "out of reach"
     if row.reason and filled >= demand.amount:

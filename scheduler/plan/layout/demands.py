@@ -6,8 +6,9 @@ from scheduler.farm.dates import dated
 from scheduler.farm.farm import Demand, Farm
 from scheduler.farm.orders.goods import reach_of
 from scheduler.farm.orders.reach import earliest_reach, has_harvest_day
-from scheduler.farm.orders.to_come import ThrownAway
-from scheduler.plan.exact import counts_thrown_away
+from scheduler.farm.orders.to_come import Unused
+from scheduler.plan.exact import counts_unused
+from scheduler.plan.harvest import heads_left
 from scheduler.plan.layout.box_reasons import BoxReasons
 from scheduler.plan.layout.reasons import Reasons
 from scheduler.plan.rows import DemandRow, Plan
@@ -18,13 +19,13 @@ def demand_rows(farm: Farm, plan: Plan) -> list[DemandRow]:
     """Return one row for each demand of the farm; the plan's fills and totals must be there already."""
     given, earliest = units_given(farm, plan), earliest_reach(farm)
     reasons, boxes = Reasons(farm, plan), BoxReasons(farm, plan)
-    thrown = ThrownAway(farm, _thrown_away(plan))
+    unused = _unused(farm, plan)
     rows = []
     for demand in farm.demands:
         first = reach_of(demand, earliest)
         filled = sum(given[demand.name].values())
         early = first is None or demand.first < first
-        spared = thrown.lots_for(demand) if early and filled < demand.amount else []
+        spared = unused.lots_for(demand) if early and filled < demand.amount else []
         state = _state(farm, demand, filled, first, spared)
         reason = ""
         if state == "short":
@@ -55,13 +56,15 @@ def demand_rows(farm: Farm, plan: Plan) -> list[DemandRow]:
     return rows
 
 
-def _thrown_away(plan: Plan) -> dict[str, int]:
-    """Return lot -> plants thrown away on the first day; nothing of it counts in plans by older rules."""
-    return {lot.lot: lot.discarded for lot in plan.lots} if counts_thrown_away(plan) else {}
+def _unused(farm: Farm, plan: Plan) -> Unused:
+    """Return what grows and goes to nobody; nothing of it counts in plans by older rules."""
+    if not counts_unused(plan):
+        return Unused(farm, {}, {})
+    return Unused(farm, {lot.lot: lot.discarded for lot in plan.lots}, heads_left(plan))
 
 
 def _state(farm: Farm, demand: Demand, filled: int, earliest: int | None, spared: Sequence[str]) -> str:
-    """Return what a demand is; ``spared`` are lots that could go into it and are thrown away."""
+    """Return what a demand is; ``spared`` are lots that it could have had something of."""
     if filled >= demand.amount:
         return "filled"
     if earliest is None or demand.first < earliest:

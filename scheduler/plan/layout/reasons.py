@@ -60,12 +60,11 @@ class Reasons:
     def why_short(self, demand: Demand, spared: Sequence[str] = ()) -> str:
         """Return one sentence, without a full stop, on what most likely stood in the way.
 
-        ``spared`` are lots that could go into it before any new sowing, and are thrown away.
+        ``spared`` are lots that are ready for it before any new sowing, and that go to nobody.
         """
         if spared:
-            today = dated(self._farm.date_of(self._farm.today))
             lots = listed(spared) if len(spared) <= MOST_NAMES else f"{len(spared)} lots"
-            return f"thrown away on {today} and could be cut for it: {lots}"
+            return f"ready in time for it, but thrown away or left over: {lots}"
         crops = [self._farm.crops[name] for name in crops_for(self._farm, demand)]
         unsown = self._why_unsown(crops, demand)
         if unsown:

@@ -16,6 +16,7 @@ from model.explain.planted import (
 )
 from model.explain.test_planted import explained
 from model.test_optimum import any_farm
+from plan.layout.amounts import NOTHING, laid
 from seeds import blocks, each_of, sample
 from solving import outcome, quick_crop, solved
 
@@ -25,6 +26,7 @@ from scheduler.farm.places import Steps
 from scheduler.model.explain import explain, fill, season
 from scheduler.model.settings import SolveSettings
 from scheduler.plan.audit import audit, fault_lines
+from scheduler.plan.exact import EDITION
 from scheduler.plan.layout.demands import demand_rows
 from scheduler.plan.relief import CAPACITY, Limit
 from scheduler.plan.tally import demand_filled, hours
@@ -414,3 +416,14 @@ def test_what_grows_on_the_farm_stays_part_of_the_plan():
     plan = solved(farm)
     (found,) = explain(farm, plan, SETTINGS).explained
     assert Limit.ROW in checked(farm, plan, found)
+
+
+@pytest.mark.parametrize(("amount", "limit"), [(6, Limit.SEARCH), (7, Limit.EARLIER)])
+def test_plants_that_are_thrown_away_fill_what_they_are_enough_for_and_nothing_is_to_be_added(amount, limit):
+    farm = make_farm(
+        growing=[growing("Lettuce", StageKind.RAFT, -14, 6, 1)], demands=[delivery("Lettuce", 1, amount)]
+    )
+    plan = laid(farm, more=NOTHING, edition=EDITION)
+    assert [row.state for row in plan.demands] == ["short"]
+    (found,) = explain(farm, plan, SETTINGS).explained
+    assert [relief.limit for relief in found.reliefs] == [limit]

@@ -79,6 +79,7 @@ def decided(
         + tuple(
             Fill(crop=crop, cut_day=day, demand=demand, heads=heads) for crop, day, demand, heads in fills
         ),
+        sales=more.sales,
     )
 
 
