@@ -20,6 +20,23 @@ def test_a_book_in_which_all_fits_has_no_note_on_boxes(tmp_path):
     assert notes(tmp_path) == []
 
 
+@pytest.mark.parametrize(
+    ("closures", "told"),
+    [
+        ("2026-04-23,2026-04-23,all", ["the box of 2026-04-23 falls on a closed day; skip it"]),
+        ("2026-04-23,2026-04-23,harvest", []),
+        ("2026-04-22,2026-04-22,all", []),
+        ("2026-04-16,2026-04-23,all", ["boxes fall on 2 closed days, the first on 2026-04-16; skip them"]),
+    ],
+)
+def test_boxes_on_closed_days_are_told(tmp_path, closures, told):
+    shares = share_row(**{"from": "2026-04-13", "to": "2026-04-26"})
+    found = notes(tmp_path, box_shares=shares, closures=f"from,to,work\n{closures}\n")
+    assert [each for each in found if "closed" in each] == [
+        f"box_shares!D2: {text} in box_changes, unless you deliver all the same" for text in told
+    ]
+
+
 def test_products_of_boxes_count_as_ordered(tmp_path):
     book = read_book(write_book(tmp_path, **BOOK))
     told = [str(note) for note in advice(build_farm(book), book) if note.code == "not-ordered"]

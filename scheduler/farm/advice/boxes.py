@@ -6,6 +6,7 @@ from scheduler.book.book import Book
 from scheduler.book.faults import Note
 from scheduler.book.rows import Row
 from scheduler.book.words import counted
+from scheduler.farm.advice.orders import is_closed
 from scheduler.farm.farm import Farm
 from scheduler.farm.orders.box_aims import Coming, reached_boxes
 from scheduler.farm.orders.boxes import AT_MOST, NEVER, BoxShare
@@ -25,6 +26,7 @@ def box_notes(farm: Farm, book: Book) -> Iterator[Note]:
     reached = reached_boxes(farm, Coming(farm)) if farm.boxes else frozenset()
     for name, share in farm.boxes.shares.items():
         yield from _early(farm, rows[name], name, reached)
+        yield from _closed(farm, rows[name], name)
         yield from _values(farm, rows[name], share)
         yield from _kinds(farm, rows[name], share)
     for row in book.rows("box_slots"):
@@ -51,6 +53,21 @@ def _early(farm: Farm, row: Row, name: str, reached: frozenset[tuple[str, int]])
             f"{boxes} of '{name}', {when}, cannot be filled wholly: no sowing and nothing growing is in time"
         )
         yield Note(place=row.cell("share"), text=text, code="too-early")
+
+
+def _closed(farm: Farm, row: Row, name: str) -> Iterator[Note]:
+    """Tell of boxes on days on which no work of any kind is done."""
+    boxes = (box for box in farm.boxes.of_share(name) if box.reported)
+    days = [each.day for box in boxes for each in box.days if is_closed(farm, each.day)]
+    if days:
+        first = farm.date_of(min(days))
+        fall = (
+            f"boxes fall on {len(days)} closed days, the first on {first}; skip them"
+            if len(days) > 1
+            else f"the box of {first} falls on a closed day; skip it"
+        )
+        text = f"{fall} in box_changes, unless you deliver all the same"
+        yield Note(place=row.cell("weekdays"), text=text, code="closed-day")
 
 
 def _values(farm: Farm, row: Row, share: BoxShare) -> Iterator[Note]:
