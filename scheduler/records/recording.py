@@ -163,7 +163,10 @@ def judge_what_can_be(
 
 
 def _unknown(drafts: Sequence[Draft], known: Mapping[str, Logged], faults: FaultLog) -> Iterator[Draft]:
-    """Yield the drafts that are not in the log; one told in other words than before is a fault."""
+    """Yield the drafts that are not in the log; one told in other words than before is a fault.
+
+    Who did it is no other word: two may hand in the same sheet, and the first name stays.
+    """
     told: dict[str, str] = {}
     for draft in drafts:
         op, given = draft.entry.op, draft.entry.given
@@ -171,23 +174,23 @@ def _unknown(drafts: Sequence[Draft], known: Mapping[str, Logged], faults: Fault
         if logged is None and op not in told:
             told[op] = given
             yield draft
-        elif given != (logged.entry.given if logged else told[op]):
-            before = logged.entry.given if logged else told[op]
-            found = f"an entry that was told before in other words{_differing(before, given)}"
+            continue
+        before = logged.entry.given if logged else told[op]
+        if differing := _differing(before, given):
+            found = f"an entry that was told before in other words ({', '.join(differing)})"
             expected = "the same words, or a correction of it"
             if logged is not None:
                 expected = f"the same words, or: correct {logged.number}"
             faults.add(draft.where, found, expected, "told-otherwise")
 
 
-def _differing(before: str, now: str) -> str:
-    """Return what an entry told again was before, where it now is otherwise: `` (who: 'Ana')``."""
+def _differing(before: str, now: str) -> list[str]:
+    """Return what an entry told again was before, where it now is otherwise: ``plants: '98'``."""
     was, is_now = (json.loads(given or "{}") for given in (before, now))
-    names = [name for name in was | is_now if was.get(name) != is_now.get(name)]
-    told = (
+    names = [name for name in was | is_now if name != "who" and was.get(name) != is_now.get(name)]
+    return [
         f"{name.replace('_', ' ')}: {quoted(str(was[name])) if name in was else 'none'}" for name in names
-    )
-    return f" ({', '.join(told)})" if names else ""
+    ]
 
 
 @dataclass(slots=True, kw_only=True)

@@ -171,8 +171,14 @@ def test_what_is_told_again_in_other_words_is_refused_with_what_to_do(farm):
         "sown: found an entry that was told before in other words (plants: '98'); "
         "expected the same words, or: correct 1"
     )
-    (said,) = refused(farm, log, sown(op="a", who="Ana"))
-    assert said.startswith("sown: found an entry that was told before in other words (who: none); ")
+    (said,) = refused(farm, log, sown(op="a", note="late", who="Ana"))
+    assert said.startswith("sown: found an entry that was told before in other words (note: none); ")
+
+
+def test_of_two_who_tell_the_same_the_first_name_stays(farm):
+    log = tell(farm, [], sown(op="a", who="Ana"))
+    assert tell(farm, log, sown(op="a", who="Ben"), sown(op="a"), boarded(op="b", who="Ben"))[:1] == log
+    assert [each.entry.who for each in tell(farm, log, sown(op="a", who="Ben"))] == ["Ana"]
 
 
 def test_an_entry_that_was_withdrawn_is_not_taken_again(farm):
