@@ -10,6 +10,7 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from datetime import date
 from errno import ENOSPC
+from importlib import import_module
 from pathlib import Path
 
 import pytest
@@ -78,11 +79,15 @@ def here(ready, tmp_path, monkeypatch):
 def limited(most):
     """Let this process write no file larger than so many bytes, as on a disk that is full then."""
     before, highest = resource.getrlimit(resource.RLIMIT_FSIZE)
+    unkept = sys.dont_write_bytecode
+    # Python itself would keep what it compiles cut off at that length, and no later test could load it
+    sys.dont_write_bytecode = True
     resource.setrlimit(resource.RLIMIT_FSIZE, (most, highest))
     try:
         yield
     finally:
         resource.setrlimit(resource.RLIMIT_FSIZE, (before, highest))
+        sys.dont_write_bytecode = unkept
 
 
 def kept(folder):
@@ -305,3 +310,17 @@ def test_a_results_file_of_something_else_is_not_cut_off(tmp_path, capsys):
     assert run(words) == 2
     assert "no answer of a sweep" in capsys.readouterr().err
     assert notes.read_text() == "my notes, without an end of line"
+
+
+def test_what_is_compiled_while_the_disk_is_full_is_not_kept_cut_off(tmp_path, monkeypatch):
+    monkeypatch.setattr(sys, "dont_write_bytecode", False)
+    monkeypatch.syspath_prepend(tmp_path)
+    source = "".join(f"name_{number} = {number}\n" for number in range(100))
+    for name in ("loaded_before", "loaded_then", "loaded_later"):
+        (tmp_path / f"{name}.py").write_text(source)
+    import_module("loaded_before")
+    with limited(60):
+        import_module("loaded_then")
+    import_module("loaded_later")
+    kept_of = sorted(path.name.split(".")[0] for path in (tmp_path / "__pycache__").iterdir())
+    assert kept_of == ["loaded_before", "loaded_later"]
