@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, cast
 
 from scheduler.farm.dates import day_of_month
 from scheduler.farm.farm import Farm
-from scheduler.farm.units import HOUR
-from scheduler.outputs.chart_axes import legend_name, mark_dates
+from scheduler.farm.units import HOUR, ceil_div
+from scheduler.outputs.chart_axes import LEGEND_SIZE, legend_columns, legend_name, mark_dates
 from scheduler.outputs.chart_svg import INK, SIGNS, svg_of
 from scheduler.outputs.drawings.palette import COLOURS, crop_styles
 from scheduler.outputs.pace.chart import pace_chart
@@ -43,8 +43,8 @@ MOST_BARS = 1_500
 """Bars with a hatch in one chart; of more, those of one crop are one shape: 4,000 took a browser over 5 GB to
 print (measured)."""
 
-LINE, COLUMNS, SMALL = 0.22, 4, 8
-"""Inches of one line of a legend, how many names stand in it, and points of small text."""
+LINE, COLUMNS, SMALL = 0.22, 4, LEGEND_SIZE
+"""Inches of one line of a legend, how many names stand in it at most, and points of small text."""
 
 DATES = 13
 """Most dates below a chart."""
@@ -113,6 +113,7 @@ def crops_chart(farm: Farm, plan: Plan) -> str:
     """Return heads cut of each crop in each week, on top of each other."""
     found, styles = weeks(farm, plan), crop_styles(farm)
     crops = [name for name in farm.crops if any(week.heads[name] for week in found)]
+    names = {name: legend_name(f"{styles[name].code} {name}", LETTERS) for name in crops}
 
     def draw(figure: Figure) -> None:
         axes = _axes(figure, farm, found, f"{sum_nouns(farm)} {done_word(farm)} in the week")
@@ -122,16 +123,15 @@ def crops_chart(farm: Farm, plan: Plan) -> str:
             style, heads = styles[name], [week.heads[name] for week in found]
             look = (style.colour, style.hatch * 3)
             draw_all = _bars if len(crops) * len(found) <= MOST_BARS else _steps
-            shown.append(
-                draw_all(axes, heads, legend_name(f"{style.code} {name}", LETTERS), look, bottom, style.ink)
-            )
+            shown.append(draw_all(axes, heads, names[name], look, bottom, style.ink))
             bottom = _added(bottom, heads)
         _scale(axes, bottom)
         _legend(figure, shown)
 
     what = f"{sum_nouns(farm)} {done_word(farm)}".capitalize()
     told = f"{what} of each of {len(crops)} crops in each of {len(found)} weeks."
-    return svg_of("crops", told, (WIDTH, HEIGHT + LINE * (len(crops) // COLUMNS)), draw)
+    lines = ceil_div(len(crops), legend_columns(list(names.values()), COLUMNS, WIDTH))
+    return svg_of("crops", told, (WIDTH, HEIGHT + LINE * max(0, lines - 1)), draw)
 
 
 def hours_chart(farm: Farm, plan: Plan) -> str:
@@ -156,7 +156,7 @@ def hours_chart(farm: Farm, plan: Plan) -> str:
             _scale(axes, bottom)
             if crew:
                 axes.set_title(_crew(crew), loc="left", fontsize=SMALL)
-        _legend(figure, shown, len(WORKS) + 1)
+        _legend(figure, shown, len(shown))
 
     told = f"Hours of work in each of {len(found)} weeks; the table of weeks has the numbers."
     return svg_of("hours", told, (WIDTH, HEIGHT), draw)
@@ -311,7 +311,7 @@ def _crew(crew: Sequence[float]) -> str:
 def _legend(figure: Figure, shown: Sequence[Shown], columns: int = COLUMNS) -> None:
     if shown:
         labels = [str(each.get_label()) for each in shown]
-        columns = min(columns, len(shown))
+        columns = legend_columns(labels, columns, WIDTH)
         figure.legend(
             cast("Sequence[Artist]", shown), labels, loc="outside upper left", ncols=columns, fontsize=SMALL
         )

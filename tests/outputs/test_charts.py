@@ -18,6 +18,7 @@ from scheduler.farm.places import Steps
 from scheduler.outputs import charts
 from scheduler.outputs.charts import CHARTS, WORKS
 from scheduler.outputs.drawings.palette import COLOURS, crop_styles
+from scheduler.outputs.drawings.text import width_of
 from scheduler.plan.rows import HoursRow
 from scheduler.plan.tally import WORKS as COUNTED
 
@@ -213,6 +214,30 @@ def test_a_limit_far_above_the_work_is_told_and_a_near_one_is_drawn():
 def test_every_kind_of_work_that_hours_are_counted_for_has_its_look():
     assert list(WORKS) == list(COUNTED)
     assert len({look[1:] for look in WORKS.values()}) == len(WORKS)
+
+
+def ends(svg, names):
+    """Where names of a legend end, as shares of the width of the chart."""
+    wide = float(ElementTree.fromstring(svg).get("viewBox").split()[2])
+    return [
+        (float(node.get("x")) + width_of(node.text, 8)) / wide
+        for node in ElementTree.fromstring(svg).iter(f"{SVG}text")
+        if node.text in names
+    ]
+
+
+def test_a_legend_of_many_names_or_long_ones_stays_within_its_chart():
+    farm = farm_of(*(f"{letter}utterhead of the widest kind" for letter in "ABCDEF"))
+    plan = plan_of(farm)
+    names = [text for text in texts(CHARTS["crops"](farm, plan)) if "utterhead" in text]
+    found = ends(CHARTS["crops"](farm, plan), names)
+    assert len(found) == len(names) == 6
+    assert max(found) < 1
+    every = tuple(HoursRow(day=0, work=work, minutes=60_00, crew=None) for work in WORKS)
+    names = [name for name, *_ in WORKS.values()]
+    found = ends(CHARTS["hours"](farm, replace(plan, hours=every)), names)
+    assert len(found) == len(names)
+    assert max(found) < 1
 
 
 def test_crops_are_told_apart_by_the_letters_of_the_drawings():

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from scheduler.farm.units import CENT
-from scheduler.outputs.chart_axes import legend_name, mark_dates
+from scheduler.outputs.chart_axes import LEGEND_SIZE, legend_columns, legend_name, mark_dates
 from scheduler.outputs.chart_svg import INK, QUIET, svg_of
 from scheduler.outputs.drawings.palette import COLOURS
 from scheduler.outputs.words import plain
@@ -21,6 +21,9 @@ WIDTH, HEIGHT = 7.4, 2.6
 
 DATES = 13
 LETTERS = 26
+SIGN = 3.2
+"""Length of a line in a legend, in type sizes: its dashes are seen."""
+
 ORANGE, SKY, GREEN, YELLOW, BLUE, RED, PURPLE, GREY = COLOURS
 LOOKS: tuple[tuple[str, Any, str], ...] = (
     (INK, "-", "o"),
@@ -140,6 +143,12 @@ def _line(axes: Axes, number: int, name: str, values: Sequence[float]) -> None:
 
 def _legend(figure: Figure, axes: Axes) -> None:
     handles, labels = axes.get_legend_handles_labels()
+    columns = legend_columns(labels, 3, WIDTH, SIGN)
     figure.legend(
-        handles, labels, loc="outside upper left", ncols=min(3, len(labels)), fontsize=8, handlelength=3.2
+        handles,
+        labels,
+        loc="outside upper left",
+        ncols=columns,
+        fontsize=LEGEND_SIZE,
+        handlelength=SIGN,
     )
