@@ -26,6 +26,9 @@ HEIGHT, LOW = 64, 28
 BAND, LOW_BAND = 14, 12
 BIG, SMALL, SMALLER = 12, 9.5, 9
 LOTS = 2
+ARROWED = "in"
+"""The tag of what came in, which has an arrow before it."""
+
 BESIDE = 104
 """From this width on there is room for the plants beside the code of the crop."""
 
@@ -60,7 +63,7 @@ def unit_box(pen: Pen, standing: Standing, box: Box) -> Node:
 def tag_of(standing: Standing) -> str:
     """Return what happened to a unit on the day, in a word or two."""
     if standing.came:
-        return "in"
+        return ARROWED
     taken = sum(load.taken for load in standing.loads)
     if not taken:
         return ""
@@ -71,17 +74,22 @@ def tag_box(text: str, right: float, y: float, band: float) -> Node:
     """Return a dark tag that ends at ``right``, within a band; what came in has an arrow before its word."""
     height = band - 3
     size = height - 1.5
-    arrow = text == "in"
-    width = width_of(text, size, bold=True) + 5 + (size * 0.8 if arrow else 0)
+    width = tag_width(text, band)
     left = right - width
     inside = [rect(left, y, width, height, rx=2, fill=INK)]
     middle = (left + right) / 2
-    if arrow:
+    if text == ARROWED:
         inside.append(triangle(left + 2.5, y + height / 2, size * 0.6, PAPER))
         middle += size * 0.35
     base = y + height - 2.6
     inside.append(label(middle, base, text, size, text_anchor="middle", font_weight="bold", fill=PAPER))
     return group(inside)
+
+
+def tag_width(text: str, band: float) -> float:
+    """Return how wide a tag is within a band."""
+    size = band - 4.5
+    return width_of(text, size, bold=True) + 5 + (size * 0.8 if text == ARROWED else 0)
 
 
 def triangle(x: float, middle: float, size: float, fill: str) -> Node:
@@ -181,9 +189,8 @@ def _shared(pen: Pen, standing: Standing, loads: list[Load], box: Box) -> list[N
     for at, load in enumerate(loads[:shown]):
         code = pen.styles[load.crop].code
         ways = [f"{load.lot}: {load.plants:,}", f"{code} {load.plants:,}", code]
-        drawn.append(
-            label(x, y + 11 + 11.5 * at, first_fitting(ways, room, SMALL), SMALL, font_weight="bold")
-        )
+        said = first_fitting(ways, room, SMALL, bold=True)
+        drawn.append(label(x, y + 11 + 11.5 * at, said, SMALL, font_weight="bold"))
     first = min((load for load in loads if load.due), key=lambda load: load.due.day, default=None)  # type: ignore[union-attr]
     if shown < len(loads):
         drawn.append(label(x, y + 12 + 11.5 * shown, f"+{len(loads) - shown} more", SMALL))

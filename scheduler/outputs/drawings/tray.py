@@ -1,7 +1,7 @@
 """One tray as a box: its rows of cells in the colours of their lots, and beside them what they are."""
 
 from scheduler.book.words import counted
-from scheduler.outputs.drawings.boxes import BIG, HEIGHT, SMALL, Box, tag_box, tag_of
+from scheduler.outputs.drawings.boxes import BAND, BIG, HEIGHT, SMALL, Box, tag_box, tag_of, tag_width
 from scheduler.outputs.drawings.pen import INK, PAPER, SOFT, Pen, in_full, lot_in_short, noun_of, what_is_due
 from scheduler.outputs.drawings.svg import Node, group, label, line, node, rect
 from scheduler.outputs.drawings.text import clipped, first_fitting
@@ -35,7 +35,7 @@ def tray_box(pen: Pen, standing: Standing, box: Box) -> Node:
         inside.append(dome(_LEFT - 1.5, _TOP, _WIDE + 3))
     tag = tag_of(standing)
     if tag:
-        inside.append(tag_box(tag, box.width - 2, 1.5, 14))
+        inside.append(tag_box(tag, box.width - 2, 1.5, BAND))
     return group(inside, box.x, box.y, title=in_full(pen, standing))
 
 
@@ -74,8 +74,10 @@ def _cells(pen: Pen, standing: Standing) -> list[Node]:
 
 def _words(pen: Pen, standing: Standing, width: float) -> list[Node]:
     room = width - _TEXT - 3
+    tag = tag_of(standing)
+    first = room - tag_width(tag, BAND) if tag else room
     loads = [load for load in standing.loads if load.plants]
-    drawn = _one_lot(pen, loads[0], room) if len(loads) == 1 else _shared(pen, loads, room)
+    drawn = _one_lot(pen, loads[0], (first, room)) if len(loads) == 1 else _shared(pen, loads, (first, room))
     due = min((load for load in loads if load.due), key=lambda load: load.to_come[0].day, default=None)
     if due is not None:
         text = what_is_due(pen, due, standing.item, room, SMALL)
@@ -86,26 +88,28 @@ def _words(pen: Pen, standing: Standing, width: float) -> list[Node]:
     return drawn
 
 
-def _one_lot(pen: Pen, load: Load, room: float) -> list[Node]:
+def _one_lot(pen: Pen, load: Load, rooms: tuple[float, float]) -> list[Node]:
+    """Return the words of a lot; ``rooms`` are that of the first line, beside the tag, and of the others."""
+    first, room = rooms
     code = pen.styles[load.crop].code
     lot = lot_in_short(load.lot, code, room, SMALL)
     noun = noun_of(load, "tray")
     amount = first_fitting([counted(load.plants, noun), f"{load.plants:,}"], room, SMALL)
     return [
-        label(_TEXT, 13, clipped(code, room, BIG, bold=True), BIG, font_weight="bold"),
+        label(_TEXT, 13, clipped(code, first, BIG, bold=True), BIG, font_weight="bold"),
         label(_TEXT, 25, lot, SMALL),
         label(_TEXT, 37, amount, SMALL),
     ]
 
 
-def _shared(pen: Pen, loads: list[Load], room: float) -> list[Node]:
+def _shared(pen: Pen, loads: list[Load], rooms: tuple[float, float]) -> list[Node]:
     """Return a line for each of the largest lots, and how many more there are."""
     shown = worth_listing(len(loads), LOTS)
     drawn = []
     for at, load in enumerate(loads[:shown]):
         code = pen.styles[load.crop].code
         ways = [f"{load.lot}: {load.plants:,}", f"{code} {load.plants:,}", code]
-        text = first_fitting(ways, room, SMALL, bold=True)
+        text = first_fitting(ways, rooms[min(at, 1)], SMALL, bold=True)
         drawn.append(label(_TEXT, 13 + 12 * at, text, SMALL, font_weight="bold"))
     if shown < len(loads):
         drawn.append(label(_TEXT, 13 + 12 * shown, f"+{len(loads) - shown} more", SMALL))

@@ -1,6 +1,7 @@
 """A drawn shelf: trays with rows of cells for each lot, and domes."""
 
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 
 import pytest
 from drawn import SVG, boxes, example, hostile_farm, parts, words
@@ -9,8 +10,12 @@ from plans import Batch, build
 
 from scheduler.farm.crops import StageKind
 from scheduler.outputs.drawings import shelf_sheets, shelf_svg
+from scheduler.outputs.drawings.boxes import SMALL, Box
 from scheduler.outputs.drawings.palette import crop_styles
+from scheduler.outputs.drawings.pen import INK, Pen
 from scheduler.outputs.drawings.shelf import shelves
+from scheduler.outputs.drawings.text import width_of
+from scheduler.outputs.drawings.tray import tray_box
 from scheduler.plan.views.standing import standing_on
 
 DAY = 64
@@ -60,6 +65,25 @@ def test_a_dome_is_drawn_and_named_until_it_comes_off():
     assert ("dome" in under, "under a dome" in under) == (True, True)
     assert "dome, dark" in dark
     assert not {"dome", "under a dome"} & set(off)
+
+
+@pytest.mark.parametrize("width", [108, 120, 150, 200])
+def test_what_came_in_is_tagged_beside_the_words_of_the_tray_and_not_over_them(width):
+    farm, plan = example()
+    shared = [
+        each
+        for place in standing_on(farm, plan, DAY, "Shelf A")
+        for each in place.standing
+        if len([load for load in each.loads if load.plants]) > 1
+    ]
+    tray = replace(shared[0], came=True)
+    pen = Pen(farm=farm, name="tray", styles=crop_styles(farm))
+    drawn = str(tray_box(pen, tray, Box(x=0, y=0, width=width)))
+    (tag,) = [each for each in ET.fromstring(drawn).iter("rect") if each.get("fill") == INK]
+    first = next(ET.fromstring(drawn).iter("text"))
+    end = float(first.get("x")) + width_of(first.text, SMALL, bold=True)
+    assert end <= float(tag.get("x"))
+    assert first.text.endswith(f"{tray.loads[0].plants}")
 
 
 def test_trays_that_left_are_told_with_where_their_plants_went():
