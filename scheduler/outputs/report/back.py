@@ -179,7 +179,7 @@ def _seed(farm: Farm, row: SeedSum) -> Seed:
         crop=own(row.crop),
         variety=own(row.variety),
         sowings=f"{row.sowings:,}",
-        days=f"{weekday(farm, row.first)} to {weekday(farm, row.last)}",
+        days=" to ".join(dict.fromkeys(weekday(farm, day) for day in (row.first, row.last))),
         cells=f"{row.cells:,}",
         seeds=f"{row.seeds:,}",
         cost=_money(farm, row.cost),

@@ -9,6 +9,7 @@ from scheduler.farm.units import CENT
 from scheduler.outputs.boxes.amounts import several_boxes
 from scheduler.outputs.boxes.lacking import lacking
 from scheduler.outputs.report.say import joined, own, weekday
+from scheduler.outputs.words import money
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.box_days import BoxLine, BoxPage, box_pages
 
@@ -38,17 +39,18 @@ class ShareShown:
 def boxes_context(farm: Farm, plan: Plan) -> tuple[ShareShown, ...]:
     """Return what ``boxes.html.j2`` shows; nothing without box shares."""
     return tuple(
-        ShareShown(name=own(name), lead=_lead(pages), rows=tuple(_row(farm, page) for page in pages))
+        ShareShown(name=own(name), lead=_lead(farm, pages), rows=tuple(_row(farm, page) for page in pages))
         for name, pages in box_pages(farm, plan).items()
     )
 
 
-def _lead(pages: list[BoxPage]) -> str:
+def _lead(farm: Farm, pages: list[BoxPage]) -> str:
     full = sum(page.row.state == "full" for page in pages)
     values = [page.row.value for page in pages if page.row.state == "full"]
     said = f"{full:,} of {len(pages):,} delivery days with full boxes."
     if values:
-        said += f" A full box is worth {min(values) / CENT:,.2f} to {max(values) / CENT:,.2f}."
+        least = f"{min(values) / CENT:,.2f} to " if min(values) < max(values) else ""
+        said += f" A full box is worth {least}{money(farm, max(values))}."
     return said
 
 

@@ -51,11 +51,18 @@ def _line(figure: UsedFigure, numbers: Mapping[str, int]) -> CardLine:
     bounds = [bound for bound in (figure.low, figure.high) if bound]
     return CardLine(
         label=figure.label,
-        value=f"{figure.value} {figure.unit}",
+        value=f"{figure.value} {_unit(figure)}",
         bounds=f"{bounds[0]} to {bounds[-1]}" if len(set(bounds)) > 1 else "",
         origin=_origin(figure, numbers),
         mine=figure.mark == OWN,
     )
+
+
+def _unit(figure: UsedFigure) -> str:
+    """Return the unit as it is read beside the value: ``1 seed``, ``24 °C``."""
+    if figure.unit == "C":
+        return "\N{DEGREE SIGN}C"
+    return figure.unit.removesuffix("s") if figure.value == "1" else figure.unit
 
 
 def _origin(figure: UsedFigure, numbers: Mapping[str, int]) -> str:

@@ -8,7 +8,9 @@ from markupsafe import Markup
 from scheduler.farm.dates import day_of_month
 from scheduler.farm.farm import Farm
 from scheduler.outputs.report.say import joined, own
+from scheduler.outputs.words import counted
 from scheduler.plan.views.lots import LotStory, Stay
+from scheduler.plan.words import head_word
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,9 +71,17 @@ def lot_line(farm: Farm, story: LotStory) -> Lot:
         boards=_stage(farm, story.boards),
         rafts=_stage(farm, story.rafts) if story.beds is None else _in_beds(farm, story.beds),
         cut=_days(farm, story.first_cut, story.last_cut),
-        heads=f"{story.heads:,}" if story.heads else "",
+        heads=_heads(farm, story),
         went=_went(story),
     )
+
+
+def _heads(farm: Farm, story: LotStory) -> str:
+    """Return what was cut or picked; what is not counted in heads says what it is."""
+    if not story.heads:
+        return ""
+    word = head_word(farm.crops[story.crop])
+    return f"{story.heads:,}" if word == "head" else counted(story.heads, word)
 
 
 def _stage(farm: Farm, stay: Stay | None) -> Stage:

@@ -89,13 +89,16 @@ def soaking(line: Soaking, farm: Farm) -> Row:
 
 def care(line: Care, farm: Farm) -> Row:
     """Return the row of trays that are uncovered or thinned."""
-    notes = ["bring into the light"] if line.light_on else []
+    notes: list[Markup | str] = ["bring into the light"] if line.light_on else []
     if line.domes_off and line.dome_until is None:
         notes.append("take the dome off")
     elif line.dome_until is not None:
         stays = f"stays on until {weekday(farm, line.dome_until)}, for another lot in the tray"
-        notes.append(f"take the dome off, but for these, where it {stays}" if line.domed else f"dome {stays}")
-        notes += [where(stack.spot) for stack in line.domed]
+        if line.domed:
+            spots = joined((where(stack.spot) for stack in line.domed), "; ")
+            notes += ["take the dome off", Markup("not in {}: there it {}").format(spots, stays)]
+        else:
+            notes.append(f"dome {stays}")
     word = cell_word(farm, line.crop)
     trays = [several(line.units, "tray")] if line.units and word == "cell" else []
     return row(

@@ -247,13 +247,12 @@ def _harvest(farm: Farm, week: Week) -> str:
 
 
 def _sums(farm: Farm, lines: Iterable[Line]) -> dict[str, int]:
-    """Return head, piece or gram -> how many of them are cut or picked."""
-    sums: dict[str, int] = {}
+    """Return head, piece or gram -> how many of them are cut or picked, in the same order every week."""
+    sums = dict.fromkeys(map(head_word, farm.crops.values()), 0)
     for line in lines:
         if isinstance(line, Cutting | Picking):
-            word = head_word(farm.crops[line.crop])
-            sums[word] = sums.get(word, 0) + line.heads
-    return sums
+            sums[head_word(farm.crops[line.crop])] += line.heads
+    return {word: number for word, number in sums.items() if number}
 
 
 def _day(farm: Farm, week: Week, day: WorkDay, pictures: Pictures) -> DaySheet:
@@ -295,9 +294,18 @@ def _block(farm: Farm, day: WorkDay, work: str) -> Block:
         work=work,
         verb=TAKEN_OUT if are_taken_out(farm, work, _cut_crops(day, work)) else VERBS[work],
         sum=sum_of(farm, day, work),
-        cautions=tuple(caution.text for caution in cautions_for(CAUTIONED.get(work, work))),
+        cautions=tuple(_cautions(farm, day, work)),
         rows=tuple(row_of(line, farm) for line in day.work[work]),
     )
+
+
+def _cautions(farm: Farm, day: WorkDay, work: str) -> Iterator[str]:
+    """Yield the cautions of a kind of work; that of wet rafts only where there are rafts."""
+    crops = [farm.crops[crop] for crop in _cut_crops(day, work)]
+    dry = bool(crops) and all(crop.is_cut_in_trays for crop in crops)
+    for caution in cautions_for(CAUTIONED.get(work, work)):
+        if caution.name != "lift" or not dry:
+            yield caution.text
 
 
 def _cut_crops(day: WorkDay, work: str) -> list[str]:

@@ -75,8 +75,8 @@ class Week:
 
     @property
     def heads_left(self) -> int:
-        """Heads cut that go nowhere."""
-        return self.heads_cut - self.heads_used
+        """Heads cut that go nowhere; by mass both sides are rounded, and a rest is never below nothing."""
+        return max(0, self.heads_cut - self.heads_used)
 
     @property
     def worked(self) -> int:
@@ -155,7 +155,7 @@ class Season:
     @property
     def heads_left(self) -> int:
         """Heads cut in all weeks that go nowhere."""
-        return sum(week.heads_left for week in self.weeks)
+        return self.heads_cut - sum(week.heads_used for week in self.weeks)
 
     @property
     def worked(self) -> int:

@@ -178,7 +178,7 @@ def test_the_report_has_a_section_on_boxes():
     at = lines.index("Boxes", lines.index("Week by week"))
     assert lines[at + 1 : at + 3] == [
         "Box",
-        "1 of 3 delivery days with full boxes. A full box is worth 8.00 to 8.00.",
+        "1 of 3 delivery days with full boxes. A full box is worth 8.00 EUR.",
     ]
     assert "A leaf 2 units short; worth 1.00 EUR too little; with Cress, which is not liked" in lines
     assert "A leaf empty; A second empty (too early for any sowing)" in lines

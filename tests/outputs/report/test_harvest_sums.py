@@ -3,12 +3,12 @@
 from dataclasses import replace
 
 import pytest
-from farms import make_crop, make_farm
+from farms import make_crop, make_farm, make_greens
 
 from scheduler.outputs.cautions import cautions_for
-from scheduler.outputs.report.week import _brief, _harvested, harvest_heading
+from scheduler.outputs.report.week import _brief, _cautions, _harvested, harvest_heading
 from scheduler.plan.views.ledger import Spot
-from scheduler.plan.views.lines import Picking
+from scheduler.plan.views.lines import Cutting, Picking
 from scheduler.plan.views.week import Week, WorkDay
 
 
@@ -30,7 +30,7 @@ def test_what_is_weighed_is_not_added_to_what_is_counted(farm):
     assert farm.crops["Tomato"].is_sold_by_mass
     lines = (picked("Tomato", 400), picked("Pepper", 12), picked("Tomato", 600))
     day = WorkDay(day=0, work={"pick": lines}, minutes={}, crew=None, closed=(), troughs=(), shelves=())
-    assert _harvested(farm, day, "pick") == "1,000 g, 12 heads"
+    assert _harvested(farm, day, "pick") == "12 heads, 1,000 g"
 
 
 def week(**work):
@@ -48,11 +48,33 @@ def test_the_contents_count_what_is_picked_in_beds_beside_what_is_cut(farm):
     assert harvest_heading(farm) == "Cut"
 
 
+def test_the_contents_tell_what_is_counted_and_what_is_weighed_in_the_same_order_every_week(farm):
+    lines = picked("Tomato", 400), picked("Pepper", 12)
+    one, other = (_brief(farm, week(pick=told))["harvest"] for told in (lines, lines[::-1]))
+    assert one == other == "24 heads, 800 g"
+
+
 def test_the_contents_of_a_farm_of_beds_alone_count_its_pickings():
     made = make_farm(crops=[make_crop("Pepper")])
     assert harvest_heading(made) == "Heads cut"
     assert _brief(made, week(pick=(picked("Pepper", 12),)))["harvest"] == "24"
     assert _brief(made, week())["harvest"] == ""
+
+
+def test_wet_rafts_are_no_care_of_who_cuts_trays_alone():
+    made = make_farm(crops=[make_crop("Lettuce"), make_greens("Radish", days=8, window=2)])
+    cut = {name: Cutting.__new__(Cutting) for name in made.crops}
+    for name, line in cut.items():
+        object.__setattr__(line, "crop", name)
+
+    def cautioned(*names):
+        lines = tuple(cut[name] for name in names)
+        day = WorkDay(day=0, work={"cut": lines}, minutes={}, crew=None, closed=(), troughs=(), shelves=())
+        return "Wet rafts are heavy: lift with two." in list(_cautions(made, day, "cut"))
+
+    assert cautioned("Lettuce")
+    assert cautioned("Radish", "Lettuce")
+    assert not cautioned("Radish")
 
 
 def test_picking_has_the_caution_for_hands_and_knives():

@@ -124,8 +124,8 @@ def test_a_dome_comes_off_where_no_other_lot_of_the_tray_needs_it():
     plan = build(farm, Batch(rows=6), Batch(crop="Kale", rows=2))
     shared = edit(plan, "contents", {"unit": "T2"}, unit="T3")
     assert rows(farm, replace(shared, units=plan.units), "uncover")[0][4] == [
-        "take the dome off, but for these, where it stays on until Sat 7 Mar, for another lot in the tray",
-        "Shelf, tier 1, slot 3",
+        "take the dome off",
+        "not in Shelf, tier 1, slot 3: there it stays on until Sat 7 Mar, for another lot in the tray",
     ]
 
 

@@ -172,6 +172,7 @@ def test_figures_carry_their_marks_and_numbered_sources_without_addresses():
     (card,) = page.cards
     origin = {line.label: line.origin for line in card.lines}
     assert origin["germination"] == "COMMON PRACTICE"
+    assert {line.label: line.value for line in card.lines}["seeds in one cell"] == "1 seed"
     number = int(re.fullmatch(r"READ \[(\d+)\]", origin["days in propagation"])[1])
     assert dict((at, text) for at, text, _ in page.sources)[number].startswith("Both A.J.")
     assert "://" not in words(back_html(*a_season()))
