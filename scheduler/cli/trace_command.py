@@ -83,7 +83,7 @@ def _found(farm: "Farm", log: "Sequence[Logged]", asked: "dict[str, str | None]"
 
 def _show(farm: "Farm", found: "Trace") -> None:
     from scheduler.farm.dates import full_day
-    from scheduler.outputs.happened.words import RULES_DECIDE, entry_in_words
+    from scheduler.outputs.happened.words import RULES_DECIDE, numbered
     from scheduler.outputs.words import counted, plain
     from scheduler.plan.words import word_of_heads
 
@@ -97,7 +97,5 @@ def _show(farm: "Farm", found: "Trace") -> None:
         seed = ", ".join(map(plain, lot.facts.seed_lots)) or "not recorded"
         click.echo(f"\nLot {plain(lot.facts.lot)}, {plain(lot.facts.crop)}; seed lot {seed}")
         for event in lot.events:
-            click.echo(
-                f"  {event.number:>5}  {event.entry.day.isoformat()}  {entry_in_words(farm, event.entry)}"
-            )
+            click.echo(f"  {numbered(farm, event.number, event.entry)}")
     click.echo(f"\n{RULES_DECIDE}")

@@ -64,7 +64,7 @@ def test_an_entry_of_today_goes_into_a_file_beside_the_book(record, book):
     assert (book.parent / "book.records.sqlite").is_file()
     assert (
         record("list")[1]
-        == "    1  2026-05-21  sown BUT-260521 Butterhead; 98 cells; to 1 tray, Shelf A 1 slot 1\n"
+        == "    1  21 May 2026  sown BUT-260521 Butterhead; 98 cells; to 1 tray, Shelf A 1 slot 1\n"
     )
 
 
@@ -106,7 +106,7 @@ def test_an_entry_is_corrected_with_the_options_that_change(record):
     lines = record("list", "--lot", "BUT-260302")[1].splitlines()
     assert lines[1].endswith("[corrected by entry 4]")
     assert lines[3] == (
-        "    4  2026-03-16  moved BUT-260302 Butterhead; 71 plants; from Shelf A 1 slot 1; to 1 board, "
+        "    4  16 Mar 2026  moved BUT-260302 Butterhead; 71 plants; from Shelf A 1 slot 1; to 1 board, "
         "North trough boards slot 1; instead of entry 2; by Ben"
     )
 

@@ -8,7 +8,7 @@ from rich.text import Text
 
 from scheduler.farm.dates import column_day, day_of_month, full_day
 from scheduler.farm.farm import Farm
-from scheduler.outputs.happened.words import RULES_DECIDE
+from scheduler.outputs.happened.words import RULES_DECIDE, moment_in_words
 from scheduler.outputs.show.page import Part, head, row, table, titled
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.layout.words import slots_in_words
@@ -59,7 +59,7 @@ def status_page(status: Status) -> Iterator[Part]:
     """Yield the parts of the page."""
     yield head(f"{plain(status.farm.name)}, {full_day(status.day)}")
     if status.entries:
-        written = f", the last written {status.last[:16].replace('T', ' ')} UTC" if status.last else ""
+        written = f", the last written {moment_in_words(status.last)}" if status.last else ""
         yield Text(f"By {counted(status.entries, 'entry')}{written}")
     else:
         yield Text("Nothing is recorded yet; this is what the book says was growing on its first day")

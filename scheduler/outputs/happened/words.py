@@ -2,8 +2,9 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import date
 
-from scheduler.farm.dates import full_day
+from scheduler.farm.dates import column_date, dated, full_day
 from scheduler.farm.farm import Farm
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.layout.words import slots_in_words
@@ -107,6 +108,16 @@ def entry_in_words(farm: Farm, entry: Entry) -> str:
     return f"{line}. {plain(entry.note)}" if entry.note else line
 
 
+def numbered(farm: Farm, number: int, entry: Entry) -> str:
+    """Return an entry on one line: its number, its day, what was done."""
+    return f"{number:>5}  {column_date(entry.day)}  {entry_in_words(farm, entry)}"
+
+
+def moment_in_words(written: str) -> str:
+    """Return a time of the records, UTC as text, as ``21 Apr 2026, 10:11 UTC``."""
+    return f"{dated(date.fromisoformat(written[:10]))}, {written[11:16]} UTC"
+
+
 def _known(entry: Entry) -> Sequence[Put]:
     """Return the units of an entry; trays and boards that were found have no slot, for no book tells it."""
     if entry.what != kinds.FOUND or entry.stage == BED:
@@ -128,7 +139,7 @@ def log_lines(farm: Farm, log: Sequence[Logged], lot: str = "") -> list[str]:
     for each in log:
         if lot and each.entry.lot != lot:
             continue
-        line = f"{each.number:>5}  {each.entry.day.isoformat()}  {entry_in_words(farm, each.entry)}"
+        line = numbered(farm, each.number, each.entry)
         other = replaced.get(each.number)
         if other is not None:
             did = "withdrawn" if other.entry.what == kinds.WITHDRAWN else "corrected"

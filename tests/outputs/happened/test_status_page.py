@@ -40,7 +40,7 @@ def test_what_stands_is_told_place_by_place_and_slot_by_slot(farm):
     )
     assert shown(farm, log, 31) == (
         "Alder Quay Greens, Thu 2 Apr 2026\n"
-        "By 5 entries, the last written 2026-01-01 00:00 UTC\n"
+        "By 5 entries, the last written 1 Jan 2026, 00:00 UTC\n"
         "\n"
         "Shelf A\n"
         "Shelf A 1 slot 1 50 cells of BUT-260401, Butterhead, since 1 Apr\n"

@@ -2,6 +2,7 @@
 
 import csv
 import io
+from datetime import date
 
 import pytest
 from browser import page_of, pdf_texts, to_pdf
@@ -36,7 +37,7 @@ def page(farm, log):
 def test_the_page_tells_seed_customers_amounts_and_the_rules(page):
     for text in (
         "Trace of <bdi>lot BUT-260302</bdi>",
-        "by the records as last written 2026-04-21 10:11 UTC",
+        "by the records as last written 21 Apr 2026, 10:11 UTC",
         "<bdi>S-1</bdi>",
         "<bdi>Harbour Table</bdi>",
         "36 plants, 34 heads",
@@ -60,8 +61,8 @@ def test_a_grower_s_text_never_becomes_markup(page):
 
 def test_without_a_delivery_the_page_says_so(farm, log):
     trace = trace_seed_lot(farm, log[:3], "S-1")
-    assert "No delivery of these lots is recorded." in trace_html(farm, trace, "2026")
-    assert "No treatment is recorded." in trace_html(farm, trace, "2026")
+    assert "No delivery of these lots is recorded." in trace_html(farm, trace, "2026-03-02T10:11:12Z")
+    assert "No treatment is recorded." in trace_html(farm, trace, "2026-03-02T10:11:12Z")
 
 
 def test_the_table_has_a_row_for_each_entry_and_nothing_that_is_calculated(farm, log):
@@ -86,6 +87,8 @@ def test_the_log_is_listed_with_what_became_of_each_entry(farm, log):
     longer = tell(farm, log, told("withdrawn", 52, corrects="7"), cut(plants=35, heads=33, corrects="5"))
     lines = log_lines(farm, longer)
     assert [line.split()[0] for line in lines] == [str(number) for number in range(1, 10)]
+    assert longer[0].entry.day == date(2026, 3, 2)
+    assert lines[0].startswith("    1   2 Mar 2026  sown ")
     assert lines[6].endswith("[withdrawn by entry 8]")
     assert lines[4].endswith("[corrected by entry 9]")
     assert "of entry 7" in lines[7]
