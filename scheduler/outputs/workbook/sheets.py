@@ -43,6 +43,10 @@ A4 = 9
 PAGE_WIDTH = 235
 """Digits across a landscape page that can still be read (estimate: letters of 7 points)."""
 
+ALONE = 258
+"""Digits up to which a sheet is printed a little smaller rather than parted: a tick belongs beside its work
+(estimate: letters of 6.4 points)."""
+
 LEAST_WIDTH = 7
 FILTER_WIDTH = 4
 """Room for the button of the filter beside a heading."""
@@ -176,7 +180,7 @@ def finish_sheet(
 ) -> None:
     """Set what stays in sight (rows, columns) and how it prints: landscape A4, fitted to the width."""
     fixed_rows, fixed_columns = fixed
-    pages = max(1, ceil(width / PAGE_WIDTH))
+    pages = 1 if width <= ALONE else ceil(width / PAGE_WIDTH)
     if fixed_rows:
         sheet.freeze_panes = f"{get_column_letter(fixed_columns + 1)}{fixed_rows + 1}"
         sheet.print_title_rows = f"1:{fixed_rows}"

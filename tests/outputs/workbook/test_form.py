@@ -69,6 +69,14 @@ def test_each_sheet_prints_on_a4_landscape_fitted_to_the_width_with_head_and_foo
     assert (sheet.oddFooter.left.text, sheet.oddFooter.right.text) == ("&A", "&P / &N")
 
 
+def test_what_is_done_is_ticked_beside_its_work_however_long_its_words_are():
+    wide = {name: "long words " * 9 for name in ("unit_kind", "where", "to", "note")}
+    plan = small_plan(tasks=(task("move", 3, "transplant", lot="G-BTS-260723R1", crop="Name " * 9, **wide),))
+    sheet = opened(small_farm(), plan)["tasks"]
+    assert sum(each.width for each in sheet.column_dimensions.values() if not each.hidden) > sheets.PAGE_WIDTH
+    assert sheet.page_setup.fitToWidth == 1
+
+
 def test_the_first_sheet_prints_without_its_links_to_the_others(workbook):
     sheet = workbook["summary"]
     said = [cell.value for cell in sheet["A"]]
