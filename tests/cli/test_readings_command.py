@@ -29,9 +29,9 @@ def test_readings_are_told_drawn_and_written_into_a_new_book(tmp_path, capsys):
     assert run(["readings", str(book), str(log), "--out", str(new), "--svg", str(svg)]) == 0
     text = capsys.readouterr().out
     assert "water of North trough: 72 values on 3 days" in text
-    assert "10 to 10 C, mean 10 C" in text
-    assert "pH above 7 (Butterhead; card, MEMORY) on 1 day, the first 2026-03-04" in text
-    assert "water of North trough below 18 C (Butterhead; card, COMMON PRACTICE) on 3 days" in text
+    assert "on 3 days, 2 Mar 2026 00:00 to 4 Mar 2026 23:00; 10 to 10 °C, mean 10 °C" in text
+    assert "pH above 7 (Butterhead; card, MEMORY) on 1 day, the first 4 Mar 2026" in text
+    assert "water of North trough below 18 °C (Butterhead; card, COMMON PRACTICE) on 3 days" in text
     assert svg.read_text(encoding="utf-8").count("<svg") == 1
     assert {path.name: path.read_bytes() for path in book.iterdir()} == before
     rows = read_book(new).rows("temperatures")

@@ -7,12 +7,13 @@ from crops.library import cards
 from crops.published import table
 from scheduler.book.book import Book
 from scheduler.book.words import counted
+from scheduler.farm.dates import dated
 from scheduler.farm.from_book.readings import Sifted, means, named, outside
 
 FIGURES = {"pH": "pH", "conductivity": "EC", "water": "best_root_temp"}
 """What is measured -> figure of a card, in the same unit."""
 
-UNITS = {"pH": "", "conductivity": " mS/cm", "water": " C", "air": " C", "oxygen": " mg/L"}
+UNITS = {"pH": "", "conductivity": " mS/cm", "water": " °C", "air": " °C", "oxygen": " mg/L"}
 PUBLISHED = {"oxygen": ("oxygen_least", None), "water": (None, "water_most")}
 """What is measured -> quantities of water_ranges: the least and the most."""
 
@@ -52,5 +53,5 @@ def _told(
             days_said = counted(len(which), "day")
             yield (
                 f"{name} {word} {bound:g}{UNITS[measures]} ({whom}; {mark}) on {days_said}, "
-                f"the first {which[0]}"
+                f"the first {dated(which[0])}"
             )

@@ -2,9 +2,11 @@
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from datetime import datetime
 
 from scheduler.book.book import Book
 from scheduler.book.readings import Doubt
+from scheduler.farm.dates import dated
 from scheduler.farm.from_book.readings import Sifted, means, named, said
 from scheduler.outputs.readings.ranges import UNITS, warnings
 from scheduler.outputs.words import counted, plain
@@ -33,8 +35,8 @@ def reading_lines(book: Book, sifted: Sifted, doubts: Sequence[Doubt]) -> Iterat
             continue
         values, unit = [each.value for each in kept], UNITS[measures]
         yield (
-            f"{name}: {counted(len(kept), 'value')} on {counted(len(means(kept)), 'day')}, {kept[0].when} to "
-            f"{kept[-1].when}; {said(min(values))} to {said(max(values))}{unit}, mean "
+            f"{name}: {counted(len(kept), 'value')} on {counted(len(means(kept)), 'day')}, "
+            f"{_moment(kept[0].when)} to {_moment(kept[-1].when)}; {said(min(values))} to {said(max(values))}{unit}, mean "
             f"{said(round(sum(values) / len(values)))}{unit}"
         )
     by_code: dict[str, list[Doubt]] = defaultdict(list)
@@ -51,3 +53,8 @@ def reading_lines(book: Book, sifted: Sifted, doubts: Sequence[Doubt]) -> Iterat
         yield "Outside ranges"
         yield from (f"  {line}" for line in told)
     yield DECIDE
+
+
+def _moment(when: datetime) -> str:
+    """Return ``2 Mar 2026 08:00``."""
+    return f"{dated(when)} {when:%H:%M}"
