@@ -36,7 +36,8 @@ def reading_lines(book: Book, sifted: Sifted, doubts: Sequence[Doubt]) -> Iterat
         values, unit = [each.value for each in kept], UNITS[measures]
         yield (
             f"{name}: {counted(len(kept), 'value')} on {counted(len(means(kept)), 'day')}, "
-            f"{_moment(kept[0].when)} to {_moment(kept[-1].when)}; {said(min(values))} to {said(max(values))}{unit}, mean "
+            f"{_moment(kept[0].when)} to {_moment(kept[-1].when)}; "
+            f"{said(min(values))} to {said(max(values))}{unit}, mean "
             f"{said(round(sum(values) / len(values)))}{unit}"
         )
     by_code: dict[str, list[Doubt]] = defaultdict(list)
