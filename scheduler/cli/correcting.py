@@ -24,25 +24,28 @@ def in_place_of(
     Raises:
         click.UsageError: there is none of that number, or it was not told.
     """
-    from scheduler.records.corrections import as_it_was
+    from scheduler.records.corrections import as_it_was, number_of
+    from scheduler.records.yard import Refused
 
     word, name = asked
     if word == "withdraw":
         kept = {key: value for key, value in given_by(said).items() if key in ("who", "note")}
         return kept | {"what": "withdrawn", "corrects": name, "when": said["when"] or today}, None
-    old = next((each for each in log_of(*where, farm) if str(each.number) == name), None)
-    if old is None:
+    entries = {each.number: each.entry for each in log_of(*where, farm)}
+    try:
+        number = number_of(name, entries)
+    except Refused as refused:
+        so = f"there is no entry {name}" if refused.code == "no-entry" else str(refused)
+        raise click.UsageError(f"{so}; raftway record {typed(where[0])} list shows them all") from None
+    old = entries[number]
+    if not old.given:
         raise click.UsageError(
-            f"there is no entry {name}; raftway record {typed(where[0])} list shows them all"
+            f"entry {number} was not told but found in the book; withdraw it, or tell what was lost or culled"
         )
-    if not old.entry.given:
-        raise click.UsageError(
-            f"entry {name} was not told but found in the book; withdraw it, or tell what was lost or culled"
-        )
-    given, hints = as_it_was(old.entry, elsewhere=said["place"] is not None)
+    given, hints = as_it_was(old, elsewhere=said["place"] is not None)
     given |= given_by(said)
     if said["when"] is not None:
         given["when"] = said["when"]
     if {"days", "until"} <= given.keys():
         given.pop("until" if said["days"] is not None else "days")
-    return given | {"corrects": name}, hints
+    return given | {"corrects": str(number)}, hints

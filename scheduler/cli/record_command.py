@@ -44,7 +44,8 @@ WHAT is one of
   sheet FILE        a filled-in task sheet of --plan: plan.xlsx or tasks.csv
   lines FILE        entries as lines of JSON; - reads another program's
   correct NUMBER    an entry that stands in for an earlier one
-  withdraw NUMBER   an entry that takes an earlier one back
+  withdraw NUMBER   an entry that takes an earlier one back; for NUMBER the
+                    task will do, such as "sow BUT-260312"
   list              all entries, or those of --lot
   book DIR          a new book that begins --on DATE with what stands
   backup FILE, restore FILE

@@ -1,14 +1,45 @@
 """An earlier entry told anew, so that another can stand in for it."""
 
 import json
+from collections.abc import Mapping
 from typing import Any
 
+from scheduler.book.names import nearest
+from scheduler.book.words import listed
 from scheduler.records import entries as kinds
 from scheduler.records.drafts import Hints
-from scheduler.records.entries import Entry
+from scheduler.records.entries import Entry, in_force
+from scheduler.records.yard import Refused
 
 NUMBERS = ("plants", "left")
 """What a task tells as the plan has it, and what stands may change."""
+
+
+def number_of(name: str, entries: Mapping[int, Entry]) -> int:
+    """Return the number of the entry that a name means: its number, its ``op``, or the task it was told by.
+
+    Args:
+        name: as it was typed.
+        entries: number -> entry, all of them.
+
+    Raises:
+        Refused: there is none, or several entries of that task hold.
+    """
+    number = next((number for number, entry in entries.items() if entry.op == name), 0)
+    number = number or (int(name) if name.isascii() and name.isdigit() and len(name) < 10 else 0)
+    if number in entries:
+        return number
+    of_task = [number for number, entry in entries.items() if name and entry.task == name]
+    holding = [each.number for each in in_force(entries.items()) if each.number in of_task]
+    if len(holding) > 1:
+        found = f"'{name}', of which entries {listed([str(number) for number in sorted(holding)])} tell"
+        raise Refused("corrects", found, "the number of one of them", "several-entries")
+    if of_task:
+        return holding[0] if holding else of_task[-1]
+    expected = "the number of an entry, as list shows it, or the task it was told by"
+    near = nearest(name, [entry.task for entry in entries.values() if entry.task]) if " " in name else None
+    meant = f"{expected}: '{near}'?" if near else expected
+    raise Refused("corrects", f"entry '{name}', which there is not", meant, "no-entry")
 
 
 def as_it_was(entry: Entry, *, elsewhere: bool = False) -> tuple[dict[str, Any], Hints | None]:

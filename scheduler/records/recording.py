@@ -13,11 +13,16 @@ from scheduler.farm.crops import StageKind
 from scheduler.farm.farm import Farm, Growing
 from scheduler.farm.units import ceil_div, spread
 from scheduler.records.applying import apply
+from scheduler.records.corrections import number_of
 from scheduler.records.drafts import Draft, Told, draft_of
 from scheduler.records.entries import (
     CLOSED,
+    CULLED,
     FOUND,
     LAST,
+    LOST,
+    MOVED,
+    SOWN,
     WITHDRAWN,
     Entry,
     InForce,
@@ -180,8 +185,14 @@ def _unknown(drafts: Sequence[Draft], known: Mapping[str, Logged], faults: Fault
             found = f"an entry that was told before in other words ({', '.join(differing)})"
             expected = "the same words, or a correction of it"
             if logged is not None:
-                expected = f"the same words, or: correct {logged.number}"
+                expected = f"the same words, or: {_instead(draft.entry)} {logged.number}"
             faults.add(draft.where, found, expected, "told-otherwise")
+
+
+def _instead(entry: Entry) -> str:
+    """Return the command that makes good what was told otherwise: what nothing was done of never happened."""
+    nothing = entry.plants == 0 and entry.what in (SOWN, MOVED, LOST, CULLED)
+    return "withdraw" if nothing else "correct"
 
 
 def _differing(before: str, now: str) -> list[str]:
@@ -227,16 +238,12 @@ class _Desk:
 
     def _corrected(self, draft: Draft) -> int | None:
         """Return the number of the entry a draft stands in for; None when it may not."""
-        name = draft.corrects
-        by_op = {entry.op: number for number, entry in self.entries.items()}
-        number = by_op.get(name) or (int(name) if name.isascii() and name.isdigit() and len(name) < 10 else 0)
-        expected = "the number of an entry, as list shows it"
-        entry = self.entries.get(number)
-        if entry is None:
-            self._refuse(
-                draft, Refused("corrects", f"entry '{name}', which there is not", expected, "no-entry")
-            )
+        try:
+            number = number_of(draft.corrects, self.entries)
+        except Refused as refused:
+            self._refuse(draft, refused)
             return None
+        entry = self.entries[number]
         later = next((n for n, other in self.entries.items() if other.corrects == number), None)
         if later is not None:
             what = self.entries[later].what

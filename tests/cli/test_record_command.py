@@ -294,6 +294,9 @@ def test_a_plan_is_followed_task_by_task_and_by_sheet(plan, tmp_path, capsys):
     assert said.startswith("Recorded ")
     assert said.endswith("1 recorded before\n")
     assert told("correct", "2")[0] == 0
+    code, said = told("correct", key.replace("sow", "sew"))
+    assert (code, f"there is no entry {key.replace('sow', 'sew')}" in said) == (2, True)
+    assert told("correct", key)[0] == 0
     run(["status", book, *where, "--today", "2026-04-25"])
     page = capsys.readouterr().out
     assert "Everything stands as planned." in page

@@ -157,6 +157,27 @@ def test_the_name_of_an_entry_will_do_for_its_number(farm):
     assert log[1].entry.corrects == 1
 
 
+def test_so_will_the_task_it_was_told_by_unless_several_entries_tell_of_it(farm):
+    key = "sow BUT-260302"
+    log = tell(farm, [], sown(task=key))
+    assert tell(farm, log, told("withdrawn", 1, corrects=key))[1].entry.corrects == 1
+    log = tell(farm, log, told("withdrawn", 1, corrects=key), sown(task=key, plants=90))
+    again = tell(farm, log, told("withdrawn", 1, corrects=key))
+    assert (len(again), again[-1].entry.corrects) == (4, 3)
+    (said,) = refused(farm, again, told("withdrawn", 1, corrects=key))
+    assert said.startswith("--corrects: found entry 3, withdrawn already by entry 4; ")
+    (said,) = refused(farm, again, told("withdrawn", 1, corrects="sow BUT-260303"))
+    assert said == (
+        "--corrects: found entry 'sow BUT-260303', which there is not; expected the number of an entry, as "
+        "list shows it, or the task it was told by: 'sow BUT-260302'?"
+    )
+    both = [told("lost", 1, lot=LOT, plants=number, task="deliver R1") for number in (2, 3)]
+    (said,) = refused(farm, tell(farm, [], sown(), *both), told("withdrawn", 1, corrects="deliver R1"))
+    assert said == (
+        "--corrects: found 'deliver R1', of which entries 2 and 3 tell; expected the number of one of them"
+    )
+
+
 def test_what_is_told_again_word_for_word_changes_nothing(farm):
     first = [sown(op="a"), boarded(op="b")]
     log = tell(farm, [], *first)
@@ -171,6 +192,8 @@ def test_what_is_told_again_in_other_words_is_refused_with_what_to_do(farm):
         "sown: found an entry that was told before in other words (plants: '98'); "
         "expected the same words, or: correct 1"
     )
+    (said,) = refused(farm, log, sown(op="a", plants=0))
+    assert said.endswith("; expected the same words, or: withdraw 1")
     (said,) = refused(farm, log, sown(op="a", note="late", who="Ana"))
     assert said.startswith("sown: found an entry that was told before in other words (note: none); ")
 
