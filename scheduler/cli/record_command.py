@@ -1,6 +1,7 @@
 """``raftway record``: what was really done and counted, written into the farm's records."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -9,7 +10,7 @@ import click
 from scheduler.cli.completing import kinds, of_book
 from scheduler.cli.opening import book_argument, farm_of
 from scheduler.cli.record_options import OPTIONS
-from scheduler.cli.record_telling import AS_PLANNED, tasks_of, told_of
+from scheduler.cli.record_telling import done_of, tasks_of, told_of
 from scheduler.cli.records_opening import (
     entries_of,
     first_day_after,
@@ -26,7 +27,6 @@ from scheduler.outputs.words import counted, harmless, plain
 if TYPE_CHECKING:
     from scheduler.book.faults import Fault
     from scheduler.farm.farm import Farm
-    from scheduler.records.drafts import Told
     from scheduler.records.entries import Logged
     from scheduler.records.recording import Judged
     from scheduler.records.store import Written
@@ -111,7 +111,7 @@ def record(
         LOOKED_AFTER[word](book, records, rest[0] if rest else "", said)
         return
     farm = farm_of(book)
-    _write((book, records), farm, told_of(farm, (book, records), (word, rest[0] if rest else ""), said), said)
+    _write((book, records), farm, (word, rest[0] if rest else ""), said)
 
 
 WITH_NAME = {
@@ -139,7 +139,7 @@ def kinds_told() -> tuple[str, ...]:
 
 
 def _write(
-    at: tuple[Path, str | None], farm: "Farm", told: "tuple[list[Told], str]", said: Mapping[str, Any]
+    at: tuple[Path, str | None], farm: "Farm", asked: tuple[str, str], said: Mapping[str, Any]
 ) -> None:
     """Judge and write entries, and say what became of them."""
     from scheduler.outputs.happened.words import RULES_DECIDE
@@ -148,16 +148,16 @@ def _write(
     from scheduler.records.state import replay
     from scheduler.records.store import Stamp
 
-    entries, source = told
+    entries, source = told_of(farm, at, asked, said)
     (book, where), day = at, today()
     left_out: list[Fault] = []
 
     def judged(log: "Sequence[Logged]") -> "Judged":
-        if not source.startswith(AS_PLANNED):
+        if asked[0] == "planned":
+            found, left_out[:] = judge_what_can_be(farm, log, entries, day)
+            return found
+        with _told_with_count(farm, log, asked, said):
             return judge(farm, log, entries, day)
-        found, faults = judge_what_can_be(farm, log, entries, day)
-        left_out[:] = faults
-        return found
 
     with opened_records(book, where, make=False) as before:
         if before is None:
@@ -177,6 +177,23 @@ def _write(
         (*told_alike(numbered, {each.number for each in new}), *doubts(farm, state, day)) if new else ()
     ):
         click.echo(plain(line), err=True)
+
+
+@contextmanager
+def _told_with_count(
+    farm: "Farm", log: "Sequence[Logged]", asked: tuple[str, str], said: Mapping[str, Any]
+) -> Iterator[None]:
+    """Let what is refused of a task say how much of it there is."""
+    from scheduler.book.faults import BookFaults
+    from scheduler.records.there import with_count
+
+    word, name = asked
+    try:
+        yield
+    except BookFaults as refused:
+        if word != "done":
+            raise
+        raise with_count(refused, tasks_of(farm, said), log, done_of(name, said), today()) from None
 
 
 def _say_done(done: "Written", new: int) -> None:

@@ -20,10 +20,7 @@ if TYPE_CHECKING:
     from scheduler.book.faults import FaultLog
     from scheduler.farm.farm import Farm
     from scheduler.records.drafts import Told
-    from scheduler.records.tasks import Tasks
-
-AS_PLANNED = "planned"
-"""How the source of entries begins that were told as the plan has them."""
+    from scheduler.records.tasks import Done, Tasks
 
 
 def told_of(
@@ -47,7 +44,7 @@ def told_of(
         source = "lines" if name == "-" else Path(name).name
         told = told_in_lines(data, source, tasks_of(farm, said) if said["plan"] else None, log)
     elif word == "planned":
-        told, source = _as_planned(farm, where, name, said), f"{AS_PLANNED} {name}"
+        told, source = _as_planned(farm, where, name, said), f"planned {name}"
     elif word == "done":
         told, source = _task_done(farm, where, (name, log), said), f"done {name}"
     else:
@@ -70,7 +67,6 @@ def _task_done(
 ) -> "list[Told]":
     from scheduler.book.place import Cell
     from scheduler.records.misspelt import task_meant
-    from scheduler.records.tasks import Done
     from scheduler.records.turns import out_of_turn
 
     (key, log), tasks = asked, tasks_of(farm, said)
@@ -78,7 +74,20 @@ def _task_done(
         expected = f"a task of the plan: {task_meant(key, tasks.by_key)}"
         log.add(Cell("done"), f"'{key}'", expected, "no-task")
         return []
-    done = Done(
+    told = list(tasks.told(done_of(key, said)))
+    if not told:
+        click.echo(f"Of '{key}' nothing is recorded: it leaves no trace in what stands where.")
+    for line in out_of_turn(tasks, key, {each.entry.op for each in log_of(*where, farm, begun=False)}):
+        click.echo(plain(line), err=True)
+    return told
+
+
+def done_of(key: str, said: Mapping[str, Any]) -> "Done":
+    """Return a task that is told by itself, with the options over it."""
+    from scheduler.book.place import Cell
+    from scheduler.records.tasks import Done
+
+    return Done(
         key=key,
         when=said["when"],
         counted=said["counted"],
@@ -88,12 +97,6 @@ def _task_done(
         where=Cell(f"done {key}"),
         cells={"counted": Cell("--counted"), "when": Cell("--on"), "seed_lot": Cell("--seed-lot")},
     )
-    told = list(tasks.told(done))
-    if not told:
-        click.echo(f"Of '{key}' nothing is recorded: it leaves no trace in what stands where.")
-    for line in out_of_turn(tasks, key, {each.entry.op for each in log_of(*where, farm, begun=False)}):
-        click.echo(plain(line), err=True)
-    return told
 
 
 def _as_planned(

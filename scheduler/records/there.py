@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import date
 
 from scheduler.book.faults import BookFaults, Fault
@@ -28,16 +29,46 @@ def what_is_there(
     asked = (tasks.by_key[key] for key, of in codes.items() if of == {"too-many"} and key in tasks.by_key)
     found: dict[str, int] = {}
     for task in asked:
-        least, beyond = 0, task.plants if task.work == "deliver" else 0
-        while beyond - least > 1:
-            middle = (least + beyond) // 2
-            if _can_be(tasks, log, Done(key=task.key, counted=middle, where=Cell(task.key)), today):
-                least = middle
-            else:
-                beyond = middle
+        least = _most(tasks, log, Done(key=task.key, where=Cell(task.key)), today)
         if least:
             found[task.key] = least
     return found
+
+
+def with_count(
+    refused: BookFaults, tasks: Tasks, log: Sequence[Logged], done: Done, today: date
+) -> BookFaults:
+    """Return the faults of a task that was told, with the count of a delivery that can be recorded, if any.
+
+    Args:
+        refused: what was refused of it.
+        tasks: the tasks of the plan.
+        log: all entries so far.
+        done: the task as it was told.
+        today: the day up to which things are recorded.
+    """
+    most = 0
+    if {fault.code for fault in refused.faults} <= {"too-many", "no-longer"}:
+        most = _most(tasks, log, done, today)
+    if not most:
+        return refused
+    there = f"{most:,} are there in all: record done '{done.key}' --counted {most}"
+    faults = [replace(fault, expected=f"{fault.expected}; {there}") for fault in refused.faults]
+    return BookFaults(faults, more_may_show=refused.more_may_show)
+
+
+def _most(tasks: Tasks, log: Sequence[Logged], done: Done, today: date) -> int:
+    """Return the most units of a delivery that can be recorded, fewer than are asked for; 0 of other work."""
+    task = tasks.by_key[done.key]
+    asked = task.plants if done.counted is None else done.counted
+    least, beyond = 0, asked if task.work == "deliver" else 0
+    while beyond - least > 1:
+        middle = (least + beyond) // 2
+        if _can_be(tasks, log, replace(done, counted=middle), today):
+            least = middle
+        else:
+            beyond = middle
+    return least
 
 
 def _can_be(tasks: Tasks, log: Sequence[Logged], done: Done, today: date) -> bool:

@@ -333,6 +333,31 @@ def test_what_can_no_longer_be_is_left_out_of_what_went_as_planned_and_told(plan
     assert "Left out: raft BUT-260302: found 'BUT-260302', of which nothing stands; expected " in err
 
 
+def test_a_delivery_that_is_refused_tells_the_count_that_is_there(plan, tmp_path, capsys):
+    book, where = str(plan / "book"), ["--records", str(tmp_path / "a.sqlite"), "--plan", str(plan / "plan")]
+
+    def told(*words):
+        code = run(["record", book, *words, *where])
+        said = capsys.readouterr()
+        return code, said.out, said.err
+
+    assert told("planned", "2026-04-22")[0] == 0
+    assert told("done", "cut BUT-260302", "--counted", "7")[0] == 0
+    code, _, err = told("done", "deliver R1 2026-04-24")
+    assert code == 1
+    assert err.splitlines()[0] == (
+        "--counted: found 12 heads of 'BUT-260302' delivered; expected at most the 7 that are cut and not "
+        "delivered; 7 are there in all: record done 'deliver R1 2026-04-24' --counted 7"
+    )
+    # a sheet is taken whole or not at all, whatever its file is called
+    sheet = tmp_path / "planned.csv"
+    sheet.write_text("key,done\ndeliver R1 2026-04-24,yes\n")
+    code, out, err = told("sheet", str(sheet))
+    assert (code, out) == (1, "")
+    assert err.startswith("planned.csv!A2: found 12 heads ")
+    assert told("done", "deliver R1 2026-04-24", "--counted", "7")[0] == 0
+
+
 def test_a_plan_that_another_book_was_made_into_is_judged_by_its_own(plan, tmp_path, capsys):
     assert run(["audit", str(plan / "book"), str(plan / "plan")]) == 0
     assert "another book" not in capsys.readouterr().err

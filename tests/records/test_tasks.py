@@ -20,7 +20,7 @@ from scheduler.records.recording import judge
 from scheduler.records.risk import at_risk
 from scheduler.records.state import replay
 from scheduler.records.tasks import Done, Tasks
-from scheduler.records.there import what_is_there
+from scheduler.records.there import what_is_there, with_count
 from scheduler.records.yard import Yard
 
 EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "alder-quay" / "plan"
@@ -382,3 +382,9 @@ def test_of_a_delivery_that_asks_for_more_than_was_cut_what_is_there_is_told(sma
     assert what_is_there(tasks, log, [fault], today) == {key: 15}
     assert what_is_there(tasks, log, [replace(fault, code="quarantined")], today) == {}
     assert what_is_there(tasks, (), [fault], today) == {}
+    refused, done = BookFaults([replace(fault, expected="less")]), Done(key=key, where=Cell(key))
+    (said,) = with_count(refused, tasks, log, done, today).faults
+    assert said.expected == f"less; 15 are there in all: record done '{key}' --counted 15"
+    assert with_count(refused, tasks, (), done, today) is refused
+    treated = BookFaults([replace(fault, code="treated")])
+    assert with_count(treated, tasks, log, done, today) is treated
