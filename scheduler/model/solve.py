@@ -63,7 +63,8 @@ UNSTEADY, MOST_SHORT = 0.05, 0.12
 firm deliveries that a first plan may be short of to be gone on from then."""
 
 TOO_FULL = 0.05
-"""Part left short on paper from which a steady week, which would be short of much too, is not looked for."""
+"""Part left short on paper from which a steady week, which would be short of much too, is not looked for,
+unless as large a part of firm deliveries is left out of the paper."""
 
 Tell = Callable[[Progress], None]
 
@@ -255,7 +256,8 @@ class _Search:
             return None
         papers = Papers(self._engine, built.chosen)
         papers.begin()
-        if too_full := papers.part_short() >= TOO_FULL:
+        # what no paper plans gets no room on a full one, and the repair would have to take it back
+        if too_full := papers.part_short() >= TOO_FULL > papers.part_left_out():
             papers.go_on(seconds * ON_PAPER)
         best.take(papers.values(best))
         self._say("planning on paper", best)

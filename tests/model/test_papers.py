@@ -4,7 +4,7 @@ import random
 
 import pytest
 from boxed import box_farm, share, slot, wish
-from farms import delivery, make_farm
+from farms import delivery, make_farm, make_mix
 from model.any_season import any_season
 from model.test_many_rows import contents, short_in
 from model.test_substitutes import instead
@@ -161,6 +161,19 @@ def test_once_asked_to_stop_nothing_is_planned_on_paper():
         Papers(Engine(SolveSettings(seconds=0.0)), built.chosen).begin()
 
 
+@pytest.mark.parametrize(("mixed", "left_out"), [(0, 0.0), (2, 0.25), (6, 0.5)])
+def test_of_firm_deliveries_a_paper_leaves_out_mixes(mixed, left_out):
+    parts = (("Lettuce", 50, 50, 100, 100), ("Kale", 50, 50, 100, 100))
+    farm = make_farm(
+        days=28,
+        crops=[quick_crop(), quick_crop("Kale")],
+        mixes=[make_mix("Salad", 200, *parts)],
+        demands=[delivery("Lettuce", 20, 6)] + ([delivery("Salad", 20, mixed)] if mixed else []),
+    )
+    built = build(season(farm), bundles_of(farm))
+    assert Papers(Engine(SolveSettings(seconds=1.0)), built.chosen).part_left_out() == left_out
+
+
 # --- whole plans ---
 
 
@@ -183,4 +196,7 @@ def test_a_farm_too_full_for_its_boxes_goes_on_from_the_paper(large):
     roomy = box_farm(own, on=(9, 16), days=21, boxes=(9, 0), lanes=2, lane_slots=3)
     assert "finding a steady week" not in phases(full)
     assert "finding a steady week" in phases(roomy)
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(Papers, "part_left_out", lambda _: solve.TOO_FULL)
+        assert "finding a steady week" in phases(full)
     outcome(full, seconds=0.05)

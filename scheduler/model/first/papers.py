@@ -91,6 +91,14 @@ class Papers:
         """Return the part that the paper leaves short of all it plans for."""
         return sum(self._paper.short.values()) / max(1, sum(wish.amount for _, wish in self._wishes))
 
+    def part_left_out(self) -> float:
+        """Return the part of firm units no paper plans: mixes, and what grows in trays and beds alone."""
+        wishes, products = self._chosen.frame.wishes, self._chosen.farm.products
+        planned = {index for index, wish in self._wishes if not products[wish.product].parts}
+        firm = {index: wish.amount for index, wish in enumerate(wishes) if wish.level == 1}
+        left_out = sum(amount for index, amount in firm.items() if index not in planned)
+        return left_out / max(1, sum(firm.values()))
+
     def _start(self, each: int, behind: int) -> Days:
         return {
             index: float(each * len(str(wish.weight)) - (behind if wish.level > 1 else 0))
