@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 from farms import delivery, growing, make_crop, make_farm
-from recorded import now, on, refused, small, sown, stands, tell, told
+from recorded import now, refused, small, sown, stands, tell, told
 from solving import solved
 
 from scheduler.book.place import Cell
@@ -94,7 +94,7 @@ def test_a_new_tray_goes_where_no_other_is_known_or_guessed_to_stand(farm):
 def test_the_log_tells_where_they_were_found_without_a_slot(farm):
     log = tell(farm, [], sown())
     lines = log_lines(farm, log)
-    assert lines[0] == f"    1  {on(0)}  found G1 Butterhead; 150 plants; to 2 trays, Shelf A 1"
+    assert lines[0] == "    1   2 Mar 2026  found G1 Butterhead; 150 plants; to 2 trays, Shelf A 1"
     assert lines[3].endswith("to 1 tray, Shelf A 1 slot 4")
 
 
