@@ -11,6 +11,7 @@ from plans import Batch, build
 from scheduler.book.book import read_book
 from scheduler.farm.build import build_farm
 from scheduler.outputs.csv_folder import read_plan
+from scheduler.plan.views.standing import standing_on
 
 SVG = "{http" + "://www.w3.org/2000/svg}"
 EXAMPLE = Path(__file__).parents[1] / "examples" / "alder-quay"
@@ -21,6 +22,12 @@ HOSTILE = ("<b>&\"'</b>", "]]>", "=1+1", "\u202egnp", "خس أحمر", "a\x07b\x
 def example():
     farm = build_farm(read_book(EXAMPLE / "book"))
     return farm, read_plan(EXAMPLE / "plan", farm.calendar)
+
+
+def shared_units(farm, plan, day, place):
+    """Return the trays, boards and rafts of a shelf or trough in which several lots stand on a day."""
+    standing = (each for part in standing_on(farm, plan, day, place) for each in part.standing)
+    return [each for each in standing if len([load for load in each.loads if load.plants]) > 1]
 
 
 def parts(drawing, tag):

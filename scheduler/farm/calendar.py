@@ -59,6 +59,10 @@ class Calendar:
         """Say whether this kind of work is done on this day."""
         return self.weekday(day) in self.work_days[work] and day not in self.closed[work]
 
+    def is_closed(self, day: int) -> bool:
+        """Say whether closures stop every kind of work on a day, whatever its weekday."""
+        return all(day in self.closed[work] for work in Work)
+
     def open_days(self, work: Work, first: int, last: int) -> list[int]:
         """Return the days from first through last on which this kind of work is done."""
         return [day for day in range(first, last + 1) if self.is_open(work, day)]

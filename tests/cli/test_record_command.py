@@ -303,14 +303,20 @@ def test_a_plan_is_followed_task_by_task_and_by_sheet(plan, tmp_path, capsys):
     assert "None: what stands can still give" in page
 
 
-def test_what_can_no_longer_be_is_left_out_of_what_went_as_planned_and_told(plan, tmp_path, capsys):
-    book, where = str(plan / "book"), ["--records", str(tmp_path / "a.sqlite"), "--plan", str(plan / "plan")]
+@pytest.fixture
+def told(plan, tmp_path, capsys):
+    """Run ``raftway record`` for a plan that is followed and return code, output and errors."""
+    where = ["--records", str(tmp_path / "a.sqlite"), "--plan", str(plan / "plan")]
 
-    def told(*words):
-        code = run(["record", book, *words, *where])
+    def telling(*words):
+        code = run(["record", str(plan / "book"), *words, *where])
         said = capsys.readouterr()
         return code, said.out, said.err
 
+    return telling
+
+
+def test_what_can_no_longer_be_is_left_out_of_what_went_as_planned_and_told(plan, told):
     (raft_to,) = {
         row.split(",")[9]
         for row in (plan / "plan" / "tables" / "tasks.csv").read_text().splitlines()
@@ -333,14 +339,7 @@ def test_what_can_no_longer_be_is_left_out_of_what_went_as_planned_and_told(plan
     assert "Left out: raft BUT-260302: found 'BUT-260302', of which nothing stands; expected " in err
 
 
-def test_a_delivery_that_is_refused_tells_the_count_that_is_there(plan, tmp_path, capsys):
-    book, where = str(plan / "book"), ["--records", str(tmp_path / "a.sqlite"), "--plan", str(plan / "plan")]
-
-    def told(*words):
-        code = run(["record", book, *words, *where])
-        said = capsys.readouterr()
-        return code, said.out, said.err
-
+def test_a_delivery_that_is_refused_tells_the_count_that_is_there(told, tmp_path):
     assert told("planned", "2026-04-22")[0] == 0
     assert told("done", "cut BUT-260302", "--counted", "7")[0] == 0
     code, _, err = told("done", "deliver R1 2026-04-24")

@@ -6,7 +6,6 @@ from scheduler.book.book import Book
 from scheduler.book.faults import Note
 from scheduler.book.rows import Row
 from scheduler.book.words import counted
-from scheduler.farm.advice.orders import is_closed
 from scheduler.farm.farm import Farm
 from scheduler.farm.orders.box_aims import Coming, reached_boxes
 from scheduler.farm.orders.boxes import AT_MOST, NEVER, BoxShare
@@ -58,7 +57,7 @@ def _early(farm: Farm, row: Row, name: str, reached: frozenset[tuple[str, int]])
 def _closed(farm: Farm, row: Row, name: str) -> Iterator[Note]:
     """Tell of boxes on days on which no work of any kind is done."""
     boxes = (box for box in farm.boxes.of_share(name) if box.reported)
-    days = [each.day for box in boxes for each in box.days if is_closed(farm, each.day)]
+    days = [each.day for box in boxes for each in box.days if farm.calendar.is_closed(each.day)]
     if days:
         first = farm.date_of(min(days))
         fall = (

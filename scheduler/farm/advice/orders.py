@@ -134,7 +134,7 @@ def _fresh_note(farm: Farm, cuts: CutDays, at: tuple[str, Row], demands: list[De
 def _closed_note(farm: Farm, table: str, row: Row, demands: list[Demand]) -> Iterator[Note]:
     if table == "targets":
         return
-    closed = [demand for demand in demands if is_closed(farm, demand.first)]
+    closed = [demand for demand in demands if farm.calendar.is_closed(demand.first)]
     if closed:
         first = farm.date_of(closed[0].first)
         one = len(closed) == 1
@@ -151,11 +151,6 @@ def _closed_note(farm: Farm, table: str, row: Row, demands: list[Demand]) -> Ite
         )
         text = f"{count}; {advice}, unless you deliver all the same"
         yield Note(place=row.cell(column), text=text, code="closed-day")
-
-
-def is_closed(farm: Farm, day: int) -> bool:
-    """Say whether a closure of all work holds on a day."""
-    return all(day in farm.calendar.closed[work] for work in Work)
 
 
 def _outside_notes(farm: Farm, table: str, row: Row) -> Iterator[Note]:

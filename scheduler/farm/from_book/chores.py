@@ -9,7 +9,7 @@ from scheduler.book.book import Book
 from scheduler.book.faults import FaultLog
 from scheduler.book.repeats import Repeat, parse_repeat
 from scheduler.book.rows import Row
-from scheduler.farm.calendar import Calendar, Work
+from scheduler.farm.calendar import Calendar
 from scheduler.farm.chores import ChoreDay
 from scheduler.farm.places import Steps
 from scheduler.farm.units import hundredths_up
@@ -30,7 +30,7 @@ def build_chores(
     """
 
     def idle(day: int) -> bool:
-        return all(day in calendar.closed[work] for work in Work) or (crew is not None and not crew.on(day))
+        return calendar.is_closed(day) or (crew is not None and not crew.on(day))
 
     found: list[ChoreDay] = []
     for row in book.rows("chores"):

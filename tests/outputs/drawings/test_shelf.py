@@ -4,7 +4,7 @@ import xml.etree.ElementTree as ET
 from dataclasses import replace
 
 import pytest
-from drawn import SVG, boxes, example, hostile_farm, parts, words
+from drawn import SVG, boxes, example, hostile_farm, parts, shared_units, words
 from farms import growing, make_crop, make_farm
 from plans import Batch, build
 
@@ -70,12 +70,7 @@ def test_a_dome_is_drawn_and_named_until_it_comes_off():
 @pytest.mark.parametrize("width", [108, 120, 150, 200])
 def test_what_came_in_is_tagged_beside_the_words_of_the_tray_and_not_over_them(width):
     farm, plan = example()
-    shared = [
-        each
-        for place in standing_on(farm, plan, DAY, "Shelf A")
-        for each in place.standing
-        if len([load for load in each.loads if load.plants]) > 1
-    ]
+    shared = shared_units(farm, plan, DAY, "Shelf A")
     tray = replace(shared[0], came=True)
     pen = Pen(farm=farm, name="tray", styles=crop_styles(farm))
     drawn = str(tray_box(pen, tray, Box(x=0, y=0, width=width)))

@@ -4,7 +4,7 @@ import re
 import xml.etree.ElementTree as ET
 
 import pytest
-from drawn import SVG, boxes, example, hostile_farm, parts, titles, words
+from drawn import SVG, boxes, example, hostile_farm, parts, shared_units, titles, words
 from farms import EVER, make_crop, make_farm
 from plans import Batch, build
 
@@ -109,12 +109,7 @@ def test_boards_alone_have_no_ends_and_go_from_slot_1():
 
 def test_lots_that_share_a_board_are_each_named():
     farm, plan = example()
-    shared = [
-        each
-        for place in standing_on(farm, plan, DAY, "North trough")
-        for each in place.standing
-        if len([load for load in each.loads if load.plants]) > 1
-    ]
+    shared = shared_units(farm, plan, DAY, "North trough")
     found = boxes(trough_svg(farm, plan, "North trough", DAY))
     assert shared
     for each in shared:
