@@ -1,10 +1,10 @@
-"""Books and plans for the tests of the report: the first example, whole or a few weeks, by any names."""
+"""The first example, whole or a few weeks, by any names, and pages taken apart: for tests of what is told."""
 
 import csv
 import io
 import re
 import shutil
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
 from functools import cache
@@ -19,6 +19,8 @@ from scheduler.farm.farm import Farm
 from scheduler.outputs.csv_folder import read_plan
 from scheduler.outputs.report import season
 from scheduler.plan.rows import Plan
+from scheduler.plan.views.nursery_lines import Dated
+from scheduler.plan.views.week import Week
 
 EXAMPLE = Path(__file__).resolve().parents[1] / "examples" / "alder-quay"
 
@@ -47,6 +49,17 @@ def weeks_of(farm: Farm, first: int, number: int) -> Farm:
     """Return the farm as if only some weeks were reported; week 1 is that of day 0."""
     start = farm.calendar.week_start(0) + 7 * (first - 1)
     return replace(farm, today=max(start, 0), calendar=replace(farm.calendar, days=start + 7 * number))
+
+
+def lines_of(weeks: Iterable[Week]) -> list[Dated]:
+    """Return every line of some work sheets with its day and kind of work."""
+    return [
+        (day.day, work, line)
+        for week in weeks
+        for day in week.days
+        for work, lines in day.work.items()
+        for line in lines
+    ]
 
 
 def renamed(folder: Path, names: Mapping[str, str]) -> tuple[Farm, Plan]:

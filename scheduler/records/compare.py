@@ -43,7 +43,7 @@ def differences(farm: Farm, plan: Plan, state: State, day: int) -> list[Differen
     Cells that were counted are held against the seedlings the plan expects of its cells, and fewer of them
     are a difference; a tray whose tier the book does not name is where the plan has it.
     """
-    planned, stands = _planned(farm, plan, state, day), standing_of(farm, state)
+    planned, stands = _planned(farm, plan, state, day), standing_of(state)
     crops = {row.lot: row.crop for row in plan.lots} | {lot.lot: lot.crop for lot in state.lots.values()}
     order = {place.name: at for at, place in enumerate(farm.places)}
     found = []
@@ -87,7 +87,7 @@ def _planned(farm: Farm, plan: Plan, state: State, day: int) -> dict[str, list[A
     return found
 
 
-def standing_of(farm: Farm, state: State) -> dict[str, list[Amount]]:
+def standing_of(state: State) -> dict[str, list[Amount]]:
     """Return lot -> what stands of it by the records, units of a kind and place together."""
     units: dict[tuple[str, str, str, str], int] = defaultdict(int)
     plants: dict[tuple[str, str, str, str], int] = defaultdict(int)

@@ -5,7 +5,7 @@ farm follows from the entries alone, whatever becomes of the book later.
 """
 
 from collections.abc import Container, Iterable, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from datetime import date
 
 from scheduler.plan.earlier import lot_at_large
@@ -123,9 +123,6 @@ class Entry:
     wanted: int | None = None
     corrects: int = 0
     given: str = ""
-
-
-FIELDS = tuple(field.name for field in fields(Entry))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -223,7 +223,7 @@ class _Desk:
         number = max(self.entries, default=0)
         for draft in fresh:
             corrects = self._corrected(draft) if draft.corrects else 0
-            if corrects is None or not self._day_fits(draft, corrects):
+            if corrects is None or not self._day_fits(draft):
                 continue
             number += 1
             entry = replace(draft.entry, corrects=corrects)
@@ -258,7 +258,7 @@ class _Desk:
             return None
         return number
 
-    def _day_fits(self, draft: Draft, corrects: int) -> bool:
+    def _day_fits(self, draft: Draft) -> bool:
         day, what = draft.entry.day, draft.entry.what
         last = self.today + timedelta(days=AHEAD) if what == CLOSED else self.today
         if self.first <= day <= last or what == WITHDRAWN:

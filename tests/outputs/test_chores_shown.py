@@ -8,6 +8,7 @@ from farms import chore, make_farm
 from icalendar import Calendar
 from openpyxl import load_workbook
 from plan.layout.amounts import Batch, laid
+from reports import lines_of
 from rich.console import Console
 
 from scheduler.outputs.calendars import calendar_files
@@ -17,7 +18,7 @@ from scheduler.outputs.show.work import day_page
 from scheduler.outputs.summary import print_summary
 from scheduler.outputs.workbook import plan_workbook
 from scheduler.plan.audit import audit
-from scheduler.plan.views.week import lines_of, week_sheets
+from scheduler.plan.views.week import week_sheets
 
 FLUSH = chore(0, 14_50, place="Filter <house>", who="Ada", note="until it runs clear")
 MOVED = chore(3, 0, chore="Test the water", due=1)

@@ -2,6 +2,7 @@
 
 import sqlite3
 from contextlib import closing
+from dataclasses import fields
 from functools import partial
 from pathlib import Path
 
@@ -12,7 +13,7 @@ from recorded import LAST, boarded, cut, grown, small, sown, told
 from scheduler.book.faults import BookFaults
 from scheduler.records import store, tables
 from scheduler.records.complaints import RecordsFailed
-from scheduler.records.entries import FIELDS, Entry, Put, Spot
+from scheduler.records.entries import Entry, Put, Spot
 from scheduler.records.recording import judge
 from scheduler.records.store import Stamp, beside, opened, url_of
 from scheduler.records.tables import ENTRIES, MIGRATIONS, VERSIONS
@@ -70,10 +71,11 @@ def test_every_field_of_an_entry_is_kept(records, farm):
         "wanted": 24,
         "corrects": 0,
     }
-    values |= {name: name.upper() for name in FIELDS if name not in values}
+    names = [field.name for field in fields(Entry)]
+    values |= {name: name.upper() for name in names if name not in values}
     entry = Entry(**values)
     blank = Entry(op="", what="", day=entry.day)
-    assert [name for name in FIELDS if getattr(entry, name) == getattr(blank, name)] == ["day", "corrects"]
+    assert [name for name in names if getattr(entry, name) == getattr(blank, name)] == ["day", "corrects"]
     records.append(FARM, lambda log: store.Judged(new=(entry,), known=0), Stamp(written=AT, source=""))
     assert records.read()[0].entry == entry
 

@@ -16,9 +16,9 @@ import scheduler
 ROOT = Path(__file__).resolve().parents[2]
 MOST_LINES = 400
 MADE = {".git", ".venv", "out", "build", "dist", "__pycache__", ".hypothesis"}
-# the tests of the crop library compare whole pages, sources and all
 NAMESPACES = re.compile(r"http" r"://www\.w3\.org/(2000/svg|1999/xlink)(?=[\"'\s])")
 """Names that a drawing has to bear; no browser asks for them."""
+# the tests of the crop library compare whole pages, sources and all
 MAY_HOLD_ADDRESSES = re.compile(r"crops/sources\.csv|shared/reference/[^/]+\.csv|tests/crops/.+\.py")
 
 

@@ -19,9 +19,7 @@ def farm(tmp_path, monkeypatch):
     (tmp_path / "my-farm").mkdir()
     for name, contents in RENDER["worked_book"](README).items():
         (tmp_path / "my-farm" / name).write_text(contents, encoding="utf-8")
-    (name, text), *none = re.findall(
-        r"^`([\w-]+\.toml)`\n\n```toml\n(.*?)```", SECTION, re.DOTALL | re.MULTILINE
-    )
+    (name, text), *none = SCENARIO.findall(SECTION)
     assert none == []
     (tmp_path / name).write_text(text, encoding="utf-8")
     monkeypatch.chdir(tmp_path)

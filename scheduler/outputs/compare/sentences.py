@@ -31,7 +31,7 @@ def sentences(comparison: Comparison) -> list[list[str]]:
         if totals.paid_back is not None:
             lines += _paid_back(comparison, case, totals.paid_back)
     for (at, _), alike in groupby(remarks(comparison), key=_told_together):
-        told[at].append(_remark(comparison, list(alike)))
+        told[at].append(_remark(list(alike)))
     return list(told.values())
 
 
@@ -136,7 +136,7 @@ def _paid_back(comparison: Comparison, case: Case, paid: PaidBack) -> Iterator[s
         yield f"Running costs of {money(farm, weekly)} a week are taken off."
 
 
-def _remark(comparison: Comparison, alike: Sequence[Remark]) -> str:
+def _remark(alike: Sequence[Remark]) -> str:
     """Say what new places that stand empty have in common."""
     empty = [remark for remark in alike if isinstance(remark, Empty)]
     if not empty:

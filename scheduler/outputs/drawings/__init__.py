@@ -4,17 +4,12 @@ Every drawing stands alone: its ids begin with its kind, place and day, so that 
 """
 
 from scheduler.outputs.drawings.flow import flow_sheets, flow_svg
-from scheduler.outputs.drawings.legend import legend_svg
-from scheduler.outputs.drawings.palette import Style, crop_styles
 from scheduler.outputs.drawings.shelf import shelf_sheets, shelf_svg
 from scheduler.outputs.drawings.trough import trough_sheets, trough_svg
 
 __all__ = [
-    "Style",
-    "crop_styles",
     "flow_sheets",
     "flow_svg",
-    "legend_svg",
     "shelf_sheets",
     "shelf_svg",
     "trough_sheets",

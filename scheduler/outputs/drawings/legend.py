@@ -3,12 +3,10 @@
 from collections.abc import Iterable
 from typing import Any
 
-from scheduler.farm.farm import Farm
 from scheduler.outputs.drawings.block import Block
 from scheduler.outputs.drawings.boxes import swatch, tag_box
-from scheduler.outputs.drawings.palette import crop_styles
 from scheduler.outputs.drawings.pen import INK, PAPER, SHUT, SOFT, WIDTH, Pen
-from scheduler.outputs.drawings.svg import Node, group, label, line, node, svg
+from scheduler.outputs.drawings.svg import Node, group, label, line, node
 from scheduler.outputs.drawings.text import clipped, width_of
 from scheduler.outputs.drawings.tray import dome
 
@@ -49,15 +47,6 @@ def legend(pen: Pen, crops: Iterable[str], marks: Iterable[str]) -> Block:
         inside += [_sample(mark, x, y), label(x + 38, y + 11, meaning, _SIZE, fill=SOFT)]
         x += width + 8
     return Block(height=y + (_ROW if x else 0), inside=inside, gap=0)
-
-
-def legend_svg(farm: Farm, crops: Iterable[str] | None = None) -> str:
-    """Return colours, hatches and codes of some crops, or of all, as a drawing of its own."""
-    pen = Pen(farm=farm, name="legend", styles=crop_styles(farm))
-    wanted = [crop for crop in pen.styles if crops is None or crop in set(crops)]
-    drawn = legend(pen, wanted, ())
-    whole = svg((WIDTH, drawn.height + 2), "Crops and their colours", pen.patterns(wanted), drawn.inside)
-    return str(whole)
 
 
 def _crop(pen: Pen, crop: str, x: float, y: float) -> Node:

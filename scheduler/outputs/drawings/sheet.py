@@ -9,7 +9,6 @@ from scheduler.outputs.drawings.pen import SOFT, WIDTH, Pen
 from scheduler.outputs.drawings.svg import Node, group, label, referring, svg
 from scheduler.outputs.drawings.text import clipped, width_of
 
-GAP = 9
 MARGIN = 2
 _HEADING, _TITLE, _REST = 24, 15, 11
 

@@ -367,16 +367,16 @@ def _crew(days: Sequence[WorkDay]) -> HoursRow | None:
 
 def _customers(farm: Farm, deliveries: Sequence[Delivery]) -> Iterator[tuple[Markup, tuple[Parcel, ...]]]:
     for customer, theirs in groupby(deliveries, key=lambda each: each.customer):
-        yield own(customer), tuple(_parcel(farm, each, weekday(farm, each.day)) for each in theirs)
+        yield own(customer), tuple(_parcel(each, weekday(farm, each.day)) for each in theirs)
 
 
 def _targets(farm: Farm, targets: Sequence[Delivery]) -> Iterator[tuple[Markup, tuple[Parcel, ...]]]:
     for each in targets:
         days = f"{weekday(farm, each.day)} to {weekday(farm, each.last)}"
-        yield own(each.order), (_parcel(farm, each, days),)
+        yield own(each.order), (_parcel(each, days),)
 
 
-def _parcel(farm: Farm, each: Delivery, day: str) -> Parcel:
+def _parcel(each: Delivery, day: str) -> Parcel:
     missing = each.amount - each.filled
     return Parcel(
         day=day,

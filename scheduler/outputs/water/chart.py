@@ -39,7 +39,7 @@ def drawn(farm: Farm, rows: Sequence[WaterRow]) -> str:
         panels = figure.subplots(max(1, len(loops)), squeeze=False)
         for number, loop in enumerate(loops):
             axes = panels[number][0]
-            _panel(axes, farm, [row for row in rows if row.loop == loop])
+            _panel(axes, [row for row in rows if row.loop == loop])
             _dates(axes, farm, rows)
             axes.set_title(plain(loop)[:LETTERS], loc="left", fontsize=SMALL, fontweight="bold")
             if not number:
@@ -51,7 +51,7 @@ def drawn(farm: Farm, rows: Sequence[WaterRow]) -> str:
     return svg_of("water", told, (WIDTH, PANEL * max(1, len(loops))), draw)
 
 
-def _panel(axes: Axes, farm: Farm, rows: Sequence[WaterRow]) -> None:
+def _panel(axes: Axes, rows: Sequence[WaterRow]) -> None:
     """Draw steps from day to day; days on which a loop is not by itself stay open."""
     edges: list[float] = []
     low: list[float] = []

@@ -1,7 +1,7 @@
 """The work sheets of a plan: week by week and day by day, every line the crew needs, in numbers and names."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from scheduler.farm.calendar import WEEK, Work
@@ -29,7 +29,7 @@ from scheduler.plan.views.lines import (
     TakingOut,
     Washing,
 )
-from scheduler.plan.views.nursery_lines import Dated, nursery_lines
+from scheduler.plan.views.nursery_lines import nursery_lines
 from scheduler.plan.views.places import evening_crates
 from scheduler.plan.views.supply_lines import deliveries, supply_lines
 from scheduler.plan.views.trough_lines import trough_lines
@@ -246,14 +246,3 @@ def _units_of(line: Line) -> set[str]:
             return {raft.raft for raft in rafts}
         case _:
             return set()
-
-
-def lines_of(weeks: Iterable[Week]) -> list[Dated]:
-    """Return every line of some weeks with its day and kind of work."""
-    return [
-        (day.day, work, line)
-        for week in weeks
-        for day in week.days
-        for work, lines in day.work.items()
-        for line in lines
-    ]

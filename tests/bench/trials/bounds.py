@@ -11,7 +11,6 @@ from .flows import Flows, Terms, Wanted
 from .judge import HUNDREDTH_MINUTES_PER_HOUR, SLOT_DAY, Score
 
 SLACK = 1e-6
-INFINITY = float("inf")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

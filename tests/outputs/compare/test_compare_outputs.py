@@ -215,10 +215,10 @@ def test_a_share_is_full_only_when_it_is_and_a_change_has_its_sign():
 
 @pytest.mark.chromium
 def test_the_page_asks_for_nothing_and_is_no_wider_than_its_window(page):
-    from browser import page_of
+    from browser import PHONE, page_of
 
     with page_of(page) as opened:
-        for width in (1200, 390):
+        for width in (1200, PHONE):
             opened.page.set_viewport_size({"width": width, "height": 900})
             assert not opened.is_wider_than_its_window(), width
         assert (opened.outside, opened.errors) == ([], [])

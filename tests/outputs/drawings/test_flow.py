@@ -24,6 +24,15 @@ def test_every_lot_that_goes_through_a_place_has_one_band_and_no_other_has():
     assert sorted((place, lot) for lot, place in told.findall("\n".join(titles(drawn)))) == lots
 
 
+def test_the_legend_has_every_crop_that_stands_in_a_place_and_no_other():
+    farm, plan = example()
+    crop_of = {row.lot: row.crop for row in plan.lots}
+    stretches = [each for flow in flows(farm, plan, ["North trough 1"]) for each in flow.stretches]
+    there = {crop_of[each.lot] for each in stretches if each.lot}
+    assert there < set(farm.crops)
+    assert set(titles(flow_svg(farm, plan, "North trough 1"))) & set(farm.crops) == there
+
+
 def test_a_band_lies_in_its_days_and_slots():
     farm = make_farm(days=40)
     drawn = flow_svg(farm, build(farm, Batch(rafts=(6, 6))), "Trough 1")

@@ -5,7 +5,7 @@ import io
 from drawn import example
 from PIL import Image
 
-from scheduler.outputs.drawings import legend_svg, trough_svg
+from scheduler.outputs.drawings import trough_svg
 from scheduler.outputs.drawings.palette import COLOURS
 from scheduler.outputs.drawings.png import png
 from scheduler.outputs.drawings.svg import label, svg
@@ -30,13 +30,6 @@ def test_crops_keep_their_colours_and_the_same_drawing_gives_the_same_bytes():
     wanted = {tuple(bytes.fromhex(colour[1:])) for colour in COLOURS[:3]}
     assert wanted <= seen
     assert png(drawing) == png(drawing)
-
-
-def test_a_legend_shows_every_crop_of_the_book():
-    farm, _ = example()
-    drawn = legend_svg(farm)
-    assert all(f">{crop}</text>" in drawn for crop in farm.crops)
-    assert Image.open(io.BytesIO(png(drawn))).width == 2000
 
 
 def test_a_very_high_drawing_is_shown_smaller_but_never_below_its_own_size():

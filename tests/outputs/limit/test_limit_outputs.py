@@ -193,10 +193,10 @@ def test_the_tables_hold_plain_numbers(farm, found, curves):
 
 @pytest.mark.chromium
 def test_the_page_asks_for_nothing_and_is_no_wider_than_its_window(farm, found, curves):
-    from browser import page_of
+    from browser import PHONE, page_of
 
     with page_of(limit_html(farm, found, ASKED, curves, "made")) as opened:
-        for width in (1200, 390):
+        for width in (1200, PHONE):
             opened.page.set_viewport_size({"width": width, "height": 900})
             assert not opened.is_wider_than_its_window(), width
         assert (opened.outside, opened.errors) == ([], [])

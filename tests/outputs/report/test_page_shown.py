@@ -6,7 +6,7 @@ from contextlib import ExitStack
 from functools import cache
 
 import pytest
-from browser import page_of, pdf_texts
+from browser import PHONE, page_of, pdf_texts
 from farms import delivery, make_crop, make_farm
 from plans import Batch, build
 from programs import needed
@@ -109,7 +109,7 @@ def printed(shown):
 @PAGES
 def test_no_width_needs_scrolling_sideways_and_nothing_lies_on_anything(html, shown):
     opened = shown(html)
-    for width in (390, 320, 1200):
+    for width in (PHONE, 320, 1200):
         opened.page.set_viewport_size({"width": width, "height": 900})
         assert not opened.is_wider_than_its_window(), width
         assert opened.page.evaluate(CELLS) == [], width

@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 from farms import delivery, growing, make_crop, make_farm, make_greens, target
 from plans import Batch, build, edit
+from reports import lines_of
 from solving import solved
 
 from scheduler.farm.crops import StageKind
@@ -16,7 +17,7 @@ from scheduler.outputs.show.answer import answer
 from scheduler.outputs.show.page import rendered
 from scheduler.outputs.words import headline
 from scheduler.plan.rows import PositionRow, SupplyRow
-from scheduler.plan.views.week import lines_of, week_sheets
+from scheduler.plan.views.week import week_sheets
 
 LOT = "LET-260302"
 

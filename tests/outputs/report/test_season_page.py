@@ -6,7 +6,7 @@ from fractions import Fraction
 from functools import cache
 
 import pytest
-from browser import page_of, pdf_texts, to_pdf
+from browser import PHONE, page_of, pdf_texts, to_pdf
 from farms import delivery, make_crop, make_farm, target
 from markupsafe import Markup
 from plans import Batch, build
@@ -236,7 +236,7 @@ def test_the_pages_are_the_same_twice():
 @pytest.mark.parametrize("name", ["Lettuce", EVIL, "W" * 400, "long name of a crop " * 12])
 def test_the_pages_fit_a_phone_and_a_desk_and_ask_for_nothing(name):
     with page_of(pages(name, name)) as opened:
-        for width in (1200, 390):
+        for width in (1200, PHONE):
             opened.page.set_viewport_size({"width": width, "height": 900})
             assert not opened.is_wider_than_its_window(), width
     assert (opened.outside, opened.errors) == ([], [])

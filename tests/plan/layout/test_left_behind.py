@@ -7,6 +7,7 @@ from farms import TRAY, growing, make_farm
 from followed import Followed
 from plan.layout.amounts import laid, tasks
 from plan.layout.test_layout_growing import found_batch, leave
+from reports import lines_of
 from solving import quick_crop
 
 from scheduler.farm.crops import StageKind
@@ -14,7 +15,7 @@ from scheduler.plan.audit import audit
 from scheduler.plan.decided import BoardMove, Decided, TrayMove
 from scheduler.plan.exact import CLEARED, KEY, WHOLE
 from scheduler.plan.layout import lay_out
-from scheduler.plan.views.week import lines_of, week_sheets
+from scheduler.plan.views.week import week_sheets
 from scheduler.records.compare import differences
 
 SAID = {"crop": "Lettuce", "growing": 0}

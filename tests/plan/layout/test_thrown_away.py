@@ -4,11 +4,12 @@ import pytest
 from farms import growing, make_crop, make_farm
 from plan.layout.amounts import NOTHING, laid, tasks
 from plan.layout.test_layout_growing import found_batch, leave
+from reports import lines_of
 
 from scheduler.farm.crops import StageKind
 from scheduler.plan.decided import BoardMove, CutAmount, Decided, RaftBatch, TrayMove
 from scheduler.plan.thrown import thrown_away
-from scheduler.plan.views.week import lines_of, week_sheets
+from scheduler.plan.views.week import week_sheets
 
 TODAY = 2
 

@@ -5,11 +5,12 @@ from dataclasses import replace
 import pytest
 from farms import EVER, delivery, make_crop, make_farm, target
 from plans import Batch, build
+from reports import lines_of
 
 from scheduler.farm.calendar import Work
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.lines import DAY_ORDER
-from scheduler.plan.views.week import lines_of, week_sheets
+from scheduler.plan.views.week import week_sheets
 
 MONDAY, THURSDAY = 0, 3
 

@@ -3,10 +3,10 @@
 from collections import Counter, defaultdict
 
 import pytest
-from reports import example
+from reports import example, lines_of
 
 from scheduler.plan.views.lines import Care, Cutting, Delivery, Ordering, SettingOut, Soaking, Sowing
-from scheduler.plan.views.week import lines_of, week_sheets
+from scheduler.plan.views.week import week_sheets
 
 
 @pytest.fixture(scope="module")

@@ -5,11 +5,12 @@ from dataclasses import replace
 import pytest
 from farms import EVER, delivery, growing, make_crop, make_farm
 from plans import Batch, build, edit
+from reports import lines_of
 
 from scheduler.farm.crops import StageKind
 from scheduler.plan.rows import PositionRow, SupplyRow
 from scheduler.plan.views.lines import ForWhom, Taken
-from scheduler.plan.views.week import lines_of, week_sheets
+from scheduler.plan.views.week import week_sheets
 
 LOT = "LET-260302"
 
