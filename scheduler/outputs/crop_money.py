@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
-from scheduler.farm.units import CENT, HOUR, nearest
+from scheduler.farm.units import CENT, nearest
+from scheduler.outputs.words import hours_in_text
 from scheduler.plan.views.crop_money import CropMoney, MoneyByCrop
 
 REST, WHOLE = "not of one crop", "all"
@@ -34,7 +35,7 @@ def money_text(amount: Fraction | None, *, large: bool = False) -> str:
 
 def hours_text(minutes: int) -> str:
     """Return hundredths of a minute as hours with one decimal; empty for none."""
-    return f"{minutes / HOUR:,.1f}" if minutes else ""
+    return hours_in_text(minutes) if minutes else ""
 
 
 def weeks_text(weeks: Fraction) -> str:

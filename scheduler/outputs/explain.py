@@ -12,8 +12,9 @@ from scheduler.outputs.relief_words import (
     hours,
     relief_in_words,
 )
-from scheduler.outputs.show.page import Part, day_of, days_in_words, head, long_day, row, table, titled
-from scheduler.outputs.words import money, plain
+from scheduler.outputs.screen import heading
+from scheduler.outputs.show.page import Part, day_of, days_in_words, row, table, titled
+from scheduler.outputs.words import date_in_text, money, plain
 from scheduler.plan.relief import Explained, OrderCost
 from scheduler.plan.views.bottleneck import CREW, Bottleneck
 from scheduler.plan.words import worth_listing
@@ -39,7 +40,7 @@ def explain_parts(
         order: what the order in rows costs, where it was asked for and there is anything to say.
     """
     last = farm.calendar.days - 1
-    yield head(f"{plain(farm.name)}: {long_day(farm, 0)} to {long_day(farm, last)}")
+    yield heading(f"{plain(farm.name)}: {date_in_text(farm, 0)} to {date_in_text(farm, last)}")
     if not explained:
         yield Text("Every delivery is filled.")
     for each in explained:

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from rich.text import Text
 
 from scheduler.farm.farm import Farm
-from scheduler.outputs.show.page import Part, day_of, head, long_day, row, table, titled
-from scheduler.outputs.words import money, plain
+from scheduler.outputs.screen import heading
+from scheduler.outputs.show.page import Part, day_of, row, table, titled
+from scheduler.outputs.words import date_in_text, money, plain
 from scheduler.plan.offered import Greatest, Offered, Taken
 from scheduler.plan.words import worth_listing
 
@@ -38,7 +39,7 @@ class Question:
 
 def offer_parts(farm: Farm, asked: Question, offered: Offered, price_of: str) -> Iterator[Part]:
     """Yield the page; ``price_of`` says where the price of a unit comes from."""
-    yield head(f"{plain(farm.name)}: {asked.said}")
+    yield heading(f"{plain(farm.name)}: {asked.said}")
     if not offered.days:
         yield Text("No: no sowing from today on is ready for any of its deliveries within the plan.")
         return
@@ -47,7 +48,9 @@ def offer_parts(farm: Farm, asked: Question, offered: Offered, price_of: str) ->
         return
     yield from _answer(farm, offered, price_of)
     if offered.early and asked.dated:
-        yield Text(f"{offered.early:,} before {long_day(farm, offered.asked)}: too early for any new sowing.")
+        yield Text(
+            f"{offered.early:,} before {date_in_text(farm, offered.asked)}: too early for any new sowing."
+        )
     if offered.greatest is not None:
         yield Text(_greatest(farm, offered, offered.greatest))
     if offered.displacing is not None:
@@ -61,14 +64,14 @@ def offer_parts(farm: Farm, asked: Question, offered: Offered, price_of: str) ->
 
 
 def _answer(farm: Farm, offered: Offered, price_of: str) -> Iterator[Part]:
-    taken, first = offered.taken, long_day(farm, offered.asked)
+    taken, first = offered.taken, date_in_text(farm, offered.asked)
     if taken is None:
         yield Text(
             f"No way was found{_in_time(offered)} to take it to the end of the plan, from {first} or from "
             f"any later day on, without others getting less.{_no_proof(offered)}"
         )
         return
-    start = long_day(farm, taken.first)
+    start = date_in_text(farm, taken.first)
     if offered.fits:
         yield Text(f"Yes, from {start} on: {_filled(taken)}, and no other delivery gets less.")
     else:
@@ -102,7 +105,7 @@ def _more(farm: Farm, cost: int) -> str:
 
 
 def _greatest(farm: Farm, offered: Offered, greatest: Greatest) -> str:
-    day = long_day(farm, offered.asked)
+    day = date_in_text(farm, offered.asked)
     if not greatest.amount and greatest.beyond is None:
         return f"The greatest amount from {day} on was not found in the time; --seconds gives it more."
     if not greatest.amount:
@@ -119,7 +122,7 @@ def _less(farm: Farm, taken: Taken) -> Iterator[Part]:
     firm = sum(each.row.firm for each in taken.less)
     kinds = f"{firm:,} of them firm" if firm else "all of them flexible"
     many = "delivery that would get" if len(taken.less) == 1 else "deliveries that would get"
-    first = long_day(farm, taken.first)
+    first = date_in_text(farm, taken.first)
     yield titled(f"Taken from {first} on all the same: {len(taken.less):,} {many} less, {kinds}")
     lines = table("day", "name", "name", "rest")
     shown = worth_listing(len(taken.less), LESS_ROWS)

@@ -3,8 +3,7 @@
 from scheduler.book.words import listed
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT, HOUR, ceil_div
-from scheduler.outputs.show.page import day_in_text
-from scheduler.outputs.words import counted, money, plain
+from scheduler.outputs.words import counted, day_in_text, hours_in_text, money, plain
 from scheduler.plan.layout.reasons import NO_BATCH
 from scheduler.plan.relief import Cause, Explained, Grant, Limit, Relief
 from scheduler.plan.words import cell_word, word_of_heads
@@ -45,7 +44,9 @@ NAMES = {
 def hours(hundredths: int) -> str:
     """Return a span of work, such as ``45 minutes`` or ``2.5 hours``."""
     minutes = ceil_div(hundredths, CENT)
-    return counted(minutes, "minute") if minutes * CENT < 2 * HOUR else f"{minutes * CENT / HOUR:,.1f} hours"
+    return (
+        counted(minutes, "minute") if minutes * CENT < 2 * HOUR else f"{hours_in_text(minutes * CENT)} hours"
+    )
 
 
 def between(farm: Farm, first: int | None, last: int | None) -> str:

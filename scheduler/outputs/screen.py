@@ -40,8 +40,8 @@ def narrowed(console: Console) -> Console:
     return console
 
 
-def bold(text: str) -> Text:
-    """Return a heading."""
+def heading(text: str) -> Text:
+    """Return a heading; words of the grower in it must be plain already."""
     return Text(text, style="bold")
 
 
@@ -68,7 +68,7 @@ def print_listed(console: Console, listed: Listed) -> None:
     """Print a table without lines, below a blank line if it has a title, and how many rows are left out."""
     shown = len(listed.rows) if listed.most is None else worth_listing(len(listed.rows), listed.most)
     table = Table(
-        title=bold(listed.title) if listed.title else None,
+        title=heading(listed.title) if listed.title else None,
         title_justify="left",
         title_style="bold",
         box=None,

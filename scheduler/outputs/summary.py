@@ -14,11 +14,11 @@ from rich.text import Text
 
 from scheduler.farm.dates import full_day
 from scheduler.farm.farm import Farm
-from scheduler.farm.units import HOUR, ceil_div
+from scheduler.farm.units import ceil_div
 from scheduler.outputs.proven import proven_lines
 from scheduler.outputs.screen import narrowed
 from scheduler.outputs.show.page import day_of
-from scheduler.outputs.words import counted, headline, money, plain, shortened, work_order
+from scheduler.outputs.words import counted, headline, hours_in_text, money, plain, shortened, work_order
 from scheduler.plan.instead import instead
 from scheduler.plan.outlets import gone
 from scheduler.plan.rows import DemandRow, Plan
@@ -208,7 +208,7 @@ def _totals(farm: Farm, plan: Plan) -> RenderableType:
         most = max(sorted(weeks), key=lambda week: weeks[week])
         mean = sum(weeks.values()) / len(weeks)
         said.append(
-            f"Work: {_hours(mean)} hours a week, most {_hours(weeks[most])} "
+            f"Work: {hours_in_text(mean)} hours a week, most {hours_in_text(weeks[most])} "
             f"from {full_day(farm.date_of(most))}"
         )
     seed = [row for row in plan.seed if row.day < farm.calendar.days]
@@ -234,10 +234,6 @@ def _orders(farm: Farm, plan: Plan) -> list[str]:
         more = f" and {len(late) - shown} more" if len(late) > shown else ""
         said.append(f"Order today, it comes late: {', '.join(named)}{more}")
     return said
-
-
-def _hours(hundredths: float) -> str:
-    return f"{hundredths / HOUR:,.1f}"
 
 
 def _week(farm: Farm, plan: Plan) -> RenderableType:

@@ -10,7 +10,7 @@ from rich.text import Text
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.outputs.guarded import csv_bytes
-from scheduler.outputs.screen import Column, Listed, bold, narrowed, print_listed
+from scheduler.outputs.screen import Column, Listed, heading, narrowed, print_listed
 from scheduler.outputs.words import plain
 
 NO_PLAN, UNSOUND, PLANNED = "no plan", "breaks a rule", "planned"
@@ -59,7 +59,7 @@ def best_of_seeds(farms: Sequence[tuple[str, Sequence[Mapping[str, Any]]]]) -> l
 
 def print_sweep(console: Console, farm: Farm, lines: Sequence[Line]) -> None:
     """Print a line for each farm, in their order."""
-    narrowed(console).print(bold(plain(farm.name)), highlight=False)
+    narrowed(console).print(heading(plain(farm.name)), highlight=False)
     headings = ("firm filled", "flexible", "short", "sure %", "brings", "costs")
     columns = [Column(words=True, wide=True), *(Column(heading=heading) for heading in headings)]
     rows = [(plain(line.name), *_cells(line)) for line in lines]

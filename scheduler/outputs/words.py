@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from scheduler.book.words import counted
+from scheduler.farm.dates import full_day, short_day
 from scheduler.farm.farm import Farm
-from scheduler.farm.units import CENT
+from scheduler.farm.units import CENT, HOUR
 from scheduler.plan.rows import TaskRow
 from scheduler.plan.views.lines import DAY_ORDER
 from scheduler.plan.words import by_word, cell_word, head_word, is_sold_standing, worth_listing
@@ -16,9 +17,12 @@ __all__ = [
     "Words",
     "amount_in_words",
     "counted",
+    "date_in_text",
+    "day_in_text",
     "harmless",
     "harvest_word",
     "headline",
+    "hours_in_text",
     "money",
     "plain",
     "shortened",
@@ -82,6 +86,21 @@ def shortened(text: str, most: int) -> str:
 def money(farm: Farm, hundredths: int | Fraction) -> str:
     """Return an amount of money with the farm's currency, such as ``1,234.50 EUR``."""
     return f"{float(hundredths) / CENT:,.2f} {plain(farm.currency)}".rstrip()
+
+
+def day_in_text(farm: Farm, day: int) -> str:
+    """Return a day as ``Mon 9 Mar``."""
+    return short_day(farm.date_of(day))
+
+
+def date_in_text(farm: Farm, day: int) -> str:
+    """Return a day as ``Mon 9 Mar 2026``."""
+    return full_day(farm.date_of(day))
+
+
+def hours_in_text(hundredths: float) -> str:
+    """Return a time in hours with one decimal, such as ``1,234.5``, from hundredths of a minute."""
+    return f"{hundredths / HOUR:,.1f}"
 
 
 def harmless(text: str) -> str:

@@ -13,7 +13,7 @@ from scheduler.farm.dates import day_of_month, short_day
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT, HOUR, ceil_div
 from scheduler.outputs.cautions import caution_line
-from scheduler.outputs.words import WORK, counted, headline, plain, task_line, work_order
+from scheduler.outputs.words import WORK, counted, headline, hours_in_text, plain, task_line, work_order
 from scheduler.plan.rows import TaskRow
 from scheduler.plan.views.weeks_total import WeekTotal
 from scheduler.plan.words import done_word, sum_in_words
@@ -183,7 +183,7 @@ def _sown(week: WeekTotal, cells: str) -> str:
 def _hours(minutes: int) -> str:
     """Return hundredths of a minute as minutes, rounded up, or from an hour on as hours."""
     whole = ceil_div(minutes, CENT)
-    return f"{whole} min" if whole * CENT < HOUR else f"{whole * CENT / HOUR:,.1f} h"
+    return f"{whole} min" if whole * CENT < HOUR else f"{hours_in_text(whole * CENT)} h"
 
 
 def nothing_to_do(farm: Farm) -> Entry:

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from scheduler.farm.crops import StageKind
-from scheduler.farm.units import CENT, HOUR
-from scheduler.outputs.words import plain
+from scheduler.farm.units import CENT
+from scheduler.outputs.words import hours_in_text, plain
 from scheduler.plan.views.compared import CaseTotals, Comparison, UseLine, UseOf
 from scheduler.plan.views.reached import KINDS
 from scheduler.plan.words import done_word, sum_nouns
@@ -89,8 +89,8 @@ def _money(comparison: Comparison) -> Iterator[Line]:
 def _means(comparison: Comparison) -> Iterator[Line]:
     weeks = max(1, len(comparison.spans))
     told: list[tuple[str, Callable[[CaseTotals], str]]] = [
-        ("hours a week", lambda totals: _hours(totals.minutes / weeks)),
-        ("hours of the busiest week", lambda totals: _hours(totals.busiest)),
+        ("hours a week", lambda totals: hours_in_text(totals.minutes / weeks)),
+        ("hours of the busiest week", lambda totals: hours_in_text(totals.busiest)),
         ("room on the water (m2)", lambda totals: _tenths(totals.water.there)),
         ("of it in use (m2)", lambda totals: _tenths(totals.water.used)),
     ]
@@ -132,10 +132,6 @@ def _numbers(label: str, comparison: Comparison, of: Callable[[CaseTotals], int]
 def signed(number: int) -> str:
     """Return a number with its sign, ``same`` for 0."""
     return f"{number:+,}" if number else "same"
-
-
-def _hours(hundredths: float) -> str:
-    return f"{hundredths / HOUR:,.1f}"
 
 
 def _tenths(number: Fraction) -> str:

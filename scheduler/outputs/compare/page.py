@@ -11,8 +11,9 @@ from scheduler.outputs.compare.charts import delivered_chart, filling_chart, gai
 from scheduler.outputs.compare.lines import blocks
 from scheduler.outputs.compare.sentences import doubt, held_against, sentences
 from scheduler.outputs.report.page import frame_of_page
-from scheduler.outputs.report.say import own, weekday
+from scheduler.outputs.report.say import own
 from scheduler.outputs.templates import environment
+from scheduler.outputs.words import day_in_text
 from scheduler.plan.layout.reasons import NOTHING_FULL
 from scheduler.plan.views.compared import Comparison, ShortLine
 from scheduler.plan.words import done_word, sum_nouns
@@ -118,7 +119,7 @@ def _is_unsaid(line: ShortLine) -> bool:
 def _short(comparison: Comparison, line: ShortLine) -> dict[str, object]:
     reason = "" if _is_unsaid(line) else line.reason
     return {
-        "day": weekday(comparison.farm, line.day),
+        "day": day_in_text(comparison.farm, line.day),
         "whom": own(line.customer or line.demand),
         "product": own(line.product),
         "missing": ["-" if each is None else f"{each:,}" for each in line.missing],
@@ -132,7 +133,7 @@ def _weeks(comparison: Comparison) -> list[dict[str, object]]:
         weeks = [totals.weeks[number] for totals in comparison.totals]
         found.append(
             {
-                "day": weekday(comparison.farm, first),
+                "day": day_in_text(comparison.farm, first),
                 "heads": [f"{week.heads:,}" for week in weeks],
                 "left": [f"{round(week.left / CENT):,}" for week in weeks],
             }

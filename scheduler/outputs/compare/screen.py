@@ -6,9 +6,9 @@ from rich.text import Text
 
 from scheduler.outputs.compare.lines import Block, blocks, delivered_title
 from scheduler.outputs.compare.sentences import doubt, held_against, sentences
-from scheduler.outputs.screen import Column, Listed, bold, narrowed, print_listed
-from scheduler.outputs.show.page import day_of, long_day
-from scheduler.outputs.words import plain
+from scheduler.outputs.screen import Column, Listed, heading, narrowed, print_listed
+from scheduler.outputs.show.page import day_of
+from scheduler.outputs.words import date_in_text, plain
 from scheduler.plan.views.compared import Comparison
 
 MOST_CASES = 3
@@ -27,8 +27,8 @@ ON_SCREEN = ("Money", "Work, water and plants", "Places")
 def print_comparison(console: Console, comparison: Comparison) -> None:
     """Print a comparison; plain text when the console is no terminal."""
     farm = comparison.farm
-    head = f"{plain(farm.name)}: {long_day(farm, 0)} to {long_day(farm, farm.calendar.days - 1)}"
-    narrowed(console).print(bold(head))
+    head = f"{plain(farm.name)}: {date_in_text(farm, 0)} to {date_in_text(farm, farm.calendar.days - 1)}"
+    narrowed(console).print(heading(head))
     if held_against(comparison):
         console.print(Text(f"Differences are {held_against(comparison)}"), highlight=False)
     shown = min(len(comparison.cases), MOST_CASES)
@@ -41,7 +41,7 @@ def print_comparison(console: Console, comparison: Comparison) -> None:
         console.print(Text(f"and {len(comparison.cases) - shown} more, see compare.html"))
     for case, lines in zip(comparison.cases[1:], sentences(comparison), strict=True):
         console.print()
-        console.print(bold(plain(case.name)))
+        console.print(heading(plain(case.name)))
         for line in lines:
             console.print(Padding(Text(line), (0, 0, 0, 2)), highlight=False)
     _print_shorts(console, comparison)

@@ -7,8 +7,9 @@ from rich.text import Text
 
 from scheduler.farm.dates import short_day
 from scheduler.farm.farm import Farm
-from scheduler.outputs.show.page import Part, day_in_text, head, long_day, row, table, titled
-from scheduler.outputs.words import WORK, counted, plain
+from scheduler.outputs.screen import heading
+from scheduler.outputs.show.page import Part, row, table, titled
+from scheduler.outputs.words import WORK, counted, date_in_text, day_in_text, plain
 from scheduler.plan.rows import ChangeRow, Plan
 from scheduler.plan.words import cell_word, word_of_heads, worth_listing
 
@@ -33,7 +34,7 @@ NOUNS = {"deliver": "unit"}
 
 def changes_page(farm: Farm, plan: Plan) -> Iterator[Part]:
     """Yield the parts of the page: what is short and safe first, then work that changed."""
-    yield head(f"{plain(farm.name)}: planned again from {long_day(farm, farm.today)}")
+    yield heading(f"{plain(farm.name)}: planned again from {date_in_text(farm, farm.today)}")
     yield from promised_lines(farm, plan.changes)
     if not plan.changes:
         yield Text("Nothing else than in the plan before.")

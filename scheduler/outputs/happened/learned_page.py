@@ -7,7 +7,8 @@ from fractions import Fraction
 from rich.text import Text
 
 from scheduler.outputs.guarded import csv_bytes
-from scheduler.outputs.show.page import Part, head, row, table, titled
+from scheduler.outputs.screen import heading
+from scheduler.outputs.show.page import Part, row, table, titled
 from scheduler.outputs.words import counted, plain
 from scheduler.records.accepted import in_tenths
 from scheduler.records.learned import LEAST, WEIGHT, Learned
@@ -29,7 +30,7 @@ COLUMNS = tuple(field.name for field in fields(Learned))
 
 def learned_page(farm: str, told: Sequence[Learned]) -> Iterator[Part]:
     """Yield the parts of the page."""
-    yield head(f"{plain(farm)}: what the records show of its crops")
+    yield heading(f"{plain(farm)}: what the records show of its crops")
     if not told:
         yield Text("Nothing yet: no batch is through with a stage of which something was counted.")
         return

@@ -9,7 +9,8 @@ from rich.text import Text
 from scheduler.farm.dates import column_day, day_of_month, full_day
 from scheduler.farm.farm import Farm
 from scheduler.outputs.happened.words import RULES_DECIDE, moment_in_words
-from scheduler.outputs.show.page import Part, head, row, table, titled
+from scheduler.outputs.screen import heading
+from scheduler.outputs.show.page import Part, row, table, titled
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.layout.words import slots_in_words
 from scheduler.plan.rows import TaskRow
@@ -57,7 +58,7 @@ class Status:
 
 def status_page(status: Status) -> Iterator[Part]:
     """Yield the parts of the page."""
-    yield head(f"{plain(status.farm.name)}, {full_day(status.day)}")
+    yield heading(f"{plain(status.farm.name)}, {full_day(status.day)}")
     if status.entries:
         written = f", the last written {moment_in_words(status.last)}" if status.last else ""
         yield Text(f"By {counted(status.entries, 'entry')}{written}")

@@ -15,7 +15,7 @@ from scheduler.outputs.limit.lines import (
     head,
     sentences,
 )
-from scheduler.outputs.screen import Column, Listed, bold, narrowed, print_listed
+from scheduler.outputs.screen import Column, Listed, heading, narrowed, print_listed
 from scheduler.outputs.words import plain
 from scheduler.plan.capacity import Frontier, Limit
 
@@ -30,7 +30,7 @@ def print_limit(
     console: Console, farm: Farm, limit: Limit, asked: str, frontiers: Sequence[Frontier] = ()
 ) -> None:
     """Print a limit; ``asked`` says what the mix is."""
-    narrowed(console).print(bold(plain(farm.name)), highlight=False)
+    narrowed(console).print(heading(plain(farm.name)), highlight=False)
     console.print(Text(plain(head(farm, limit, asked))), highlight=False)
     _say(console, sentences(limit))
     for grid in grids(limit):

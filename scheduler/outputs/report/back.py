@@ -15,9 +15,9 @@ from scheduler.outputs.report.crop_cards import Card, crop_card
 from scheduler.outputs.report.lifting import Lifting, lifting
 from scheduler.outputs.report.lots import Lot, LotPage, lot_line
 from scheduler.outputs.report.money_rows import MoneyTable, money_table
-from scheduler.outputs.report.say import own, weekday
+from scheduler.outputs.report.say import own
 from scheduler.outputs.report.season import Line, hours, week_of
-from scheduler.outputs.words import counted
+from scheduler.outputs.words import counted, day_in_text
 from scheduler.plan.rows import GoalRow, Plan, SupplyRow
 from scheduler.plan.tally import WORKS
 from scheduler.plan.views.figures import CropFigures, crop_figures
@@ -162,15 +162,15 @@ def _money(farm: Farm, hundredths: int) -> str:
 
 def _order(farm: Farm, row: SupplyRow) -> Order:
     return Order(
-        day=weekday(farm, max(row.order_by, farm.today)),
+        day=day_in_text(farm, max(row.order_by, farm.today)),
         item=own(row.item),
         packs=counted(row.packs, "pack"),
         amount=counted(row.amount, {"seed": "seed", "plugs": "plug"}.get(row.kind, "piece")),
         purpose=own(row.crop_or_product),
-        needed=weekday(farm, row.arrive_by),
-        lasts=weekday(farm, row.covers_until),
+        needed=day_in_text(farm, row.arrive_by),
+        lasts=day_in_text(farm, row.covers_until),
         cost=_money(farm, row.cost),
-        late=f"comes late: it was to be ordered by {weekday(farm, row.order_by)}" if row.late else "",
+        late=f"comes late: it was to be ordered by {day_in_text(farm, row.order_by)}" if row.late else "",
     )
 
 
@@ -179,7 +179,7 @@ def _seed(farm: Farm, row: SeedSum) -> Seed:
         crop=own(row.crop),
         variety=own(row.variety),
         sowings=f"{row.sowings:,}",
-        days=" to ".join(dict.fromkeys(weekday(farm, day) for day in (row.first, row.last))),
+        days=" to ".join(dict.fromkeys(day_in_text(farm, day) for day in (row.first, row.last))),
         cells=f"{row.cells:,}",
         seeds=f"{row.seeds:,}",
         cost=_money(farm, row.cost),

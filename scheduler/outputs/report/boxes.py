@@ -8,8 +8,8 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.outputs.boxes.amounts import several_boxes
 from scheduler.outputs.boxes.lacking import lacking
-from scheduler.outputs.report.say import joined, own, weekday
-from scheduler.outputs.words import money
+from scheduler.outputs.report.say import joined, own
+from scheduler.outputs.words import day_in_text, money
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.box_days import BoxLine, BoxPage, box_pages
 
@@ -60,7 +60,7 @@ def _row(farm: Farm, page: BoxPage) -> BoxRowShown:
     if row.highest != row.value:
         value += f" to {row.highest / CENT:,.2f}"
     return BoxRowShown(
-        day=weekday(farm, row.day),
+        day=day_in_text(farm, row.day),
         boxes=several_boxes(page),
         contents=joined(_content(line) for line in page.lines if line.row.product) or Markup("nothing"),
         value=value,

@@ -7,15 +7,13 @@ from markupsafe import Markup
 from scheduler.book.words import plural
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
+from scheduler.farm.units import CENT
 from scheduler.outputs.report.row import Row, row, shared
-from scheduler.outputs.report.say import code, joined, one_day, own, several, unbroken, weekday, where
-from scheduler.outputs.words import counted
+from scheduler.outputs.report.say import code, joined, one_day, own, several, unbroken, where
+from scheduler.outputs.words import counted, day_in_text
 from scheduler.plan.views.ledger import Stack
 from scheduler.plan.views.lines import Care, Moving, SettingOut, Soaking, Sowing
 from scheduler.plan.words import cell_word, seed_in_words, seed_word
-
-HOUR = 100
-"""Hundredths of an hour in one."""
 
 
 def sowing(line: Sowing, farm: Farm) -> Row:
@@ -69,7 +67,7 @@ def _rows_of_cells(stack: Stack) -> str:
 
 
 def _hours(hundredths: int) -> str:
-    whole, rest = divmod(hundredths, HOUR)
+    whole, rest = divmod(hundredths, CENT)
     return f"{whole}.{rest:02d}".rstrip("0") + " hours" if rest else counted(whole, "hour")
 
 
@@ -93,7 +91,7 @@ def care(line: Care, farm: Farm) -> Row:
     if line.domes_off and line.dome_until is None:
         notes.append("take the dome off")
     elif line.dome_until is not None:
-        stays = f"stays on until {weekday(farm, line.dome_until)}, for another lot in the tray"
+        stays = f"stays on until {day_in_text(farm, line.dome_until)}, for another lot in the tray"
         if line.domed:
             spots = joined((where(stack.spot) for stack in line.domed), "; ")
             notes += ["take the dome off", Markup("not in {}: there it {}").format(spots, stays)]

@@ -8,11 +8,10 @@ from collections.abc import Iterable, Sequence
 
 from markupsafe import Markup
 
-from scheduler.farm.dates import short_day
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.units import CENT
-from scheduler.outputs.words import counted, plain
+from scheduler.outputs.words import counted, day_in_text, plain
 from scheduler.plan.views.ledger import Spot
 
 MINUTES = 60
@@ -43,14 +42,9 @@ def joined(parts: Iterable[Markup | str], between: str = ", ") -> Markup:
     return Markup(between).join(parts)
 
 
-def weekday(farm: Farm, day: int) -> str:
-    """Return a day as ``Tue 10 Mar``."""
-    return short_day(farm.date_of(day))
-
-
 def one_day(farm: Farm, day: int) -> Markup:
-    """Return a day as :func:`weekday` does, on one line."""
-    return unbroken(weekday(farm, day))
+    """Return a day as :func:`words.day_in_text` does, on one line."""
+    return unbroken(day_in_text(farm, day))
 
 
 def numbers(values: Iterable[int]) -> str:

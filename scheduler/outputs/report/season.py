@@ -9,8 +9,8 @@ from scheduler.farm.dates import period
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.outputs.charts import CHARTS
-from scheduler.outputs.report.say import own, weekday
-from scheduler.outputs.words import counted, money, plain
+from scheduler.outputs.report.say import own
+from scheduler.outputs.words import counted, day_in_text, money, plain
 from scheduler.plan.instead import instead
 from scheduler.plan.outlets import gone
 from scheduler.plan.rows import DemandRow, Plan
@@ -243,7 +243,7 @@ def _early(farm: Farm, row: OutOfReach) -> Early:
 def _dated(farm: Farm, day: int) -> str:
     """Return a day as ``Tue 10 Mar``, with the year where it is not that of the first day."""
     year = farm.date_of(day).year
-    return weekday(farm, day) + (f" {year}" if year != farm.calendar.first_day.year else "")
+    return day_in_text(farm, day) + (f" {year}" if year != farm.calendar.first_day.year else "")
 
 
 def _week(farm: Farm, week: Week, kinds: Sequence[str]) -> Line:

@@ -18,10 +18,9 @@ from scheduler.outputs.report.say import (
     several,
     slots,
     unbroken,
-    weekday,
     where,
 )
-from scheduler.outputs.words import counted
+from scheduler.outputs.words import counted, day_in_text
 from scheduler.plan.views.lines import Cutting, Discarding, ForWhom, RaftCut, SettingOut, TakingOut
 from scheduler.plan.words import head_word, is_sold_standing, plant_word
 
@@ -83,7 +82,7 @@ def takers(whom: Iterable[ForWhom], spare: int, farm: Farm) -> Iterable[Markup]:
 
 def _for_whom(each: ForWhom, farm: Farm) -> Markup:
     who = own(each.customer) if each.customer else Markup("weekly target {}").format(own(each.order))
-    when = weekday(farm, each.day) if each.customer else "this week"
+    when = day_in_text(farm, each.day) if each.customer else "this week"
     return Markup("<b>{:,}</b> for {}, {} <small>({})</small>").format(
         each.heads, who, unbroken(when), own(each.product)
     )
@@ -119,7 +118,7 @@ def _after(raft: RaftCut, line: Cutting, farm: Farm) -> str:
         stay = "stays" if raft.staying == 1 else "stay"
         said.append(f"{counted(raft.staying, 'plant')} {stay} on the {item}")
     if not raft.staying:
-        when = "out today" if raft.leaves <= line.day else f"out on {weekday(farm, raft.leaves)}"
+        when = "out today" if raft.leaves <= line.day else f"out on {day_in_text(farm, raft.leaves)}"
         said.append(f"{item} is empty: {when}")
     return "; ".join(said)
 

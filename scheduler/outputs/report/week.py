@@ -14,9 +14,9 @@ from scheduler.outputs.cautions import cautions, cautions_for
 from scheduler.outputs.report.pictures import Picture, Pictures
 from scheduler.outputs.report.row import Row
 from scheduler.outputs.report.rows import row_of
-from scheduler.outputs.report.say import own, time, weekday
+from scheduler.outputs.report.say import own, time
 from scheduler.outputs.report.supply_rows import parts_given
-from scheduler.outputs.words import HARVESTS, TAKEN_OUT, are_taken_out, counted
+from scheduler.outputs.words import HARVESTS, TAKEN_OUT, are_taken_out, counted, day_in_text
 from scheduler.plan.tally import WORKS
 from scheduler.plan.views.lines import Care, Cutting, Delivery, Line, Picking, Soaking, Sowing
 from scheduler.plan.views.week import Amounts, Week, WorkDay
@@ -182,8 +182,8 @@ def week_sheet(farm: Farm, week: Week, pictures: Pictures) -> WeekSheet:
         dates=period(*span),
         brief=_brief(farm, week),
         days=tuple(_seed_once(_day(farm, week, day, pictures) for day in busy)),
-        idle=listed([weekday(farm, day.day) for day in idle]),
-        hour_days=tuple(weekday(farm, day.day) for day in worked),
+        idle=listed([day_in_text(farm, day.day) for day in idle]),
+        hour_days=tuple(day_in_text(farm, day.day) for day in worked),
         hours=tuple(_hours_row(work, week, worked) for work in WORKS if week.minutes.get(work)),
         total=HoursRow(
             name="Together",
@@ -259,7 +259,7 @@ def _day(farm: Farm, week: Week, day: WorkDay, pictures: Pictures) -> DaySheet:
     return DaySheet(
         anchor=f"week-{week.number}-day-{day.day}",
         name=long_day(farm.date_of(day.day)),
-        short=weekday(farm, day.day),
+        short=day_in_text(farm, day.day),
         hours=_hours(day),
         closed=f"Closed: no {listed([str(work) for work in day.closed], 'or')} work today."
         if day.closed
@@ -367,12 +367,12 @@ def _crew(days: Sequence[WorkDay]) -> HoursRow | None:
 
 def _customers(farm: Farm, deliveries: Sequence[Delivery]) -> Iterator[tuple[Markup, tuple[Parcel, ...]]]:
     for customer, theirs in groupby(deliveries, key=lambda each: each.customer):
-        yield own(customer), tuple(_parcel(each, weekday(farm, each.day)) for each in theirs)
+        yield own(customer), tuple(_parcel(each, day_in_text(farm, each.day)) for each in theirs)
 
 
 def _targets(farm: Farm, targets: Sequence[Delivery]) -> Iterator[tuple[Markup, tuple[Parcel, ...]]]:
     for each in targets:
-        days = f"{weekday(farm, each.day)} to {weekday(farm, each.last)}"
+        days = f"{day_in_text(farm, each.day)} to {day_in_text(farm, each.last)}"
         yield own(each.order), (_parcel(each, days),)
 
 

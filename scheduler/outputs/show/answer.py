@@ -5,16 +5,17 @@ from collections.abc import Callable, Iterable, Iterator
 from rich.text import Text
 
 from scheduler.farm.farm import Farm
+from scheduler.outputs.screen import heading
 from scheduler.outputs.show.boxes import share_parts
 from scheduler.outputs.show.crops import crop_parts
 from scheduler.outputs.show.customers import customer_parts, short_parts, states_in_words
 from scheduler.outputs.show.finding import NotFound, named
 from scheduler.outputs.show.lots import lot_page
 from scheduler.outputs.show.money import money_page
-from scheduler.outputs.show.page import Part, day_in_text, head, long_day, row, some, table, titled
+from scheduler.outputs.show.page import Part, row, some, table, titled
 from scheduler.outputs.show.places import place_parts
 from scheduler.outputs.show.work import day_page, week_page
-from scheduler.outputs.words import counted, plain
+from scheduler.outputs.words import counted, date_in_text, day_in_text, plain
 from scheduler.plan.rows import TABLES, Plan
 from scheduler.plan.views.overview import Overview, overview
 
@@ -98,7 +99,7 @@ def _unknown(found: Overview, asked: str) -> str:
 def overview_page(farm: Farm, found: Overview) -> Iterator[Part]:
     """Yield what the plan holds and what can be shown of it."""
     calendar = farm.calendar
-    yield head(f"{plain(farm.name)}: {long_day(farm, 0)} to {long_day(farm, calendar.days - 1)}")
+    yield heading(f"{plain(farm.name)}: {date_in_text(farm, 0)} to {date_in_text(farm, calendar.days - 1)}")
     yield Text(f"Deliveries: {states_in_words(found.deliveries)}")
     if found.next_work_day is not None:
         yield Text(f"Next work: {day_in_text(farm, found.next_work_day)}")

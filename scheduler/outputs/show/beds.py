@@ -5,9 +5,10 @@ from collections.abc import Iterator, Sequence
 from rich.text import Text
 
 from scheduler.farm.farm import Farm
+from scheduler.outputs.screen import heading
 from scheduler.outputs.show.coming import coming_parts
-from scheduler.outputs.show.page import Part, day_in_text, head, left_out, long_day, row, table
-from scheduler.outputs.words import counted, plain
+from scheduler.outputs.show.page import Part, left_out, row, table
+from scheduler.outputs.words import counted, date_in_text, day_in_text, plain
 from scheduler.plan.positions import positions_text
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.bed_page import BedEvent, InBed, bed_page
@@ -24,7 +25,7 @@ def bed_parts(farm: Farm, plan: Plan, name: str, day: int) -> Iterator[Part]:
         KeyError: the farm has no such place.
     """
     found = bed_page(farm, plan, name, day, DAYS)
-    yield head(f"{plain(name)}, when the work of {long_day(farm, day)} is done")
+    yield heading(f"{plain(name)}, when the work of {date_in_text(farm, day)} is done")
     plants = sum(each.row.plants for each in found.standing)
     yield Text(f"{counted(plants, 'plant')} in {counted(found.open, 'position')}")
     lines = table("name", "name", "rest")

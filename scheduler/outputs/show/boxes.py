@@ -10,8 +10,9 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.outputs.boxes.amounts import in_boxes, several_boxes
 from scheduler.outputs.boxes.lacking import lacking
-from scheduler.outputs.show.page import Part, day_of, head, left_out, long_day, row, some, table, titled
-from scheduler.outputs.words import plain
+from scheduler.outputs.screen import heading
+from scheduler.outputs.show.page import Part, day_of, left_out, row, some, table, titled
+from scheduler.outputs.words import date_in_text, plain
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.box_days import BoxPage, box_pages
 from scheduler.plan.words import most_first, worth_listing
@@ -24,7 +25,7 @@ def share_parts(farm: Farm, plan: Plan, name: str, day: int) -> Iterator[Part]:
     """Yield the boxes of a share from a day on."""
     pages = box_pages(farm, plan).get(name, [])
     coming = [page for page in pages if page.row.day >= day]
-    yield head(f"{plain(name)}, from {long_day(farm, day)}")
+    yield heading(f"{plain(name)}, from {date_in_text(farm, day)}")
     states = Counter(page.row.state for page in pages)
     said = [f"{states.pop('full', 0)} of {len(pages)} full", *(f"{n} {s}" for s, n in sorted(states.items()))]
     yield Text(f"Boxes of the whole plan: {', '.join(said)}")

@@ -4,7 +4,8 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import Protocol, TypeVar
 
 from scheduler.farm.farm import Farm
-from scheduler.outputs.show.page import Part, day_in_text, day_of, left_out, row, table, titled
+from scheduler.outputs.show.page import Part, day_of, left_out, row, table, titled
+from scheduler.outputs.words import day_in_text
 from scheduler.plan.words import worth_listing
 
 EVENTS = 14

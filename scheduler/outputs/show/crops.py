@@ -6,19 +6,9 @@ from rich.text import Text
 
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
-from scheduler.outputs.show.page import (
-    Part,
-    day_of,
-    days_in_words,
-    head,
-    left_out,
-    long_day,
-    row,
-    some,
-    table,
-    titled,
-)
-from scheduler.outputs.words import counted, plain
+from scheduler.outputs.screen import heading
+from scheduler.outputs.show.page import Part, day_of, days_in_words, left_out, row, some, table, titled
+from scheduler.outputs.words import counted, date_in_text, plain
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.crop_page import CropPage, crop_page
 from scheduler.plan.words import cell_word, heads_in_words, worth_listing
@@ -38,7 +28,7 @@ def crop_parts(farm: Farm, plan: Plan, crop: str, day: int) -> Iterator[Part]:
     """
     found = crop_page(farm, plan, crop, day)
     variety = f" ({plain(found.crop.variety)})" if found.crop.variety else ""
-    yield head(f"{plain(crop)}{variety}, seen on {long_day(farm, day)}")
+    yield heading(f"{plain(crop)}{variety}, seen on {date_in_text(farm, day)}")
     yield Text(_route(found.crop))
     yield titled("Where it stands when the work of the day is done")
     here = table("name", "number", "number", "rest")

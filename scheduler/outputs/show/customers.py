@@ -7,19 +7,9 @@ from rich.text import Text
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
-from scheduler.outputs.show.page import (
-    Part,
-    day_in_text,
-    day_of,
-    head,
-    left_out,
-    long_day,
-    row,
-    some,
-    table,
-    titled,
-)
-from scheduler.outputs.words import counted, money, plain, shortened
+from scheduler.outputs.screen import heading
+from scheduler.outputs.show.page import Part, day_of, left_out, row, some, table, titled
+from scheduler.outputs.words import counted, date_in_text, day_in_text, money, plain, shortened
 from scheduler.plan.rows import DemandRow, Plan
 from scheduler.plan.views.customer_page import customer_page
 from scheduler.plan.views.overview import unfilled
@@ -45,7 +35,7 @@ def customer_parts(farm: Farm, plan: Plan, name: str, day: int) -> Iterator[Part
         yield from _outlet(farm, plan, name, day)
         return
     found = customer_page(farm, plan, name, day)
-    yield head(f"{plain(name)}, from {long_day(farm, day)}")
+    yield heading(f"{plain(name)}, from {date_in_text(farm, day)}")
     yield Text(f"Whole plan: {states_in_words(found.states)}")
     if not found.due:
         yield Text("Nothing more is to be delivered.")
@@ -74,7 +64,7 @@ def customer_parts(farm: Farm, plan: Plan, name: str, day: int) -> Iterator[Part
 
 def _outlet(farm: Farm, plan: Plan, name: str, day: int) -> Iterator[Part]:
     """Yield what an outlet sells from a day on."""
-    yield head(f"{plain(name)}, from {long_day(farm, day)}")
+    yield heading(f"{plain(name)}, from {date_in_text(farm, day)}")
     coming = [each for each in plan.outlets if each.outlet == name and each.day >= day and each.reported]
     takings = money(farm, sum(each.takings for each in coming))
     yield Text(f"To be sold: {sum(each.units for each in coming):,} units for {takings}")
@@ -113,7 +103,7 @@ def short_parts(farm: Farm, plan: Plan) -> Iterator[Part]:
     found = unfilled(plan)
     short = found.pop("short")
     number = counted(len(short), "delivery")
-    yield head(f"Short: {number}, with what comes of what was ordered" if short else NONE)
+    yield heading(f"Short: {number}, with what comes of what was ordered" if short else NONE)
     shown = worth_listing(len(short), SHORT)
     for each in short[:shown]:
         yield from _short(farm, each)

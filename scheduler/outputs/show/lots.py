@@ -5,19 +5,9 @@ from collections.abc import Iterator
 from rich.text import Text
 
 from scheduler.farm.farm import Farm
-from scheduler.outputs.show.page import (
-    Part,
-    day_in_text,
-    day_of,
-    head,
-    left_out,
-    long_day,
-    row,
-    some,
-    table,
-    titled,
-)
-from scheduler.outputs.words import counted, plain
+from scheduler.outputs.screen import heading
+from scheduler.outputs.show.page import Part, day_of, left_out, row, some, table, titled
+from scheduler.outputs.words import counted, date_in_text, day_in_text, plain
 from scheduler.plan.layout.words import slots_in_words
 from scheduler.plan.positions import positions_text
 from scheduler.plan.rows import Plan
@@ -37,7 +27,7 @@ def lot_page(farm: Farm, plan: Plan, lot: str) -> Iterator[Part]:
     """
     path = lot_path(farm, plan, lot)
     variety = f" ({plain(path.crop.variety)})" if path.crop.variety else ""
-    yield head(f"Lot {plain(lot)}: {plain(path.crop.name)}{variety}")
+    yield heading(f"Lot {plain(lot)}: {plain(path.crop.name)}{variety}")
     yield Text(_origin(farm, path))
     yield from _stood(farm, path)
     yield from _cut(farm, path)
@@ -117,11 +107,13 @@ def _origin(farm: Farm, path: LotPath) -> str:
     if lot.origin == "sown" and lot.sown is not None:
         seeds = f"{seed_in_words(path.crop, lot.seeds)} in {counted(lot.cells, cell_word(farm, lot.crop))}"
         if path.crop.bought:
-            return f"Bought in, came {long_day(farm, lot.sown)}: {seeds}"
+            return f"Bought in, came {date_in_text(farm, lot.sown)}: {seeds}"
         if path.crop.is_cut_in_trays:
-            return f"Sown {long_day(farm, lot.sown)}: {seeds}"
-        return f"Sown {long_day(farm, lot.sown)}: {seeds}, {counted(lot.plants, 'good seedling')} expected"
-    sown = f", sown {long_day(farm, lot.sown)}" if lot.sown is not None else ""
+            return f"Sown {date_in_text(farm, lot.sown)}: {seeds}"
+        return (
+            f"Sown {date_in_text(farm, lot.sown)}: {seeds}, {counted(lot.plants, 'good seedling')} expected"
+        )
+    sown = f", sown {date_in_text(farm, lot.sown)}" if lot.sown is not None else ""
     said = f"Found growing on the first day{sown}: {counted(lot.plants, 'plant')}"
     if lot.discarded:
         said += f", {lot.discarded:,} of them thrown away"

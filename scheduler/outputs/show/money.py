@@ -15,8 +15,9 @@ from scheduler.outputs.crop_money import (
     notes,
     weeks_text,
 )
-from scheduler.outputs.show.page import Part, head, long_day, row, table, titled
-from scheduler.outputs.words import plain
+from scheduler.outputs.screen import heading
+from scheduler.outputs.show.page import Part, row, table, titled
+from scheduler.outputs.words import date_in_text, plain
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.crop_money import CropMoney, MoneyByCrop, money_by_crop
 
@@ -28,7 +29,7 @@ def money_page(farm: Farm, plan: Plan) -> Iterator[Part]:
     """Yield what each crop brings, costs and holds."""
     found = money_by_crop(farm, plan)
     last = farm.calendar.days - 1
-    yield head(f"{plain(farm.name)}: {long_day(farm, farm.today)} to {long_day(farm, last)}")
+    yield heading(f"{plain(farm.name)}: {date_in_text(farm, farm.today)} to {date_in_text(farm, last)}")
     if not found.crops:
         yield Text("No crop stands anywhere, is paid for or brings anything.")
         return

@@ -12,7 +12,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from scheduler.farm.dates import column_date, column_day, day_of_month, full_day, short_day
+from scheduler.farm.dates import column_date, column_day, day_of_month
 from scheduler.farm.farm import Farm
 from scheduler.outputs.screen import WIDTH
 from scheduler.outputs.words import plain
@@ -46,11 +46,6 @@ def rendered(parts: Iterable[Part], *, width: int = WIDTH, styled: bool = False)
             # in a padding of its own a text keeps its way of wrapping, which print alone would drop
             console.print(Padding(part, 0), highlight=False)
     return "".join(f"{line.rstrip()}\n" for line in capture.get().splitlines())
-
-
-def head(text: str) -> Text:
-    """Return a heading; words of the grower in it must be plain already."""
-    return Text(text, style="bold")
 
 
 def table(*columns: str) -> Table:
@@ -87,16 +82,6 @@ def day_of(farm: Farm, day: int) -> str:
     """Return ``Mon  9 Mar``, in a plan of more than a year `` 9 Mar 2026``; always as wide in one plan."""
     said = column_day if farm.calendar.days <= YEAR else column_date
     return said(farm.date_of(day))
-
-
-def day_in_text(farm: Farm, day: int) -> str:
-    """Return ``Mon 9 Mar``."""
-    return short_day(farm.date_of(day))
-
-
-def long_day(farm: Farm, day: int) -> str:
-    """Return ``Mon 9 Mar 2026``."""
-    return full_day(farm.date_of(day))
 
 
 def days_in_words(farm: Farm, days: Sequence[int]) -> str:

@@ -6,21 +6,11 @@ from rich.text import Text
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
+from scheduler.outputs.screen import heading
 from scheduler.outputs.show.beds import bed_parts
 from scheduler.outputs.show.coming import coming_parts
-from scheduler.outputs.show.page import (
-    Part,
-    day_in_text,
-    day_of,
-    head,
-    left_out,
-    long_day,
-    row,
-    some,
-    table,
-    titled,
-)
-from scheduler.outputs.words import counted, plain
+from scheduler.outputs.show.page import Part, day_of, left_out, row, some, table, titled
+from scheduler.outputs.words import counted, date_in_text, day_in_text, plain
 from scheduler.plan.layout.words import slots_in_words
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.place_page import Happening, place_page
@@ -48,7 +38,7 @@ def place_parts(farm: Farm, plan: Plan, name: str, day: int) -> Iterator[Part]:
         return
     found = place_page(farm, plan, name, day, DAYS)
     place, item = found.place, UNITS[found.place.kind]
-    yield head(f"{plain(name)}, when the work of {long_day(farm, day)} is done")
+    yield heading(f"{plain(name)}, when the work of {date_in_text(farm, day)} is done")
     end = "; slot 1 is at the harvest end" if place.kind is PlaceKind.LANE else ""
     yield Text(f"{counted(len(place.standing), item)} in {counted(place.open, 'slot')}{end}")
     lines = table("number", "name", "rest")

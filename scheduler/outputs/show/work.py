@@ -11,23 +11,15 @@ from scheduler.book.words import plural
 from scheduler.farm.calendar import WEEK
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT, HOUR, ceil_div
-from scheduler.outputs.screen import WIDTH
-from scheduler.outputs.show.page import (
-    Part,
-    day_of,
-    head,
-    left_out,
-    long_day,
-    row,
-    some,
-    table,
-    titled,
-)
+from scheduler.outputs.screen import WIDTH, heading
+from scheduler.outputs.show.page import Part, day_of, left_out, row, some, table, titled
 from scheduler.outputs.words import (
     HARVESTS,
     amount_in_words,
     counted,
+    date_in_text,
     harvest_word,
+    hours_in_text,
     plain,
     sown_word,
     task_line,
@@ -60,7 +52,7 @@ def week_page(farm: Farm, plan: Plan, day: int) -> Iterator[Part]:
     last = farm.calendar.week_start(day) + WEEK - 1
     days = agenda(farm, plan, monday, last, work_order)
     total = sum(each.minutes for each in days)
-    yield head(f"{plain(farm.name)}: {long_day(farm, monday)} to {long_day(farm, days[-1].day)}")
+    yield heading(f"{plain(farm.name)}: {date_in_text(farm, monday)} to {date_in_text(farm, days[-1].day)}")
     if total:
         yield Text(f"{hours(total)} of work")
     lines = table("day", "work", "rest")
@@ -75,7 +67,7 @@ def week_page(farm: Farm, plan: Plan, day: int) -> Iterator[Part]:
 def day_page(farm: Farm, plan: Plan, day: int) -> Iterator[Part]:
     """Yield one day with all its tasks, kind by kind."""
     (of_day,) = agenda(farm, plan, day, day, work_order)
-    yield head(f"{plain(farm.name)}: {long_day(farm, day)}")
+    yield heading(f"{plain(farm.name)}: {date_in_text(farm, day)}")
     if not of_day.tasks:
         yield Text("Nothing to do.")
         return
@@ -88,7 +80,7 @@ def day_page(farm: Farm, plan: Plan, day: int) -> Iterator[Part]:
     for work in of_day.works:
         tasks = [task for task in of_day.tasks if task.work == work.work]
         shown = worth_listing(len(tasks), most)
-        yield titled(_verb(farm, work)) if whole else head(_verb(farm, work))
+        yield titled(_verb(farm, work)) if whole else heading(_verb(farm, work))
         for task in tasks[:shown]:
             if whole:
                 yield Padding(Text(_task(farm, task)), (0, 0, 0, INDENT))
@@ -130,7 +122,7 @@ def _crew(day: AgendaDay) -> str:
 def hours(hundredths: int) -> str:
     """Return hundredths of a minute as ``2.5 hours`` or ``40 minutes``."""
     minutes = round(hundredths / CENT)
-    return counted(minutes, "minute") if minutes * CENT < HOUR else f"{hundredths / HOUR:,.1f} hours"
+    return counted(minutes, "minute") if minutes * CENT < HOUR else f"{hours_in_text(hundredths)} hours"
 
 
 def _said(farm: Farm, work: WorkSum) -> tuple[str, str]:

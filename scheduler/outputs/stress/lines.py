@@ -7,8 +7,8 @@ from scheduler.farm.dates import full_day
 from scheduler.farm.farm import Demand
 from scheduler.farm.units import CENT, WHOLE_SHARE
 from scheduler.outputs.limit.lines import Grid
-from scheduler.outputs.show.page import day_in_text, day_of
-from scheduler.outputs.words import money, plain
+from scheduler.outputs.show.page import day_of
+from scheduler.outputs.words import day_in_text, money, plain
 from scheduler.stress.lift import Lifted
 from scheduler.stress.risk import Chance, DeliveryRisk, OrderRisk, Risk
 

@@ -4,7 +4,7 @@ from rich.console import Console
 from rich.text import Text
 
 from scheduler.outputs.limit.lines import Grid
-from scheduler.outputs.screen import Column, Listed, bold, narrowed, print_listed
+from scheduler.outputs.screen import Column, Listed, heading, narrowed, print_listed
 from scheduler.outputs.stress.lines import (
     TRIED,
     assumptions,
@@ -37,7 +37,7 @@ MORE_SOWING = "--chance 95 looks for extra sowing that makes firm deliveries so 
 
 def print_risk(console: Console, risk: Risk, lift: Lift | None = None, wish: float = 0.0) -> None:
     """Print what a replayed plan comes to, and the extra sowing that was found."""
-    narrowed(console).print(bold(plain(risk.farm.name)), highlight=False)
+    narrowed(console).print(heading(plain(risk.farm.name)), highlight=False)
     for line in (head(risk), TRIED, assumptions(risk), "", *sentences(risk)):
         _say(console, line)
     for grid in orders_grids(risk.orders):

@@ -6,7 +6,8 @@ from itertools import groupby
 from rich.text import Text
 
 from scheduler.farm.farm import Farm
-from scheduler.outputs.show.page import Part, day_of, head, row, table
+from scheduler.outputs.screen import heading
+from scheduler.outputs.show.page import Part, day_of, row, table
 from scheduler.outputs.water import DECIDE
 from scheduler.outputs.water.say import area, summed, tanks_in_words, what_is_off
 from scheduler.outputs.words import counted, plain
@@ -21,13 +22,13 @@ def water_page(farm: Farm, rows: Sequence[WaterRow], planted: str) -> Iterator[P
         rows: its balance.
         planted: where the areas come from, in words.
     """
-    yield head(f"{plain(farm.name)}: fish feed and plants")
+    yield heading(f"{plain(farm.name)}: fish feed and plants")
     yield Text(planted)
     for sentence in (*tanks_in_words(farm), *summed(farm, rows)):
         yield Text(sentence)
     for loop in dict.fromkeys(each.loop for each in rows):
         yield Text("")
-        yield head(plain(loop))
+        yield heading(plain(loop))
         made = table("", "number", "number", "number", "rest")
         row(made, "from", "planted", "asked, g/d", "eaten", "")
         own = [(_cells(each), each) for each in rows if each.loop == loop]

@@ -13,7 +13,7 @@ from scheduler.book.guard import changes_when_edited
 from scheduler.book.to_xlsx_sheets import font
 from scheduler.farm.dates import full_day
 from scheduler.farm.units import CENT, HOUR
-from scheduler.outputs.words import plain
+from scheduler.outputs.words import hours_in_text, plain
 
 LONGEST = 32_767
 """Letters of one cell, as 16-bit units: what the file format allows."""
@@ -112,7 +112,7 @@ def shown(kind: Kind, value: Value) -> str:
         case Kind.MINUTES:
             return f"{value / CENT:,.1f}"
         case Kind.HOURS:
-            return f"{value / HOUR:,.1f}"
+            return hours_in_text(value)
         case Kind.SHARE:
             return "full" if value >= 1 else f"{value:.0%}"
         case Kind.SHORT:

@@ -12,8 +12,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from scheduler.book.to_xlsx_sheets import font
 from scheduler.farm.dates import short_day
 from scheduler.farm.farm import Farm
-from scheduler.farm.units import HOUR
-from scheduler.outputs.words import counted, money, plain, shortened
+from scheduler.outputs.words import counted, hours_in_text, money, plain, shortened
 from scheduler.outputs.workbook.by_week import KINDS
 from scheduler.outputs.workbook.cells import Kind, Pen, Value, text_cell
 from scheduler.outputs.workbook.sheets import Page, Rows, TableSheet, finish_sheet, heading_cell, lines_of
@@ -162,8 +161,8 @@ def _worked(farm: Farm, found: Totals) -> list[tuple[str, str]]:
     return [
         (
             "Work",
-            f"{_hours(found.minutes)} hours in all; most in the week from {week}: "
-            f"{_hours(found.busiest.minutes)} hours.",
+            f"{hours_in_text(found.minutes)} hours in all; most in the week from {week}: "
+            f"{hours_in_text(found.busiest.minutes)} hours.",
         )
     ]
 
@@ -181,10 +180,6 @@ def _bought(farm: Farm, found: Totals) -> list[tuple[str, str]]:
 
 def _for_money(farm: Farm, cost: int) -> str:
     return f" for {money(farm, cost)}" if cost else ""
-
-
-def _hours(hundredths: int) -> str:
-    return f"{hundredths / HOUR:,.1f}"
 
 
 def _brief(name: str) -> str:

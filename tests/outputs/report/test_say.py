@@ -7,7 +7,8 @@ from farms import make_farm
 
 from scheduler.farm.dates import period
 from scheduler.farm.places import PlaceKind
-from scheduler.outputs.report.say import area, code, numbers, own, slots, strong, time, weekday, where
+from scheduler.outputs.report.say import area, code, numbers, own, slots, strong, time, where
+from scheduler.outputs.words import day_in_text
 from scheduler.plan.views.ledger import Spot
 
 
@@ -73,7 +74,7 @@ def test_work_is_said_in_whole_minutes_and_never_as_nothing(hundredths, said):
 
 
 def test_days_are_said_without_the_year():
-    assert weekday(make_farm(), 0) == "Mon 2 Mar"
+    assert day_in_text(make_farm(), 0) == "Mon 2 Mar"
 
 
 @pytest.mark.parametrize("say", [own, code, strong])
