@@ -1,6 +1,7 @@
 """Crops as the farm grows them: stages, losses, cuts and work, in whole numbers."""
 
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 
 from scheduler.farm.coolers import Crating
@@ -180,6 +181,10 @@ class Crop:
     def cells_for(self, plants: int) -> int:
         """Return the cells to sow so that ``plants`` seedlings may be counted on."""
         return needed_for(plants, self.tray.survival)
+
+    def lot_on(self, day: date) -> str:
+        """Return the code of a lot of it that was sown, or came into its stage, on a day: ``BUT-260302``."""
+        return f"{self.code}-{day:%y%m%d}"
 
     def may_sow(self, day: int) -> bool:
         """Say whether the crop may be sown on this day: within its windows, and not into refused heat."""

@@ -41,7 +41,7 @@ def _renamed(entry: Entry, yard: Yard) -> Entry:
 def _sown(resolver: Resolver, draft: Draft, yard: Yard) -> Entry:
     entry = draft.entry
     crop = resolver.crop(entry.crop or _crop_of(resolver.farm, entry.lot), "crop" if entry.crop else "lot")
-    lot = entry.lot or f"{crop.code}-{entry.day:%y%m%d}"
+    lot = entry.lot or crop.lot_on(entry.day)
     item, places = resolver.ground.of_item(draft.aims, "to")
     if item != TRAY:
         raise Refused("to", places[0][0].name, "a shelf or one of its tiers", "wrong-place")

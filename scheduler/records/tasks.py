@@ -193,8 +193,8 @@ class Tasks:
                 given |= {"what": kinds.CULLED, "place": task.where}
                 gone = self._gone(task)
                 kept = tuple(self._kept(task, {self._items[unit] for unit in gone}))
-                hints = Hints(planned=planned, emptied=self._emptied(task, gone), kept=kept)
-                return given, replace(hints, rafts_emptied=self._rafts_emptied(task, gone))
+                emptied, rafts = self._emptied(task, gone), self._rafts_emptied(task, gone)
+                return given, Hints(planned=planned, emptied=emptied, kept=kept, rafts_emptied=rafts)
 
     def _gone(self, task: TaskRow) -> dict[str, int]:
         """Return the plants that a task throws away of each unit."""

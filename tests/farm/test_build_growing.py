@@ -4,10 +4,8 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from farms import make_crop
 from helpers import crops_csv, farm_of, faults_of
-
-from scheduler.farm.from_book.days import Season
-from scheduler.farm.from_book.growing import lot_code
 
 HEADING = "lot,crop,stage,place,since,plants,units,order,cuts_done,last_cut\n"
 
@@ -117,8 +115,8 @@ def test_what_stands_in_a_refused_trough_makes_no_further_faults(tmp_path: Path)
 
 
 def test_lot_codes_hold_crop_and_day() -> None:
-    season = Season(first_day=date(2026, 3, 2), days=56)
-    assert [lot_code("BUT", season, day) for day in (-1, 0, 30)] == ["BUT-260301", "BUT-260302", "BUT-260401"]
+    crop, days = make_crop("Lettuce", code="LET"), (date(2026, 3, 1), date(2026, 4, 12))
+    assert [crop.lot_on(day) for day in days] == ["LET-260301", "LET-260412"]
 
 
 @pytest.mark.parametrize(("cell", "parts"), [("", 0), ("0", 0), ("0.35", 3_500), ("0.9999", 9_999)])

@@ -18,9 +18,7 @@ from scheduler.farm.advice.work import work_notes
 from scheduler.farm.calendar import WEEKDAYS, Work
 from scheduler.farm.crops import Crop, StageKind
 from scheduler.farm.farm import Farm, Growing
-from scheduler.farm.from_book.days import Season
 from scheduler.farm.from_book.figures import Figures
-from scheduler.farm.from_book.growing import lot_code
 from scheduler.farm.from_book.troughs import measure_troughs
 from scheduler.farm.growth.stages import next_work
 from scheduler.farm.orders.reach import cut_days_of_growing, is_overdue
@@ -230,7 +228,6 @@ def _rows_of(farm: Farm, book: Book) -> dict[str, Row]:
 def _is_row_of(farm: Farm, row: Row, one: Growing) -> bool:
     """Say whether a row of the book is that of something growing; several rows may have its code."""
     when = farm.calendar.day_of(row.date("since"))
-    season = Season(first_day=farm.calendar.first_day, days=farm.calendar.days)
-    code = row.text("lot") or lot_code(farm.crops[one.crop].code, season, when)
+    code = row.text("lot") or farm.crops[one.crop].lot_on(row.date("since"))
     what = row.text("crop"), row.text("stage"), when, row.whole("plants"), code
     return what == (one.crop, one.stage, one.since, one.plants, one.batch)

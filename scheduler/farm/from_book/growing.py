@@ -20,11 +20,6 @@ from scheduler.farm.places import PlaceKind
 from scheduler.farm.units import WHOLE_SHARE
 
 
-def lot_code(code: str, season: Season, day: int) -> str:
-    """Return the code of a lot that was sown, or came into its stage, on a day: ``BUT-260302``."""
-    return f"{code}-{season.date_of(day):%y%m%d}"
-
-
 def build_growing(
     book: Book,
     season: Season,
@@ -236,7 +231,7 @@ def _lot_names(
     Equal codes get a number behind them. A code that a sowing from the first day on would get is a fault.
     """
     names: dict[int, tuple[str, str]] = {}
-    taken = {lot_code(crop.code, season, 0) for crop in crops.values()}
+    taken = {crop.lot_on(season.first_day) for crop in crops.values()}
     codes = {crop.code for crop in crops.values()}
     for row in rows:
         given = row.text("lot")
@@ -245,8 +240,7 @@ def _lot_names(
             if match.group(1) in codes and later:
                 expected = f"another code: a lot sown on that day of the plan will be called {given}"
                 log.add(row.cell("lot"), f"'{given}'", expected, "lot-taken")
-        day = season.day(row.date("since"))
-        code = given or lot_code(crops[row.text("crop")].code, season, day)
+        code = given or crops[row.text("crop")].lot_on(row.date("since"))
         name, number = code, 1
         while name in taken:
             number += 1

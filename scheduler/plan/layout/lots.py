@@ -30,7 +30,7 @@ def lot_code(farm: Farm, crop: str, sown: int | None, growing: int) -> str:
         return farm.growing[growing].lot
     if sown is None:
         raise ValueError(f"{crop}: a new lot needs its sowing day")
-    return f"{farm.crops[crop].code}-{farm.date_of(sown):%y%m%d}"
+    return farm.crops[crop].lot_on(farm.date_of(sown))
 
 
 def lot_age(lot: LotRow) -> tuple[int, str]:
