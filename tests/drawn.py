@@ -2,26 +2,14 @@
 
 import xml.etree.ElementTree as ET
 from dataclasses import replace
-from functools import cache
-from pathlib import Path
 
 from farms import make_crop, make_farm
 from plans import Batch, build
 
-from scheduler.book.book import read_book
-from scheduler.farm.build import build_farm
-from scheduler.outputs.csv_folder import read_plan
 from scheduler.plan.views.standing import standing_on
 
 SVG = "{http" + "://www.w3.org/2000/svg}"
-EXAMPLE = Path(__file__).parents[1] / "examples" / "alder-quay"
 HOSTILE = ("<b>&\"'</b>", "]]>", "=1+1", "\u202egnp", "خس أحمر", "a\x07b\x00c\nd", "生菜", "x" * 300)
-
-
-@cache
-def example():
-    farm = build_farm(read_book(EXAMPLE / "book"))
-    return farm, read_plan(EXAMPLE / "plan", farm.calendar)
 
 
 def shared_units(farm, plan, day, place):

@@ -1,7 +1,6 @@
 """The four uses of the README: its own commands, run as they stand, and tables as plain rows."""
 
 import contextlib
-import csv
 import io
 import re
 import shlex
@@ -31,12 +30,6 @@ def output_of(command: str) -> str:
     with contextlib.redirect_stdout(io.StringIO()) as told:
         assert run([name, *words, *(QUICK if name == "plan" else ())]) == 0, command
     return told.getvalue()
-
-
-def rows(path: Path) -> list[dict[str, str]]:
-    """Return the rows of a CSV table."""
-    with path.open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
 
 
 def day(text: str) -> date:

@@ -1,5 +1,6 @@
 """A small valid book as a folder of CSV files, any table of which a test may replace."""
 
+import csv
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -96,3 +97,9 @@ def faults_of(
     except BookFaults as faults:
         return [str(fault) for fault in faults.faults]
     return []
+
+
+def rows_of(path: Path) -> list[dict[str, str]]:
+    """Return the rows of a CSV table as text by column."""
+    with path.open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))

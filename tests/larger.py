@@ -1,9 +1,14 @@
-"""Farms of tests with so many times everything they have."""
+"""Farms of tests with so many times everything they have, and what a farm needs to have a tenth to spare."""
 
+from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import replace
+
+from farms import EVER
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind, Steps
+from scheduler.farm.units import ceil_div
 
 
 def times_everything(farm: Farm, times: int) -> Farm:
@@ -33,3 +38,13 @@ def times_everything(farm: Farm, times: int) -> Farm:
 
 def _times(steps: Steps, times: int) -> Steps:
     return Steps(tuple((day, number * times) for day, number in steps.steps))
+
+
+def most(stays: Iterable[tuple[int, int, int]], first: int = EVER, until: int = -EVER) -> int:
+    """Return the most that stand on one day, of (from, until, how many), and a tenth more."""
+    standing: dict[int, int] = defaultdict(int)
+    for start, end, number in stays:
+        for day in range(max(start, first), min(end, until)):
+            standing[day] += number
+    there = max(standing.values(), default=0)
+    return there + ceil_div(there, 10)

@@ -1,19 +1,11 @@
 """``raftway convert`` carries a book into the other form, whole or not at all."""
 
-import csv
-
 import pytest
-from helpers import TABLES, write_book
+from helpers import TABLES, rows_of, write_book
 from workbooks import put, said, write_workbook
 
 from scheduler.book.book import read_book
 from scheduler.cli.main import run
-
-
-def rows_of(path):
-    """Return the rows of a table; columns come in the schema's order when a book was written by us."""
-    with path.open(newline="") as file:
-        return list(csv.DictReader(file))
 
 
 def test_a_folder_becomes_a_workbook_and_again_the_same_folder(tmp_path, capsys):

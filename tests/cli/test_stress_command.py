@@ -1,9 +1,8 @@
 """``raftway stress`` replays a plan folder or a book, and changes nothing."""
 
-import csv
-
 import pytest
 from folders import every_byte, planned
+from helpers import rows_of
 
 from scheduler.cli.exits import BREAKS_A_RULE, DONE, FAULTY_BOOK, WRONG_USE
 from scheduler.cli.main import run
@@ -21,11 +20,6 @@ def folder(tmp_path_factory):
         made = planned(folder)
         write_plan(folder / "plan", made.farm, made.plan, made.copy, Edition())
     return folder
-
-
-def table(path):
-    with path.open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
 
 
 def test_it_tells_the_chance_of_every_delivery_and_changes_nothing(folder, capsys):
@@ -69,14 +63,14 @@ def test_page_and_tables_are_written_whole(folder, tmp_path, capsys):
         "orders.csv",
         "stress.html",
     ]
-    (delivery,) = table(out / "deliveries.csv")
-    (order,) = table(out / "orders.csv")
+    (delivery,) = rows_of(out / "deliveries.csv")
+    (order,) = rows_of(out / "orders.csv")
     assert delivery["demand"] == "R1 2026-04-24"
     assert delivery["runs"] == order["runs"] == "200"
     assert delivery["filled"] == order["all_filled"]
     assert float(delivery["low"]) <= float(delivery["chance"]) <= float(delivery["high"])
     assert float(delivery["chance"]) == int(delivery["filled"]) / 200
-    for row in table(out / "extra_sowing.csv"):
+    for row in rows_of(out / "extra_sowing.csv"):
         assert float(row["before"]) == float(delivery["chance"]) < 0.9
 
 

@@ -1,12 +1,11 @@
 """``raftway sweep``: many scenarios, one line each, resumed from a file, the same on any workers."""
 
-import csv
 import json
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 
 import pytest
-from helpers import write_book
+from helpers import rows_of, write_book
 from scenarios import one
 
 from scheduler.book.book import read_book
@@ -66,11 +65,6 @@ def swept(book, *scenarios, options=()):
     return run(["sweep", book, *named, *QUICK, *options])
 
 
-def table(path):
-    with path.open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
-
-
 def test_every_farm_has_a_line_and_nothing_is_done_twice(given, asked, tmp_path, capsys):
     book, east, west = given
     kept = ("--results", str(tmp_path / "sweep.jsonl"))
@@ -83,9 +77,9 @@ def test_every_farm_has_a_line_and_nothing_is_done_twice(given, asked, tmp_path,
     assert max(map(len, lines)) <= 80
     assert "2 of 3 were there already" in told.err
     assert len(asked) == 3
-    assert [row["farm"] for row in table(out)] == ["as it is", "West trough", "East trough"]
-    assert {row["chance"] for row in table(out)} == {"0.8000"}
-    assert len({row["brought"] for row in table(out)}) == 2
+    assert [row["farm"] for row in rows_of(out)] == ["as it is", "West trough", "East trough"]
+    assert {row["chance"] for row in rows_of(out)} == {"0.8000"}
+    assert len({row["brought"] for row in rows_of(out)}) == 2
     assert len((tmp_path / "sweep.jsonl").read_text().splitlines()) == 3
 
 
@@ -108,7 +102,7 @@ def test_the_order_of_scenarios_changes_nothing_but_the_order_of_lines(given, as
     for at, order in enumerate((scenarios, scenarios[::-1])):
         out = tmp_path / f"{at}.csv"
         assert swept(book, *order, options=("--out", str(out))) == DONE
-        found.append(sorted(table(out), key=str))
+        found.append(sorted(rows_of(out), key=str))
     assert found[0] == found[1]
 
 
@@ -129,7 +123,7 @@ def test_several_seeds_are_items_of_their_own_and_the_best_is_told(given, asked,
     assert swept(book, east, options=("--seeds", "3", "--seed", "5", "--out", str(out))) == DONE
     assert sorted(task.settings.seed for task in asked) == [5, 5, 6, 6, 7, 7]
     assert {task.settings.workers for task in asked} == {1}
-    assert {row["paid"] for row in table(out)} == {"0.05"}
+    assert {row["paid"] for row in rows_of(out)} == {"0.05"}
 
 
 def test_a_farm_without_a_plan_is_tried_again(given, asked, tmp_path, monkeypatch, capsys):

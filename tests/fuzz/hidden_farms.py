@@ -13,6 +13,7 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from farms import EVER, EVERY_DAY, OPEN, RAFT, delivery, growing, make_crop, make_farm, make_greens, target
+from larger import most
 
 from scheduler.farm.calendar import Work
 from scheduler.farm.crops import Crop, StageKind
@@ -252,20 +253,6 @@ def _stand_already(needs: Needs, path: Path, row: str, lot: str, rank: int) -> N
         plants = needed_for(plants, crop.board.survival) if crop.board else plants
         units = ceil_div(plants, PER_TRAY)
         needs.growing.append(growing(crop.name, StageKind.TRAY, path.sown, plants, units, lot=lot, order=0))
-
-
-def slack(number: int) -> int:
-    """Return a number and a tenth more, rounded up."""
-    return number + ceil_div(number, 10)
-
-
-def most(stays: Iterable[Stay], first: int = EVER, until: int = -EVER) -> int:
-    """Return the most that stand on one day of some, and a tenth more."""
-    standing: dict[int, int] = defaultdict(int)
-    for start, end, number in stays:
-        for day in range(max(start, first), min(end, until)):
-            standing[day] += number
-    return slack(max(standing.values(), default=0))
 
 
 def _slots(draw: random.Random, stays: Sequence[Stay]) -> Steps:

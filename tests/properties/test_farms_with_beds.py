@@ -1,12 +1,12 @@
 """Farms with beds made to fit a plan, farms of every kind with beds, and one over the turn of a year."""
 
 import random
-from collections import defaultdict
 from dataclasses import replace
 from datetime import date
 
 import pytest
 from farms import delivery, make_crop, make_farm
+from larger import most
 from model.any_season import COSTS
 from model.test_beds_optimum import any_farm
 from seeds import blocks, each_of
@@ -18,19 +18,6 @@ from scheduler.farm.units import ceil_div, needed_for
 
 MOVES = frozenset({0, 3})
 """Monday and Thursday."""
-
-
-def slack(number):
-    return number + ceil_div(number, 10)
-
-
-def most(stays):
-    """The most that stand on one day, of (from, until, how many), and a tenth more."""
-    standing = defaultdict(int)
-    for start, until, number in stays:
-        for day in range(start, until):
-            standing[day] += number
-    return slack(max(standing.values(), default=0))
 
 
 def farm_for(seed):

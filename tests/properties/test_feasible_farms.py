@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import pytest
 from farms import delivery, make_crop, make_farm
+from larger import most
 from seeds import blocks, each_of, sample
 from solving import got, solved
 
@@ -85,19 +86,6 @@ def any_batches(draw, crops, rows):
             )
         )
     return made
-
-
-def slack(number):
-    return number + ceil_div(number, 10)
-
-
-def most(stays):
-    """The most that stand on one day, of (from, until, how many)."""
-    standing = defaultdict(int)
-    for start, until, number in stays:
-        for day in range(start, until):
-            standing[day] += number
-    return slack(max(standing.values(), default=0))
 
 
 def farm_for(seed):

@@ -1,4 +1,4 @@
-"""PostgreSQL for the tests of the records, and addresses of databases that are new in each test."""
+"""For the tests of the records: the small farm, PostgreSQL, and addresses of databases new in each test."""
 
 import os
 import pwd
@@ -12,12 +12,15 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 from programs import needed
+from recorded import small
 
 NUMBERS = count(1)
 
 
-def pytest_configure(config):
-    config.addinivalue_line("markers", "postgres: needs PostgreSQL to keep records in")
+@pytest.fixture(scope="module")
+def farm(tmp_path_factory):
+    """The small farm, built once for each file."""
+    return small(tmp_path_factory.mktemp("farm"))
 
 
 def _servants() -> dict[str, str]:

@@ -4,7 +4,7 @@ import sqlite3
 from contextlib import closing
 
 import pytest
-from recorded import LAST, cut, grown, small, sown, told
+from recorded import LAST, cut, grown, sown, told
 
 from scheduler.records.backup import back_up, checked, restore
 from scheduler.records.complaints import RecordsFailed
@@ -13,11 +13,6 @@ from scheduler.records.store import Stamp, opened
 
 FARM = "Alder Quay Greens"
 AT = "2026-03-02T07:00:00Z"
-
-
-@pytest.fixture(scope="module")
-def farm(tmp_path_factory):
-    return small(tmp_path_factory.mktemp("farm"))
 
 
 def append(records, farm, *entries):

@@ -5,7 +5,7 @@ import threading
 import psycopg
 import pytest
 import sqlalchemy as sa
-from recorded import LAST, small, sown
+from recorded import LAST, sown
 
 from scheduler.records.complaints import RecordsFailed, failures
 from scheduler.records.recording import judge
@@ -123,11 +123,6 @@ def test_an_address_where_no_database_answers_is_told_without_its_password(addre
         with pytest.raises(RecordsFailed, match=words) as failed:
             opened(address, AT, make=make)
         assert "secret" not in str(failed.value)
-
-
-@pytest.fixture(scope="module")
-def farm(tmp_path_factory):
-    return small(tmp_path_factory.mktemp("farm"))
 
 
 @pytest.mark.postgres

@@ -4,16 +4,11 @@ from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
-from recorded import refused, small, sown, tell, told
+from recorded import refused, sown, tell, told
 
 from scheduler.records.drafts import utc_text
 
 LONG = "x" * 201
-
-
-@pytest.fixture(scope="module")
-def farm(tmp_path_factory):
-    return small(tmp_path_factory.mktemp("farm"))
 
 
 def when(farm, text):

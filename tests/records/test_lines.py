@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from recorded import LAST, small
+from recorded import LAST
 
 from scheduler.book.faults import BookFaults, FaultLog
 from scheduler.outputs.saved import open_plan
@@ -17,11 +17,6 @@ from scheduler.records.tasks import Tasks
 
 EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "alder-quay" / "plan"
 SOWN = {"what": "sown", "crop": "Butterhead", "to": "Shelf A 1", "plants": 98, "when": "2026-03-02"}
-
-
-@pytest.fixture(scope="module")
-def farm(tmp_path_factory):
-    return small(tmp_path_factory.mktemp("farm"))
 
 
 @pytest.fixture(scope="module")

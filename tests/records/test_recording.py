@@ -30,11 +30,6 @@ from scheduler.records.entries import Put, Spot, in_force, puts_of, puts_text, s
 LOT = "BUT-260302"
 
 
-@pytest.fixture(scope="module")
-def farm(tmp_path_factory):
-    return small(tmp_path_factory.mktemp("farm"))
-
-
 def test_every_fault_is_told_at_once_each_with_its_place(farm):
     said = refused(
         farm,

@@ -2,7 +2,6 @@
 
 from datetime import date
 
-import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from recorded import FIRST, boarded, cut, grown, now, on, rafted, refused, small, sown, stands, tell, told
@@ -11,11 +10,6 @@ from scheduler.records.recording import opening_entries
 from scheduler.records.state import replay
 
 LOT = "BUT-260302"
-
-
-@pytest.fixture(scope="module")
-def farm(tmp_path_factory):
-    return small(tmp_path_factory.mktemp("farm"))
 
 
 def test_a_lot_goes_from_tray_to_board_to_rafts_and_is_counted_on_the_way(farm):

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 import sqlalchemy as sa
-from recorded import LAST, boarded, cut, grown, small, sown, told
+from recorded import LAST, boarded, cut, grown, sown, told
 
 from scheduler.book.faults import BookFaults
 from scheduler.records import store, tables
@@ -20,11 +20,6 @@ from scheduler.records.tables import ENTRIES, MIGRATIONS, VERSIONS
 
 FARM = "Alder Quay Greens"
 AT = "2026-03-02T07:00:00Z"
-
-
-@pytest.fixture(scope="module")
-def farm(tmp_path_factory):
-    return small(tmp_path_factory.mktemp("farm"))
 
 
 @pytest.fixture

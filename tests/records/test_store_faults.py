@@ -11,7 +11,7 @@ import pytest
 import sqlalchemy as sa
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from recorded import LAST, now, small, sown, tell, told
+from recorded import LAST, now, sown, tell, told
 
 from scheduler.book.faults import BookFaults
 from scheduler.records.backup import checked
@@ -55,11 +55,6 @@ stamp = store.Stamp(written="2026-03-02T08:00:00Z", source="b")
 records.append({name!r}, lambda log: judge(farm, log, entries, LAST), stamp)
 print("done", flush=True)
 """
-
-
-@pytest.fixture(scope="module")
-def farm(tmp_path_factory):
-    return small(tmp_path_factory.mktemp("farm"))
 
 
 def append(records, farm, *entries):

@@ -1,17 +1,12 @@
 """Lots followed back to their seed and forward to customers."""
 
 import pytest
-from recorded import boarded, cut, grown, on, rafted, small, sown, tell, told
+from recorded import boarded, cut, grown, on, rafted, sown, tell, told
 
 from scheduler.records.trace import Untraced, trace_delivery, trace_lot, trace_seed_lot
 
 LOT = "BUT-260302"
 TO = {"lot": LOT, "delivery": "R1 2026-04-21"}
-
-
-@pytest.fixture(scope="module")
-def farm(tmp_path_factory):
-    return small(tmp_path_factory.mktemp("farm"))
 
 
 @pytest.fixture(scope="module")

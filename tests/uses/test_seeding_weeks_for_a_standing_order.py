@@ -4,7 +4,8 @@ import re
 from datetime import timedelta
 from math import floor
 
-from four_uses import ROOT, commands, day, output_of, rows
+from four_uses import ROOT, commands, day, output_of
+from helpers import rows_of
 
 TITLE = "In which weeks to sow for a restaurant"
 MOVES, CUTS = (0, 3), (0, 2, 4)
@@ -15,7 +16,7 @@ SHOWN = 8
 
 def figures():
     """Typical figures of the butterhead card, as its table has them."""
-    table = rows(ROOT / "crops" / "figures.csv")
+    table = rows_of(ROOT / "crops" / "figures.csv")
     return {each["figure"]: each["typical"] for each in table if each["crop"] == "lettuce_butterhead"}
 
 
@@ -42,10 +43,10 @@ def last_cut(sown, card):
 def test_every_delivery_is_sown_in_a_week_that_the_days_of_the_crop_lead_to(here):
     card = figures()
     pages = [output_of(command) for command in commands(TITLE)]
-    orders = {each["order"]: each for each in rows(here / "first-farm" / "orders.csv")}
+    orders = {each["order"]: each for each in rows_of(here / "first-farm" / "orders.csv")}
     assert (orders["HK-1"]["amount"], orders["HK-1"]["weekdays"]) == ("10", "Tue Fri")
-    sown = {each["lot"]: day(each["sown"]) for each in rows(here / "first-plan/tables/lots.csv")}
-    fills = rows(here / "first-plan/tables/fills.csv")
+    sown = {each["lot"]: day(each["sown"]) for each in rows_of(here / "first-plan/tables/lots.csv")}
+    fills = rows_of(here / "first-plan/tables/fills.csv")
     delivery, end, seen = day(orders["HK-1"]["from"]), day("2026-07-19"), 0
     while delivery <= end:
         if delivery.weekday() in (1, 4):
@@ -84,9 +85,9 @@ def test_no_lot_gives_more_heads_than_its_seed_can(here):
     for name in ("survival_tray", "survival_board", "survival_raft", "saleable_share"):
         share *= float(card[name])
     heads = {}
-    for each in rows(here / "first-plan/tables/cuts.csv"):
+    for each in rows_of(here / "first-plan/tables/cuts.csv"):
         heads[each["lot"]] = heads.get(each["lot"], 0) + int(each["heads"])
-    lots = [each for each in rows(here / "first-plan/tables/lots.csv") if each["crop"] == "Butterhead"]
+    lots = [each for each in rows_of(here / "first-plan/tables/lots.csv") if each["crop"] == "Butterhead"]
     assert len(lots) > 5
     for lot in lots:
         assert heads.get(lot["lot"], 0) <= floor(int(lot["cells"]) * share)

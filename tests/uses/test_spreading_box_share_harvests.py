@@ -2,7 +2,8 @@
 
 from datetime import timedelta
 
-from four_uses import commands, day, output_of, rows
+from four_uses import commands, day, output_of
+from helpers import rows_of
 
 TITLE = "How to spread the harvest for box shares"
 FIRST, LAST = day("2026-04-23"), day("2026-07-19")
@@ -21,7 +22,7 @@ def heads_on(when):
 
 
 def test_every_week_has_its_own_harvest_on_the_wednesday_before(here):
-    fills = rows(here / "first-plan/tables/fills.csv")
+    fills = rows_of(here / "first-plan/tables/fills.csv")
     for when in thursdays():
         for order, wanted in (("TB-1", heads_on(when)), ("TB-2", 8 * BUNCH)):
             own = [each for each in fills if each["demand"] == f"{order} {when}"]
@@ -32,7 +33,7 @@ def test_every_week_has_its_own_harvest_on_the_wednesday_before(here):
 def test_a_lot_serves_two_thursdays_at_most(here):
     # 36 days to the first cut, 49 to the last with every wait: two Thursdays may lie between, never three
     served = {}
-    for each in rows(here / "first-plan/tables/fills.csv"):
+    for each in rows_of(here / "first-plan/tables/fills.csv"):
         if each["demand"].startswith("TB-1 "):
             served.setdefault(each["lot"], set()).add(each["demand"])
     assert len(served) >= len(thursdays()) / 2
@@ -40,11 +41,11 @@ def test_a_lot_serves_two_thursdays_at_most(here):
 
 
 def test_the_sowings_are_spread_over_the_weeks_too(here):
-    lots = {each["lot"]: day(each["sown"]) for each in rows(here / "first-plan/tables/lots.csv")}
+    lots = {each["lot"]: day(each["sown"]) for each in rows_of(here / "first-plan/tables/lots.csv")}
     weeks = sorted(
         {
             lots[each["lot"]].isocalendar().week
-            for each in rows(here / "first-plan/tables/fills.csv")
+            for each in rows_of(here / "first-plan/tables/fills.csv")
             if each["demand"].startswith("TB-1 ")
         }
     )

@@ -3,7 +3,8 @@
 import re
 from datetime import timedelta
 
-from four_uses import commands, day, output_of, rows
+from four_uses import commands, day, output_of
+from helpers import rows_of
 from icalendar import Calendar
 
 TITLE = "What to do this week"
@@ -13,7 +14,7 @@ DAYS = {"Mon": 0, "Tue": 1, "Wed": 2, "Thu": 3, "Fri": 4, "Sat": 5, "Sun": 6}
 
 def ordered(folder, when):
     """Return the units of all standing orders on a day, a changed amount aside."""
-    orders = rows(folder / "first-farm" / "orders.csv")
+    orders = rows_of(folder / "first-farm" / "orders.csv")
     return sum(
         int(each["amount"])
         for each in orders
@@ -66,7 +67,7 @@ def test_work_stands_on_the_days_of_the_book_and_each_file_has_its_own(here):
 
 
 def test_each_customer_s_calendar_has_its_own_deliveries(here):
-    orders = rows(here / "first-farm" / "orders.csv")
+    orders = rows_of(here / "first-farm" / "orders.csv")
     for name, customer in (
         ("heron-street-kitchen", "Heron Street Kitchen"),
         ("three-bridges-boxes", "Three Bridges Boxes"),

@@ -5,9 +5,10 @@ import xml.etree.ElementTree as ET
 from dataclasses import replace
 
 import pytest
-from drawn import SVG, boxes, example, hostile_farm, parts, titles, words
+from drawn import SVG, boxes, hostile_farm, parts, titles, words
 from farms import EVER, make_farm
 from plans import Batch, build
+from reports import example
 
 from scheduler.outputs.drawings import flow_sheets, flow_svg
 from scheduler.outputs.drawings.flow import LEFT, flow_places

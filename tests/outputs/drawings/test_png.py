@@ -2,8 +2,8 @@
 
 import io
 
-from drawn import example
 from PIL import Image
+from reports import example
 
 from scheduler.outputs.drawings import trough_svg
 from scheduler.outputs.drawings.palette import COLOURS

@@ -4,9 +4,10 @@ import xml.etree.ElementTree as ET
 from dataclasses import replace
 
 import pytest
-from drawn import SVG, boxes, example, hostile_farm, parts, shared_units, words
+from drawn import SVG, boxes, hostile_farm, parts, shared_units, words
 from farms import growing, make_crop, make_farm
 from plans import Batch, build
+from reports import example
 
 from scheduler.farm.crops import StageKind
 from scheduler.outputs.drawings import shelf_sheets, shelf_svg

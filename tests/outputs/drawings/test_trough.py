@@ -4,9 +4,10 @@ import re
 import xml.etree.ElementTree as ET
 
 import pytest
-from drawn import SVG, boxes, example, hostile_farm, parts, shared_units, titles, words
+from drawn import SVG, boxes, hostile_farm, parts, shared_units, titles, words
 from farms import EVER, make_crop, make_farm
 from plans import Batch, build
+from reports import example
 
 from scheduler.outputs.drawings import trough_sheets, trough_svg
 from scheduler.outputs.drawings.trough import troughs

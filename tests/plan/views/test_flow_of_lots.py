@@ -1,28 +1,15 @@
 """How lots go through a place: day by day the same as what stands there each evening."""
 
-from pathlib import Path
-
-import pytest
 from farms import EVER, make_farm
 from plans import Batch, build
+from reports import example
 
-from scheduler.book.book import read_book
-from scheduler.farm.build import build_farm
-from scheduler.outputs.csv_folder import read_plan
 from scheduler.plan.views.flow import Opening, flows
 from scheduler.plan.views.standing import standing_on
 
-EXAMPLE = Path(__file__).parents[3] / "examples" / "alder-quay"
 
-
-@pytest.fixture(scope="module")
-def example():
-    farm = build_farm(read_book(EXAMPLE / "book"))
-    return farm, read_plan(EXAMPLE / "plan", farm.calendar)
-
-
-def test_on_every_ninth_day_the_stretches_are_what_stands_there_that_evening(example):
-    farm, plan = example
+def test_on_every_ninth_day_the_stretches_are_what_stands_there_that_evening():
+    farm, plan = example()
     found = {flow.place: flow for flow in flows(farm, plan, [place.name for place in farm.places])}
     for day in range(0, farm.calendar.days, 9):
         for place in standing_on(farm, plan, day):
@@ -37,8 +24,8 @@ def test_on_every_ninth_day_the_stretches_are_what_stands_there_that_evening(exa
             assert {(s.slot, s.unit, s.lot) for s in stretches} == stands
 
 
-def test_lots_that_share_a_unit_have_each_a_part_of_its_slot(example):
-    farm, plan = example
+def test_lots_that_share_a_unit_have_each_a_part_of_its_slot():
+    farm, plan = example()
     for flow in flows(farm, plan, [place.name for place in farm.places]):
         for one in flow.stretches:
             beside = [

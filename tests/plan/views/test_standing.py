@@ -1,27 +1,16 @@
 """What stands where at the end of a day: counted again from the rows of a plan, and each case by hand."""
 
 from dataclasses import replace
-from pathlib import Path
 
-import pytest
 from farms import EVER, growing, make_crop, make_farm
 from plans import Batch, build, edit
+from reports import example
 
-from scheduler.book.book import read_book
-from scheduler.farm.build import build_farm
 from scheduler.farm.crops import StageKind
-from scheduler.outputs.csv_folder import read_plan
 from scheduler.plan.rows import PositionRow
 from scheduler.plan.views.standing import Step, standing_on
 
-EXAMPLE = Path(__file__).parents[3] / "examples" / "alder-quay"
 TWO_RAFTS = Batch(rows=3, boards=(12,), rafts=(6, 6))
-
-
-@pytest.fixture(scope="module")
-def example():
-    farm = build_farm(read_book(EXAMPLE / "book"))
-    return farm, read_plan(EXAMPLE / "plan", farm.calendar)
 
 
 def seen(farm, plan, place, day):
@@ -49,8 +38,8 @@ def counted_again(plan, place, day):
     return found
 
 
-def test_every_place_of_the_example_holds_what_the_rows_say_on_every_sixth_day(example):
-    farm, plan = example
+def test_every_place_of_the_example_holds_what_the_rows_say_on_every_sixth_day():
+    farm, plan = example()
     compared = 0
     for day in range(0, farm.calendar.days, 6):
         for each in standing_on(farm, plan, day):
@@ -59,8 +48,8 @@ def test_every_place_of_the_example_holds_what_the_rows_say_on_every_sixth_day(e
     assert compared > 500
 
 
-def test_used_free_and_closed_slots_of_the_example_are_those_of_the_use_table(example):
-    farm, plan = example
+def test_used_free_and_closed_slots_of_the_example_are_those_of_the_use_table():
+    farm, plan = example()
     use = {(row.place, row.day): row for row in plan.use}
     for day in range(0, farm.calendar.days, 4):
         for each in standing_on(farm, plan, day):
@@ -70,8 +59,8 @@ def test_used_free_and_closed_slots_of_the_example_are_those_of_the_use_table(ex
             assert len(each.closed) == each.most - row.slots
 
 
-def test_units_of_the_example_that_left_are_those_that_stood_there_the_evening_before(example):
-    farm, plan = example
+def test_units_of_the_example_that_left_are_those_that_stood_there_the_evening_before():
+    farm, plan = example()
     left = 0
     for day in range(1, farm.calendar.days, 3):
         before = {each.place: each for each in standing_on(farm, plan, day - 1)}
@@ -86,8 +75,8 @@ def test_units_of_the_example_that_left_are_those_that_stood_there_the_evening_b
     assert left > 50
 
 
-def test_plants_of_the_example_that_left_or_were_cut_are_those_of_the_tables(example):
-    farm, plan = example
+def test_plants_of_the_example_that_left_or_were_cut_are_those_of_the_tables():
+    farm, plan = example()
     item = {unit.unit: unit.item for unit in plan.units}
     for day in range(30, farm.calendar.days, 5):
         taken = {"tray": 0, "board": 0, "raft": 0}
