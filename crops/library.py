@@ -9,7 +9,7 @@ from functools import cache
 from pathlib import Path
 from types import MappingProxyType
 
-from crops.rows import NO_SOURCE, Figure, Source, figure_of
+from crops.rows import NO_SOURCE, Figure, Source, figure_of, sources_of
 
 __all__ = [
     "Card",
@@ -93,8 +93,7 @@ def _table(name: str) -> list[dict[str, str]]:
 @cache
 def sources() -> Mapping[str, Source]:
     """Return every source of the library by its id, in file order."""
-    rows = (dict(row, address=row.pop("address_or_doi")) for row in _table("sources.csv"))
-    return MappingProxyType({row["source_id"]: Source(**row) for row in rows})
+    return sources_of(_table("sources.csv"))
 
 
 @cache

@@ -3,9 +3,8 @@
 import csv
 from collections.abc import Mapping
 from functools import cache
-from types import MappingProxyType
 
-from crops.rows import Source
+from crops.rows import Source, sources_of
 from scheduler.reference import shared_folder
 
 
@@ -26,5 +25,4 @@ def table(name: str) -> tuple[dict[str, str], ...]:
 @cache
 def reference_sources() -> Mapping[str, Source]:
     """Return every source of the published tables by its id, in file order."""
-    rows = (dict(row, address=row.pop("address_or_doi")) for row in map(dict, table("sources")))
-    return MappingProxyType({row["source_id"]: Source(**row) for row in rows})
+    return sources_of(table("sources"))

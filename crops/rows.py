@@ -1,8 +1,9 @@
 """Rows of the library's tables, and the check that every figure says where it comes from."""
 
 import math
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 MARKS = {
     "READ": "read in the text of the publisher, agency, university or seed trade",
@@ -88,6 +89,13 @@ class Source:
         lead = f"{self.authors} {self.year}".strip() if self.authors else self.year
         parts = (lead, self.title, self.publisher, address)
         return ". ".join(part.rstrip(".") for part in parts if part) + "."
+
+
+def sources_of(rows: Iterable[Mapping[str, str]]) -> Mapping[str, Source]:
+    """Return the sources of a table's rows by their ids, in its order; what it calls address may be a DOI."""
+    found = (dict(row) for row in rows)
+    made = (Source(address=row.pop("address_or_doi"), **row) for row in found)
+    return MappingProxyType({source.source_id: source for source in made})
 
 
 def _number(text: str) -> float | None:
