@@ -118,9 +118,6 @@ def _check_name(what: str, name: str, names: Sequence[str]) -> None:
 
 
 def _listed(names: Sequence[str]) -> str:
-    from scheduler.outputs.words import plain
-    from scheduler.plan.words import worth_listing
+    from scheduler.outputs.words import plain, some
 
-    shown = worth_listing(len(names), SHOWN)
-    told = ", ".join(repr(plain(each)) for each in names[:shown])
-    return (told + (f" and {len(names) - shown} more" if shown < len(names) else "")) or "none"
+    return some([repr(plain(each)) for each in names], SHOWN) or "none"

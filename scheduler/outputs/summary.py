@@ -12,13 +12,22 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from scheduler.farm.dates import full_day
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import ceil_div
 from scheduler.outputs.proven import proven_lines
 from scheduler.outputs.screen import narrowed
 from scheduler.outputs.show.page import day_of
-from scheduler.outputs.words import counted, headline, hours_in_text, money, plain, shortened, work_order
+from scheduler.outputs.words import (
+    counted,
+    date_in_text,
+    headline,
+    hours_in_text,
+    money,
+    plain,
+    shortened,
+    some,
+    work_order,
+)
 from scheduler.plan.instead import instead
 from scheduler.plan.outlets import gone
 from scheduler.plan.rows import DemandRow, Plan
@@ -63,7 +72,7 @@ def print_summary(console: Console, farm: Farm, plan: Plan) -> None:
 
 def _head(farm: Farm) -> RenderableType:
     calendar = farm.calendar
-    first, last = (full_day(farm.date_of(day)) for day in (0, calendar.days - 1))
+    first, last = (date_in_text(farm, day) for day in (0, calendar.days - 1))
     return Text(f"{plain(farm.name)}: {first} to {last}", style="bold")
 
 
@@ -149,7 +158,7 @@ def _too_early(farm: Farm, rows: Sequence[DemandRow]) -> RenderableType | None:
     first = {row.product: row.earliest for row in rows if row.earliest is not None}
     products = sorted(first, key=lambda product: (first[product], product))
     shown = worth_listing(len(products), EARLY_PRODUCTS)
-    named = [f"{plain(product)} on {full_day(farm.date_of(first[product]))}" for product in products[:shown]]
+    named = [f"{plain(product)} on {date_in_text(farm, first[product])}" for product in products[:shown]]
     more = f" and {len(products) - shown} more later" if len(products) > shown else ""
     since = f"; a new sowing can first deliver {', '.join(named)}{more}" if named else ""
     return Text(f"Too early for any new sowing: {len(rows):,} (not counted as short){since}")
@@ -209,7 +218,7 @@ def _totals(farm: Farm, plan: Plan) -> RenderableType:
         mean = sum(weeks.values()) / len(weeks)
         said.append(
             f"Work: {hours_in_text(mean)} hours a week, most {hours_in_text(weeks[most])} "
-            f"from {full_day(farm.date_of(most))}"
+            f"from {date_in_text(farm, most)}"
         )
     seed = [row for row in plan.seed if row.day < farm.calendar.days]
     cost = sum(row.cost for row in seed)
@@ -228,11 +237,9 @@ def _orders(farm: Farm, plan: Plan) -> list[str]:
     price = f" for {money(farm, cost)}" if cost else ""
     said = [f"To order: {counted(len(plan.supplies), 'order')} of seed and packaging{price}"]
     late = [row for row in plan.supplies if row.late]
-    shown = worth_listing(len(late), LATE_ROWS)
-    named = [f"{plain(row.item)} (runs out {full_day(farm.date_of(row.arrive_by))})" for row in late[:shown]]
+    named = [f"{plain(row.item)} (runs out {date_in_text(farm, row.arrive_by)})" for row in late]
     if late:
-        more = f" and {len(late) - shown} more" if len(late) > shown else ""
-        said.append(f"Order today, it comes late: {', '.join(named)}{more}")
+        said.append(f"Order today, it comes late: {some(named, LATE_ROWS)}")
     return said
 
 

@@ -1,4 +1,4 @@
-"""Words that every output uses for the work of a day, so that phone, screen and paper say the same."""
+"""Words all outputs use for names, days, money and work, so that phone, screen and paper say the same."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -26,6 +26,7 @@ __all__ = [
     "money",
     "plain",
     "shortened",
+    "some",
     "sown_word",
     "task_line",
     "words_for",
@@ -88,6 +89,13 @@ def money(farm: Farm, hundredths: int | Fraction) -> str:
     return f"{float(hundredths) / CENT:,.2f} {plain(farm.currency)}".rstrip()
 
 
+def some(names: Sequence[str], limit: int, between: str = ", ") -> str:
+    """Return names, and how many more there are where there are more than ``limit``."""
+    shown = worth_listing(len(names), limit)
+    more = f" and {len(names) - shown} more" if len(names) > shown else ""
+    return between.join(names[:shown]) + more
+
+
 def day_in_text(farm: Farm, day: int) -> str:
     """Return a day as ``Mon 9 Mar``."""
     return short_day(farm.date_of(day))
@@ -132,9 +140,7 @@ def headline(farm: Farm, work: str, tasks: Sequence[TaskRow], names: int = 3) ->
     crops = list(dict.fromkeys(plain(task.crop) for task in tasks if task.crop))
     if not crops:
         return said
-    named = worth_listing(len(crops), names)
-    more = f" and {len(crops) - named} more" if len(crops) > named else ""
-    return f"{said}: {', '.join(crops[:named])}{more}"
+    return f"{said}: {some(crops, names)}"
 
 
 def work_sum(farm: Farm, work: str, sums: tuple[int, int], parts: Iterable[tuple[str, int]]) -> str:

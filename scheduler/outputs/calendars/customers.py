@@ -5,9 +5,8 @@ from collections.abc import Iterable
 from scheduler.farm.farm import Farm
 from scheduler.outputs.boxes.amounts import amount
 from scheduler.outputs.calendars.entries import Entry, part, titled
-from scheduler.outputs.words import counted, plain
+from scheduler.outputs.words import counted, plain, some
 from scheduler.plan.views.customer_days import CustomerDay, Item
-from scheduler.plan.words import worth_listing
 
 DELIVERY = "delivery"
 """Kind of the events a customer gets."""
@@ -23,12 +22,10 @@ def delivery_entries(farm: Farm, days: Iterable[CustomerDay]) -> list[Entry]:
 
 def _entry(farm: Farm, day: CustomerDay) -> Entry:
     products = [plain(item.product) for item in day.items]
-    named = worth_listing(len(products), NAMED)
-    more = f" and {len(products) - named} more" if len(products) > named else ""
     return Entry(
         kind=DELIVERY,
         day=farm.date_of(day.day),
-        title=titled(f"{plain(farm.name)} delivers {', '.join(products[:named])}{more}"),
+        title=titled(f"{plain(farm.name)} delivers {some(products, NAMED)}"),
         text="\n".join(_line(item) for item in day.items),
         parts=frozenset(part(demand, order) for demand, order in day.demands),
         names=tuple(sorted(f"{DELIVERY} {day.customer}|{demand}" for demand, _ in day.demands)),

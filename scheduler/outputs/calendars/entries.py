@@ -9,11 +9,20 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from scheduler.farm.dates import day_of_month, short_day
+from scheduler.farm.dates import day_of_month
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT, HOUR, ceil_div
 from scheduler.outputs.cautions import caution_line
-from scheduler.outputs.words import WORK, counted, headline, hours_in_text, plain, task_line, work_order
+from scheduler.outputs.words import (
+    WORK,
+    counted,
+    day_in_text,
+    headline,
+    hours_in_text,
+    plain,
+    task_line,
+    work_order,
+)
 from scheduler.plan.rows import TaskRow
 from scheduler.plan.views.weeks_total import WeekTotal
 from scheduler.plan.words import done_word, sum_in_words
@@ -135,7 +144,7 @@ def _week_entry(farm: Farm, week: WeekTotal, alarm: int | None) -> Entry:
     monday = farm.date_of(week.monday)
     name = f"Week of {day_of_month(monday)}"
     if week.first > week.monday:
-        name += f", from {short_day(farm.date_of(week.first))}"
+        name += f", from {day_in_text(farm, week.first)}"
     short = (
         (_hours(week.all_minutes), week.all_minutes),
         (f"{_harvest(farm)} {sum_in_words(farm, week.heads)}", week.heads),
@@ -169,7 +178,7 @@ def _week_lines(farm: Farm, week: WeekTotal) -> list[str]:
     )
     said = [line for line, number in lines if number]
     if week.minutes:
-        days = (f"{short_day(farm.date_of(day))} {_hours(minutes)}" for day, minutes in week.minutes)
+        days = (f"{day_in_text(farm, day)} {_hours(minutes)}" for day, minutes in week.minutes)
         said.append(f"Work: {_hours(week.all_minutes)} ({', '.join(days)})")
     return said or [counted(week.tasks, "task")]
 
@@ -192,7 +201,7 @@ def nothing_to_do(farm: Farm) -> Entry:
         kind=WEEK,
         day=farm.date_of(farm.today),
         title="No work in this plan",
-        text=f"{plain(farm.name)} has nothing to do up to {short_day(farm.date_of(farm.calendar.days - 1))}.",
+        text=f"{plain(farm.name)} has nothing to do up to {day_in_text(farm, farm.calendar.days - 1)}.",
         parts=frozenset({part("nothing", "")}),
         names=("nothing",),
     )

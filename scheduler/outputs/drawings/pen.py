@@ -3,12 +3,12 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from scheduler.farm.dates import day_of_month, full_day, short_day
+from scheduler.farm.dates import day_of_month
 from scheduler.farm.farm import Farm
 from scheduler.outputs.drawings.palette import Style, crop_styles, pattern
 from scheduler.outputs.drawings.svg import Node, Value, node
 from scheduler.outputs.drawings.text import clipped_start, width_of
-from scheduler.outputs.words import counted
+from scheduler.outputs.words import counted, date_in_text, day_in_text
 from scheduler.plan.views.standing import Load, Standing, Step
 
 WIDTH = 800
@@ -63,11 +63,11 @@ class Pen:
 
     def weekday(self, day: int) -> str:
         """Return a day such as ``Tue 10 Mar``."""
-        return short_day(self.farm.date_of(day))
+        return day_in_text(self.farm, day)
 
     def date(self, day: int) -> str:
         """Return a day such as ``Tue 10 Mar 2026``."""
-        return full_day(self.farm.date_of(day))
+        return date_in_text(self.farm, day)
 
 
 def pen_for(farm: Farm, kind: str, place: str, day: int | None = None) -> Pen:

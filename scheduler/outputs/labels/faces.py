@@ -5,11 +5,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from scheduler.farm.dates import day_of_month, short_day
+from scheduler.farm.dates import day_of_month
 from scheduler.farm.farm import Farm
 from scheduler.outputs.labels.qr import qr_svg
 from scheduler.outputs.labels.sheets import THOUSAND, LabelSheet, mm
-from scheduler.outputs.words import counted, plain
+from scheduler.outputs.words import counted, day_in_text, plain
 from scheduler.plan.views.labels import Label, Move
 
 WORDS = {"board": "to boards", "raft": "to rafts", "bed": "to beds", "cut": "cut", "out": "thrown away"}
@@ -194,4 +194,4 @@ def _part(move: Move) -> str:
 
 
 def _day(farm: Farm, day: int) -> str:
-    return short_day(farm.date_of(day)).replace(" ", NO_BREAK)
+    return day_in_text(farm, day).replace(" ", NO_BREAK)

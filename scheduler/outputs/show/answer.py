@@ -12,10 +12,10 @@ from scheduler.outputs.show.customers import customer_parts, short_parts, states
 from scheduler.outputs.show.finding import NotFound, named
 from scheduler.outputs.show.lots import lot_page
 from scheduler.outputs.show.money import money_page
-from scheduler.outputs.show.page import Part, row, some, table, titled
+from scheduler.outputs.show.page import Part, row, table, titled
 from scheduler.outputs.show.places import place_parts
 from scheduler.outputs.show.work import day_page, week_page
-from scheduler.outputs.words import counted, date_in_text, day_in_text, plain
+from scheduler.outputs.words import counted, date_in_text, day_in_text, plain, some
 from scheduler.plan.rows import TABLES, Plan
 from scheduler.plan.views.overview import Overview, overview
 

@@ -11,8 +11,8 @@ from scheduler.farm.units import CENT
 from scheduler.outputs.boxes.amounts import in_boxes, several_boxes
 from scheduler.outputs.boxes.lacking import lacking
 from scheduler.outputs.screen import heading
-from scheduler.outputs.show.page import Part, day_of, left_out, row, some, table, titled
-from scheduler.outputs.words import date_in_text, plain
+from scheduler.outputs.show.page import Part, day_of, left_out, row, table, titled
+from scheduler.outputs.words import date_in_text, plain, some
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.box_days import BoxPage, box_pages
 from scheduler.plan.words import most_first, worth_listing

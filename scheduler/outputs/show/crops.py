@@ -7,8 +7,8 @@ from rich.text import Text
 from scheduler.farm.crops import Crop
 from scheduler.farm.farm import Farm
 from scheduler.outputs.screen import heading
-from scheduler.outputs.show.page import Part, day_of, days_in_words, left_out, row, some, table, titled
-from scheduler.outputs.words import counted, date_in_text, plain
+from scheduler.outputs.show.page import Part, day_of, days_in_words, left_out, row, table, titled
+from scheduler.outputs.words import counted, date_in_text, plain, some
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.crop_page import CropPage, crop_page
 from scheduler.plan.words import cell_word, heads_in_words, worth_listing

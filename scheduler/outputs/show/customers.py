@@ -8,8 +8,8 @@ from rich.text import Text
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.outputs.screen import heading
-from scheduler.outputs.show.page import Part, day_of, left_out, row, some, table, titled
-from scheduler.outputs.words import counted, date_in_text, day_in_text, money, plain, shortened
+from scheduler.outputs.show.page import Part, day_of, left_out, row, table, titled
+from scheduler.outputs.words import counted, date_in_text, day_in_text, money, plain, shortened, some
 from scheduler.plan.rows import DemandRow, Plan
 from scheduler.plan.views.customer_page import customer_page
 from scheduler.plan.views.overview import unfilled

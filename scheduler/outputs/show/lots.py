@@ -6,8 +6,8 @@ from rich.text import Text
 
 from scheduler.farm.farm import Farm
 from scheduler.outputs.screen import heading
-from scheduler.outputs.show.page import Part, day_of, left_out, row, some, table, titled
-from scheduler.outputs.words import counted, date_in_text, day_in_text, plain
+from scheduler.outputs.show.page import Part, day_of, left_out, row, table, titled
+from scheduler.outputs.words import counted, date_in_text, day_in_text, plain, some
 from scheduler.plan.layout.words import slots_in_words
 from scheduler.plan.positions import positions_text
 from scheduler.plan.rows import Plan

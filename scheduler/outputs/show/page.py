@@ -16,7 +16,6 @@ from scheduler.farm.dates import column_date, column_day, day_of_month
 from scheduler.farm.farm import Farm
 from scheduler.outputs.screen import WIDTH
 from scheduler.outputs.words import plain
-from scheduler.plan.words import worth_listing
 
 NARROWEST = 40
 YEAR = 365
@@ -90,13 +89,6 @@ def days_in_words(farm: Farm, days: Sequence[int]) -> str:
         return ""
     first, last = (day_of_month(farm.date_of(day)) for day in (days[0], days[-1]))
     return first if first == last else f"{first}-{last}"
-
-
-def some(names: Sequence[str], limit: int) -> str:
-    """Return names with commas between, and how many more there are when there are more than ``limit``."""
-    shown = worth_listing(len(names), limit)
-    more = f" and {len(names) - shown} more" if len(names) > shown else ""
-    return ", ".join(names[:shown]) + more
 
 
 def titled(text: str) -> Text:

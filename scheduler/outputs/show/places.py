@@ -9,8 +9,8 @@ from scheduler.farm.places import PlaceKind
 from scheduler.outputs.screen import heading
 from scheduler.outputs.show.beds import bed_parts
 from scheduler.outputs.show.coming import coming_parts
-from scheduler.outputs.show.page import Part, day_of, left_out, row, some, table, titled
-from scheduler.outputs.words import counted, date_in_text, day_in_text, plain
+from scheduler.outputs.show.page import Part, day_of, left_out, row, table, titled
+from scheduler.outputs.words import counted, date_in_text, day_in_text, plain, some
 from scheduler.plan.layout.words import slots_in_words
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.place_page import Happening, place_page

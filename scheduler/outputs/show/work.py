@@ -12,7 +12,7 @@ from scheduler.farm.calendar import WEEK
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT, HOUR, ceil_div
 from scheduler.outputs.screen import WIDTH, heading
-from scheduler.outputs.show.page import Part, day_of, left_out, row, some, table, titled
+from scheduler.outputs.show.page import Part, day_of, left_out, row, table, titled
 from scheduler.outputs.words import (
     HARVESTS,
     amount_in_words,
@@ -21,6 +21,7 @@ from scheduler.outputs.words import (
     harvest_word,
     hours_in_text,
     plain,
+    some,
     sown_word,
     task_line,
     words_for,
@@ -165,6 +166,4 @@ def _for_customers(work: WorkSum) -> str:
     for product, customer, number in work.parts:
         products[plain(customer)].append(f"{plain(product)} {number:,}")
     said = [f"{customer}: {', '.join(each)}" for customer, each in products.items()]
-    shown = worth_listing(len(said), NAMES)
-    more = f" and {len(said) - shown} more" if len(said) > shown else ""
-    return "; ".join(said[:shown]) + more
+    return some(said, NAMES, "; ")

@@ -3,12 +3,11 @@
 from collections.abc import Sequence
 
 from scheduler.book.words import counted
-from scheduler.farm.dates import full_day
 from scheduler.farm.farm import Demand
 from scheduler.farm.units import CENT, WHOLE_SHARE
 from scheduler.outputs.limit.lines import Grid
 from scheduler.outputs.show.page import day_of
-from scheduler.outputs.words import day_in_text, money, plain
+from scheduler.outputs.words import date_in_text, day_in_text, money, plain
 from scheduler.stress.lift import Lifted
 from scheduler.stress.risk import Chance, DeliveryRisk, OrderRisk, Risk
 
@@ -18,7 +17,7 @@ PERCENT = 100
 def head(risk: Risk) -> str:
     """Return which days were replayed, and how often."""
     farm = risk.farm
-    first, last = (full_day(farm.date_of(day)) for day in (0, farm.calendar.days - 1))
+    first, last = (date_in_text(farm, day) for day in (0, farm.calendar.days - 1))
     return f"{first} to {last}, replayed {risk.runs:,} times, seed {risk.chances.seed}"
 
 
@@ -57,7 +56,7 @@ def sentences(risk: Risk) -> list[str]:
     planned = [each for each in risk.of(firm=True) if each.planned >= each.demand.amount]
     if planned:
         least = min(planned, key=lambda each: each.chance.hits)
-        when = full_day(risk.farm.date_of(least.demand.first))
+        when = date_in_text(risk.farm, least.demand.first)
         found.append(
             f"Of those the plan fills, {_named(least.demand)} on {when} is least sure: "
             f"{percent(least.chance)} percent."

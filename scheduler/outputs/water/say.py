@@ -2,10 +2,9 @@
 
 from collections.abc import Iterator, Sequence
 
-from scheduler.farm.dates import full_day
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
-from scheduler.outputs.words import counted, plain
+from scheduler.outputs.words import counted, date_in_text, plain
 from scheduler.plan.rows_water import WaterRow
 from scheduler.plan.water import BALANCED, NO_FISH, NO_PLANTS, OVER, SHORT, tanks_told
 
@@ -43,7 +42,7 @@ def summed(farm: Farm, rows: Sequence[WaterRow]) -> Iterator[str]:
         short = states[SHORT] + states[NO_FISH]
         if short:
             worst = max(short, key=lambda row: row.off)
-            sentence += f" Most is lacking from {full_day(farm.date_of(worst.day))}: {what_is_off(worst)}."
+            sentence += f" Most is lacking from {date_in_text(farm, worst.day)}: {what_is_off(worst)}."
         yield sentence
 
 
@@ -63,7 +62,7 @@ def tanks_in_words(farm: Farm) -> Iterator[str]:
         if days[first].fish:
             each = days[first].mass / days[first].fish / MG_PER_GRAM
             fish = f"{days[first].fish:,} fish of {each:,.0f} g, "
-        when, peak = (full_day(farm.date_of(number)) for number in (first, most))
+        when, peak = (date_in_text(farm, number) for number in (first, most))
         eaten, most_eaten = (_fed(days[number].feed) for number in (first, most))
         yield f"{plain(name)} ({plain(species)}): {fish}{eaten} on {when}; most on {peak}, {most_eaten}."
 

@@ -3,8 +3,8 @@
 from collections import defaultdict
 from collections.abc import Sequence
 
-from scheduler.farm.dates import short_day
 from scheduler.farm.farm import Farm
+from scheduler.outputs.words import day_in_text
 from scheduler.outputs.workbook.cells import Kind, Value
 from scheduler.outputs.workbook.sheets import CLOSED, SHORT, Column, Mark, TableSheet
 from scheduler.outputs.workbook.work import in_money
@@ -317,7 +317,7 @@ def _taken(farm: Farm, crop: str, row: FillRow | SaleRow) -> str:
         f"{row.heads}" if known is None or head_word(known) == "head" else heads_in_words(known, row.heads)
     )
     done = "picked" if known is not None and known.picking else "cut"
-    return f"{amount} of {row.lot}, {done} {short_day(farm.date_of(row.cut_day))}"
+    return f"{amount} of {row.lot}, {done} {day_in_text(farm, row.cut_day)}"
 
 
 def _day(farm: Farm, day: int | None) -> Value:

@@ -12,7 +12,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from scheduler.book.to_xlsx_sheets import font
 from scheduler.farm.dates import short_day
 from scheduler.farm.farm import Farm
-from scheduler.outputs.words import counted, hours_in_text, money, plain, shortened
+from scheduler.outputs.words import counted, day_in_text, hours_in_text, money, plain, shortened
 from scheduler.outputs.workbook.by_week import KINDS
 from scheduler.outputs.workbook.cells import Kind, Pen, Value, text_cell
 from scheduler.outputs.workbook.sheets import Page, Rows, TableSheet, finish_sheet, heading_cell, lines_of
@@ -99,7 +99,7 @@ def words_of(farm: Farm, plan: Plan) -> list[tuple[str, str]]:
         (
             f"{KINDS[kind].capitalize()} in use",
             f"{day.used:,} of {counted(day.there, 'slot')} on the fullest day, "
-            f"{short_day(farm.date_of(day.day))}{': full' if day.full else ''}.",
+            f"{day_in_text(farm, day.day)}{': full' if day.full else ''}.",
         )
         for kind, day in kind_season(farm, plan).items()
     ]
@@ -123,7 +123,7 @@ def _goods(farm: Farm, plan: Plan, found: Totals) -> Iterator[tuple[str, str]]:
 def _when(farm: Farm) -> str:
     calendar = farm.calendar
     first, last = calendar.first_day, calendar.date_of(calendar.days - 1)
-    today = f"; nothing new is done before {short_day(farm.date_of(farm.today))}" if farm.today else ""
+    today = f"; nothing new is done before {day_in_text(farm, farm.today)}" if farm.today else ""
     return f"Plan from {short_day(first)} {first.year} to {short_day(last)} {last.year}{today}"
 
 
@@ -143,7 +143,7 @@ def _named(farm: Farm, missing: Sequence[Shortfall]) -> list[tuple[str, str]]:
     shown = worth_listing(len(short), NAMED)
     said = [
         (
-            f"Short on {short_day(farm.date_of(each.row.day))}",
+            f"Short on {day_in_text(farm, each.row.day)}",
             f"{_brief(each.row.customer or each.row.order)}, {_brief(each.row.product)}: "
             f"{each.missing:,} of {counted(each.row.amount, 'unit')} missing.",
         )
@@ -157,7 +157,7 @@ def _named(farm: Farm, missing: Sequence[Shortfall]) -> list[tuple[str, str]]:
 def _worked(farm: Farm, found: Totals) -> list[tuple[str, str]]:
     if found.busiest is None:
         return []
-    week = short_day(farm.date_of(found.busiest.first))
+    week = day_in_text(farm, found.busiest.first)
     return [
         (
             "Work",
