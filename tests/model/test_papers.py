@@ -1,11 +1,13 @@
 """Planning on paper: what is left stands for the next, boxes take what needs least room, orders are tried."""
 
 import random
+from dataclasses import replace
 
 import pytest
 from boxed import box_farm, share, slot, wish
-from farms import delivery, make_farm, make_mix
+from farms import EVER, delivery, make_farm, make_greens, make_mix
 from model.any_season import any_season
+from model.test_greens_optimum import any_farm as any_greens_farm
 from model.test_many_rows import contents, short_in
 from model.test_substitutes import instead
 from seeds import sample
@@ -13,6 +15,7 @@ from solving import outcome, quick_crop
 
 import scheduler.model.solve as solve
 from scheduler.farm.orders.boxes import DISLIKE, FAVOURITE
+from scheduler.farm.places import Steps
 from scheduler.model.build import build
 from scheduler.model.first.on_paper import OnPaper
 from scheduler.model.first.papers import Papers
@@ -94,6 +97,78 @@ def test_a_delivery_that_wants_all_or_nothing_is_not_given_a_part():
     assert short_in(*on_paper(farm)) == {"Lettuce 10": 20, "Lettuce 12": 0}
 
 
+# --- mixes, and what is cut in its trays ---
+
+SALAD = make_mix("Salad", 150, ("Lettuce", 60, 60, 60, 90), ("Kale", 40, 40, 40, 30))
+CRESS = {"days": 20, "tier_slots": 20, "products": {"Cress": {"Cress": 100_000}}}
+
+
+def salad_farm(lettuce=(), kale=(), **needs):
+    crops = [quick_crop("Lettuce", **dict(lettuce)), quick_crop("Kale", **dict(kale))]
+    order = delivery("Salad", 10, 6, max_age=0)
+    return make_farm(
+        **({"days": 14, "crops": crops, "mixes": [SALAD], "lanes": 2, "demands": [order]} | needs)
+    )
+
+
+def planted(built, values):
+    """Return crop -> plants set on rafts."""
+    found = dict.fromkeys(built.chosen.farm.crops, 0)
+    for option, plants in built.chosen.raft_plants.items():
+        found[option.crop] += values[plants.index]
+    return found
+
+
+def test_a_mix_gets_all_its_parts():
+    built, values = on_paper(salad_farm())
+    assert short_in(built, values) == {"Salad 10": 0}
+    assert planted(built, values) == {"Lettuce": 6, "Kale": 12}
+
+
+def test_a_mix_of_which_a_part_has_too_little_room_takes_no_more_of_the_others():
+    farm = salad_farm({"lanes": ["Trough 1"], "per_raft": 1}, {"lanes": ["Trough 2"]}, lane_slots=6)
+    rooms = {"Trough 1": 6, "Trough 2": 1}
+    farm = replace(farm, places=tuple(with_slots(place, rooms) for place in farm.places))
+    built, values = on_paper(farm)
+    assert short_in(built, values) == {"Salad 10": 3}
+    assert planted(built, values) == {"Lettuce": 3, "Kale": 6}
+
+
+def with_slots(place, rooms):
+    return replace(place, slots=Steps(((EVER, rooms.get(place.name, place.slots.on(0))),)))
+
+
+def test_a_mix_that_lacks_a_part_has_nothing_grown_for_it():
+    built, values = on_paper(salad_farm(kale={"sowing": ()}))
+    assert short_in(built, values) == {"Salad 10": 6}
+    assert planted(built, values) == {"Lettuce": 0, "Kale": 0}
+
+
+def test_a_mix_goes_into_its_place_of_a_box():
+    prices = {"Salad bag": {"Salad": 400}, "Greens": {"Cress": 100}}
+    own = share(slot("Bag", category="Salad bag"), slot("Green"))
+    crops = [quick_crop(name) for name in ("Lettuce", "Kale", "Cress")]
+    farm = box_farm(own, on=(9,), boxes=(4, 2), crops=crops, mixes=[SALAD], lanes=3, categories=prices)
+    assert set(short_in(*on_paper(farm)).values()) == {0}
+
+
+@pytest.mark.parametrize(("trays", "short"), [(10, 0), (9, 1)])
+def test_greens_are_sown_as_far_as_there_are_trays(trays, short):
+    cress = make_greens("Cress", days=6, window=1, grams=200, saleable=9_000)
+    orders = [delivery("Cress", day, 8, max_age=0) for day in (8, 9)]
+    orders.append(delivery("Cress", 18, 8, max_age=0))
+    farm = make_farm(crops=[cress], demands=orders, open_trays=trays, **CRESS)
+    assert sum(short_in(*on_paper(farm)).values()) == short
+
+
+def test_trays_that_grow_again_serve_a_later_delivery():
+    cress = make_greens("Cress", days=6, window=1, grams=200, cuts=2, interval=5)
+    orders = [delivery("Cress", day, 4, max_age=0) for day in (8, 13)]
+    built, values = on_paper(make_farm(crops=[cress], demands=orders, open_trays=2, **CRESS))
+    assert set(short_in(built, values).values()) == {0}
+    assert sum(values[rows.index] for rows in built.chosen.tray_rows.values()) == 2
+
+
 # --- boxes ---
 
 
@@ -146,6 +221,12 @@ def test_what_is_rubbed_out_leaves_the_paper_as_it_was(seed):
         draw.shuffle(order)
         fresh = OnPaper(chosen, lambda: None)
         assert dict(paper.plan(order)) == dict(fresh.plan(order))
+
+
+@pytest.mark.parametrize("seed", sample(range(12), range(12, 30)))
+def test_greens_on_paper_keep_every_rule(seed):
+    built, values = on_paper(any_greens_farm(seed), seconds=0.2)
+    assert len(values) == len(built.model.proto.variables)
 
 
 @pytest.mark.parametrize("seed", sample(range(600, 612), range(612, 630)))

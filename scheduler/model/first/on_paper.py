@@ -8,61 +8,23 @@ the place, the one that fills most of it.
 
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 
+from scheduler.farm.farm import Product
 from scheduler.farm.orders.box_turns import BoxTurns
 from scheduler.farm.orders.boxes import Box, BoxSlot
+from scheduler.farm.orders.mixes import heads_for, units_made
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div, share_down
+from scheduler.model.first.batches import Batch, Berth, Give
 from scheduler.model.first.ledger import Ledger, Stay
 from scheduler.model.first.raising import Raising, Way
 from scheduler.model.first.sharing import Order
 from scheduler.model.options.frame import Wish
-from scheduler.model.options.options import Cutting, RaftSet
+from scheduler.model.options.options import Cutting, RaftSet, TrayOut
 from scheduler.model.variables.box_picks import crops_of, places_in
-from scheduler.model.variables.decisions import Decisions, Pulse, Queue, UnitGroup
+from scheduler.model.variables.decisions import Decisions, Pulse, Queue, UnitGroup, cells_of
 
 MOST_WAYS = 12
 """Ways of raising a batch for one delivery that are tried, the latest first."""
-
-
-@dataclass(frozen=True, slots=True)
-class Give:
-    """Heads of one cut of a batch that go into a parcel."""
-
-    parcel: int
-    cut: int
-    day: int
-    heads: int
-
-
-@dataclass(slots=True, eq=False)
-class Berth:
-    """Rafts of a batch in one queue, and the day on which the last plant of them is cut."""
-
-    queue: Queue
-    stay: Stay
-    emptied: int
-
-
-@dataclass(slots=True, eq=False)
-class Batch:
-    """Plants of one way on full rafts of their own.
-
-    Attributes:
-        left: plants of a crop cut once that no delivery has claimed yet; they stand on the last berth.
-        cuts: plants that are cut, by step.
-        spare: of a crop cut again, (cut number, day) -> heads that nobody has taken yet.
-        gives: what deliveries take of it.
-        berths: where its rafts stand.
-    """
-
-    option: RaftSet
-    plants: int
-    left: int = 0
-    cuts: dict[Cutting, int] = field(default_factory=lambda: defaultdict(int))
-    spare: dict[tuple[int, int], int] = field(default_factory=dict)
-    gives: list[Give] = field(default_factory=list)
-    berths: list[Berth] = field(default_factory=list)
 
 
 class OnPaper:
@@ -82,7 +44,7 @@ class OnPaper:
         self._parcels: dict[int, list[int]] = defaultdict(list)
         for number, parcel in enumerate(chosen.parcels):
             self._parcels[parcel.wish].append(number)
-        self._on_rafts = {crop for crop, _ in self._raising.by_cut}
+        self._grown = {crop for ways in (self._raising.by_cut, self._raising.in_trays) for crop, _ in ways}
         self._sheet = Ledger(chosen)
         self._of_crop: dict[str, list[Batch]] = defaultdict(list)
         self._turns = BoxTurns(chosen.farm.boxes)
@@ -96,10 +58,13 @@ class OnPaper:
         return self._raising.group_of[option]
 
     def knows(self, index: int) -> bool:
-        """Say whether any batch on rafts could go into a wish: trays and beds are not on the paper."""
-        products = (self._chosen.parcels[number].product for number in self._parcels[index])
-        crops = {crop for product in products for crop in self._chosen.farm.products[product].sources}
-        return not crops.isdisjoint(self._on_rafts)
+        """Say whether any batch on rafts or in trays could go into a wish: beds are not on the paper."""
+        for number in self._parcels[index]:
+            product = self._chosen.farm.products[self._chosen.parcels[number].product]
+            there = self._grown.intersection(product.sources)
+            if len(there) == len(product.sources) or (there and not product.parts):
+                return True
+        return False
 
     def plan(self, order: Order) -> Mapping[int, int]:
         """Serve every wish in some order; return the units that each is short of.
@@ -133,8 +98,23 @@ class OnPaper:
         missing = wish.amount
         for number in self._parcels[index]:
             product = self._chosen.farm.products[self._chosen.parcels[number].product]
-            if missing and not product.parts:
+            if missing and product.parts:
+                missing = self._serve_mix(number, wish, product, missing)
+            elif missing:
                 missing = self._serve_all(number, wish, product.sources, missing)
+        return missing
+
+    def _serve_mix(self, parcel: int, wish: Wish, mix: Product, missing: int) -> int:
+        """Serve a wish with all parts of a mix, of which no bag lacks one; return the units missing."""
+        mark, units = self._sheet.mark(), missing
+        while units:
+            needed = heads_for(mix, units)
+            got = {crop: self._serve(parcel, wish, crop, heads) for crop, heads in needed.items()}
+            made = units_made(mix, got)
+            if made >= units:
+                return missing - units
+            self._sheet.back_to(mark)
+            units = made
         return missing
 
     def _serve_all(self, parcel: int, wish: Wish, sources: Mapping[str, int], missing: int) -> int:
@@ -192,9 +172,11 @@ class OnPaper:
     def _serve_product(self, index: int, wish: Wish, slot: BoxSlot, of: tuple[str, int]) -> int:
         """Serve a place of a box with a product, of which so many units are missing; return those left."""
         product, missing = of
-        sources = self._chosen.farm.products[wish.product].sources
+        asked = self._chosen.farm.products[wish.product]
+        if asked.parts:
+            return self._serve_mix(index, wish, asked, missing)
         crops = crops_of(self._chosen, slot, product)
-        return self._serve_all(index, wish, {crop: sources[crop] for crop in crops}, missing)
+        return self._serve_all(index, wish, {crop: asked.sources[crop] for crop in crops}, missing)
 
     def _serve(self, parcel: int, wish: Wish, crop: str, needed: int) -> int:
         """Return the heads of a crop that a wish gets: of what stands, then of new batches."""
@@ -214,7 +196,8 @@ class OnPaper:
         """Return the ways to cut a crop on some days, the one sown last first."""
         key = crop, opens, last
         if key not in self._ways:
-            self._ways[key] = self._raising.ways(*key, MOST_WAYS)
+            on_rafts = self._raising.ways(*key, MOST_WAYS)
+            self._ways[key] = [*on_rafts, *self._raising.tray_ways(*key, MOST_WAYS)]
         return self._ways[key]
 
     def _take(self, batch: Batch, give: Give) -> bool:
@@ -247,7 +230,7 @@ class OnPaper:
         share = self._chosen.farm.crops[batch.option.crop].heads_share
         heads = min(needed, share_down(batch.left, share))
         berth = batch.berths[-1]
-        for step in batch.option.cuttings if heads else ():
+        for step in batch.cuttings if heads else ():
             if not fresh[0] <= step.day <= fresh[1] or not self._sheet.may_stay(berth.stay, step.day):
                 continue
             until = max(step.day, berth.stay.leaves)
@@ -285,8 +268,10 @@ class OnPaper:
             self._cut(batch, step, ceil_div(heads * WHOLE_SHARE, share))
         return heads
 
-    def _sown(self, option: RaftSet, first: Cutting, needed: int) -> Batch | None:
+    def _sown(self, option: RaftSet | TrayOut, first: Cutting, needed: int) -> Batch | None:
         """Sow a batch of full rafts for some heads, or as much of it as finds room; None if none does."""
+        if isinstance(option, TrayOut):
+            return self._sown_in_trays(option, needed)
         crop = self._chosen.farm.crops[option.crop]
         per_raft = crop.finish.plants_per_unit
         rafts = ceil_div(ceil_div(needed * WHOLE_SHARE, crop.heads_share), per_raft)
@@ -298,6 +283,25 @@ class OnPaper:
                 return self._set(option, steps, stays)
             rafts -= 1
         return None
+
+    def _sown_in_trays(self, option: TrayOut, needed: int) -> Batch | None:
+        """Sow rows of trays that are cut as they stand, as :meth:`_sown` does rafts."""
+        share = self._chosen.farm.crops[option.crop].heads_share
+        cells, filled = cells_of(self._chosen.farm, option), self._raising.group_of[option]
+        for rows in range(ceil_div(ceil_div(needed * WHOLE_SHARE, share), cells), 0, -1):
+            if self._sheet.fits(filled, rows, option.day):
+                self._sheet.raise_in(filled, rows, option.day)
+                batch = Batch(option, rows * cells, rows=rows)
+                batch.spare.update(dict.fromkeys(option.numbered_cuts, share_down(batch.plants, share)))
+                self._note(batch)
+                return batch
+        return None
+
+    def _note(self, batch: Batch) -> None:
+        """Note a batch that was sown."""
+        for found in (self.batches, self._of_crop[batch.option.crop]):
+            found.append(batch)
+            self._sheet.note(found.pop)
 
     def _berths(self, option: RaftSet, emptied: int, rafts: int) -> list[tuple[Queue, Stay]]:
         """Find slots for rafts: where they leave at once, then where others leave soon before and after."""
@@ -344,7 +348,5 @@ class OnPaper:
             batch.spare.update({(step.number, step.day): heads for step in steps})
         else:
             batch.left = batch.plants
-        for found in (self.batches, self._of_crop[option.crop]):
-            found.append(batch)
-            self._sheet.note(found.pop)
+        self._note(batch)
         return batch

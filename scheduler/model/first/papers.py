@@ -10,15 +10,18 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
 from random import Random
 
+from scheduler.farm.orders.mixes import heads_taken, units_made
 from scheduler.farm.units import MILLI, ceil_div
+from scheduler.model.first.batches import Batch, Give
 from scheduler.model.first.convoys import Convoy
 from scheduler.model.first.laying import placed_over
-from scheduler.model.first.on_paper import Batch, Give, OnPaper
+from scheduler.model.first.on_paper import OnPaper
 from scheduler.model.first.sharing import Order, in_order
+from scheduler.model.options.options import TrayOut
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.solver.engine import Engine
 from scheduler.model.variables.box_picks import set_marks
-from scheduler.model.variables.decisions import Decisions
+from scheduler.model.variables.decisions import MIXED, Decisions
 
 BY_WEIGHT = (0, 300)
 """Days by which a wish goes ahead for each digit of its weight, in the orders that are tried first."""
@@ -48,6 +51,12 @@ TRIES_A_SECOND = 12
 Days = dict[int, float]
 """Wish -> days by which it goes ahead of its date."""
 
+Gives = list[tuple[Batch, Give]]
+"""What a delivery takes, of which batches."""
+
+Units = dict[tuple[int, str], int]
+"""(parcel, crop, of a mix ``MIXED``) -> units."""
+
 
 class Papers:
     """Plans a season on paper again and again."""
@@ -56,7 +65,7 @@ class Papers:
         """Take the season to plan."""
         self._engine, self._chosen = engine, chosen
         self._paper = OnPaper(chosen, engine.check)
-        self._wishes = [pair for pair in in_order(chosen) if self._paper.knows(pair[0])]
+        self._wishes = [pair for pair in in_order(chosen, mixes=True) if self._paper.knows(pair[0])]
         self._draw = Random(engine.settings.seed)
         self._worth, self._ahead = 0.0, self._start(0, 0)
 
@@ -151,6 +160,8 @@ class Papers:
     def _convoy(self, batch: Batch) -> Convoy:
         """Return the convoy of a batch; plants nobody has claimed are cut as their raft is emptied."""
         chosen, option = self._chosen, batch.option
+        if isinstance(option, TrayOut):
+            return Convoy(day=option.sown, plants={}, amounts={}, trays={option: batch.rows})
         group = self._paper.group_of(option)
         amounts: Counter[int] = Counter()
         for step, plants in batch.cuts.items():
@@ -169,7 +180,7 @@ class Papers:
 
 def given(chosen: Decisions, values: list[int], batches: Iterable[Batch]) -> None:
     """Write into an answer in which nothing is given yet what deliveries take of some batches."""
-    gives: dict[int, dict[int, list[tuple[Batch, Give]]]] = defaultdict(lambda: defaultdict(list))
+    gives: dict[int, dict[int, Gives]] = defaultdict(lambda: defaultdict(list))
     for batch in batches:
         for give in batch.gives:
             gives[chosen.parcels[give.parcel].wish][give.parcel].append((batch, give))
@@ -180,36 +191,41 @@ def given(chosen: Decisions, values: list[int], batches: Iterable[Batch]) -> Non
         for key, count in units.items():
             values[chosen.units[key].index] = count
         for parcel, taken in by_parcel.items():
-            product = chosen.farm.products[chosen.parcels[parcel].product]
-            left_of = {
-                crop: ceil_div(units[parcel, crop] * each, MILLI)
-                for crop, each in product.sources.items()
-                if (parcel, crop) in units
-            }
+            left_of = _heads_in(chosen, parcel, taken, units)
             for batch, give in taken:
                 # What makes no unit is left over.
                 heads = min(give.heads, left_of[batch.option.crop])
                 left_of[batch.option.crop] -= heads
                 values[chosen.fills[batch.option.crop, give.day, parcel].index] += heads
-                cut = chosen.raft_lots[batch.option], give.cut, give.day
-                values[chosen.heads[cut].index] += heads
+                values[chosen.heads[batch.lot_in(chosen), give.cut, give.day].index] += heads
         values[chosen.short[index].index] = left
         if index in chosen.whole:
             values[chosen.whole[index].index] = 1
     set_marks(chosen, values)
 
 
-def _units(
-    chosen: Decisions, index: int, by_parcel: Mapping[int, Iterable[tuple[Batch, Give]]]
-) -> tuple[dict[tuple[int, str], int], int]:
-    """Return the units that heads make for a wish, by parcel and crop, and those still missing."""
-    left, units = chosen.frame.wishes[index].amount, {}
+def _units(chosen: Decisions, index: int, by_parcel: Mapping[int, Gives]) -> tuple[Units, int]:
+    """Return the units that heads make for a wish, and those still missing."""
+    left, units = chosen.frame.wishes[index].amount, Units()
     for parcel, taken in by_parcel.items():
-        heads: Counter[str] = Counter()
-        for batch, give in taken:
-            heads[batch.option.crop] += give.heads
-        for crop, count in heads.items():
-            per_unit = chosen.farm.products[chosen.parcels[parcel].product].sources[crop]
-            units[parcel, crop] = min(left, count * MILLI // per_unit)
+        product, heads = chosen.farm.products[chosen.parcels[parcel].product], _given_by_crop(taken)
+        apart = {MIXED: heads} if product.parts else {crop: {crop: number} for crop, number in heads.items()}
+        for crop, some in apart.items():
+            units[parcel, crop] = min(left, units_made(product, some))
             left -= units[parcel, crop]
     return units, left
+
+
+def _heads_in(chosen: Decisions, parcel: int, taken: Gives, units: Units) -> dict[str, int]:
+    """Return crop -> heads that the units of a parcel take of those given to it."""
+    product, heads = chosen.farm.products[chosen.parcels[parcel].product], _given_by_crop(taken)
+    if product.parts:
+        return heads_taken(product, units[parcel, MIXED], heads, lambda crop: crop)
+    return {crop: ceil_div(units[parcel, crop] * product.sources[crop], MILLI) for crop in heads}
+
+
+def _given_by_crop(taken: Gives) -> Counter[str]:
+    heads: Counter[str] = Counter()
+    for batch, give in taken:
+        heads[batch.option.crop] += give.heads
+    return heads

@@ -17,9 +17,11 @@ Spare = list[tuple[int, int]]
 """Heads of one crop and day by the batch they are of: variable, and how many are left."""
 
 
-def in_order(chosen: Decisions) -> Order:
+def in_order(chosen: Decisions, *, mixes: bool = False) -> Order:
     """Return wishes by date, firm ones and those that weigh most first on one day; see :func:`_plain`."""
-    return sorted(_plain(chosen), key=lambda pair: (pair[1].last, pair[1].level, -pair[1].weight))
+    return sorted(
+        _plain(chosen, mixes=mixes), key=lambda pair: (pair[1].last, pair[1].level, -pair[1].weight)
+    )
 
 
 def by_weight(chosen: Decisions) -> Order:
@@ -60,16 +62,16 @@ def _rank(wish: Wish) -> tuple[int, int]:
     return wish.level, -len(str(wish.weight))
 
 
-def _plain(chosen: Decisions) -> Order:
+def _plain(chosen: Decisions, *, mixes: bool = False) -> Order:
     """Return the wishes that can be served one by one.
 
-    Only plain ones and places of boxes: mixes and days of outlets have rules of their own, and are left to
-    the repair.
+    Only plain ones and places of boxes: days of outlets have rules of their own, and are left to the repair,
+    and so are mixes unless they are asked for.
     """
     return [
         (index, wish)
         for index, wish in enumerate(chosen.frame.wishes)
-        if wish.level != OUTLET and not chosen.farm.products[wish.product].parts
+        if wish.level != OUTLET and (mixes or not chosen.farm.products[wish.product].parts)
     ]
 
 
