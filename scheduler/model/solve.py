@@ -62,10 +62,6 @@ UNSTEADY, MOST_SHORT = 0.05, 0.12
 """Part of what is wanted that is off the usual from which a steady week tells little of a season, and part of
 firm deliveries that a first plan may be short of to be gone on from then."""
 
-TOO_FULL = 0.05
-"""Part left short on paper from which a steady week, which would be short of much too, is not looked for,
-unless as large a part of firm deliveries is left out of the paper."""
-
 Tell = Callable[[Progress], None]
 
 
@@ -204,11 +200,9 @@ class _Search:
         Raises:
             Stopped: the search was to end before there was a plan.
         """
-        on_paper = self._first_plan is not None
-        self._first_plan = first = self._first_plan or self._from_line_up()
+        self._first_plan = first = self._from_line_up()
         if first is not None:
             self._already = first.units_short(1)
-        if first is not None and not on_paper:
             self._filling().quickly(first, self._engine.spent + seconds * AT_FIRST)
             self._engine.check()
             if self._is_better_off(first):
@@ -240,9 +234,7 @@ class _Search:
         return unsteadiness(self._frame, 2 * WEEK) > UNSTEADY
 
     def _from_paper(self, seconds: float) -> Incumbent | None:
-        """Start on paper where boxes are filled, with all rows for all crops.
-
-        None where so little is short then that a steady week may do better; then it is the first plan.
+        """Start on paper where boxes are filled, with all rows for all crops; None where that gives no plan.
 
         Raises:
             Stopped: the search was to end before there was a plan.
@@ -254,17 +246,12 @@ class _Search:
         best = self._first(built, Parts(built.model, self._engine.check), seconds * 0.1)
         if best is None:
             return None
-        papers = Papers(self._engine, built.chosen)
+        papers = Papers(self._engine, best)
         papers.begin()
-        # what no paper plans gets no room on a full one, and the repair would have to take it back
-        if too_full := papers.part_short() >= TOO_FULL > papers.part_left_out():
-            papers.go_on(seconds * ON_PAPER)
-        best.take(papers.values(best))
+        papers.go_on(seconds * ON_PAPER)
+        best.take(papers.values())
         self._say("planning on paper", best)
-        if not best.improved or not too_full:
-            self._first_plan = best if best.improved else None
-            return None
-        return best
+        return best if best.improved else None
 
     @nothing_collected()
     def _from_line_up(self) -> Incumbent | None:

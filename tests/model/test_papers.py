@@ -5,24 +5,29 @@ from dataclasses import replace
 
 import pytest
 from boxed import box_farm, share, slot, wish
-from farms import EVER, delivery, make_farm, make_greens, make_mix
+from farms import EVER, delivery, make_cooler, make_farm, make_greens, make_mix
 from model.any_season import any_season
+from model.rules.test_coolers import COLD
+from model.test_beds_by_hand import TOMATO
 from model.test_greens_optimum import any_farm as any_greens_farm
-from model.test_many_rows import contents, short_in
+from model.test_many_rows import contents, first_plan, short_in
 from model.test_substitutes import instead
 from seeds import sample
 from solving import outcome, quick_crop
 
 import scheduler.model.solve as solve
+from scheduler.farm.calendar import Work
 from scheduler.farm.orders.boxes import DISLIKE, FAVOURITE
 from scheduler.farm.places import Steps
 from scheduler.model.build import build
+from scheduler.model.first.beds_by_hand import plant_by_hand
 from scheduler.model.first.on_paper import OnPaper
 from scheduler.model.first.papers import Papers
 from scheduler.model.first.sharing import in_order
 from scheduler.model.first.start import idle
 from scheduler.model.options.frame import season
 from scheduler.model.options.pools import bundles_of
+from scheduler.model.search.filling import written
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.search.part import Parts
 from scheduler.model.settings import SolveSettings
@@ -34,13 +39,14 @@ STANDS = quick_crop(raft=(4, 6, 10_000))
 
 def on_paper(farm, seconds=1.0):
     """Return the built model, the answer that stands on the paper and keeps every rule, and the papers."""
-    built = build(season(farm), bundles_of(farm))
+    built = written(season(farm), bundles_of(farm), None)
     engine, parts = Engine(SolveSettings(seconds=9, deterministic=True)), Parts(built.model)
     best = Incumbent(built, parts, idle(engine, built, parts, 1))
-    papers = Papers(engine, built.chosen)
+    plant_by_hand(engine, best)
+    papers = Papers(engine, best)
     papers.begin()
     papers.go_on(seconds)
-    values = papers.values(best)
+    values = papers.values()
     assert values is not None
     assert parts.holds(values)
     return built, values
@@ -169,6 +175,52 @@ def test_trays_that_grow_again_serve_a_later_delivery():
     assert sum(values[rows.index] for rows in built.chosen.tray_rows.values()) == 2
 
 
+# --- beside beds, and with coolers ---
+
+
+def given_by_crop(built, values):
+    found = {}
+    for (_, crop), units in built.chosen.units.items():
+        found[crop] = found.get(crop, 0) + values[units.index]
+    return found
+
+
+def test_what_beds_give_is_not_given_again():
+    order = delivery("Fruit or leaf", 12, 9, max_age=0)
+    either = {"Fruit or leaf": {"Tomato": 1000, "Lettuce": 1000}}
+    farm = make_farm(days=40, crops=[TOMATO, quick_crop()], beds={"Bed": 6}, products=either, demands=[order])
+    built, values = on_paper(farm)
+    assert short_in(built, values) == {"Fruit or leaf 12": 0}
+    assert given_by_crop(built, values) == {"Tomato": 6, "Lettuce": 3}
+
+
+def test_a_box_that_beds_fill_gets_nothing_more():
+    needs = {
+        "days": 40,
+        "crops": [TOMATO, quick_crop()],
+        "beds": {"Bed": 6},
+        "demands": [delivery("Tomato", 12, 1)],
+    }
+    either = {"Greens": {"Tomato": 100, "Lettuce": 300}}
+    built, values = on_paper(box_farm(share(slot()), on=(12,), boxes=(5, 0), categories=either, **needs))
+    assert set(short_in(built, values).values()) == {0}
+    assert given_by_crop(built, values) == {"Tomato": 6, "Lettuce": 0}
+
+
+@pytest.mark.parametrize(("crates", "short"), [(4, 0), (3, 10)])
+def test_what_waits_for_its_delivery_fits_into_the_cooler(crates, short):
+    farm = make_farm(
+        days=20,
+        crops=[quick_crop(crating=COLD)],
+        demands=[delivery("Lettuce", 12, 40, max_age=1)],
+        closed={Work.HARVEST: {12}},
+        coolers=[make_cooler(crates)],
+        lanes=4,
+    )
+    for plan in (on_paper, first_plan):
+        assert short_in(*plan(farm)) == {"Lettuce 12": short}
+
+
 # --- boxes ---
 
 
@@ -214,12 +266,13 @@ def test_what_is_heavy_and_late_is_let_ahead():
 @pytest.mark.parametrize("seed", sample(range(8), range(8, 12)))
 def test_what_is_rubbed_out_leaves_the_paper_as_it_was(seed):
     farm = any_season(seed)
-    chosen = build(season(farm), bundles_of(farm)).chosen
-    paper, draw = OnPaper(chosen, lambda: None), random.Random(seed)
+    built = build(season(farm), bundles_of(farm))
+    chosen, nothing = built.chosen, [0] * len(built.model.proto.variables)
+    paper, draw = OnPaper(chosen, lambda: None, nothing), random.Random(seed)
     for _ in range(6):
         order = in_order(chosen)
         draw.shuffle(order)
-        fresh = OnPaper(chosen, lambda: None)
+        fresh = OnPaper(chosen, lambda: None, nothing)
         assert dict(paper.plan(order)) == dict(fresh.plan(order))
 
 
@@ -238,21 +291,11 @@ def test_plans_on_paper_keep_every_rule(seed):
 def test_once_asked_to_stop_nothing_is_planned_on_paper():
     farm = make_farm(days=14, crops=[quick_crop()], demands=[delivery("Lettuce", 10, 6)])
     built = build(season(farm), bundles_of(farm))
-    with pytest.raises(Stopped):
-        Papers(Engine(SolveSettings(seconds=0.0)), built.chosen).begin()
-
-
-@pytest.mark.parametrize(("mixed", "left_out"), [(0, 0.0), (2, 0.25), (6, 0.5)])
-def test_of_firm_deliveries_a_paper_leaves_out_mixes(mixed, left_out):
-    parts = (("Lettuce", 50, 50, 100, 100), ("Kale", 50, 50, 100, 100))
-    farm = make_farm(
-        days=28,
-        crops=[quick_crop(), quick_crop("Kale")],
-        mixes=[make_mix("Salad", 200, *parts)],
-        demands=[delivery("Lettuce", 20, 6)] + ([delivery("Salad", 20, mixed)] if mixed else []),
+    best = Incumbent(
+        built, Parts(built.model), idle(Engine(SolveSettings(seconds=9)), built, Parts(built.model), 1)
     )
-    built = build(season(farm), bundles_of(farm))
-    assert Papers(Engine(SolveSettings(seconds=1.0)), built.chosen).part_left_out() == left_out
+    with pytest.raises(Stopped):
+        Papers(Engine(SolveSettings(seconds=0.0)), best).begin()
 
 
 # --- whole plans ---
@@ -271,13 +314,9 @@ def phases(farm, seconds=0.03):
     return told
 
 
-def test_a_farm_too_full_for_its_boxes_goes_on_from_the_paper(large):
-    own = share(slot("First"), slot("Second"), most_running=2)
-    full = box_farm(own, on=(9, 16), days=21, boxes=(9, 0), lanes=1, lane_slots=1)
-    roomy = box_farm(own, on=(9, 16), days=21, boxes=(9, 0), lanes=2, lane_slots=3)
-    assert "finding a steady week" not in phases(full)
-    assert "finding a steady week" in phases(roomy)
-    with pytest.MonkeyPatch.context() as patched:
-        patched.setattr(Papers, "part_left_out", lambda _: solve.TOO_FULL)
-        assert "finding a steady week" in phases(full)
-    outcome(full, seconds=0.05)
+def test_a_farm_with_boxes_goes_on_from_the_paper(large):
+    farm = box_farm(
+        share(slot("First"), slot("Second")), on=(9, 16), days=21, boxes=(9, 0), lanes=2, lane_slots=3
+    )
+    assert "finding a steady week" not in phases(farm)
+    outcome(farm, seconds=0.05)

@@ -13,7 +13,7 @@ from scheduler.model.again.change import Change
 from scheduler.model.again.elsewhere import elsewhere
 from scheduler.model.again.parties import Party
 from scheduler.model.build import Built
-from scheduler.model.first.laying import set_cleared
+from scheduler.model.first.laying import SERVING, set_cleared
 from scheduler.model.goals import FLEXIBLE_TAIL
 from scheduler.model.options.bed_options import BedSet
 from scheduler.model.options.options import BoardOut, Cutting, RaftSet, TrayOut
@@ -28,9 +28,6 @@ MOST_TRIES = 200
 
 MOST_MOVES = 100
 """Of these, the times that they may be led into other rows instead."""
-
-SERVING = 5.0
-"""Seconds for sharing out the heads of a plan among deliveries."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,7 +16,7 @@ from scheduler.farm.orders.box_turns import BoxTurns
 from scheduler.farm.orders.boxes import Box, BoxSlot
 from scheduler.farm.units import MILLI, WHOLE_SHARE, ceil_div, share_down
 from scheduler.model.first.convoys import Convoy
-from scheduler.model.first.laying import placed_over
+from scheduler.model.first.laying import placed_over, served
 from scheduler.model.first.raising import Raising
 from scheduler.model.first.sharing import Ahead, Order, by_weight, share_out
 from scheduler.model.first.sheet import Sheet
@@ -58,13 +58,11 @@ def by_date(engine: Engine, best: Incumbent) -> list[int]:
         if found is None:
             return None
         values, kept = found
-        batches = dict.fromkeys(batch for convoy in kept for batch in convoy.plants)
-        share_out(chosen, values, batches, order, planning.into)
-        # Rules that the sharing does not know of must not go unkept: then this plan is none.
-        if not best.parts.holds(values):
-            return None
-        answers.append(values)
-        return values
+        batches, shared = dict.fromkeys(batch for convoy in kept for batch in convoy.plants), list(values)
+        share_out(chosen, shared, batches, order, planning.into)
+        # Rules that the sharing does not know of, such as the room in coolers, must not go unkept.
+        answers.append(shared if best.parts.holds(shared) else served(engine, best, values, kept))
+        return answers[-1]
 
     try:
         order = Ahead(chosen)

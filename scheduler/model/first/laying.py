@@ -8,14 +8,12 @@ from itertools import accumulate, chain
 from ortools.sat.python.cp_model import IntVar
 
 from scheduler.farm.units import WHOLE_SHARE, ceil_div
-from scheduler.model.build import Built
 from scheduler.model.first.convoys import Convoy, Cycle, convoys, tray_convoys
 from scheduler.model.goals import FLEXIBLE_TAIL
 from scheduler.model.options.frame import OUTLET
 from scheduler.model.options.options import BoardOut, RaftSet, TrayOut
 from scheduler.model.rules.lane_order import leaving_first
 from scheduler.model.search.incumbent import Incumbent
-from scheduler.model.search.part import Parts
 from scheduler.model.solver.engine import Engine
 from scheduler.model.variables.decisions import Decisions, TrayLot, lot_of
 
@@ -24,6 +22,9 @@ MANY_DAYS = 10_000_000
 
 MOST_TRIES = 200
 """Times that convoys are taken out again because something else stood in their way."""
+
+SERVING = 5.0
+"""Seconds for sharing out the heads of a season among deliveries."""
 
 
 def laid(engine: Engine, best: Incumbent, cycle: Cycle) -> list[int]:
@@ -39,7 +40,7 @@ def laid(engine: Engine, best: Incumbent, cycle: Cycle) -> list[int]:
     found = placed_over(engine, best, every)
     if found is None:
         return list(best.values)
-    return _served(engine, best.built, best.parts, *found)
+    return served(engine, best, *found)
 
 
 def placed_over(
@@ -224,11 +225,9 @@ def _cycled(entries: dict[int, int], period: int) -> dict[int, int]:
     return before | entries
 
 
-def _served(
-    engine: Engine, built: Built, parts: Parts, values: list[int], kept: Iterable[Convoy]
-) -> list[int]:
-    """Share out what the convoys give among the deliveries."""
-    chosen = built.chosen
+def served(engine: Engine, best: Incumbent, values: list[int], kept: Iterable[Convoy]) -> list[int]:
+    """Share out what convoys give among the deliveries, from an answer of ``best``'s model that has them."""
+    chosen = best.built.chosen
     batches = {batch for convoy in kept for batch in convoy.plants}
     lots = {TrayLot(*lot_of(out)) for convoy in kept for out in convoy.trays}
     cut = {*lots, *(chosen.raft_lots[batch] for batch in batches)}
@@ -247,6 +246,6 @@ def _served(
     free |= {crates.index for crates in chosen.crates.values()}
     free |= {whole.index for whole in chosen.whole.values()}
     free |= {var.index for var in (*chosen.picks.values(), *chosen.box_marks.values())}
-    part = parts.cut(values, free)
-    answer = engine.run(part.model, 5.0, part.hint, gap=FLEXIBLE_TAIL * 0.9)
+    part = best.parts.cut(values, free)
+    answer = engine.run(part.model, SERVING, part.hint, gap=FLEXIBLE_TAIL * 0.9)
     return values if answer.values is None else part.whole(values, answer.values)

@@ -7,7 +7,7 @@ the place, the one that fills most of it.
 """
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from scheduler.farm.farm import Product
 from scheduler.farm.orders.box_turns import BoxTurns
@@ -35,8 +35,8 @@ class OnPaper:
         short: wish -> units it was short of then.
     """
 
-    def __init__(self, chosen: Decisions, pulse: Pulse) -> None:
-        """Note what is asked again and again."""
+    def __init__(self, chosen: Decisions, pulse: Pulse, values: Sequence[int]) -> None:
+        """Note what is asked again and again, and what beds give to boxes in an answer."""
         self._chosen, self._pulse = chosen, pulse
         self._raising = Raising(chosen)
         self._ways: dict[tuple[str, int, int], list[Way]] = {}
@@ -48,6 +48,9 @@ class OnPaper:
         self._sheet = Ledger(chosen)
         self._of_crop: dict[str, list[Batch]] = defaultdict(list)
         self._turns = BoxTurns(chosen.farm.boxes)
+        for (spot, product), pick in chosen.picks.items():
+            if values[pick.index]:
+                self._turns.put(*self._places[chosen.box_wishes[spot][0]], product)
         self._served: list[int] = []
         self._marks: list[int] = []
         self.batches: list[Batch] = []

@@ -8,19 +8,21 @@ season: those that break a limit are taken out.
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from random import Random
 
 from scheduler.farm.orders.mixes import heads_taken, units_made
 from scheduler.farm.units import MILLI, ceil_div
 from scheduler.model.first.batches import Batch, Give
 from scheduler.model.first.convoys import Convoy
-from scheduler.model.first.laying import placed_over
+from scheduler.model.first.laying import placed_over, served
 from scheduler.model.first.on_paper import OnPaper
 from scheduler.model.first.sharing import Order, in_order
 from scheduler.model.options.options import TrayOut
 from scheduler.model.search.incumbent import Incumbent
 from scheduler.model.solver.engine import Engine
 from scheduler.model.variables.box_picks import set_marks
+from scheduler.model.variables.crates import set_crates
 from scheduler.model.variables.decisions import MIXED, Decisions
 
 BY_WEIGHT = (0, 300)
@@ -61,11 +63,16 @@ Units = dict[tuple[int, str], int]
 class Papers:
     """Plans a season on paper again and again."""
 
-    def __init__(self, engine: Engine, chosen: Decisions) -> None:
-        """Take the season to plan."""
-        self._engine, self._chosen = engine, chosen
-        self._paper = OnPaper(chosen, engine.check)
-        self._wishes = [pair for pair in in_order(chosen, mixes=True) if self._paper.knows(pair[0])]
+    def __init__(self, engine: Engine, best: Incumbent) -> None:
+        """Take the season to plan, with an answer in which nothing is sown but for beds."""
+        self._engine, self._best, self._chosen = engine, best, best.built.chosen
+        self._paper = OnPaper(self._chosen, engine.check, best.values)
+        missing = {index: best.values[short.index] for index, short in self._chosen.short.items()}
+        self._wishes = [
+            (index, replace(wish, amount=missing[index]))
+            for index, wish in in_order(self._chosen, mixes=True)
+            if missing[index] and self._paper.knows(index)
+        ]
         self._draw = Random(engine.settings.seed)
         self._worth, self._ahead = 0.0, self._start(0, 0)
 
@@ -95,18 +102,6 @@ class Papers:
             if now <= self._worth:
                 self._worth, self._ahead, short = now, trial, self._short()
         self._tried(self._ahead)
-
-    def part_short(self) -> float:
-        """Return the part that the paper leaves short of all it plans for."""
-        return sum(self._paper.short.values()) / max(1, sum(wish.amount for _, wish in self._wishes))
-
-    def part_left_out(self) -> float:
-        """Return the part of firm units no paper plans: mixes, and what grows in trays and beds alone."""
-        wishes, products = self._chosen.frame.wishes, self._chosen.farm.products
-        planned = {index for index, wish in self._wishes if not products[wish.product].parts}
-        firm = {index: wish.amount for index, wish in enumerate(wishes) if wish.level == 1}
-        left_out = sum(amount for index, amount in firm.items() if index not in planned)
-        return left_out / max(1, sum(firm.values()))
 
     def _start(self, each: int, behind: int) -> Days:
         return {
@@ -141,21 +136,22 @@ class Papers:
             trial[index] = kept + self._draw.random() * AHEAD[self._chosen.frame.wishes[index].level]
         return trial
 
-    def values(self, best: Incumbent) -> list[int] | None:
-        """Return what stands on the paper as an answer, from one in which nothing is sown; None if none is.
+    def values(self) -> list[int] | None:
+        """Return what stands on the paper as an answer, beside the beds; None if none is.
 
         Raises:
             Stopped: the search was to end meanwhile.
         """
         convoys = [self._convoy(batch) for batch in self._paper.batches]
         batches = {id(convoy): batch for convoy, batch in zip(convoys, self._paper.batches, strict=True)}
-        found = placed_over(self._engine, best, convoys)
+        found = placed_over(self._engine, self._best, convoys)
         if found is None:
             return None
         values, kept = found
-        given(self._chosen, values, [batches[id(convoy)] for convoy in kept])
-        # Rules that the paper does not know of must not go unkept: then this plan is none.
-        return values if best.parts.holds(values) else None
+        shared = list(values)
+        given(self._chosen, shared, [batches[id(convoy)] for convoy in kept])
+        # Rules that the paper does not know of, such as the room in coolers, must not go unkept.
+        return shared if self._best.parts.holds(shared) else served(self._engine, self._best, values, kept)
 
     def _convoy(self, batch: Batch) -> Convoy:
         """Return the convoy of a batch; plants nobody has claimed are cut as their raft is emptied."""
@@ -179,13 +175,13 @@ class Papers:
 
 
 def given(chosen: Decisions, values: list[int], batches: Iterable[Batch]) -> None:
-    """Write into an answer in which nothing is given yet what deliveries take of some batches."""
+    """Write into an answer, in which only beds give anything, what deliveries take of some batches."""
     gives: dict[int, dict[int, Gives]] = defaultdict(lambda: defaultdict(list))
     for batch in batches:
         for give in batch.gives:
             gives[chosen.parcels[give.parcel].wish][give.parcel].append((batch, give))
     for index, by_parcel in gives.items():
-        units, left = _units(chosen, index, by_parcel)
+        units, left = _units(chosen, values[chosen.short[index].index], by_parcel)
         if index in chosen.whole and left:
             continue
         for key, count in units.items():
@@ -202,11 +198,12 @@ def given(chosen: Decisions, values: list[int], batches: Iterable[Batch]) -> Non
         if index in chosen.whole:
             values[chosen.whole[index].index] = 1
     set_marks(chosen, values)
+    set_crates(chosen, values)
 
 
-def _units(chosen: Decisions, index: int, by_parcel: Mapping[int, Gives]) -> tuple[Units, int]:
-    """Return the units that heads make for a wish, and those still missing."""
-    left, units = chosen.frame.wishes[index].amount, Units()
+def _units(chosen: Decisions, left: int, by_parcel: Mapping[int, Gives]) -> tuple[Units, int]:
+    """Return the units that heads make for a wish that misses some, and those still missing."""
+    units = Units()
     for parcel, taken in by_parcel.items():
         product, heads = chosen.farm.products[chosen.parcels[parcel].product], _given_by_crop(taken)
         apart = {MIXED: heads} if product.parts else {crop: {crop: number} for crop, number in heads.items()}

@@ -8,6 +8,7 @@ from scheduler.farm.units import MILLI, ceil_div, share_down
 from scheduler.model.options.frame import OUTLET, Wish
 from scheduler.model.options.options import RaftSet
 from scheduler.model.variables.box_picks import set_marks
+from scheduler.model.variables.crates import set_crates
 from scheduler.model.variables.decisions import Decisions, RaftLot
 
 Order = list[tuple[int, Wish]]
@@ -94,6 +95,7 @@ def share_out(
         crops = into.get(index, sources)
         sharing.give(index, wish, {crop: sources[crop] for crop in crops})
     set_marks(chosen, values)
+    set_crates(chosen, values)
 
 
 class _Sharing:
