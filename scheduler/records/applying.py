@@ -115,7 +115,7 @@ def _counted(yard: Yard, entry: Entry, number: int) -> None:
 
 
 def _moved(yard: Yard, entry: Entry, number: int) -> None:
-    known(yard, entry)
+    lot = known(yard, entry)
     before = BEFORE.get(entry.stage, ())
     sources = [unit for unit in yard.chosen(entry.lot, entry.place, ITEMS) if unit.item in before]
     if any(put.plants == 0 for put in entry.to):
@@ -139,6 +139,7 @@ def _moved(yard: Yard, entry: Entry, number: int) -> None:
     new = Unit(item=entry.stage, place="", slot=0, since=entry.day)
     yard.put(entry.to, new, Held(lot=entry.lot, plants=0, form=PLANTS, until=until))
     take_out(sources, entry.lot, stood - left)
+    lot.moves.append((entry.stage, entry.task))
     yard.tidy(sources, lifted=entry.lifted)
 
 

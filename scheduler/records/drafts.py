@@ -143,6 +143,9 @@ class Hints:
         units: whole sale units that a lot brings to a delivery, with what is left over of the lots before it;
             None where that is not said.
         due, wanted: day and number of the plan.
+        after: the tasks before it that take plants of the lot from where it does: what the plan leaves there
+            is left only once they are done.
+        boarded_by: the task that sets the lot on boards, where the plan takes it from these.
         was: the entry that is corrected; None for none.
     """
 
@@ -157,6 +160,8 @@ class Hints:
     units: int | None = None
     due: date | None = None
     wanted: int | None = None
+    after: tuple[str, ...] = ()
+    boarded_by: str = ""
     was: Entry | None = None
 
 

@@ -9,7 +9,7 @@ from scheduler.records.drafts import Draft
 from scheduler.records.entries import Entry, Put, Spot
 from scheduler.records.placing import free_slots, puts_for
 from scheduler.records.resolver import Resolver, spots_of, spots_told
-from scheduler.records.yard import CELLS, RAFT, Refused, Unit, Yard
+from scheduler.records.yard import CELLS, RAFT, TRAY, Lot, Refused, Unit, Yard
 
 
 def moved(resolver: Resolver, draft: Draft, yard: Yard) -> Entry:
@@ -27,6 +27,7 @@ def moved(resolver: Resolver, draft: Draft, yard: Yard) -> Entry:
         return _relocated(resolver, draft, yard, (item, places, units))
     # of trays and boards of one lot the boards are meant, unless the trays are named
     nearest = max(earlier, key=lambda unit: ITEMS.index(unit.item)).item
+    _check_turn(draft, lot, (item, nearest))
     # those that hold least are emptied first: so do people, to have the units free
     sources = sorted((unit for unit in earlier if unit.item == nearest), key=lambda unit: unit.of(entry.lot))
     if draft.hints is not None:
@@ -52,6 +53,25 @@ def moved(resolver: Resolver, draft: Draft, yard: Yard) -> Entry:
         left=_left(draft, yard, (stood, plants)),
         lifted=resolver.lifted(entry),
     )
+
+
+def _check_turn(draft: Draft, lot: Lot, way: tuple[str, str]) -> None:
+    """Refuse a task before another of its lot: what the plan has left by then would count as gone.
+
+    What was moved without naming a task may have been any of them.
+    """
+    hints, (item, source) = draft.hints, way
+    if hints is None:
+        return
+    told = [task for stage, task in lot.moves if stage == item]
+    missing = [key for key in hints.after if key not in told]
+    expected = "told first, or 'moved' with its plants and how many are left"
+    if missing and all(task in hints.after for task in told):
+        found = f"it before '{missing[0]}', of which nothing is recorded"
+        raise Refused("place", found, f"that {expected}", "too-soon")
+    if hints.boarded_by and source == TRAY:
+        found = f"'{lot.lot}', which stands in trays and on no board"
+        raise Refused("place", found, f"'{hints.boarded_by}' {expected}", "too-soon")
 
 
 def _emptied(draft: Draft, meant: Sequence[Unit], sources: Sequence[Unit]) -> tuple[Spot, ...]:

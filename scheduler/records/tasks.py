@@ -107,8 +107,10 @@ class Tasks:
         self._thrown = thrown_away(farm, plan)
         self._left_behind = told_behind(farm, plan, left_behind(farm, plan, self._thrown))
         self._same_day: dict[tuple[str, int, str], list[str]] = defaultdict(list)
+        self._of_lot: dict[tuple[str, str], list[str]] = defaultdict(list)
         for task in plan.tasks:
             self._same_day[self._at_large(task.lot), task.day, task.work].append(task.key)
+            self._of_lot[self._at_large(task.lot), task.work].append(task.key)
 
     def told(self, done: Done) -> Iterator[Told]:
         """Yield the entries of a task; none for work of which nothing is recorded.
@@ -174,6 +176,8 @@ class Tasks:
                     alone=self._staying(task, [task.lot]),
                     beside=tuple(lot for lot in family if lot != task.lot),
                     puts=self._puts(task),
+                    after=tuple(self._before(task, task.work)),
+                    boarded_by=next(self._before(task, "transplant"), "") if task.work == "raft" else "",
                 )
                 return given, hints
             case "cut":
@@ -259,6 +263,14 @@ class Tasks:
         thrown = sum(self.by_key[key].plants for key in self._keys(task, "discard", rows))
         thrown = min(thrown, max(leaving, 0))
         return later + thrown, max(leaving, 0) - thrown
+
+    def _before(self, task: TaskRow, work: str) -> Iterator[str]:
+        """Yield the key of each task of a kind of work with a lot that the plan has before a task."""
+        for key in self._of_lot[self._at_large(task.lot), work]:
+            if key == task.key:
+                return
+            if self.by_key[key].day <= task.day:
+                yield key
 
     def _keys(self, task: TaskRow, work: str, rows: Sequence[str]) -> list[str]:
         """Return the tasks of a kind of work with some rows on the day of a task."""

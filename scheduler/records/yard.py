@@ -100,7 +100,8 @@ class Stock:
 class Lot:
     """What is known of a lot besides where it stands; ``stock`` holds its cuts as they were told.
 
-    ``cut`` has (day the plants came into their units, number of the cut) -> plants cut so far.
+    ``cut`` has (day the plants came into their units, number of the cut) -> plants cut so far; ``moves`` what
+    it was set out into each time, and the task of which that was told.
     """
 
     lot: str
@@ -111,6 +112,7 @@ class Lot:
     seed_lots: list[str] = field(default_factory=list)
     stock: list[Stock] = field(default_factory=list)
     cut: dict[tuple[date, int], int] = field(default_factory=dict)
+    moves: list[tuple[str, str]] = field(default_factory=list)
 
     def in_cooler(self, day: date) -> int:
         """Return heads cut by a day that are not delivered yet."""

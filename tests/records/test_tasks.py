@@ -124,6 +124,42 @@ def test_fewer_than_the_units_of_a_task_fill_no_more_units_than_were_counted(exa
     assert [put.plants for put in moved.to] == [1] * rafts
 
 
+@pytest.mark.parametrize(
+    ("left_out", "too_soon", "found"),
+    [
+        ("raft BUT-260319", "raft BUT-260319 2", "it before 'raft BUT-260319', of which nothing is recorded"),
+        (
+            "transplant PAK-260521",
+            "transplant PAK-260521 2",
+            "it before 'transplant PAK-260521', of which nothing is recorded",
+        ),
+        (
+            "transplant BUT-260319",
+            "raft BUT-260319",
+            "'BUT-260319', which stands in trays and on no board",
+        ),
+    ],
+)
+def test_a_task_before_an_earlier_one_of_its_lot_is_refused_and_takes_nothing_away(
+    example, left_out, too_soon, found
+):
+    farm, plan = example
+    tasks = Tasks(farm, plan)
+    day, later = (tasks.by_key[key].day for key in (left_out, too_soon))
+    keys = [task.key for task in plan.tasks if task.lot == tasks.by_key[left_out].lot and task.day >= day]
+    log = log_of(farm, plan, day, skipped=keys)
+    today, second = farm.date_of(later), list(tasks.told(Done(key=too_soon, where=Cell(too_soon))))
+    with pytest.raises(BookFaults) as caught:
+        judge(farm, log, second, today)
+    (said,) = caught.value.faults
+    assert (said.found, f"'{left_out}'" in str(said), "'moved'" in said.expected) == (found, True, True)
+    first = list(tasks.told(Done(key=left_out, where=Cell(left_out))))
+    assert len(judge(farm, log, [*first, *second], today).new) == 2
+    # what was moved without naming a task may have been any of them
+    by_hand = replace(first[0], given={**first[0].given, "task": ""}, hints=None)
+    assert len(judge(farm, log, [by_hand, *second], today).new) == 2
+
+
 def test_heads_counted_are_those_of_the_cut_and_the_plants_those_of_the_plan(example):
     farm, plan = example
     task = first_of(plan, "cut")
