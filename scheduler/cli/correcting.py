@@ -25,6 +25,7 @@ def in_place_of(
         click.UsageError: there is none of that number, or it was not told.
     """
     from scheduler.records.corrections import as_it_was, number_of
+    from scheduler.records.entries import CUT
     from scheduler.records.yard import Refused
 
     word, name = asked
@@ -42,8 +43,11 @@ def in_place_of(
         raise click.UsageError(
             f"entry {number} was not told but found in the book; withdraw it, or tell what was lost or culled"
         )
-    given, hints = as_it_was(old, elsewhere=said["place"] is not None)
-    given |= given_by(said)
+    anew = given_by(said)
+    if said["counted"] is not None:
+        anew = {"heads" if old.what == CUT else "plants": said["counted"]} | anew
+    given, hints = as_it_was(old, anew)
+    given |= anew
     if said["when"] is not None:
         given["when"] = said["when"]
     if {"days", "until"} <= given.keys():

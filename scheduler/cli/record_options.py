@@ -24,7 +24,7 @@ OPTIONS: tuple[tuple[str, Any, str], ...] = (
     ("--until", DAY, "Last day of a closure, a quarantine or a treatment's interval."),
     ("--who", str, "Who did it.  [also from RAFTWAY_WHO]"),
     ("--note", str, "Anything else."),
-    ("--counted", click.IntRange(0), "What was counted of a task that is done."),
+    ("--counted", click.IntRange(0), "What was counted of a task that is done, or of one that is corrected."),
 )
 
 

@@ -1,7 +1,7 @@
 """An earlier entry told anew, so that another can stand in for it."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from typing import Any
 
 from scheduler.book.names import nearest
@@ -42,13 +42,22 @@ def number_of(name: str, entries: Mapping[int, Entry]) -> int:
     raise Refused("corrects", f"entry '{name}', which there is not", meant, "no-entry")
 
 
-def as_it_was(entry: Entry, *, elsewhere: bool = False) -> tuple[dict[str, Any], Hints | None]:
+def as_it_was(entry: Entry, mended: Container[str] = ()) -> tuple[dict[str, Any], Hints | None]:
     """Return what was told of an entry, field by field, and hints where it was told by a task.
 
     The words of a task are the plan's; in their place stand the numbers that the entry came to, and what was
-    thrown away is looked for where the entry found it. ``elsewhere`` says that another place is told for it.
+    thrown away is looked for where the entry found it. Of a delivery whose units or heads are mended the
+    other number is left out, for it follows from the one.
+
+    Args:
+        entry: the earlier entry.
+        mended: fields that are told anew.
     """
     given: dict[str, Any] = json.loads(entry.given)
+    if entry.what == kinds.DELIVERED:
+        for name, other in (("plants", "heads"), ("heads", "plants")):
+            if name in mended:
+                given.pop(other, None)
     if not entry.task:
         return given, None
     given |= {name: getattr(entry, name) for name in NUMBERS if name in given}
@@ -57,5 +66,5 @@ def as_it_was(entry: Entry, *, elsewhere: bool = False) -> tuple[dict[str, Any],
         given["left"] = entry.left
     if entry.what != kinds.CULLED:
         # what a task told of slots is still only where the plan had it
-        return given, Hints()
-    return given, None if elsewhere else Hints(was=entry)
+        return given, Hints(mended=frozenset(name for name in NUMBERS if name in mended))
+    return given, None if "place" in mended else Hints(was=entry)

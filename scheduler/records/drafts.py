@@ -147,6 +147,7 @@ class Hints:
             is left only once they are done.
         boarded_by: the task that sets the lot on boards, where the plan takes it from these.
         was: the entry that is corrected; None for none.
+        mended: fields that its correction names: none of them follows from another.
     """
 
     staying: tuple[int, int] | None = None
@@ -163,6 +164,7 @@ class Hints:
     after: tuple[str, ...] = ()
     boarded_by: str = ""
     was: Entry | None = None
+    mended: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -69,7 +69,8 @@ def _cut(resolver: Resolver, draft: Draft, yard: Yard) -> Entry:
     heads = entry.heads or 0
     # of what is sold by mass grams are counted, and how many a tray gives is not known beforehand
     needed = min(stood, ceil_div(heads, crop.grams)) if crop.grams else heads
-    plants = needed if entry.plants is None else max(entry.plants, needed if draft.hints else 0)
+    follows = draft.hints is not None and "plants" not in draft.hints.mended
+    plants = needed if entry.plants is None else max(entry.plants, needed if follows else 0)
     if draft.hints and "plants" in draft.hints.planned:
         plants = max(min(plants, stood), needed)
     if needed > plants and not crop.grams:

@@ -348,13 +348,23 @@ def test_a_delivery_that_is_refused_tells_the_count_that_is_there(told, tmp_path
         "--counted: found 12 heads of 'BUT-260302' delivered; expected at most the 7 that are cut and not "
         "delivered; 7 are there in all: record done 'deliver R1 2026-04-24' --counted 7"
     )
+    assert told("done", "deliver R1 2026-04-24", "--counted", "7")[0] == 0
+    # what is corrected follows the number that is told, not the one before
+    for options in (("--counted", "6"), ("--plants", "6"), ("--heads", "6")):
+        assert told("correct", "deliver R1 2026-04-24", *options)[0] == 0
+        run(["record", book, "list", *where[:2]])
+        assert " 6 units, 6 heads; " in capsys.readouterr().out.splitlines()[-1]
+        assert told("correct", "deliver R1 2026-04-24", "--plants", "7")[0] == 0
+    code, _, err = told("correct", "cut BUT-260302", "--plants", "5")
+    assert (code, err.splitlines()[0]) == (1, "--heads: found 7 heads of 5 plants; expected at most 5")
+    assert told("withdraw", "deliver R1 2026-04-24")[0] == 0
+    assert told("correct", "cut BUT-260302", "--counted", "6")[0] == 0
     # a sheet is taken whole or not at all, whatever its file is called
     sheet = tmp_path / "planned.csv"
-    sheet.write_text("key,done\ndeliver R1 2026-04-24,yes\n")
+    sheet.write_text("key,done,counted\nraft BUT-260302,yes,1\n")
     code, out, err = told("sheet", str(sheet))
     assert (code, out) == (1, "")
-    assert err.startswith("planned.csv!A2: found 12 heads ")
-    assert told("done", "deliver R1 2026-04-24", "--counted", "7")[0] == 0
+    assert err.startswith("planned.csv!A2: found an entry that was told before in other words")
 
 
 def test_a_plan_that_another_book_was_made_into_is_judged_by_its_own(plan, tmp_path, capsys):

@@ -176,7 +176,7 @@ def test_what_the_plan_keeps_of_another_row_of_the_lot_stays_too():
 def corrected(followed, **given):
     """Tell the last entry anew with some fields over it."""
     last = followed.log[-1]
-    words, hints = as_it_was(last.entry, elsewhere="place" in given)
+    words, hints = as_it_was(last.entry, given)
     words |= {"corrects": str(last.number), **given}
     followed.tell(Told(op=f"instead of {last.number}", given=words, where=Cell("correct"), hints=hints))
 
