@@ -41,7 +41,8 @@ def differences(farm: Farm, plan: Plan, state: State, day: int) -> list[Differen
     """Return the lots that at the end of a day do not stand as the plan has it.
 
     Cells that were counted are held against the seedlings the plan expects of its cells, and fewer of them
-    are a difference; a tray whose tier the book does not name is where the plan has it.
+    are a difference, as are fewer cells where none were counted; a tray whose tier the book does not name is
+    where the plan has it.
     """
     planned, stands = _planned(farm, plan, state, day), standing_of(state)
     crops = {row.lot: row.crop for row in plan.lots} | {lot.lot: lot.crop for lot in state.lots.values()}
@@ -122,6 +123,9 @@ def _as_many(farm: Farm, crop: str, planned: _Sum, stands: _Sum) -> bool:
     (wanted, theirs), (units, ours) = planned, stands
     if units != wanted:
         return False
+    if {each.form for each in (*ours, *theirs)} == {CELLS}:
+        # a cell that was thrown away is one even where as many seedlings are expected of the others
+        return sum(each.plants for each in ours) >= sum(each.plants for each in theirs)
     if ours[0].item == TRAY and crop in farm.crops:
         return _good(farm, crop, ours) >= _good(farm, crop, theirs)
     return sum(each.plants for each in ours) == sum(each.plants for each in theirs)

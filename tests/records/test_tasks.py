@@ -16,6 +16,7 @@ from scheduler.records.applying import apply
 from scheduler.records.compare import differences, not_recorded
 from scheduler.records.entries import Logged
 from scheduler.records.misspelt import task_meant
+from scheduler.records.pieces import expected
 from scheduler.records.recording import judge
 from scheduler.records.risk import at_risk
 from scheduler.records.state import replay
@@ -305,6 +306,24 @@ def test_losses_put_the_latest_deliveries_of_a_lot_at_risk(example):
     )
     assert {each.why for each in found} == {"nothing of it stands that could be cut"}
     assert [each.lot for each in differences(farm, plan, after, day)] == [lot]
+
+
+def test_a_cell_that_was_thrown_away_is_told_even_where_as_many_seedlings_are_expected(example):
+    farm, plan = example
+    from scheduler.records.drafts import Told
+
+    day, lot = 30, "BUT-260330"
+    (tray,) = state_of(log_of(farm, plan, day)).holding(lot)
+    (cells,) = (each for each in tray.contents if each.lot == lot)
+    fewer = replace(cells, plants=cells.plants - 1)
+    butterhead = farm.crops["Butterhead"]
+    assert expected(butterhead, cells) == expected(butterhead, fewer)
+    given = {"what": "culled", "lot": lot, "plants": 1, "when": farm.date_of(day)}
+    culled = Told(op="culled", given=given, where=Cell("x"))
+    new = judge(farm, [], [*done_by(farm, plan, day), culled], farm.date_of(day)).new
+    after = replay(enumerate(new, start=1))
+    (told,) = differences(farm, plan, after, day)
+    assert (told.lot, told.planned[0].plants, told.stands[0].plants) == (lot, 32, 31)
 
 
 def test_a_lot_that_was_never_sown_puts_all_of_its_deliveries_at_risk(example):
