@@ -1,5 +1,6 @@
 """A trace as one page to print: who got what, from which lots, and everything that was done to these."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -14,6 +15,7 @@ from scheduler.outputs.happened.words import (
     amounts,
     is_picked,
     moment_in_words,
+    noun_of,
     puts_in_words,
     spots_in_words,
     what_in_words,
@@ -22,7 +24,9 @@ from scheduler.outputs.templates import environment, style_sheet
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.words import cell_word, word_of_heads
 from scheduler.records import entries as kinds
-from scheduler.records.trace import Event, LotTrace, Trace
+from scheduler.records.pieces import said_of
+from scheduler.records.trace import GONE, Event, LotTrace, Trace
+from scheduler.records.yard import CELLS
 
 MARK = '<meta name="generator" content="raftway trace">'
 """Stands near the top of every page of a trace, so that only such a page is written over."""
@@ -74,9 +78,13 @@ def _lot(farm: Farm, lot: LotTrace) -> dict[str, object]:
     cut = "Picked" if is_picked(farm, facts.crop) else "Cut"
     cooler = sum(number for _, number in facts.cooler)
     sown = full_day(facts.sown) if facts.sown else "not known"
+    gone = [noun_of(farm, event.entry) for event in lot.of(*GONE) if event.entry.heads is None]
+    cells = cell_word(farm, facts.crop)
+    here = (each for unit in lot.stands for each in unit.contents if each.lot == facts.lot)
+    stands = [cells if each.form == CELLS else said_of(each).removesuffix("s") for each in here]
     balance = [
-        ("Sown", f"{counted(facts.cells, cell_word(farm, facts.crop))}, {sown}" if facts.cells else sown),
-        ("Lost, culled or thrown away", counted(lot.gone, "plant")),
+        ("Sown", f"{counted(facts.cells, cells)}, {sown}" if facts.cells else sown),
+        ("Lost, culled or thrown away", counted(lot.gone, _one_noun(gone))),
         (
             cut,
             counted(heads, head)
@@ -86,7 +94,7 @@ def _lot(farm: Farm, lot: LotTrace) -> dict[str, object]:
         ("Delivered", counted(lot.delivered, head)),
         ("In the cooler", counted(cooler, head)),
         ("Thrown away after cutting", counted(lot.thrown_heads, head)),
-        ("Standing", counted(lot.standing, "plant")),
+        ("Standing", counted(lot.standing, _one_noun(stands))),
     ]
     treated = lot.of(kinds.TREATED, kinds.QUARANTINED, kinds.CLOSED)
     return {
@@ -99,6 +107,11 @@ def _lot(farm: Farm, lot: LotTrace) -> dict[str, object]:
         "events": [_line(farm, event) for event in lot.events],
         "where": ", ".join(dict.fromkeys(plain(unit.place) for unit in lot.stands)),
     }
+
+
+def _one_noun(nouns: Sequence[str]) -> str:
+    """Return what some numbers count, where it is one thing; plants where they count several."""
+    return nouns[0] if len(set(nouns)) == 1 else "plant"
 
 
 def _line(farm: Farm, event: Event) -> Line:
@@ -118,7 +131,7 @@ def _line(farm: Farm, event: Event) -> Line:
         f"through {full_day(entry.until)}" if entry.until else "",
         entry.note,
     ]
-    counts = amounts(farm, entry) or (counted(event.plants, "plant") if event.plants else "")
+    counts = amounts(farm, entry) or (counted(event.plants, noun_of(farm, entry)) if event.plants else "")
     return Line(
         number=event.number,
         day=full_day(entry.day),

@@ -6,6 +6,7 @@ from datetime import date
 
 from scheduler.farm.dates import column_date, dated, full_day
 from scheduler.farm.farm import Farm
+from scheduler.farm.places import PlaceKind
 from scheduler.outputs.words import counted, plain
 from scheduler.plan.layout.words import slots_in_words
 from scheduler.plan.words import cell_word, word_of_heads
@@ -69,19 +70,33 @@ def amounts(farm: Farm, entry: Entry) -> str:
     """Return what was counted: ``36 plants, 34 heads, 2 left``."""
     said = []
     if entry.plants is not None:
-        noun = UNITS.get(entry.stage, "plant") if entry.what == kinds.SOWN else "plant"
-        noun = cell_word(farm, entry.crop) if noun == "cell" else noun
-        if entry.what == kinds.DELIVERED:
-            noun = "unit"
-        elif entry.what in (kinds.GERMINATED, kinds.THINNED):
-            noun = "seedling"
-        if noun != "tray":  # where open trays went says how many
+        noun = noun_of(farm, entry)
+        if noun != "tray" or entry.what != kinds.SOWN:  # where open trays went says how many
             said.append(counted(entry.plants, noun))
     if entry.heads is not None:
         said.append(counted(entry.heads, word_of_heads(farm, entry.crop)))
     if entry.left and entry.what in (kinds.MOVED, kinds.CUT) and not is_picked(farm, entry.crop):
         said.append(f"{entry.left:,} stay{' to grow again' if entry.what == kinds.CUT else ''}")
     return ", ".join(said)
+
+
+def noun_of(farm: Farm, entry: Entry) -> str:
+    """Return what ``plants`` of an entry counts: of what is taken out of trays their cells."""
+    if entry.what == kinds.DELIVERED:
+        return "unit"
+    if entry.what in (kinds.GERMINATED, kinds.THINNED):
+        return "seedling"
+    noun = UNITS.get(entry.stage, "plant") if entry.what == kinds.SOWN else "plant"
+    if entry.what in (kinds.LOST, kinds.CULLED, kinds.DISCARDED) and _in_trays(farm, entry.place):
+        noun = "cell"
+    return cell_word(farm, entry.crop) if noun == "cell" else noun
+
+
+def _in_trays(farm: Farm, spots: Sequence[Spot]) -> bool:
+    """Say whether only trays stand at some spots: on tiers, or a shelf whose tier is not known."""
+    names = {spot.place for spot in spots}
+    there = [place.kind for place in farm.places if names & {place.name, place.belongs_to}]
+    return bool(there) and all(kind is PlaceKind.TIER for kind in there)
 
 
 def entry_in_words(farm: Farm, entry: Entry) -> str:

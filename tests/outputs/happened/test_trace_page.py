@@ -96,6 +96,28 @@ def test_the_log_is_listed_with_what_became_of_each_entry(farm, log):
     assert log_lines(farm, longer, "BUT-1") == []
 
 
+def test_of_trays_cells_are_lost_and_stand_and_of_rafts_plants(farm, log):
+    few = tell(
+        farm,
+        [],
+        sown(),
+        told("culled", 3, lot="BUT-260302", plants=12),
+        told("lost", 4, lot="BUT-260302", plants=1, place="Shelf A 1 slot 1"),
+    )
+    said = [entry_in_words(farm, each.entry) for each in few]
+    assert said[1:] == [
+        "culled BUT-260302 Butterhead; 12 cells; in Shelf A 1",
+        "lost BUT-260302 Butterhead; 1 cell; in Shelf A 1 slot 1",
+    ]
+    page = trace_html(farm, trace_lot(farm, few, "BUT-260302"), "2026-04-21T10:11:12Z")
+    assert all(f">{number} cells<" in page for number in (12, 13, 85))
+    gone = tell(farm, few, told("discarded", 5, place="Shelf A 1"))
+    page = trace_html(farm, trace_lot(farm, gone, "BUT-260302"), "2026-04-21T10:11:12Z")
+    assert all(f">{number} cells<" in page for number in (85, 98))
+    page = trace_html(farm, trace_lot(farm, log, "BUT-260302"), "2026-04-21T10:11:12Z")
+    assert ">0 plants<" in page
+
+
 def test_an_entry_is_one_line_of_plain_text(farm, log):
     said = [entry_in_words(farm, each.entry) for each in log]
     assert all(line.isprintable() for line in said)
