@@ -72,6 +72,6 @@ def scale_hint(number: Fraction, rule: CellRule) -> str:
         return f": {float(number / 100):g} for {float(number):g} percent"
     if rule.unit == "percent" and 0 < number < 1:
         return f": {float(number * 100):g} for a share of {float(number):g}"
-    if rule.unit == "C" and rule.bounds and rule.bounds[1] < number <= MOST_FAHRENHEIT:
+    if rule.unit == "°C" and rule.bounds and rule.bounds[1] < number <= MOST_FAHRENHEIT:
         return f": {float(round((number - 32) * 5 / 9, 1)):g} for {float(number):g} degrees Fahrenheit"
     return ""

@@ -88,6 +88,11 @@ def _origin(figure: Figure) -> str:
     return figure.evidence if figure.source_id == NO_SOURCE else f"{figure.evidence} {figure.source_id}"
 
 
+def _unit(figure: Figure) -> str:
+    """Return the unit of a figure as people read it."""
+    return "°C" if figure.unit == "C" else figure.unit
+
+
 def _figure_table(card: Card) -> Table:
     """Return the figures of one card under their headings."""
     table = _table(
@@ -107,7 +112,7 @@ def _figure_table(card: Card) -> Table:
         table.add_row(Text(section.upper(), style="bold"))
         for figure in figures:
             bounds = (number(figure.low), number(figure.typical), number(figure.high))
-            cells = (names[figure.name].label, *bounds, figure.unit, _origin(figure))
+            cells = (names[figure.name].label, *bounds, _unit(figure), _origin(figure))
             table.add_row(*map(Text, cells))
     return table
 
@@ -146,9 +151,9 @@ def _emergence(card: Card) -> Iterator[str]:
     if kind is None:
         return
     days = {degrees: days_to_emergence(kind, degrees) for degrees in SOIL}
-    told = [f"{number(day)} at {degrees} C" for degrees, day in days.items() if day is not None]
+    told = [f"{number(day)} at {degrees} °C" for degrees, day in days.items() if day is not None]
     least = none_from(kind)
-    none = "" if least is None else f", none from {number(least)} C"
+    none = "" if least is None else f", none from {number(least)} °C"
     yield (
         f"Days until seed of {kind} comes up, half an inch deep: {', '.join(told)}{none} (Harrington & "
         "Minges 1954, seen in copies; days do not say how much of it comes up)."
@@ -201,7 +206,7 @@ def side_by_side(cards: Sequence[Card], *, styled: bool) -> str:
         table.add_row(Text(word), *(Text(getattr(card, word)) for card in cards))
     for name, said in figure_names().items():
         figures = [card.figures.get(name) for card in cards]
-        units = dict.fromkeys(figure.unit for figure in figures if figure is not None)
+        units = dict.fromkeys(_unit(figure) for figure in figures if figure is not None)
         if said.section != "route" and units:
             cells = (said.label, *map(_cell, figures), " or ".join(units))
             table.add_row(*map(Text, cells))

@@ -48,9 +48,9 @@ YIELD AND SALE
 yield of one tray      150     230  350 g         ESTIMATE
 KEEPING
 keeps after cutting      7      14   21 d         ESTIMATE
-keeping temperature      1       1    5 C         READ xiao_2014
+keeping temperature      1       1    5 °C        READ xiao_2014
 CLIMATE
-best air temp.          18      21   24 C         READ gropak
+best air temp.          18      21   24 °C        READ gropak
 light in a day           5       8   12 mol/m2/d  COMMON PRACTICE
 
 Marks
@@ -108,11 +108,11 @@ yield of 1 m2         2 (1.8-2.84)           -                      kg/m2
 plants a sale unit    1 (1-2)                2 (1-3)                count
 mass of a sale unit   40 (28-85)             60 (40-85)             g
 keeps after cutting   6 (4-7)                14 (14-21)             d
-keeping temperature   10 (8-15)              0 (0-2)                C
-keeps at 0-5 C        2 (1-3)                -                      d
-best air temp.        25 (20-29)             20 (16-24)             C
-best water temp.      24 (20-27)             20 (17-22)             C
-bolts above           -                      26 (24-29)             C
+keeping temperature   10 (8-15)              0 (0-2)                °C
+keeps at 0-5 °C       2 (1-3)                -                      d
+best air temp.        25 (20-29)             20 (16-24)             °C
+best water temp.      24 (20-27)             20 (17-22)             °C
+bolts above           -                      26 (24-29)             °C
 light in a day        15 (12-20)             14 (10-18)             mol/m2/d
 pH                    6~ (5.5-6.5)           6.2 (5.8-6.7)          pH
 EC                    1.7 (1.6-1.8)          1.7 (1.6-1.8)          mS/cm
@@ -184,9 +184,9 @@ def test_a_card_tells_how_long_a_hole_is_held_and_what_100_plants_take() -> None
         "A raft hole is held 14 days, from setting the plant to the last cut.",
         "Setting 100 plants a week takes 7.1 m2 of raft.",
         "For 100 to come up, sow 106 cells.",
-        "Days until seed of lettuce comes up, half an inch deep: 7 at 10 C, 4 at 15 C, 3",
-        "at 20 C, 2 at 25 C, 3 at 30 C, none from 35 C (Harrington & Minges 1954, seen in",
-        "copies; days do not say how much of it comes up).",
+        "Days until seed of lettuce comes up, half an inch deep: 7 at 10 °C, 4 at 15 °C,",
+        "3 at 20 °C, 2 at 25 °C, 3 at 30 °C, none from 35 °C (Harrington & Minges 1954,",
+        "seen in copies; days do not say how much of it comes up).",
     ]
 
 

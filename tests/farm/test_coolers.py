@@ -66,13 +66,15 @@ def test_a_crop_that_only_an_outlet_takes_is_told_too(tmp_path: Path) -> None:
 def test_a_crop_that_no_cooler_suits_is_told(tmp_path: Path) -> None:
     crops = crops_csv(**OWN | {"keep_from": "2", "keep_to": "4"})
     (told,) = notes(tmp_path, coolers=ROOMS, crops=crops)
-    assert told.endswith("no cooler is at 2 to 4 C, so 'Butterhead' is delivered on the day it is cut")
+    assert told.endswith("no cooler is at 2 to 4 °C, so 'Butterhead' is delivered on the day it is cut")
 
 
 def test_a_cooler_that_was_read_in_fahrenheit_is_told_in_celsius(tmp_path: Path) -> None:
     rooms = "cooler,crates,temperature\nCold room,20,1\nPantry,4,20\nWalk-in,8,38\n"
     (told,) = (each for each in notes(tmp_path, coolers=rooms) if each.startswith("coolers"))
-    assert told == ("coolers!C4: 'Walk-in' is set to 38 C; if that was read in degrees Fahrenheit, write 3.3")
+    assert told == (
+        "coolers!C4: 'Walk-in' is set to 38 °C; if that was read in degrees Fahrenheit, write 3.3"
+    )
 
 
 def test_the_published_temperatures_keep_basil_from_lettuce() -> None:

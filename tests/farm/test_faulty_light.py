@@ -129,8 +129,8 @@ CASES = [
         {},
         {"temperatures": "month,water,air\n3,64,\n7,,84\n"},
         [
-            "temperatures!B2: found '64'; expected -5 to 45 (C): 17.8 for 64 degrees Fahrenheit",
-            "temperatures!C3: found '84'; expected -40 to 60 (C): 28.9 for 84 degrees Fahrenheit",
+            "temperatures!B2: found '64'; expected -5 to 45 (°C): 17.8 for 64 degrees Fahrenheit",
+            "temperatures!C3: found '84'; expected -40 to 60 (°C): 28.9 for 84 degrees Fahrenheit",
         ],
     ),
     (

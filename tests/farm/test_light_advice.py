@@ -84,7 +84,9 @@ def test_notes_on_light_and_water(tmp_path, settings, tables, expected):
     assert notes(tmp_path, settings, **tables) == expected
 
 
-HOT = "sowings of 'Butterhead' from 2026-05-14 to 2026-07-17 would stand in heat above 24 C in 'North trough'"
+HOT = (
+    "sowings of 'Butterhead' from 2026-05-14 to 2026-07-17 would stand in heat above 24 °C in 'North trough'"
+)
 
 
 @pytest.mark.parametrize(
@@ -103,10 +105,10 @@ def test_hot_sowings_are_told_unless_the_book_ignores_heat(tmp_path, heat, expec
 def test_heat_in_all_of_several_troughs_is_told_as_every_trough(tmp_path):
     troughs = TABLES["troughs"] + "South trough,4,24,2,4,along\n"
     (found,) = notes(tmp_path, temperatures=JULY, troughs=troughs, crops=crops_csv(heat_limit="24"))
-    assert found.endswith("would stand in heat above 24 C in every trough")
+    assert found.endswith("would stand in heat above 24 °C in every trough")
     table = JULY + "South trough,7,20\n"
     (found,) = notes(tmp_path, temperatures=table, troughs=troughs, crops=crops_csv(heat_limit="24"))
-    assert found.endswith("would stand in heat above 24 C in 'North trough'")
+    assert found.endswith("would stand in heat above 24 °C in 'North trough'")
 
 
 def test_heat_in_all_beds_of_a_farm_without_troughs_is_told_bed_by_bed(tmp_path):
@@ -121,7 +123,7 @@ def test_heat_in_all_beds_of_a_farm_without_troughs_is_told_bed_by_bed(tmp_path)
         "temperatures": "place,month,air\nBed 1,7,26\nBed 2,7,26\n",
     }
     (found,) = notes(tmp_path, **tables)
-    assert found.endswith("would stand in heat above 24 C in 'Bed 1' or 'Bed 2'")
+    assert found.endswith("would stand in heat above 24 °C in 'Bed 1' or 'Bed 2'")
 
 
 def test_the_card_s_limit_is_told_at_the_crop(tmp_path):
@@ -135,7 +137,7 @@ def test_runs_of_several_years_are_counted_after_the_third(tmp_path):
     (found,) = notes(tmp_path, {"weeks": "52"}, temperatures=table, crops=crops)
     assert found == (
         "crops!L2: sowings of 'Butterhead' from 2026-03-02 to 2026-03-29, from 2026-04-26 to 2026-05-29, "
-        "from 2026-06-26 to 2026-07-29 and 2 times more would stand in heat above 24 C in 'North trough'"
+        "from 2026-06-26 to 2026-07-29 and 2 times more would stand in heat above 24 °C in 'North trough'"
     )
 
 
@@ -143,8 +145,8 @@ def test_seed_and_plants_have_limits_of_their_own(tmp_path):
     table = "place,month,air\nShelf A,7,36\n,7,26\n"
     (found,) = notes(tmp_path, temperatures=table, crops=crops_csv(card="lettuce_butterhead"))
     assert found == (
-        "crops!A2: sowings of 'Butterhead' from 2026-05-14 to 2026-07-31 would stand in heat from 35 C, in "
-        "which none of its seed comes up, in 'Shelf A' and above 24 C in 'North trough'"
+        "crops!A2: sowings of 'Butterhead' from 2026-05-14 to 2026-07-31 would stand in heat from 35 °C, in "
+        "which none of its seed comes up, in 'Shelf A' and above 24 °C in 'North trough'"
     )
 
 

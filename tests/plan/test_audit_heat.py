@@ -26,8 +26,8 @@ def sown(day):
     ("day", "fault"),
     [
         (26, None),
-        (27, "heat | LET-260329 | 2026-03-29: Lettuce would stand in 26 C in Trough on 2026-05-01"),
-        (80, "heat | LET-260521 | 2026-05-21: Lettuce would stand in 26 C in Trough on 2026-05-31"),
+        (27, "heat | LET-260329 | 2026-03-29: Lettuce would stand in 26 °C in Trough on 2026-05-01"),
+        (80, "heat | LET-260521 | 2026-05-21: Lettuce would stand in 26 °C in Trough on 2026-05-31"),
         (81, None),
     ],
 )
@@ -50,7 +50,7 @@ def test_air_at_the_limit_passes_and_a_hundredth_above_is_told():
 def test_seed_is_not_sown_into_air_from_which_none_comes_up_but_on_the_day_of_sowing_alone():
     march = Temperatures(months={"Shelf": {4: 3500}})
     assert judged(farm_with(air=march), sown(30)) == [
-        "heat | LET-260401 | 2026-04-01: Lettuce would stand in 35 C in Shelf on 2026-04-01"
+        "heat | LET-260401 | 2026-04-01: Lettuce would stand in 35 °C in Shelf on 2026-04-01"
     ]
     assert judged(farm_with(air=march), sown(29)) == []
     assert judged(farm_with(air=Temperatures(months={"Shelf": {4: 3499}})), sown(30)) == []

@@ -22,7 +22,7 @@ def cooler_notes(farm: Farm, book: Book) -> Iterator[Note]:
         if cooler.temperature > WARMEST:
             set_to = cooler.temperature / CENT
             text = (
-                f"'{cooler.name}' is set to {set_to:g} C; if that was read in degrees Fahrenheit, write "
+                f"'{cooler.name}' is set to {set_to:g} °C; if that was read in degrees Fahrenheit, write "
                 f"{(set_to - FREEZING) / DEGREE:.1f}"
             )
             yield Note(place=row.cell("temperature"), text=text, code="warm-cooler")
@@ -39,6 +39,6 @@ def cooler_notes(farm: Farm, book: Book) -> Iterator[Note]:
         elif not coolers_for(crop.crating, farm.coolers):
             low, high = crop.crating.coldest / 100, crop.crating.warmest / 100
             text = (
-                f"no cooler is at {low:g} to {high:g} C, so '{crop.name}' is delivered on the day it is cut"
+                f"no cooler is at {low:g} to {high:g} °C, so '{crop.name}' is delivered on the day it is cut"
             )
             yield Note(place=row.cell("keep_to"), text=text, code="no-cooler")

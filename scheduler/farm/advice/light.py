@@ -138,7 +138,7 @@ def _limits(farm: Farm, name: str, homes: list[str]) -> str:
             where = ["every trough"] if is_all else [f"'{home}'" for home in there]
             word = "from" if of_seed else "above"
             what = ", in which none of its seed comes up," if of_seed else ""
-            told.append(f"{word} {limit / CENT:g} C{what} in {listed(where, 'or')}")
+            told.append(f"{word} {limit / CENT:g} °C{what} in {listed(where, 'or')}")
     return " and ".join(told)
 
 

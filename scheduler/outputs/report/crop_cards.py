@@ -60,8 +60,6 @@ def _line(figure: UsedFigure, numbers: Mapping[str, int]) -> CardLine:
 
 def _unit(figure: UsedFigure) -> str:
     """Return the unit as it is read beside the value: ``1 seed``, ``24 °C``."""
-    if figure.unit == "C":
-        return "\N{DEGREE SIGN}C"
     return figure.unit.removesuffix("s") if figure.value == "1" else figure.unit
 
 

@@ -26,7 +26,7 @@ def heat(ledger: Ledger) -> Iterator[AuditFault]:
         found = told[key]
         if found is not None:
             day, home, air = found
-            message = f"{lot.crop} would stand in {air / CENT:g} C in {home} on {ledger.farm.date_of(day)}"
+            message = f"{lot.crop} would stand in {air / CENT:g} °C in {home} on {ledger.farm.date_of(day)}"
             yield ledger.fault("heat", lot.lot, lot.sown, message)
 
 
