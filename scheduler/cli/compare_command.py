@@ -160,8 +160,9 @@ def _planned(
     try:
         with trouble_told():
             return best_plans(found, settings, executor_of(*elsewhere) if elsewhere else None)
-    except NoPlan:
-        end_without_plan()
+    except NoPlan as none:
+        several = elsewhere is not None and not elsewhere[0]
+        end_without_plan(without_memory=none.without_memory, fewer="--at-once" if several else "")
     except Unsound:
         raise click.exceptions.Exit(OUR_FAULT) from None
 

@@ -14,7 +14,7 @@ from scheduler.plan.rows import Plan
 if TYPE_CHECKING:
     import threading
 
-PLAN, FAULTS = "plan", "faults"
+PLAN, FAULTS, WITHOUT_MEMORY = "plan", "faults", "without_memory"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,7 +37,7 @@ class Search:
 
 
 def searched_anew(search: Search) -> dict[str, Any]:
-    """Search from nothing and judge the plan; return it, or None without one in time, and what it breaks."""
+    """Search from nothing and judge the plan; return it, and what it breaks, or None and for want of what."""
     from scheduler.model.solve import plan_farm
 
     return _anew(search, plan_farm)
@@ -68,11 +68,13 @@ def _anew(search: Search, solve: Callable[[Farm, SolveSettings], Outcome]) -> di
     """Judge what is found with code that never saw the solver."""
     from scheduler.plan.audit import audit, fault_lines
 
-    for settings in (search.settings, search.longer):
-        plan = None if settings is None else solve(search.farm, settings).plan
-        if plan is not None:
-            return {PLAN: plan, FAULTS: list(fault_lines(audit(search.farm, plan)))}
-    return {PLAN: None, FAULTS: []}
+    without_memory = False
+    for settings in filter(None, (search.settings, search.longer)):
+        found = solve(search.farm, settings)
+        if found.plan is not None:
+            return {PLAN: found.plan, FAULTS: list(fault_lines(audit(search.farm, found.plan)))}
+        without_memory = found.without_memory
+    return {PLAN: None, FAULTS: [], WITHOUT_MEMORY: without_memory}
 
 
 def _on(

@@ -46,22 +46,36 @@ def check_own(farm: "Farm", plan: "Plan") -> None:
         raise click.exceptions.Exit(OUR_FAULT)
 
 
-def end_without_plan(settings: "SolveSettings | None" = None, *, without_memory: bool = False) -> NoReturn:
+def no_plan_told(*, without_memory: bool, fewer: str = "") -> str:
+    """Return that no plan was found, and what would bring one.
+
+    Args:
+        without_memory: it was for want of memory, not of time.
+        fewer: the option that says how many searches share the memory of this machine; empty for one alone.
+    """
+    if not without_memory:
+        return "No plan was found in time; give it more with --seconds"
+    least = f"give fewer {fewer}, " if fewer else ""
+    return f"No plan was found before the memory of this machine was taken; {least}{MORE_MEMORY}"
+
+
+def end_without_plan(
+    settings: "SolveSettings | None" = None, *, without_memory: bool = False, fewer: str = ""
+) -> NoReturn:
     """End a command whose search found no plan, and say what would bring one.
 
     Args:
         settings: those of the search, where they may have a limit of memory.
         without_memory: the system gave no more of it.
+        fewer: the option that says how many searches share it; empty for one alone.
 
     Raises:
         click.exceptions.Exit: always.
     """
     from scheduler.cli.progress import memory_is_taken
 
-    told = "No plan was found in time; give it more with --seconds"
-    if settings is not None and memory_is_taken(settings):
+    told = no_plan_told(without_memory=without_memory, fewer=fewer)
+    if not without_memory and settings is not None and memory_is_taken(settings):
         told = "No plan was found before the memory that --memory allows was taken; give it more"
-    if without_memory:
-        told = f"No plan was found before the memory of this machine was taken; {MORE_MEMORY}"
     click.echo(f"{told}. Nothing was written.", err=True)
     raise click.exceptions.Exit(NO_PLAN)

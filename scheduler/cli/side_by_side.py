@@ -29,7 +29,16 @@ Work = Callable[["Search"], dict[str, Any]]
 
 
 class NoPlan(Exception):  # the word is the message
-    """There is a farm for which no plan was found in time, its own or another's."""
+    """There is a farm for which no plan was found, its own or another's.
+
+    Attributes:
+        without_memory: whether that was for want of memory, not of time.
+    """
+
+    def __init__(self, *, without_memory: bool = False) -> None:
+        """Say what it was for want of."""
+        super().__init__()
+        self.without_memory = without_memory
 
 
 class Unsound(Exception):  # the word is the message
@@ -56,15 +65,18 @@ def best_plans(
     from scheduler.cli import farm_search
     from scheduler.plan.carried import best_of_all
 
-    anew = _anew(found, settings)
-    plans = _plans(found, anew, farm_search.watched_anew if make is None else farm_search.searched_anew, make)
+    anew = farm_search.watched_anew if make is None else farm_search.searched_anew
+    answers = _answers(found, _anew(found, settings), anew, make)
+    plans = _plans_of(answers)
     farms = {each.name: each.farm for each in found}
     kept = best_of_all(farms, plans)
     if len(kept) < len(found):
-        raise NoPlan
+        none = [answers[each.name] for each in found if each.name not in kept]
+        raise NoPlan(without_memory=any(answer[farm_search.WITHOUT_MEMORY] for answer in none))
     left = [each for each in found if kept[each.name].of != each.name or not _is_proven(plans[each.name])]
     on = _on(left, settings, kept)
-    plans |= _plans(left, on, farm_search.watched_on if make is None else farm_search.gone_on, make)
+    further = farm_search.watched_on if make is None else farm_search.gone_on
+    plans |= _plans_of(_answers(left, on, further, make))
     return best_of_all(farms, plans)
 
 
@@ -100,15 +112,14 @@ def _on(left: Sequence["Candidate"], settings: "SolveSettings", kept: Mapping[st
     ]
 
 
-def _plans(
+def _answers(
     found: Sequence["Candidate"], searches: Sequence["Search"], work: Work, make: "MakeExecutor | None"
-) -> dict[str, "Plan"]:
-    """Return the plan of each farm's search; farms without one are left out.
+) -> dict[str, Mapping[str, Any]]:
+    """Return what each farm's search came to, by name.
 
     Raises:
         Unsound: a plan breaks a rule.
     """
-    from scheduler.cli.farm_search import PLAN
     from scheduler.cli.searching import tell
     from scheduler.model.settings import silent
     from scheduler.sweep.executors import here
@@ -123,6 +134,13 @@ def _plans(
     answers = run_all(items, make or here(), Results(None), silent if make is None else tell)
     for answer in answers.values():
         _refuse_unsound(answer)
+    return answers
+
+
+def _plans_of(answers: Mapping[str, Mapping[str, Any]]) -> dict[str, "Plan"]:
+    """Return the plans that were found; farms without one are left out."""
+    from scheduler.cli.farm_search import PLAN
+
     return {name: answer[PLAN] for name, answer in answers.items() if answer[PLAN] is not None}
 
 

@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from scheduler.book.words import listed
 from scheduler.cli.exits import DONE, NO_PLAN, OUR_FAULT
 from scheduler.cli.opening import book_argument
 from scheduler.cli.values import DAY, NEW, SCENARIO, Number
+from scheduler.outputs.words import plain
 
 if TYPE_CHECKING:
     from scheduler.cli.candidates import Candidate
@@ -111,8 +113,21 @@ def sweep(ctx: click.Context, /, book: Path, files: tuple[Path, ...], out: Path 
     if out is not None:
         place_file(out, sweep_csv(lines))
         click.echo(f"Written to {out}")
+    _say_why_none([line for line in lines if line.state == WITHOUT], rest)
     states = {line.state for line in lines}
     ctx.exit(OUR_FAULT if UNSOUND in states else NO_PLAN if WITHOUT in states else DONE)
+
+
+def _say_why_none(lines: "Sequence[Line]", rest: dict[str, Any]) -> None:
+    """Say on stderr what would bring a plan to farms that have none."""
+    from scheduler.cli.judging import no_plan_told
+
+    fewer = "--workers" if rest["workers"] > 1 and not rest["cluster"] else ""
+    for without_memory in (False, True):
+        names = [line.name for line in lines if line.without_memory is without_memory]
+        if names:
+            told = no_plan_told(without_memory=without_memory, fewer=fewer)
+            click.echo(plain(f"{listed(names)}: {told}"), err=True)
 
 
 def _items(

@@ -5,7 +5,7 @@ from typing import Any
 
 from scheduler.farm.farm import Farm
 from scheduler.model.settings import SolveSettings
-from scheduler.outputs.sweep import NO_PLAN, PLANNED, UNSOUND
+from scheduler.outputs.sweep import NO_PLAN, PLANNED, UNSOUND, WITHOUT_MEMORY
 from scheduler.plan.audit import audit
 from scheduler.plan.carried import score
 from scheduler.plan.rows import Plan
@@ -36,9 +36,10 @@ def planned_and_replayed(task: Task) -> dict[str, Any]:
     """Return what a farm's plan comes to, in values that JSON has; money in hundredths."""
     from scheduler.model.solve import plan_farm
 
-    plan = plan_farm(task.farm, task.settings).plan
+    found = plan_farm(task.farm, task.settings)
+    plan = found.plan
     if plan is None:
-        return {"state": NO_PLAN}
+        return {"state": NO_PLAN, WITHOUT_MEMORY: found.without_memory}
     faults = audit(task.farm, plan)
     if faults:
         return {"state": UNSOUND, "fault": str(faults[0])}

@@ -16,6 +16,9 @@ from scheduler.outputs.words import plain
 NO_PLAN, UNSOUND, PLANNED = "no plan", "breaks a rule", "planned"
 """States of a farm: what became of its search."""
 
+WITHOUT_MEMORY = "without_memory"
+"""Whether it was for want of memory, not of time, that a search gave no plan: a key of its answer."""
+
 COLUMNS = (
     *("farm", "state", "firm", "firm_filled", "flexible", "flexible_filled", "short", "brought", "paid"),
     *("runs", "chance", "short_on_average"),
@@ -30,11 +33,13 @@ class Line:
         name: what it is called.
         state: PLANNED, NO_PLAN or UNSOUND.
         told: what its best plan comes to, as a worker told it; empty without one.
+        without_memory: whether it was for want of memory that there is none.
     """
 
     name: str
     state: str
     told: Mapping[str, Any]
+    without_memory: bool = False
 
     @property
     def chance(self) -> float | None:
@@ -51,7 +56,9 @@ def best_of_seeds(farms: Sequence[tuple[str, Sequence[Mapping[str, Any]]]]) -> l
         sound = [answer for answer in answers if answer["state"] == PLANNED]
         broken = [answer for answer in answers if answer["state"] == UNSOUND]
         if broken or not sound:
-            lines.append(Line(name=name, state=UNSOUND if broken else NO_PLAN, told={}))
+            without_memory = any(answer.get(WITHOUT_MEMORY) for answer in answers)
+            state = UNSOUND if broken else NO_PLAN
+            lines.append(Line(name=name, state=state, told={}, without_memory=without_memory))
         else:
             lines.append(Line(name=name, state=PLANNED, told=min(sound, key=lambda each: each["score"])))
     return lines

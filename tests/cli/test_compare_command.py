@@ -126,8 +126,8 @@ def test_more_searches_than_cores_are_told(book, east, monkeypatch, capsys):
     assert "2 farms at once with 2 searches each want 4 cores, and there are 2" in capsys.readouterr().err
 
 
-def raise_no_plan():
-    raise NoPlan
+def raise_no_plan(*, without_memory=False):
+    raise NoPlan(without_memory=without_memory)
 
 
 def test_a_cluster_that_is_not_there_ends_the_comparison(book, east, monkeypatch, capsys):
@@ -187,6 +187,20 @@ def test_without_a_plan_in_time_nothing_is_written(book, east, tmp_path, capsys,
     out = tmp_path / "compared"
     assert run(["compare", book, "--with", east, "--out", str(out), *QUICK]) == NO_PLAN
     assert not out.exists()
+    assert "No plan was found in time; give it more with --seconds." in capsys.readouterr().err
+
+
+def test_without_memory_for_a_plan_more_seconds_are_not_what_is_asked_for(book, east, capsys, monkeypatch):
+    none = Outcome(plan=None, status="no plan", without_memory=True)
+    monkeypatch.setattr("scheduler.cli.progress.solve_watched", lambda *_: none)
+    assert run(["compare", book, "--with", east, *QUICK]) == NO_PLAN
+    told = "No plan was found before the memory of this machine was taken; "
+    assert f"{told}close other programs, " in capsys.readouterr().err
+    monkeypatch.setattr(
+        "scheduler.cli.side_by_side.best_plans", lambda *_: raise_no_plan(without_memory=True)
+    )
+    assert run(["compare", book, "--with", east, *QUICK, "--at-once", "2"]) == NO_PLAN
+    assert f"{told}give fewer --at-once, close other programs, " in capsys.readouterr().err
 
 
 def test_help_shows_a_scenario():

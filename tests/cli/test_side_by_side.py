@@ -113,8 +113,9 @@ def nothing(plan):
 def test_one_farm_without_a_plan_in_time_is_told(found, monkeypatch):
     none = Outcome(plan=None, status="no plan")
     monkeypatch.setattr("scheduler.cli.progress.solve_watched", lambda *_: none)
-    with pytest.raises(NoPlan):
+    with pytest.raises(NoPlan) as told:
         best_plans(found, EFFORT)
+    assert not told.value.without_memory
 
 
 def test_a_plan_that_breaks_a_rule_is_never_compared(found, monkeypatch, capsys):

@@ -14,7 +14,7 @@ from scheduler.cli.exits import DONE, WRONG_USE
 from scheduler.cli.main import run
 from scheduler.cli.sweeping import NO_PLAN, PLANNED, Task, planned_and_replayed
 from scheduler.farm.build import build_farm
-from scheduler.model.settings import SolveSettings
+from scheduler.model.settings import Outcome, SolveSettings
 from scheduler.outputs.sweep import best_of_seeds, sweep_csv
 from scheduler.stress.chances import Chances
 
@@ -132,9 +132,30 @@ def test_a_farm_without_a_plan_is_tried_again(given, asked, tmp_path, monkeypatc
     with monkeypatch.context() as patch:
         patch.setattr("scheduler.cli.sweeping.planned_and_replayed", lambda _: {"state": NO_PLAN})
         assert swept(book, east, options=("--results", path)) == exits.NO_PLAN
-    assert "no plan" in capsys.readouterr().out
+    said = capsys.readouterr()
+    assert "no plan" in said.out
+    assert said.err.splitlines()[-1] == (
+        "as it is and East trough: No plan was found in time; give it more with --seconds"
+    )
     assert swept(book, east, options=("--results", path)) == DONE
     assert len(asked) == 2
+
+
+def test_a_farm_without_a_plan_for_want_of_memory_is_not_told_to_search_longer(
+    given, asked, monkeypatch, capsys
+):
+    none = Outcome(plan=None, status="no plan", without_memory=True)
+    monkeypatch.setattr("scheduler.model.solve.plan_farm", lambda *_: none)
+    monkeypatch.setattr("scheduler.cli.sweeping.planned_and_replayed", planned_and_replayed)
+    book, east, _ = given
+    assert swept(book, east) == exits.NO_PLAN
+    said = capsys.readouterr().err.splitlines()[-1]
+    assert said.startswith(
+        "as it is and East trough: No plan was found before the memory of this machine was "
+    )
+    assert "; give fewer --workers, close other programs, " in said
+    assert swept(book, east, options=("--workers", "1")) == exits.NO_PLAN
+    assert "--workers" not in capsys.readouterr().err
 
 
 @pytest.mark.parametrize(
