@@ -309,7 +309,8 @@ def told(plan, tmp_path, capsys):
     where = ["--records", str(tmp_path / "a.sqlite"), "--plan", str(plan / "plan")]
 
     def telling(*words):
-        code = run(["record", str(plan / "book"), *words, *where])
+        options = where[:2] if words == ("list",) else where
+        code = run(["record", str(plan / "book"), *words, *options])
         said = capsys.readouterr()
         return code, said.out, said.err
 
@@ -352,8 +353,7 @@ def test_a_delivery_that_is_refused_tells_the_count_that_is_there(told, tmp_path
     # what is corrected follows the number that is told, not the one before
     for options in (("--counted", "6"), ("--plants", "6"), ("--heads", "6")):
         assert told("correct", "deliver R1 2026-04-24", *options)[0] == 0
-        run(["record", book, "list", *where[:2]])
-        assert " 6 units, 6 heads; " in capsys.readouterr().out.splitlines()[-1]
+        assert " 6 units, 6 heads; " in told("list")[1].splitlines()[-1]
         assert told("correct", "deliver R1 2026-04-24", "--plants", "7")[0] == 0
     code, _, err = told("correct", "cut BUT-260302", "--plants", "5")
     assert (code, err.splitlines()[0]) == (1, "--heads: found 7 heads of 5 plants; expected at most 5")
