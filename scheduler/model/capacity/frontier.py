@@ -89,7 +89,8 @@ class _Whole:
         found = [known]
         if self.looks_at(number):
             whole = whole_week(Engine(self._effort, self._stop), week, times, self._effort.seconds)
-            found += [self._best, whole.times * _units(week) / MILLI if whole else None]
+            # that nothing is carried with less says nothing of what is carried with more
+            found += [self._best or None, whole.times * _units(week) / MILLI if whole else None]
         most = max((units for units in found if units is not None), default=None)
         self._best = self._best if most is None else max(most, self._best or 0.0)
         return most

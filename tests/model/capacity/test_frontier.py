@@ -123,11 +123,14 @@ def test_what_is_known_of_the_farm_as_it_is_holds_for_all_that_have_more():
     assert {point.number: point.whole for point in found.points} == {1: 25.0, 2: None}
 
 
-def test_a_week_of_whole_units_that_was_not_found_is_no_week_that_carries_nothing(monkeypatch):
-    searches = iter([None, Whole(times=500, most=None, units={}), None, None])
+@pytest.mark.parametrize(("first", "carried"), [(None, None), (Whole(times=0, most=0, units={}), 0.0)])
+def test_a_week_of_whole_units_that_was_not_found_is_no_week_that_carries_nothing(
+    monkeypatch, first, carried
+):
+    searches = iter([first, None, Whole(times=500, most=None, units={}), None])
     monkeypatch.setattr("scheduler.model.capacity.frontier.whole_week", lambda *_: next(searches))
     found = frontier(on_boards(), "rows", SolveSettings(seconds=1, deterministic=True))
-    assert [point.whole for point in found.points] == [None, 10.5, 10.5, 10.5]
+    assert [point.whole for point in found.points] == [carried, None, 10.5, 10.5]
 
 
 def test_bed_positions_bring_more_and_grow_along_with_the_others():
