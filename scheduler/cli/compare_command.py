@@ -2,7 +2,6 @@
 
 import os
 import re
-import textwrap
 from collections.abc import Sequence
 from contextlib import nullcontext
 from pathlib import Path
@@ -43,18 +42,11 @@ def _list_kinds(ctx: click.Context, _parameter: click.Parameter, wanted: bool) -
     """Print every kind of change with its keys, and end."""
     if not wanted or ctx.resilient_parsing:
         return
+    from scheduler.outputs.screen import wrapped
     from scheduler.scenario.kinds import told_kinds
 
-    click.echo("\n".join(map(_wrapped, told_kinds())))
+    click.echo("\n".join(map(wrapped, told_kinds())))
     ctx.exit(DONE)
-
-
-def _wrapped(line: str) -> str:
-    """Return a line in lines of the terminal, those after the first set in a little further."""
-    from scheduler.outputs.screen import WIDTH
-
-    inset = " " * (len(line) - len(line.lstrip()) + 2)
-    return textwrap.fill(line, WIDTH, subsequent_indent=inset, break_on_hyphens=False)
 
 
 @click.command(

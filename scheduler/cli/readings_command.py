@@ -40,6 +40,7 @@ def readings(book: Path, files: tuple[Path, ...], svg: Path | None, out: Path | 
     from scheduler.cli.placing import check_apart, check_free, check_free_file, place_book, place_file
     from scheduler.farm.from_book.readings import sift
     from scheduler.outputs.readings.screen import reading_lines
+    from scheduler.outputs.screen import wrapped
 
     check_apart(svg, out)
     if svg is not None:
@@ -53,7 +54,7 @@ def readings(book: Path, files: tuple[Path, ...], svg: Path | None, out: Path | 
     found, doubts = _read(files, reading_map(typed))
     sifted = sift(found, files[0].name if len(files) == 1 else "files")
     for line in reading_lines(typed, sifted, [*doubts, *sifted.doubts]):
-        click.echo(line)
+        click.echo(wrapped(line))
     if svg is not None:
         from scheduler.outputs.readings.chart import readings_chart
 

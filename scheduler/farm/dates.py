@@ -1,6 +1,6 @@
 """Dates in words, the same on paper, screen and phone, and in English whatever the computer is set to."""
 
-from datetime import date
+from datetime import date, datetime
 
 from scheduler.book.words import LETTERS, MONTHS, WEEKDAYS
 
@@ -28,6 +28,11 @@ def day_of_month(day: date) -> str:
 def dated(day: date) -> str:
     """Return ``9 Mar 2026``."""
     return f"{day_of_month(day)} {day.year}"
+
+
+def timed(moment: datetime) -> str:
+    """Return ``9 Mar 2026 08:00``."""
+    return f"{dated(moment)} {moment:%H:%M}"
 
 
 def short_day(day: date) -> str:

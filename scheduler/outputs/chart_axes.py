@@ -24,6 +24,9 @@ BESIDE = 2.8
 POINTS = 72
 """Points of an inch."""
 
+LINES = ("-", "--", ":", "-.", (0, (1, 3)), (0, (6, 2, 1, 2)))
+"""Kinds of line, so that places can be told apart without colour."""
+
 
 def legend_name(name: str, most: int) -> str:
     """Return a grower's text for a chart: one line, at most so many signs, and none a legend leaves out."""

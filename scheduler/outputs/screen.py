@@ -1,5 +1,6 @@
 """Tables of the commands that answer on one screen of 80 columns: comparison, limit, risk and sweep."""
 
+import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -43,6 +44,12 @@ def narrowed(console: Console) -> Console:
 def heading(text: str) -> Text:
     """Return a heading; words of the grower in it must be plain already."""
     return Text(text, style="bold")
+
+
+def wrapped(line: str, inset: int | None = None) -> str:
+    """Return a line in lines of the screen, those after the first set in; by a little unless told how far."""
+    columns = len(line) - len(line.lstrip()) + 2 if inset is None else inset
+    return textwrap.fill(line, WIDTH, subsequent_indent=" " * columns, break_on_hyphens=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,10 +1,13 @@
 """``raftway readings``: told, drawn, and put into a new book from which pace follows."""
 
+import re
+
 from helpers import write_book
 
 from scheduler.book.book import read_book
 from scheduler.cli.main import run
 from scheduler.farm.build import build_farm
+from scheduler.outputs.screen import WIDTH
 
 MAP = "column,measures,unit,place\nTime,moment,,\nWater,water,F,North trough\npH,pH,,\n"
 TEMPERATURES = "place,month,date,water,air\nNorth trough,,2026-03-02,9,11\nNorth trough,3,,12,\n"
@@ -27,7 +30,9 @@ def test_readings_are_told_drawn_and_written_into_a_new_book(tmp_path, capsys):
     before = {path.name: path.read_bytes() for path in book.iterdir()}
     log, new, svg = export(tmp_path), tmp_path / "new", tmp_path / "water.svg"
     assert run(["readings", str(book), str(log), "--out", str(new), "--svg", str(svg)]) == 0
-    text = capsys.readouterr().out
+    told = capsys.readouterr().out
+    assert max(len(line) for line in told.splitlines() if not line.startswith("Written")) <= WIDTH
+    text = " ".join(told.split())
     assert "water of North trough: 72 values on 3 days" in text
     assert "on 3 days, 2 Mar 2026 00:00 to 4 Mar 2026 23:00; 10 to 10 °C, mean 10 °C" in text
     assert "pH above 7 (Butterhead; card, MEMORY) on 1 day, the first 4 Mar 2026" in text
@@ -80,3 +85,27 @@ def test_the_faults_of_all_files_are_told_at_once(tmp_path, capsys):
     told = capsys.readouterr().err
     assert "one.csv" in told
     assert "two.csv" in told
+
+
+def test_no_line_is_drawn_over_a_gap_and_a_reading_alone_is_a_dot(tmp_path):
+    book = write_book(tmp_path, reading_columns="column,measures,unit\nTime,moment,\nWater,water,C\n")
+    moments = [f"2026-03-02 {hour:02}:00" for hour in range(6)]
+    drawn = []
+    for number, more in enumerate(([], ["2026-03-03 08:00"], ["2026-03-03 08:00", "2026-03-03 09:00"])):
+        log, svg = tmp_path / f"{number}.csv", tmp_path / f"{number}.svg"
+        rows = [f"{moment},{18 + at % 2}" for at, moment in enumerate([*moments, *more])]
+        log.write_text("\n".join(["Time,Water", *rows]) + "\n", encoding="utf-8")
+        assert run(["readings", str(book), str(log), "--svg", str(svg)]) == 0
+        text = svg.read_text("utf-8")
+        (line, *_) = re.findall(r'<path[^>]* d="([^"]*)"[^>]*stroke: #0072b2', text)
+        drawn.append((line.count("M"), len(re.findall("<use[^>]*stroke: #0072b2", text))))
+    # a dot on the line and one beside its name
+    assert drawn == [(1, 0), (2, 2), (2, 0)]
+
+
+def test_crops_that_bear_the_same_are_told_in_one_line(tmp_path, capsys):
+    crops = f"{CROPS}Second,{CROPS.splitlines()[1].split(',', 1)[1]}\n"
+    book = write_book(tmp_path, reading_columns=MAP, crops=crops)
+    assert run(["readings", str(book), str(export(tmp_path))]) == 0
+    text = " ".join(capsys.readouterr().out.split())
+    assert "pH above 7 (Butterhead, Second; card, MEMORY) on 1 day" in text

@@ -56,7 +56,7 @@ def test_doubles_alike_are_counted_and_others_told():
     again = [Reading(row=9, when=START, place="", measures="water", value=18_000)]
     assert "log.csv, row 3: water: 1 told twice alike up to here, taken once" in told([*first, *again])
     other = [Reading(row=9, when=START, place="", measures="water", value=18_050)]
-    said = "log.csv, row 9: water: 18.05 again for 2026-03-02 00:00:00, 18 of row 2 kept"
+    said = "log.csv, row 9: water: 18.05 again for 2 Mar 2026 00:00, 18 of row 2 kept"
     assert said in told([*first, *other])
 
 
@@ -66,9 +66,7 @@ def test_a_gap_is_longer_than_six_hours_and_four_usual_steps():
         return [*hourly(18_000, 18_000, 18_000), *(replace(each, row=each.row + 3) for each in later)]
 
     assert told(with_gap(6)) == []
-    assert told(with_gap(7)) == [
-        "log.csv, row 5: water: nothing from 2026-03-02 02:00:00 to 2026-03-02 09:00:00"
-    ]
+    assert told(with_gap(7)) == ["log.csv, row 5: water: nothing from 2 Mar 2026 02:00 to 2 Mar 2026 09:00"]
     daily = hourly(18_000, 18_000, 18_000, step=timedelta(days=1))
     assert told(daily) == []
 

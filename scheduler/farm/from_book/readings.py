@@ -13,6 +13,7 @@ from itertools import pairwise
 from statistics import median
 
 from scheduler.book.readings import Doubt, Reading
+from scheduler.farm.dates import timed
 from scheduler.farm.units import nearest
 
 POSSIBLE = {
@@ -98,7 +99,7 @@ def _once(ordered: Sequence[Reading], name: str, doubt: Tell) -> list[Reading]:
             same += 1
         elif first is not each:
             kept = f"{said(first.value)} of row {first.row} kept"
-            told = f"{name}: {said(each.value)} again for {each.when}, {kept}"
+            told = f"{name}: {said(each.value)} again for {timed(each.when)}, {kept}"
             doubt(each.row, told, "double")
     if same:
         row = ordered[-1].row
@@ -119,14 +120,18 @@ def _without_jumps(ordered: Sequence[Reading], key: Series, doubt: Tell) -> tupl
 
 
 def _tell_gaps(ordered: Sequence[Reading], name: str, doubt: Tell) -> None:
+    for one, two in gaps(ordered):
+        doubt(two.row, f"{name}: nothing from {timed(one.when)} to {timed(two.when)}", "gap")
+
+
+def gaps(ordered: Sequence[Reading]) -> list[tuple[Reading, Reading]]:
+    """Return the readings before and after each long time without any; they come in order of time."""
     steps = [two.when - one.when for one, two in pairwise(ordered)]
     if not steps:
-        return
+        return []
     usual = median(step.total_seconds() for step in steps)
     longest = max(LONG_GAP, timedelta(seconds=TIMES_USUAL * usual))
-    for one, two in pairwise(ordered):
-        if two.when - one.when > longest:
-            doubt(two.row, f"{name}: nothing from {one.when} to {two.when}", "gap")
+    return [(one, two) for one, two in pairwise(ordered) if two.when - one.when > longest]
 
 
 def means(kept: Sequence[Reading]) -> dict[date, int]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from scheduler.farm.farm import Farm
 from scheduler.farm.units import MILLI
-from scheduler.outputs.chart_axes import legend_name, mark_dates
+from scheduler.outputs.chart_axes import LINES, legend_name, mark_dates
 from scheduler.outputs.chart_svg import svg_of
 from scheduler.outputs.drawings.palette import COLOURS
 from scheduler.plan.rows import Plan
@@ -21,8 +21,6 @@ SIZE = (7.4, 2.6)
 """Inches of the chart."""
 
 DATES, SMALL, LETTERS, MOST = 13, 8, 30, 6
-LINES = ("-", "--", ":", "-.", (0, (1, 3)), (0, (6, 2, 1, 2)))
-"""Kinds of line, so that places can be told apart without colour."""
 
 
 def groups(curves: Sequence[PlaceCurve]) -> list[tuple[str, PlaceCurve]]:

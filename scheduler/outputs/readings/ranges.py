@@ -1,5 +1,6 @@
 """What crops bear of the water, by their cards, held against the means of days."""
 
+from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from datetime import date
 
@@ -19,19 +20,20 @@ PUBLISHED = {"oxygen": ("oxygen_least", None), "water": (None, "water_most")}
 
 
 def warnings(book: Book, sifted: Sifted) -> Iterator[str]:
-    """Yield a sentence for each crop or published limit that the mean of some day lies outside."""
+    """Yield a sentence for each range of crops or published limit that the mean of some day lies outside."""
     by_name = {card.name: card for card in cards()}
     limits = {row["quantity"]: row for row in table("water_ranges")}
     for (place, measures), kept in sifted.kept.items():
         days, name = means(kept), named(place, measures)
         if measures in FIGURES:
+            alike: dict[tuple[float | None, float | None, str], list[str]] = defaultdict(list)
             for row in book.rows("crops"):
                 card = by_name.get(row.text("card"))
                 figure = card.figures.get(FIGURES[measures]) if card else None
                 if figure is not None:
-                    mark = f"card, {figure.evidence}"
-                    low_high = (figure.low, figure.high)
-                    yield from _told(name, measures, row.text("crop"), (days, low_high, mark))
+                    alike[figure.low, figure.high, f"card, {figure.evidence}"].append(row.text("crop"))
+            for (low_of, high_of, mark), crops in alike.items():
+                yield from _told(name, measures, ", ".join(crops), (days, (low_of, high_of), mark))
         least, most = PUBLISHED.get(measures, (None, None))
         low, high = (float(limits[each]["value"]) if each else None for each in (least, most))
         if low is not None or high is not None:

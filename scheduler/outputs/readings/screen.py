@@ -2,11 +2,10 @@
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from datetime import datetime
 
 from scheduler.book.book import Book
 from scheduler.book.readings import Doubt
-from scheduler.farm.dates import dated
+from scheduler.farm.dates import timed
 from scheduler.farm.from_book.readings import Sifted, means, named, said
 from scheduler.outputs.readings.ranges import UNITS, warnings
 from scheduler.outputs.words import counted, plain
@@ -36,7 +35,7 @@ def reading_lines(book: Book, sifted: Sifted, doubts: Sequence[Doubt]) -> Iterat
         values, unit = [each.value for each in kept], UNITS[measures]
         yield (
             f"{name}: {counted(len(kept), 'value')} on {counted(len(means(kept)), 'day')}, "
-            f"{_moment(kept[0].when)} to {_moment(kept[-1].when)}; "
+            f"{timed(kept[0].when)} to {timed(kept[-1].when)}; "
             f"{said(min(values))} to {said(max(values))}{unit}, mean "
             f"{said(round(sum(values) / len(values)))}{unit}"
         )
@@ -54,8 +53,3 @@ def reading_lines(book: Book, sifted: Sifted, doubts: Sequence[Doubt]) -> Iterat
         yield "Outside ranges"
         yield from (f"  {line}" for line in told)
     yield DECIDE
-
-
-def _moment(when: datetime) -> str:
-    """Return ``2 Mar 2026 08:00``."""
-    return f"{dated(when)} {when:%H:%M}"
