@@ -17,6 +17,9 @@ if TYPE_CHECKING:
     from scheduler.records.entries import Logged
     from scheduler.records.trace import Trace
 
+AFTER_DAY = 22
+"""Columns of the number and the day of an entry, below which nothing else is written."""
+
 
 @click.command(
     short_help="Follow a delivery, a lot or a seed lot through the records.",
@@ -84,6 +87,7 @@ def _found(farm: "Farm", log: "Sequence[Logged]", asked: "dict[str, str | None]"
 def _show(farm: "Farm", found: "Trace") -> None:
     from scheduler.farm.dates import full_day
     from scheduler.outputs.happened.words import RULES_DECIDE, numbered
+    from scheduler.outputs.screen import wrapped
     from scheduler.outputs.words import counted, plain
     from scheduler.plan.words import word_of_heads
 
@@ -92,10 +96,10 @@ def _show(farm: "Farm", found: "Trace") -> None:
         entry = event.entry
         what = f"{counted(entry.heads or 0, word_of_heads(farm, lot.facts.crop))} of {plain(lot.facts.lot)}"
         delivery = f" ({plain(entry.delivery)})" if entry.delivery else ""
-        click.echo(f"  {full_day(entry.day)}: {plain(entry.customer)}, {what}{delivery}")
+        click.echo(wrapped(f"  {full_day(entry.day)}: {plain(entry.customer)}, {what}{delivery}"))
     for lot in found.lots:
         seed = ", ".join(map(plain, lot.facts.seed_lots)) or "not recorded"
-        click.echo(f"\nLot {plain(lot.facts.lot)}, {plain(lot.facts.crop)}; seed lot {seed}")
+        click.echo(f"\n{wrapped(f'Lot {plain(lot.facts.lot)}, {plain(lot.facts.crop)}; seed lot {seed}')}")
         for event in lot.events:
-            click.echo(f"  {numbered(farm, event.number, event.entry)}")
-    click.echo(f"\n{RULES_DECIDE}")
+            click.echo(wrapped(f"  {numbered(farm, event.number, event.entry)}", AFTER_DAY))
+    click.echo(f"\n{wrapped(RULES_DECIDE, 0)}")

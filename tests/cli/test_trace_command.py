@@ -42,14 +42,16 @@ def test_a_trace_is_listed_on_the_screen(book, capsys):
         "  Tue 7 Apr 2026: Ferry Pantry, 8 heads of BAS-260302\n"
         "\n"
         "Lot BAS-260302, Basil; seed lot S-1\n"
-        "      1   2 Mar 2026  sown BAS-260302 Basil; 30 cells; to 1 tray, Shelf A 1 slot 1; seed lot S-1\n"
-        "      2  16 Mar 2026  moved BAS-260302 Basil; 24 plants; from Shelf A 1 slot 1; to 1 raft, "
-        "North trough 1\n"
-        "      3   6 Apr 2026  cut BAS-260302 Basil; 24 plants, 20 heads, 24 stay to grow again; in "
-        "North trough 1\n"
-        "      4   7 Apr 2026  delivered BAS-260302 Basil; 8 units, 8 heads; Basil; for Ferry Pantry\n"
+        "      1   2 Mar 2026  sown BAS-260302 Basil; 30 cells; to 1 tray, Shelf A 1 slot\n"
+        "                      1; seed lot S-1\n"
+        "      2  16 Mar 2026  moved BAS-260302 Basil; 24 plants; from Shelf A 1 slot 1;\n"
+        "                      to 1 raft, North trough 1\n"
+        "      3   6 Apr 2026  cut BAS-260302 Basil; 24 plants, 20 heads, 24 stay to grow\n"
+        "                      again; in North trough 1\n"
+        "      4   7 Apr 2026  delivered BAS-260302 Basil; 8 units, 8 heads; Basil; for\n"
+        "                      Ferry Pantry\n"
         "\n"
-        "The label of what was applied and local rules decide; this is no leave to cut or sell.\n"
+        "The label of what was applied and local rules decide; this is no leave to cut or\nsell.\n"
     )
 
 
