@@ -4,7 +4,7 @@ import re
 from html.parser import HTMLParser
 
 import pytest
-from browser import pdf_texts, to_pdf
+from browser import PHONE, page_of, pdf_texts, to_pdf
 from reports import example, weeks_of, without_charts
 
 from scheduler.outputs.report import parted
@@ -105,12 +105,17 @@ def test_pictures_are_left_out_of_a_very_large_farm_and_how_to_draw_them_is_said
     assert b"raftway draw" in files["report.html"]
 
 
-def test_lots_that_are_too_many_for_one_page_stand_on_pages_of_their_own(given, large, monkeypatch):
-    monkeypatch.setattr(parted, "ONE_PAGE", 0)
-    monkeypatch.setattr(parted, "MOST_LOTS", 20)
-    monkeypatch.setattr(parted, "_sheets", lambda *_: iter(()))
-    with without_charts():
-        files = report_files(*given)
+@pytest.fixture(scope="module")
+def apart(given):
+    with pytest.MonkeyPatch.context() as patch, without_charts():
+        patch.setattr(parted, "ONE_PAGE", 0)
+        patch.setattr(parted, "MOST_LOTS", 20)
+        patch.setattr(parted, "_sheets", lambda *_: iter(()))
+        return report_files(*given)
+
+
+def test_lots_that_are_too_many_for_one_page_stand_on_pages_of_their_own(large, apart):
+    files = apart
     codes = re.compile(r'<th scope="row"><bdi>([A-Z]{3}-[0-9]{6}[^<]*)</bdi></th><td><bdi>')
     every = codes.findall(large["report/back.html"].decode())
     names = [name for name in files if "lots-" in name]
@@ -122,6 +127,12 @@ def test_lots_that_are_too_many_for_one_page_stand_on_pages_of_their_own(given, 
     led = [f"report/{href}" for href in Links(files["report/back.html"]).hrefs if href.startswith("lots-")]
     assert led == names
     assert all(Links(files[name]).hrefs == ["../report.html"] for name in names)
+
+
+@pytest.mark.chromium
+def test_a_page_of_lots_fits_a_phone(apart):
+    with page_of(apart["report/lots-1.html"].decode(), PHONE) as opened:
+        assert not opened.is_wider_than_its_window()
 
 
 @pytest.mark.chromium
