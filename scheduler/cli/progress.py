@@ -130,7 +130,7 @@ def _in_every_plan(progress: Progress) -> str:
         return ""
     if progress.value <= progress.bound:
         return ", no plan leaves less"
-    return f", at least {floor(100 * progress.bound / progress.value)} % of it by value in every plan"
+    return f", at least {floor(100 * progress.bound / progress.value)} % of that by price in every plan"
 
 
 @contextmanager

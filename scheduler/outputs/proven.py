@@ -8,6 +8,9 @@ FIRM, FLEXIBLE, COST = 1, 2, 3
 TENTHS = 1000
 """Tenths of a percent in a whole."""
 
+NOTHING = "0 %"
+EARLY = "; all that is short is too early for a new sowing"
+
 
 def proven_lines(plan: Plan) -> list[str]:
     """Return a sentence for each of the first three goals with a limit that says something."""
@@ -17,20 +20,28 @@ def proven_lines(plan: Plan) -> list[str]:
     short, sown = {row.firm for row in missing}, {row.firm for row in missing if row.state == "short"}
     levels = ((FIRM, True, "firm deliveries"), (FLEXIBLE, False, "flexible deliveries and targets"))
     told = [each for each in levels if each[0] in goals and each[1] in short]
-    found = [_shortage(goals[level], word, early=firm not in sown) for level, firm, word in told]
+    found = []
+    for level, firm, word in told:
+        line = _shortage(goals[level], word, after=not firm and any(row.firm for row in plan.demands))
+        found.append(line + EARLY if line and firm not in sown else line)
     found += [_cost(goals[COST])] if COST in goals else []
     return [line for line in found if line]
 
 
-def _shortage(goal: GoalRow, of: str, *, early: bool) -> str:
-    """Say how much less any plan could leave short; ``early``: nothing a new sowing could fill is missing."""
-    what = f"{of}, all too early for a new sowing," if early else of
+def _shortage(goal: GoalRow, of: str, *, after: bool) -> str:
+    """Say how much every plan leaves short; ``after``: every one that is as good in firm deliveries."""
     if goal.value <= 0 or not goal.bound:
         return ""
+    plan = "plan that is as good in firm deliveries" if after else "plan"
     if goal.bound >= goal.value:
-        return f"Proven: no plan leaves less of the {what} short"
+        return f"Proven: no {plan} leaves less of the {of} short"
     share = _percent(goal.bound, goal.value)
-    return f"Proven: any plan leaves at least {share} as much of the {what} short, by value"
+    if share == NOTHING:
+        return ""
+    return (
+        f"Proven: every {plan} is short of {of}, by at least {share} of what this one is short of, "
+        "counted by price and priority"
+    )
 
 
 def _cost(goal: GoalRow) -> str:

@@ -45,7 +45,7 @@ def searching(monkeypatch):
         (None, "Getting ready"),
         (told(short=-1), "Filling | no plan yet | 26 s left"),
         (told(bound=0.0), "Filling | 12 units short | 26 s left"),
-        (told(), "Filling | 12 units short, at least 97 % of it by value in every plan | 26 s left"),
+        (told(), "Filling | 12 units short, at least 97 % of that by price in every plan | 26 s left"),
         (told(bound=1234.5), "Filling | 12 units short, no plan leaves less | 26 s left"),
         (
             told(short=0, bound=float("-inf")),

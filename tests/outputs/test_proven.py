@@ -28,9 +28,14 @@ def lines(*goals, filled=0, reported=True, state="short"):
         ((1, 900.0, 900.0), "Proven: no plan leaves less of the firm deliveries short"),
         (
             (1, 900.0, 299.0),
-            "Proven: any plan leaves at least 33.2 % as much of the firm deliveries short, by value",
+            "Proven: every plan is short of firm deliveries, by at least 33.2 % of what this one is short "
+            "of, counted by price and priority",
         ),
-        ((2, 10.0, 10.0), "Proven: no plan leaves less of the flexible deliveries and targets short"),
+        (
+            (2, 10.0, 10.0),
+            "Proven: no plan that is as good in firm deliveries leaves less of the flexible deliveries and "
+            "targets short",
+        ),
         ((3, 300.0, 200.0), "Proven: no plan that fills as much is more than 33.4 % cheaper"),
         ((3, 300.0, 150.0), "Proven: no plan that fills as much is more than 50 % cheaper"),
         ((3, 300.0, 300.0), "Proven: no plan that fills as much is cheaper"),
@@ -41,7 +46,7 @@ def test_a_limit_is_told_as_a_share_that_is_never_too_good(goal, line):
 
 
 @pytest.mark.parametrize(
-    "goal", [(1, 0.0, 0.0), (1, 900.0, 0.0), (3, 300.0, None), (3, 0.0, 0.0), (5, 3.0, None)]
+    "goal", [(1, 0.0, 0.0), (1, 900.0, 0.0), (1, 1001.0, 1.0), (3, 300.0, None), (3, 0.0, 0.0), (5, 3, None)]
 )
 def test_what_says_nothing_is_left_out(goal):
     assert lines(goal) == []
@@ -54,6 +59,15 @@ def test_where_nothing_that_is_told_is_short_there_is_nothing_to_prove(changes):
 
 def test_firm_deliveries_that_are_all_too_early_are_not_told_as_if_some_could_be_filled():
     assert lines((1, 900.0, 299.0), state="too early") == [
-        "Proven: any plan leaves at least 33.2 % as much of the firm deliveries, all too early for a new "
-        "sowing, short, by value"
+        "Proven: every plan is short of firm deliveries, by at least 33.2 % of what this one is short of, "
+        "counted by price and priority; all that is short is too early for a new sowing"
+    ]
+
+
+def test_a_book_without_firm_deliveries_has_nothing_that_goes_before_the_others():
+    plan = small_plan(goals=(GoalRow(level=2, goal="", value=9.0, unit="", bound=3.0, status=""),))
+    short = replace(plan.demands[0], firm=False, amount=9, filled=0, reported=True, state="short")
+    assert proven_lines(replace(plan, demands=(short,))) == [
+        "Proven: every plan is short of flexible deliveries and targets, by at least 33.3 % of what this one "
+        "is short of, counted by price and priority"
     ]
