@@ -1,9 +1,14 @@
 """What places hold and how crops are grown, in words: a grower sees whether the book was understood."""
 
+from collections.abc import Iterator
+from fractions import Fraction
+
 from scheduler.farm.crops import Crop, Stage, StageKind
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import Place, PlaceKind
+from scheduler.farm.units import MILLI, nearest
 from scheduler.outputs.words import counted, plain
+from scheduler.plan.words import head_word
 
 IN = {StageKind.TRAY: "in", StageKind.BOARD: "on", StageKind.RAFT: "on", StageKind.BED: "in"}
 """Where plants are in each stage."""
@@ -29,7 +34,7 @@ def holds(farm: Farm) -> list[str]:
 
 
 def grown(farm: Farm) -> list[str]:
-    """Return one line for each crop: the days of its stages at pace 1, and the holes that are planted."""
+    """Return one line for each crop: days of its stages at pace 1, holes that are planted, and pickings."""
     return [_grown(farm, crop) for crop in farm.crops.values()]
 
 
@@ -40,7 +45,16 @@ def _grown(farm: Farm, crop: Crop) -> str:
         for at, stage in enumerate(stages)
     ]
     planted = [said for stage in crop.route[1:] if (said := _planted(farm, stage))]
-    return f"{plain(crop.name)}: {', '.join(days)}" + (f"; {', '.join(planted)}" if planted else "")
+    parts = [", ".join(days), *([", ".join(planted)] if planted else []), *_picked(crop)]
+    return f"{plain(crop.name)}: {'; '.join(parts)}"
+
+
+def _picked(crop: Crop) -> Iterator[str]:
+    """Say how often, how long and how much a crop in a bed is picked."""
+    if crop.picking is not None:
+        weeks = counted(len(crop.picking.curve), "week")
+        gives = counted(nearest(Fraction(sum(crop.picking.curve), MILLI)), head_word(crop))
+        yield f"picked on {counted(crop.picking.a_week, 'day')} a week for {weeks}, {gives} a plant in all"
 
 
 def _planted(farm: Farm, stage: Stage) -> str:

@@ -1,7 +1,7 @@
 """Media beds of a book: how many plants they take, and faults of beds that take none or too many."""
 
 import pytest
-from helpers import farm_of, faults_of
+from helpers import crops_csv, farm_of, faults_of
 
 from scheduler.farm.places import PlaceKind
 
@@ -39,3 +39,24 @@ def test_a_bed_that_takes_no_plant_or_too_many_is_a_fault(tmp_path, row, said):
     (fault,) = faults_of(tmp_path, beds=f"{BEDS}\n{row}\n")
     assert "beds" in fault
     assert said in fault
+
+
+@pytest.mark.parametrize(
+    ("given", "missing"),
+    [
+        ({}, ["pick_weeks", "yield_per_plant"]),
+        ({"pick_weeks": "20"}, ["yield_per_plant"]),
+        ({"pick_weeks": "20", "yield_per_plant": "0.3"}, []),
+        ({"card": "tomato_cherry"}, []),
+    ],
+)
+def test_only_a_card_of_a_crop_for_beds_knows_how_long_and_how_much_is_picked(tmp_path, given, missing):
+    # what a card for rafts says of its harvest is the slip and the weight of a single cut
+    crop = {"card": "mint", "finish": "bed", "days_bed": "28", "survival_bed_percent": "95"}
+    sold = "product,crop,mass_per_unit\nButterhead head,Butterhead,0.04\n"
+    found = faults_of(tmp_path, beds="bed,positions\nB,40\n", crops=crops_csv(**crop | given), products=sold)
+    assert [each.partition(": ")[2] for each in found] == [
+        f"found a blank cell, and card mint is for tray > raft; expected {column} of 'Butterhead', or its "
+        "rows in yield_curve"
+        for column in missing
+    ]

@@ -19,6 +19,9 @@ from scheduler.farm.growth.pace import Pace
 from scheduler.farm.growth.picking import Picking, picking_days
 from scheduler.farm.units import MILLI
 
+BED = "bed"
+"""The stage in a bed, as routes of cards call it."""
+
 MOST_POSITIONS = 20_000
 """Positions of one bed, whether given or worked out from its size."""
 
@@ -84,7 +87,7 @@ def is_bed_crop(figures: Figures) -> bool:
     if finish:
         return finish == "bed"
     if figures.card is not None:
-        return "bed" in figures.card.route
+        return BED in figures.card.route
     return any(figures.row.is_given(name) for name in ("beds", "days_bed", "pick_weeks", "picks_a_week"))
 
 
@@ -119,20 +122,21 @@ class BedBook:
 
     def _even_curve(self, figures: Figures, log: FaultLog) -> tuple[int, ...]:
         row = figures.row
+        # of cards for other ends the window is the slip of one cut, and the yield what one cut gives
+        ends_here = figures.card is not None and BED in figures.card.route
         weeks = row.whole_or_none("pick_weeks")
-        season = figures.of_card("harvest_window")
+        season = figures.of_card("harvest_window") if ends_here else None
         if weeks is None and season is None:
-            expected = f"pick_weeks of '{row.text('crop')}', or its rows in yield_curve"
-            log.add(row.cell("pick_weeks"), "a blank cell, and no card has it", expected, "missing-figure")
+            _missing(row, "pick_weeks", _without(figures), log)
         weeks = weeks or max(1, int((season or 0) // WEEK))
-        own, of_card = row.number_or_none("yield_per_plant"), figures.of_card("yield_per_plant")
+        own = row.number_or_none("yield_per_plant")
+        of_card = figures.of_card("yield_per_plant") if ends_here else None
         if own is not None:
             return (int(own * self._times(row) * MILLI / weeks),) * weeks
         if of_card is not None and row.text("yield_in") == "mass":  # cards count grams
             return (int(of_card * MILLI / weeks),) * weeks
-        what = "no card has it" if of_card is None else "its card counts by mass"
-        expected = f"yield_per_plant of '{row.text('crop')}', or its rows in yield_curve"
-        log.add(row.cell("yield_per_plant"), f"a blank cell, and {what}", expected, "missing-figure")
+        what = _without(figures) if of_card is None else "its card counts by mass"
+        _missing(row, "yield_per_plant", what, log)
         return (MILLI,) * weeks
 
     def _given_curve(self, figures: Figures, rows: list[Row], log: FaultLog) -> tuple[int, ...]:
@@ -160,6 +164,18 @@ class BedBook:
             found, expected = f"no yield of '{row.text('crop')}'", "a week that gives something"
             log.add(rows[0].cell("yield_per_plant"), found, expected, "no-yield")
         return tuple(int(amounts.get(week, 0)) for week in range(1, last + 1))
+
+
+def _without(figures: Figures) -> str:
+    """Say why no card gives a figure of the picking season."""
+    if figures.card is None or BED in figures.card.route:
+        return "no card has it"
+    return f"card {figures.card.name} is for {figures.card.route}"
+
+
+def _missing(row: Row, column: str, why: str, log: FaultLog) -> None:
+    expected = f"{column} of '{row.text('crop')}', or its rows in yield_curve"
+    log.add(row.cell(column), f"a blank cell, and {why}", expected, "missing-figure")
 
 
 def bed_book(book: Book) -> BedBook:
