@@ -16,9 +16,10 @@ from scheduler.farm.loops.fish import TankDay, tank_days
 from scheduler.farm.loops.water import FRUITING, LEAFY, Water
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.units import CENT, SQUARE_MM_PER_M2, ceil_div, nearest
+from scheduler.plan.positions import positions_in
 from scheduler.plan.rows import Plan
 from scheduler.plan.rows_water import WaterRow
-from scheduler.plan.tally import daily, place_use
+from scheduler.plan.tally import daily
 
 GRAM = 1000
 """Milligrams in a gram, and millionths of a square metre times grams that are a milligram."""
@@ -58,34 +59,37 @@ def planted(farm: Farm, plan: Plan) -> Areas:
             run = (max(enters, content.enters), min(until, content.leaves), area)
             runs[place.belongs_to, LEAFY].append(run)
     found = {key: daily(each, farm.calendar.days) for key, each in runs.items()}
-    return {**found, **_beds(farm, plan)}
+    return {**found, **_beds(farm.water, plan, farm.calendar.days)}
 
 
-def _beds(farm: Farm, plan: Plan) -> dict[tuple[str, str], list[int]]:
-    """Return the area of each bed whose positions are taken, day by day."""
-    beds = {place.name: place.belongs_to for place in farm.places if place.kind is PlaceKind.BED}
-    if farm.water is None or not beds:
+def _beds(water: Water | None, plan: Plan, days: int) -> dict[tuple[str, str], list[int]]:
+    """Return the area of each bed whose positions are taken by plants of a kind, day by day."""
+    if water is None:
         return {}
-    found = {(name, FRUITING): [0] * farm.calendar.days for name in beds.values()}
-    for row in place_use(farm, plan):
-        if row.place in beds and row.day < farm.calendar.days:
-            each = farm.water.bed_areas.get(beds[row.place], 0)
-            found[beds[row.place], FRUITING][row.day] += row.used * each
-    return found
+    crop_of = {lot.lot: lot.crop for lot in plan.lots}
+    runs: dict[tuple[str, str], list[tuple[int, int, int]]] = defaultdict(list)
+    for planting in plan.plantings:
+        area = len(positions_in(planting.positions) or ()) * water.bed_areas.get(planting.bed, 0)
+        kind = water.kind_in_beds([crop_of.get(planting.lot, "")])
+        runs[planting.bed, kind].append((planting.enters, planting.free, area))
+    return {key: daily(each, days) for key, each in runs.items()}
 
 
 def all_planted(farm: Farm) -> Areas:
-    """Return the area there would be if every open slot for boards and rafts, and every bed, were planted."""
+    """Return the area there would be if every open slot for boards and rafts, and every bed, were planted.
+
+    A bed in which fruiting plants may stand is taken to be full of them.
+    """
     found: dict[tuple[str, str], list[int]] = {}
     for place in farm.places:
         each = farm.raft_areas.get(place.belongs_to, Fraction(0)) * SQUARE_MM_PER_M2
         if place.kind is PlaceKind.TIER:
             continue
         kind = LEAFY
-        if place.kind is PlaceKind.BED:
-            kind, each = (
-                FRUITING,
-                Fraction(farm.water.bed_areas.get(place.belongs_to, 0) if farm.water else 0),
+        if place.kind is PlaceKind.BED and farm.water is not None:
+            each = Fraction(farm.water.bed_areas.get(place.belongs_to, 0))
+            kind = farm.water.kind_in_beds(
+                crop.name for crop in farm.crops.values() if crop.picking and place.name in crop.picking.beds
             )
         days = found.setdefault((place.belongs_to, kind), [0] * farm.calendar.days)
         for day in range(farm.calendar.days):

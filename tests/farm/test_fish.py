@@ -3,7 +3,7 @@
 from datetime import date, timedelta
 
 import pytest
-from helpers import farm_of, faults_of
+from helpers import crops_csv, farm_of, faults_of
 from hypothesis import given
 from hypothesis import strategies as st
 from on_paper import quantities
@@ -179,6 +179,15 @@ def test_every_cell_is_taken_over(tmp_path):
     assert water.parts == ("Tank 1", "North trough")
     assert (water.bands["leafy"].low, water.bands["fruiting"].high) == (40, 80)
     assert water.loops_on(0) == {"Tank 1": "All water", "North trough": "All water"}
+
+
+def test_only_crops_whose_card_is_for_no_bed_are_leafy_in_beds(tmp_path):
+    heading, row = crops_csv(card="mint").splitlines()
+    rows = [row] + [row.replace("mint", card).replace("Butterhead", card or "Own") for card in ("", "okra")]
+    # the second has no card, the last one of a crop for beds
+    tables = {"crops": "\n".join([heading, *rows]), "beds": "bed,positions\nB,9\n"}
+    farm = farm_of(tmp_path, fish_tanks="tank,species,yield_per_year,feed_ratio\nA,Carp,90,1\n", **tables)
+    assert farm.water.leafy == {"Butterhead"}
 
 
 def test_the_first_harvest_comes_its_weeks_after_stocking_unless_it_is_told(tmp_path):

@@ -4,7 +4,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
-from farms import make_farm
+from farms import make_crop, make_farm
 from on_paper import quantities
 from plans import Batch, build, drop, edit
 
@@ -12,9 +12,8 @@ from crops.published import table
 from scheduler.farm.dates import full_day
 from scheduler.farm.loops.fish import FishTank
 from scheduler.farm.loops.water import Band, Member, Water
-from scheduler.farm.places import Place, PlaceKind, Steps
 from scheduler.plan.audit import audit
-from scheduler.plan.rows import PositionRow
+from scheduler.plan.bed_rows import PlantingRow
 from scheduler.plan.water import all_planted, balance, planted, water_rows
 
 GRAM_A_DAY = 365_000
@@ -211,15 +210,25 @@ def test_the_audit_works_the_balance_out_again():
     ]
 
 
-def test_beds_count_by_the_positions_that_are_taken_and_their_plants_are_fruiting():
+@pytest.mark.parametrize(("leafy", "kind"), [((), "fruiting"), (("Chard",), "leafy")])
+def test_beds_count_by_the_positions_that_are_taken_and_by_what_stands_there(leafy, kind):
     # 60 by 40 cm a position; a book alone counts all of them
-    bed = Place(name="Bed 1", belongs_to="Bed 1", kind=PlaceKind.BED, slots=Steps(((-99, 10),)))
-    farm = fishy(steady(100))
-    water = replace(farm.water, parts=(*farm.water.parts, "Bed 1"), bed_areas={"Bed 1": 240_000})
-    farm = replace(farm, places=(*farm.places, bed), water=water)
-    assert all_planted(farm)["Bed 1", "fruiting"][0] == 2_400_000
-    plan = build(farm, Batch())
-    stands = PositionRow(unit="R1", place="Bed 1", slot=1, enters=3, until=5)
-    taken = planted(farm, replace(plan, positions=(stands,)))["Bed 1", "fruiting"]
-    assert taken[:7] == [0, 0, 0, 240_000, 240_000, 0, 0]
-    assert water_rows(farm, plan)[0].fruiting == 0
+    crop = make_crop("Chard", tray=(3, 1, 10_000), bed=(4, 10_000), beds=("Bed 1",))
+    farm = replace(fishy(steady(100), crops=[crop], beds={"Bed 1": 10}), raft_areas={})
+    areas = {"bed_areas": {"Bed 1": 240_000}, "leafy": frozenset(leafy)}
+    farm = replace(farm, water=replace(farm.water, parts=(*farm.water.parts, "Bed 1"), **areas))
+    assert all_planted(farm)["Bed 1", kind][0] == 2_400_000
+    plan = build(fishy(steady(100)), Batch())
+    lot = replace(plan.lots[0], crop="Chard")
+    days = {"from_day": 0, "enters": 3, "leaves": 4, "free": 5}
+    stands = PlantingRow(planting="P1", lot=lot.lot, bed="Bed 1", positions="1-2", plants=2, **days)
+    plan = replace(plan, lots=(lot,), plantings=(stands,), contents=())
+    taken = planted(farm, plan)
+    assert list(taken) == [("Bed 1", kind)]
+    assert taken["Bed 1", kind][:7] == [0, 0, 0, 480_000, 480_000, 0, 0]
+
+
+def test_a_bed_in_which_fruiting_plants_may_stand_is_counted_full_of_them():
+    water = Water(leafy=frozenset(["Mint", "Chard"]))
+    kinds = [water.kind_in_beds(crops) for crops in (["Mint", "Chard"], ["Mint", "Tomato"], [])]
+    assert kinds == ["leafy", "fruiting", "fruiting"]

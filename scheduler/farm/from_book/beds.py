@@ -19,9 +19,6 @@ from scheduler.farm.growth.pace import Pace
 from scheduler.farm.growth.picking import Picking, picking_days
 from scheduler.farm.units import MILLI
 
-BED = "bed"
-"""The stage in a bed, as routes of cards call it."""
-
 MOST_POSITIONS = 20_000
 """Positions of one bed, whether given or worked out from its size."""
 
@@ -87,7 +84,7 @@ def is_bed_crop(figures: Figures) -> bool:
     if finish:
         return finish == "bed"
     if figures.card is not None:
-        return BED in figures.card.route
+        return not figures.is_of_no_bed
     return any(figures.row.is_given(name) for name in ("beds", "days_bed", "pick_weeks", "picks_a_week"))
 
 
@@ -123,14 +120,13 @@ class BedBook:
     def _even_curve(self, figures: Figures, log: FaultLog) -> tuple[int, ...]:
         row = figures.row
         # of cards for other ends the window is the slip of one cut, and the yield what one cut gives
-        ends_here = figures.card is not None and BED in figures.card.route
         weeks = row.whole_or_none("pick_weeks")
-        season = figures.of_card("harvest_window") if ends_here else None
+        season = None if figures.is_of_no_bed else figures.of_card("harvest_window")
         if weeks is None and season is None:
             _missing(row, "pick_weeks", _without(figures), log)
         weeks = weeks or max(1, int((season or 0) // WEEK))
         own = row.number_or_none("yield_per_plant")
-        of_card = figures.of_card("yield_per_plant") if ends_here else None
+        of_card = None if figures.is_of_no_bed else figures.of_card("yield_per_plant")
         if own is not None:
             return (int(own * self._times(row) * MILLI / weeks),) * weeks
         if of_card is not None and row.text("yield_in") == "mass":  # cards count grams
@@ -168,9 +164,9 @@ class BedBook:
 
 def _without(figures: Figures) -> str:
     """Say why no card gives a figure of the picking season."""
-    if figures.card is None or BED in figures.card.route:
-        return "no card has it"
-    return f"card {figures.card.name} is for {figures.card.route}"
+    if figures.card is not None and figures.is_of_no_bed:
+        return f"card {figures.card.name} is for {figures.card.route}"
+    return "no card has it"
 
 
 def _missing(row: Row, column: str, why: str, log: FaultLog) -> None:

@@ -79,6 +79,11 @@ class Figures:
         self.card: Card | None = card(row.text("card")) if row.text("card") else None
         self._log = log
 
+    @property
+    def is_of_no_bed(self) -> bool:
+        """Whether it has a card, and that is for a crop that stands in no bed: lettuce, greens and herbs."""
+        return self.card is not None and "bed" not in self.card.route
+
     def of_card(self, figure: str) -> Fraction | None:
         """Return the typical value of a card's figure, exactly as printed; None without one."""
         value = self.card.value(figure) if self.card else None

@@ -9,6 +9,7 @@ from scheduler.book.place import Cell
 from scheduler.book.rows import Row
 from scheduler.farm.calendar import WEEK
 from scheduler.farm.from_book.days import FOREVER, Season
+from scheduler.farm.from_book.figures import Figures
 from scheduler.farm.loops.fish import Curve, FishTank
 from scheduler.farm.loops.water import FRUITING, LEAFY, Band, Member, Water, joined_names
 from scheduler.farm.units import MILLI, MM_PER, WHOLE_SHARE
@@ -46,6 +47,7 @@ def build_water(book: Book, season: Season, log: FaultLog) -> Water | None:
         parts=tuple(parts),
         bands=_bands(book, log),
         bed_areas={row.text("bed"): _position(book, row) for row in book.tables.get("beds", ())},
+        leafy=frozenset(row.text("crop") for row in book.rows("crops") if Figures(row, log).is_of_no_bed),
     )
 
 

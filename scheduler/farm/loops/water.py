@@ -44,6 +44,7 @@ class Water:
         parts: every tank, trough and bed.
         bands: ``leafy`` and ``fruiting`` -> the feed they ask.
         bed_areas: bed -> square millimetres of one of its positions.
+        leafy: crops that ask as leafy plants in beds too: those whose card is for no bed.
     """
 
     tanks: tuple[FishTank, ...] = ()
@@ -51,6 +52,12 @@ class Water:
     parts: tuple[str, ...] = ()
     bands: Mapping[str, Band] = field(default_factory=dict)
     bed_areas: Mapping[str, int] = field(default_factory=dict)
+    leafy: frozenset[str] = frozenset()
+
+    def kind_in_beds(self, crops: Iterable[str]) -> str:
+        """Return what plants of these crops in a bed are: leafy where all of them are, else fruiting."""
+        found = list(crops)
+        return LEAFY if found and self.leafy.issuperset(found) else FRUITING
 
     def loops_on(self, day: int) -> dict[str, str]:
         """Return part -> name of its loop on a day; a part of no loop is left out.

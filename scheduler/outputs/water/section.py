@@ -72,8 +72,8 @@ def water_section(farm: Farm, plan: Plan) -> WaterSection | None:
 def _bands(water: Water) -> str:
     leafy, fruiting = water.bands[LEAFY], water.bands[FRUITING]
     return (
-        f"Counted with {leafy.low} to {leafy.high} g of feed a day for each square metre of leafy plants on "
-        f"boards and rafts, and {fruiting.low} to {fruiting.high} for fruiting ones in beds, as the settings "
-        "have it. FAO Fisheries and Aquaculture Technical Paper 589, seen in copies, has 40 to 50 and 50 to "
-        "80 with feed of 32 percent protein. What is off is counted to the middle of the band."
+        f"Counted with {leafy.low} to {leafy.high} g of feed a day for each square metre of leafy plants, "
+        f"and {fruiting.low} to {fruiting.high} for fruiting ones in beds, as the settings have it. FAO "
+        "Fisheries and Aquaculture Technical Paper 589, seen in copies, has 40 to 50 and 50 to 80 with feed "
+        "of 32 percent protein. What is off is counted to the middle of the band."
     )
