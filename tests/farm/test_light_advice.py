@@ -191,3 +191,26 @@ def test_months_of_which_nothing_is_known_are_left_out(tmp_path):
     assert described(tmp_path, temperatures="place,month,water\n,3,11\n") == [
         "North trough: pace worked out: Mar 0.5 0.5"
     ]
+
+
+@pytest.mark.parametrize(
+    ("beds", "tables", "told"),
+    [
+        ("B,9,\nC,9,\n", {}, "'B' and 'C' grow"),
+        ("B,9,\nC,9,North trough\n", {}, "'B' grows"),
+        ("B,9,\n", {"light": "place,cover_percent\n,60\nB,50\n"}, ""),
+        ("B,9,\n", {"pace": EVERY_MONTH.replace("\n,", "\nB,")}, ""),
+        ("B,9,\n", {"light": None}, ""),
+    ],
+)
+def test_beds_at_pace_1_beside_troughs_whose_pace_is_worked_out_are_told(tmp_path, beds, tables, told):
+    given = {"light": GLASS, "sunshine": SUN, "beds": f"bed,positions,as_place\n{beds}"} | tables
+    found = [note for note in notes(tmp_path, **given) if "pace 1" in note]
+    assert found == (
+        [
+            f"beds!C2: {told} at pace 1 all the year but where pace says otherwise: light and temperatures "
+            "without a place hold for troughs alone; give a trough as as_place, or rows of its own"
+        ]
+        if told
+        else []
+    )

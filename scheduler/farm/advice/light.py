@@ -27,6 +27,7 @@ def light_notes(farm: Farm, book: Book) -> list[Note]:
         *_sunshine_notes(book),
         *_still_notes(farm, book),
         *_idle_notes(farm, book),
+        *_bed_notes(farm, book),
         *_heat_notes(farm, book),
     ]
 
@@ -96,6 +97,26 @@ def _idle_notes(farm: Farm, book: Book) -> Iterator[Note]:
             cause = "light" if any(half and half.light is not None for half in halves) else "water"
             text = f"{cause} of '{name}' changes nothing: pace has every month, and goes before it"
             yield Note(place=_row_of(book, name, cause).cell("place"), text=text, code="idle-light")
+
+
+def _bed_notes(farm: Farm, book: Book) -> Iterator[Note]:
+    """Tell of beds that grow at pace 1 in a book that has the pace of its troughs worked out."""
+    worked_out = farm.pace.halves
+    troughs = {lane.belongs_to for lane in farm.places_of(PlaceKind.LANE)}
+    if not any(pace is not None for name in troughs for pace in worked_out.get(name, ())):
+        return
+    days = range(farm.calendar.days)
+    names = [bed.name for bed in farm.places_of(PlaceKind.BED) if bed.name not in worked_out]
+    even = [name for name in names if not all(farm.pace.is_given(name, day) for day in days)]
+    if even:
+        beds = listed([f"'{name}'" for name in even])
+        grow = "grows" if len(even) == 1 else "grow"
+        text = (
+            f"{beds} {grow} at pace 1 all the year but where pace says otherwise: light and temperatures "
+            "without a place hold for troughs alone; give a trough as as_place, or rows of its own"
+        )
+        row = next(row for row in book.rows("beds") if row.text("bed") == even[0])
+        yield Note(place=row.cell("as_place"), text=text, code="even-bed")
 
 
 def _heat_notes(farm: Farm, book: Book) -> Iterator[Note]:
