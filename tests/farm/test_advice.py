@@ -329,6 +329,26 @@ def test_orders_that_need_more_slots_than_there_are_are_told(tmp_path: Path) -> 
     ]
 
 
+@pytest.mark.parametrize(
+    ("heads", "told"),
+    [
+        (239, []),
+        (240, ["little room is left for what does not fit evenly"]),
+        (266, ["little room is left for what does not fit evenly"]),
+        (267, ["some deliveries will be short"]),
+    ],
+)
+def test_orders_that_need_more_rafts_than_are_owned_are_told(
+    tmp_path: Path, heads: int, told: list[str]
+) -> None:
+    # 8 weeks: 267 / 56 days / 0.97 / 36 x (21 days and one of washing) = 3.004 rafts
+    table = f"customer,product,amount,date\nH,Butterhead head,{heads},2026-04-24\n"
+    owned = TABLES["equipment"].replace("36-hole raft,raft,36,,40,1", "36-hole raft,raft,36,,3,1")
+    found = notes(tmp_path, {"weeks": "8"}, orders=None, deliveries=table, equipment=owned)
+    about = "equipment!E4: the orders need about 3 of 3 '36-hole raft' on average, days of washing counted; "
+    assert [note for note in found if "need" in note] == [about + each for each in told]
+
+
 def test_the_longest_gap_between_weekdays_goes_round_the_week() -> None:
     assert longest_gap(frozenset({0, 3})) == 4
     assert longest_gap(frozenset({2})) == 7
