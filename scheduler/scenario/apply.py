@@ -16,6 +16,7 @@ from scheduler.scenario.crew import change_crew
 from scheduler.scenario.crop_list import add_crop, drop_crop, keep_crops
 from scheduler.scenario.fish import add_fish_tank
 from scheduler.scenario.kinds import load_kinds, refers_to, table_names
+from scheduler.scenario.losses import change_losses
 from scheduler.scenario.nursery import (
     add_equipment,
     add_shelf,
@@ -71,6 +72,7 @@ ALL_AT_ONCE: Mapping[str, Callable[[Tables, Sequence[Change]], None]] = {
     "add outlet": add_outlets,
     "outlets": change_outlets,
     "crew": change_crew,
+    "losses": change_losses,
 }
 """Kind of change -> what makes all of them at once: amounts multiply, and rows have an order."""
 

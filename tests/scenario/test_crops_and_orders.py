@@ -3,8 +3,12 @@
 from datetime import date
 from itertools import permutations
 
+import pytest
 from helpers import TABLES
 from scenarios import changed_of, farm_with, faults_with, one
+
+from crops.library import card
+from scheduler.scenario.losses import SHARES
 
 JUNE = date(2026, 3, 30)
 """Day 28 of the small book."""
@@ -143,3 +147,44 @@ def test_the_book_that_was_read_is_left_as_it_was(tmp_path):
     after = changed_of(tmp_path, one("orders", percent=0), one("set", table="orders", row="R1", amount=9)).raw
     assert before.tables["orders"] != after.tables["orders"]
     assert before.tables["crops"] == after.tables["crops"]
+
+
+def kept(made, crop):
+    """Return column -> percent that stay, of the shares that the row of a crop gives in a changed book."""
+    (row,) = [row for row in made.book().rows("crops") if row.text("crop") == crop]
+    return {column: float(row.number_of(column)) for column in SHARES if row.is_given(column)}
+
+
+def test_several_changes_of_losses_multiply_at_every_stage(tmp_path):
+    texts = [one("losses", percent=20), one("losses", percent=-50, crop=["Butterhead"])]
+    crops = TWO[0].replace("Oakleaf,14,3,14,3,21,7,95,90,97,97", "Oakleaf,14,3,14,3,21,7,95,90,100,97")
+    for order in permutations(texts):
+        made = changed_of(tmp_path, *order, crops=crops, products=TWO[1])
+        # of 5, 10, 3 and 3 in a hundred 1.2 x 0.5 times as many are lost, or 1.2 times
+        assert list(kept(made, "Butterhead").values()) == [97, 94, 98.2, 98.2]
+        assert list(kept(made, "Oakleaf").values()) == [94, 88, 100, 96.4]
+
+
+def test_losses_that_a_card_tells_change_too_but_for_plugs_which_have_come_up(tmp_path):
+    crops = "crop,card,start\nButterhead,lettuce_butterhead,\nPlug,lettuce_butterhead,plugs\n"
+    made = changed_of(tmp_path, one("losses", percent=20), crops=crops)
+    # the card: 95 come up, and of a hundred 93, 98 and 95 stay; all that is cut is sold
+    told = {
+        "germination_percent": "germination_percent_typical",
+        "survival_tray_percent": "survival_tray",
+        "survival_board_percent": "survival_board",
+        "survival_raft_percent": "survival_raft",
+    }
+    of_card = {name: card("lettuce_butterhead").value(figure) for name, figure in told.items()}
+    expected = {
+        name: pytest.approx(100 - 1.2 * (100 - stays * (1 if stays > 1 else 100)))
+        for name, stays in of_card.items()
+    }
+    assert kept(made, "Butterhead") == expected
+    assert list(kept(made, "Plug")) == ["survival_board_percent", "survival_raft_percent"]
+
+
+def test_losses_of_all_plants_are_refused_at_the_change(tmp_path):
+    (fault,) = faults_with(tmp_path, one("losses", percent=900))
+    assert fault.startswith("s1.toml: change 1 (losses), percent: found '0'")
+    assert faults_with(tmp_path, one("losses", percent=890)) == []
