@@ -1,4 +1,6 @@
-"""A comparison on one screen of 80 columns; what has no room there is on the page."""
+"""A comparison in the 80 columns of a screen; farms that do not fit side by side stand further below."""
+
+from collections.abc import Iterator, Sequence
 
 from rich.console import Console
 from rich.padding import Padding
@@ -12,7 +14,10 @@ from scheduler.outputs.words import date_in_text, plain
 from scheduler.plan.views.compared import Comparison
 
 MOST_CASES = 3
-"""Farms that fit side by side: the book's own and two others."""
+"""Farms that fit side by side: the one the others are held against, and two others."""
+
+MOST_COUNTED = 5
+"""Farms whose units short fit side by side."""
 
 CELL = 17
 """Columns of one farm."""
@@ -31,14 +36,13 @@ def print_comparison(console: Console, comparison: Comparison) -> None:
     narrowed(console).print(heading(head))
     if held_against(comparison):
         console.print(Text(f"Differences are {held_against(comparison)}"), highlight=False)
-    shown = min(len(comparison.cases), MOST_CASES)
     titles = (delivered_title(comparison), *ON_SCREEN)
-    for number, block in enumerate(each for each in blocks(comparison) if each.title in titles):
-        print_listed(console, _table(comparison, block, shown, headed=number == 0))
-        if block.note:
-            console.print(Text(block.note), highlight=False)
-    if len(comparison.cases) > shown:
-        console.print(Text(f"and {len(comparison.cases) - shown} more, see compare.html"))
+    told = [each for each in blocks(comparison) if each.title in titles]
+    for shown in _side_by_side(len(comparison.cases)):
+        for number, block in enumerate(told):
+            print_listed(console, _table(comparison, block, shown, headed=number == 0))
+            if block.note and shown[-1] == len(comparison.cases) - 1:
+                console.print(Text(block.note), highlight=False)
     for case, lines in zip(comparison.cases[1:], sentences(comparison), strict=True):
         console.print()
         console.print(heading(plain(case.name)))
@@ -47,12 +51,20 @@ def print_comparison(console: Console, comparison: Comparison) -> None:
     _print_shorts(console, comparison)
 
 
-def _table(comparison: Comparison, block: Block, shown: int, *, headed: bool) -> Listed:
+def _side_by_side(cases: int) -> Iterator[Sequence[int]]:
+    """Yield the numbers of farms that stand side by side: the first beside some others each time."""
+    yield range(min(cases, MOST_CASES))
+    for start in range(MOST_CASES, cases, MOST_CASES - 1):
+        yield 0, *range(start, min(cases, start + MOST_CASES - 1))
+
+
+def _table(comparison: Comparison, block: Block, shown: Sequence[int], *, headed: bool) -> Listed:
+    names = [plain(comparison.cases[number].name) for number in shown]
     columns = [
         Column(words=True, wide=True),
-        *(Column(heading=plain(case.name), width=CELL) for case in comparison.cases[:shown]),
+        *(Column(heading=name, width=CELL, wrapped=True) for name in names),
     ]
-    rows = [(line.label, *line.cells[:shown]) for line in block.lines]
+    rows = [(line.label, *(line.cells[number] for number in shown)) for line in block.lines]
     most = MOST_LINES if block.title == "Places" else None
     return Listed(title=block.title, columns=columns, rows=rows, most=most, headed=headed)
 
@@ -65,16 +77,22 @@ def _print_shorts(console: Console, comparison: Comparison) -> None:
     if told := doubt(comparison):
         console.print()
         console.print(Text(told), highlight=False)
-    shown = comparison.cases[:MOST_CASES]
-    names = ", ".join(plain(case.name) for case in shown)
+    for start in range(0, len(comparison.cases), MOST_COUNTED):
+        _print_missing(console, comparison, slice(start, start + MOST_COUNTED))
+
+
+def _print_missing(console: Console, comparison: Comparison, shown: slice) -> None:
+    """Print what is short of each delivery in some of the farms."""
+    names = ", ".join(plain(case.name) for case in comparison.cases[shown])
     titled = f"Units short, farm by farm: {names}" if len(comparison.cases) > 1 else "Units short"
-    columns = [Column(words=True), Column(words=True, wide=True), *(Column(width=6) for _ in shown)]
+    numbers = [Column(width=6) for _ in comparison.cases[shown]]
+    columns = [Column(words=True), Column(words=True, wide=True), *numbers]
     rows = [
         (
             day_of(comparison.farm, line.day),
             f"{plain(line.product)}, {plain(line.customer or line.demand)}",
-            *("-" if each is None else f"{each:,}" for each in line.missing[:MOST_CASES]),
+            *("-" if each is None else f"{each:,}" for each in line.missing[shown]),
         )
-        for line in lines
+        for line in comparison.shorts
     ]
     print_listed(console, Listed(title=titled, columns=columns, rows=rows, most=MOST_SHORTS, headed=False))

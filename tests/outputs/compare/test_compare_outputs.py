@@ -13,7 +13,7 @@ from rich.console import Console
 
 from scheduler.outputs.compare.lines import percent, signed
 from scheduler.outputs.compare.page import compare_html
-from scheduler.outputs.compare.screen import MOST_CASES, print_comparison
+from scheduler.outputs.compare.screen import MOST_CASES, MOST_COUNTED, print_comparison
 from scheduler.outputs.compare.sentences import doubt, sentences
 from scheduler.outputs.compare.workbook import compare_workbook
 from scheduler.outputs.screen import WIDTH
@@ -63,11 +63,22 @@ def test_the_screen_has_every_number_side_by_side_within_80_columns(found):
         assert word in told
 
 
-def test_more_farms_than_fit_are_counted_and_the_page_has_them(found):
+@pytest.mark.parametrize("others", [MOST_CASES - 1, MOST_CASES, 2 * MOST_CASES])
+def test_farms_that_do_not_fit_side_by_side_stand_below_beside_the_first_one(found, others):
     base, more = found.cases
-    many = compared([base, *(replace(more, name=f"row {n}") for n in range(MOST_CASES))])
-    assert "and 1 more, see compare.html" in screen(many)
-    assert f"row {MOST_CASES - 1}" in compare_html(many, CHANGES * MOST_CASES, "made")
+    many = compared([base, *(replace(more, name=f"row {n}") for n in range(others))])
+    told = screen(many)
+    assert max(map(len, told.splitlines())) <= WIDTH
+    wanted = [f"row {number}" for number in range(others)]
+    heads = [line for line in told.splitlines() if re.match(r" {9} *as it is", line)]
+    assert [re.split(r"  +", head.strip()) for head in heads] == [
+        ["as it is", *wanted[at : at + MOST_CASES - 1]] for at in range(0, others, MOST_CASES - 1)
+    ]
+    assert told.count("left of it (EUR)") == len(heads)
+    names, short = ["as it is", *wanted], " ".join(told.split()).split("Units short, farm by farm: ")[1:]
+    parts = [", ".join(names[at : at + MOST_COUNTED]) for at in range(0, len(names), MOST_COUNTED)]
+    assert [each.startswith(part) for each, part in zip(short, parts, strict=True)] == [True] * len(parts)
+    assert f"row {others - 1}" in compare_html(many, CHANGES * others, "made")
 
 
 def test_the_sentences_say_how_the_place_fills_and_when_it_pays(found):
