@@ -176,6 +176,7 @@ def _compared(found: Sequence["Candidate"], kept: dict[str, "Kept"]) -> "Compari
                 cost_per_week=scenario.cost_per_week if scenario else 0,
                 found_on=kept[each.name].of,
                 changed=scenario is not None,
+                least=kept[each.name].least,
             )
         )
     return compared(cases)

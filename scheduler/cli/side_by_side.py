@@ -63,12 +63,13 @@ def best_plans(
         KeyboardInterrupt: Ctrl-C was pressed twice.
     """
     from scheduler.cli import farm_search
-    from scheduler.plan.carried import best_of_all
+    from scheduler.plan.carried import best_of_all, least_short
 
     anew = farm_search.watched_anew if make is None else farm_search.searched_anew
     answers = _answers(found, _anew(found, settings), anew, make)
     plans = _plans_of(answers)
     farms = {each.name: each.farm for each in found}
+    least = {name: least_short(farms[name], plan) for name, plan in plans.items()}
     kept = best_of_all(farms, plans)
     if len(kept) < len(found):
         none = [answers[each.name] for each in found if each.name not in kept]
@@ -77,7 +78,8 @@ def best_plans(
     on = _on(left, settings, kept)
     further = farm_search.watched_on if make is None else farm_search.gone_on
     plans |= _plans_of(_answers(left, on, further, make))
-    return best_of_all(farms, plans)
+    found_last = best_of_all(farms, plans)
+    return {name: replace(each, least=least.get(name)) for name, each in found_last.items()}
 
 
 def _anew(found: Sequence["Candidate"], settings: "SolveSettings") -> list["Search"]:

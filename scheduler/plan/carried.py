@@ -21,16 +21,26 @@ from scheduler.plan.tally import demand_filled, with_totals
 from scheduler.plan.water import water_rows
 from scheduler.plan.worth import cost
 
+FIRM = 1
+"""Level of the goal that counts what is short of firm demand."""
+
 Score = tuple[int, int, int]
 """Weighted shortage of firm demand, of flexible demand, and money in hundredths: less is better."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Kept:
-    """The plan that is kept for a farm, and the name of the farm it was found for."""
+    """The plan that is kept for a farm.
+
+    Attributes:
+        plan: the plan.
+        of: name of the farm it was found for.
+        least: what every plan of the farm is short of at least, see :func:`least_short`; None if not known.
+    """
 
     plan: Plan
     of: str
+    least: int | None = None
 
 
 def carried(farm: Farm, plan: Plan) -> Plan | None:
@@ -82,13 +92,30 @@ def _fits(farm: Farm, plan: Plan, known: Mapping[str, Mapping[str, Mapping[str, 
 
 def score(farm: Farm, plan: Plan) -> Score:
     """Return how good a plan is on a farm, by the farm's own demands and prices; less is better."""
+    # all by the same rules, whenever they were made
+    alike = replace(plan, made={KEY: EDITION})
+    return *weighted_shortage(farm, plan), ceil(cost(farm, alike))
+
+
+def weighted_shortage(farm: Farm, plan: Plan) -> tuple[int, int]:
+    """Return what of firm and of all other demand is short, by price and priority."""
     filled = demand_filled(farm, plan)
     short = {True: 0, False: 0}
     for demand in farm.demands:
         short[demand.firm] += demand.weight * (demand.amount - filled[demand.name])
-    # all by the same rules, whenever they were made
-    alike = replace(plan, made={KEY: EDITION})
-    return short[True], short[False], ceil(cost(farm, alike))
+    return short[True], short[False]
+
+
+def least_short(farm: Farm, plan: Plan) -> int | None:
+    """Return what of firm demand every plan of a farm is short of at least, by what the goals of one prove.
+
+    It is weighed as in :func:`score`. None for a plan without goals, such as one that was taken over.
+    """
+    goal = next((row for row in plan.goals if row.level == FIRM), None)
+    if goal is None:
+        return None
+    left_open = max(0.0, goal.value - (goal.bound or 0.0))
+    return max(0, weighted_shortage(farm, plan)[0] - ceil(left_open))
 
 
 def best_of_all(farms: Mapping[str, Farm], plans: Mapping[str, Plan]) -> dict[str, Kept]:

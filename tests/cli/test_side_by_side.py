@@ -38,6 +38,7 @@ def test_every_farm_gets_a_plan_of_its_own(found):
     kept = best_plans(found, EFFORT)
     assert filled(kept) == {"as it is": 12, "as asked": 12}
     assert {name: each.of for name, each in kept.items()} == {"as it is": "as it is", "as asked": "as asked"}
+    assert {each.least for each in kept.values()} == {0}, "what is known of a farm goes with its plan"
 
 
 def test_other_processes_find_the_same_plans(found, capsys):

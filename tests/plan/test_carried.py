@@ -11,7 +11,7 @@ from solving import got, quick_crop, solved
 from scheduler.farm.loops.fish import FishTank
 from scheduler.farm.loops.water import Band, Water
 from scheduler.plan.audit import audit
-from scheduler.plan.carried import Kept, best_of_all, carried, score
+from scheduler.plan.carried import Kept, best_of_all, carried, least_short, score, weighted_shortage
 
 
 @pytest.fixture(scope="module")
@@ -54,6 +54,17 @@ def test_higher_orders_count_what_is_cut_for_them_and_gone_ones_drop_it(small):
     found = carried(fewer, plan)
     assert found is not None
     assert set(got(found)) == {"D10", "D17"}
+
+
+@pytest.mark.parametrize(("bound", "open_"), [(None, 36.0), (0.0, 36.0), (20.5, 15.5), (36.0, 0.0)])
+def test_what_must_be_short_is_told_by_the_goals_of_the_own_plan_alone(small, bound, open_):
+    of, plan = small
+    short = weighted_shortage(of, plan)[0]
+    goal = replace(plan.goals[0], value=36.0, bound=bound)
+    assert (goal.level, goal.value < short) == (1, True)
+    # what no sowing can reach is in no goal and is short in every plan
+    assert least_short(of, replace(plan, goals=(goal,))) == short - ceil(open_)
+    assert least_short(of, replace(plan, goals=())) is None
 
 
 def test_a_plan_is_worse_by_what_is_short_before_anything_it_costs(small, large):

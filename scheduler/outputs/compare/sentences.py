@@ -8,6 +8,7 @@ from scheduler.farm.dates import dated
 from scheduler.farm.farm import Farm
 from scheduler.outputs.compare.lines import percent
 from scheduler.outputs.words import counted, money, plain
+from scheduler.plan.carried import weighted_shortage
 from scheduler.plan.views.compared import Case, CaseTotals, Comparison
 from scheduler.plan.views.opened import Opened
 from scheduler.plan.views.paid_back import PaidBack
@@ -27,11 +28,12 @@ def sentences(comparison: Comparison) -> list[list[str]]:
             lines.append(f"Its own search found nothing better than {kept}.")
         if not case.changed:
             lines.append(f"The book without what '{plain(comparison.cases[0].name)}' changes.")
+        lines += _luck(comparison, case)
         lines += [_ramp(case.farm, place) for place in totals.opened]
         if totals.paid_back is not None:
             lines += _paid_back(comparison, case, totals.paid_back)
     for (at, _), alike in groupby(remarks(comparison), key=_told_together):
-        told[at].append(_remark(list(alike)))
+        told[at].append(_remark(comparison, list(alike)))
     return list(told.values())
 
 
@@ -91,6 +93,20 @@ def _told_apart_by_nothing(pairs: Sequence[tuple[Case, CaseTotals]]) -> str:
     return ""
 
 
+def _luck(comparison: Comparison, case: Case) -> Iterator[str]:
+    """Say where firm deliveries that are short tell farms apart by no more than is left unproven."""
+    first = comparison.cases[0]
+    there, here = (weighted_shortage(each.farm, each.plan)[0] for each in (first, case))
+    if there == here:
+        return
+    worse, word, where = (first, "Less", "there") if here < there else (case, "More", "here")
+    if worse.least is None or worse.least <= min(there, here):
+        yield (
+            f"{word} of the firm deliveries is short than in {_first(comparison)}, by price and priority, "
+            f"but that may be the luck of the search: nothing proves that so much must be short {where}."
+        )
+
+
 def _ramp(farm: Farm, place: Opened) -> str:
     name, slots = plain(place.name), counted(place.slots, f"{place.unit} slot")
     if place.opens is None or place.first_in is None:
@@ -136,7 +152,7 @@ def _paid_back(comparison: Comparison, case: Case, paid: PaidBack) -> Iterator[s
         yield f"Running costs of {money(farm, weekly)} a week are taken off."
 
 
-def _remark(alike: Sequence[Remark]) -> str:
+def _remark(comparison: Comparison, alike: Sequence[Remark]) -> str:
     """Say what new places that stand empty have in common."""
     empty = [remark for remark in alike if isinstance(remark, Empty)]
     if not empty:
@@ -150,7 +166,10 @@ def _remark(alike: Sequence[Remark]) -> str:
             full.append(f"{plain(line.name)} (full in {use.full_weeks} of {counted(use.weeks, 'week')})")
     if not full:
         return f"{said}, and no other place is full: the search may need more time."
-    return f"{said}: what holds it back is {listed(full)}."
+    case = comparison.cases[first.case]
+    unsure = _is_doubtful(case, comparison.totals[first.case])
+    more = ", or the search, which was not at its end" if unsure else ""
+    return f"{said}: what holds it back is {listed(full)}{more}."
 
 
 def _day(farm: Farm, day: int | None) -> str:

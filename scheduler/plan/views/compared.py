@@ -34,6 +34,8 @@ class Case:
         cost, cost_per_week: what the change costs once and every week, hundredths of money.
         found_on: name of the case whose search found the plan.
         changed: whether it has changes; the book as it is has none.
+        least: what of firm demand every plan of the farm is short of at least, by price and priority; None
+            where nothing is known of it.
     """
 
     name: str
@@ -44,6 +46,7 @@ class Case:
     cost_per_week: int
     found_on: str
     changed: bool = True
+    least: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

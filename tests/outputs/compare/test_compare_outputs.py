@@ -17,6 +17,7 @@ from scheduler.outputs.compare.screen import MOST_CASES, MOST_COUNTED, print_com
 from scheduler.outputs.compare.sentences import doubt, sentences
 from scheduler.outputs.compare.workbook import compare_workbook
 from scheduler.outputs.screen import WIDTH
+from scheduler.plan.carried import weighted_shortage
 from scheduler.plan.layout.reasons import NOTHING_FULL
 from scheduler.plan.views.compared import compared
 
@@ -122,6 +123,27 @@ def test_that_the_seconds_told_nothing_apart_is_said_only_where_no_farm_has_a_pl
     joined = " ".join(screen(compared([base, taken])).split())
     assert told in joined
     assert told in unescape(compare_html(compared([base, taken]), [["add row"]], "made"))
+
+
+@pytest.mark.parametrize(
+    ("proven", "told"),
+    [(None, True), (0, True), (1, False)],
+    ids=["nothing is known", "as little may be short", "a little more must be short"],
+)
+def test_firm_deliveries_short_by_no_more_than_is_left_unproven_may_be_luck(found, proven, told):
+    base, more = found.cases
+    here = weighted_shortage(more.farm, more.plan)[0]
+    assert here < weighted_shortage(base.farm, base.plan)[0]
+    least = None if proven is None else here + proven
+    (said,) = sentences(compared([replace(base, least=least), more]))
+    less = (
+        "Less of the firm deliveries is short than in the book as it is, by price and priority, but that may "
+        "be the luck of the search: nothing proves that so much must be short there."
+    )
+    assert (less in said) is told
+    (said,) = sentences(compared([replace(more, changed=False), replace(base, least=least, changed=True)]))
+    assert (less.replace("Less", "More").replace("there.", "here.") in said) is told
+    assert not any("luck" in line for line in sentences(compared([base, replace(base, name="same")]))[0])
 
 
 def test_farms_may_be_held_against_one_with_changes_of_its_own():

@@ -1,5 +1,6 @@
 """Farms side by side in numbers."""
 
+import re
 from dataclasses import replace
 from fractions import Fraction
 from itertools import accumulate
@@ -11,6 +12,7 @@ from solving import solved
 
 from scheduler.farm.crops import StageKind
 from scheduler.farm.places import PlaceKind
+from scheduler.outputs.compare.sentences import sentences
 from scheduler.plan.views.compared import compared
 from scheduler.plan.views.money import money
 from scheduler.plan.views.opened import opened
@@ -148,6 +150,21 @@ def test_a_row_more_without_boards_to_feed_it_brings_nothing_and_it_says_what_ho
     assert isinstance(empty, Empty)
     assert empty.place == "Trough"
     assert [line.name for line in empty.tight] == ["Trough boards"]
+    cases = [held_to(case, "proven") for case in found.cases]
+    told = sentences(compared(cases))[0][-1]
+    assert re.search(
+        r"units are short: what holds it back is Trough boards \(full in \d of \d weeks\)\.$", told
+    )
+    cases[1] = held_to(cases[1], "best found")
+    unsure = sentences(compared(cases))[0][-1]
+    assert unsure == told.removesuffix(".") + ", or the search, which was not at its end."
+
+
+def held_to(case, status):
+    """Return a case whose shortages have a status."""
+    return replace(
+        case, plan=replace(case.plan, goals=tuple(replace(g, status=status) for g in case.plan.goals))
+    )
 
 
 def test_where_nothing_is_short_more_room_brings_nothing():
