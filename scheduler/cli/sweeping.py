@@ -7,7 +7,7 @@ from scheduler.farm.farm import Farm
 from scheduler.model.settings import SolveSettings
 from scheduler.outputs.sweep import NO_PLAN, PLANNED, UNSOUND, WITHOUT_MEMORY
 from scheduler.plan.audit import audit
-from scheduler.plan.carried import score
+from scheduler.plan.carried import least_short, score
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.money import money
 from scheduler.stress.chances import Chances
@@ -51,6 +51,7 @@ def _told(farm: Farm, plan: Plan) -> dict[str, Any]:
     brought, paid = money(farm, plan).between(0, farm.calendar.days - 1)
     found: dict[str, Any] = {
         "score": [firm_short, flexible_short, cost],
+        "least": least_short(farm, plan),
         "brought": round(brought),
         "paid": round(paid),
         "short": sum(row.amount - row.filled for row in plan.demands if row.reported),

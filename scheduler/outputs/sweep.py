@@ -11,13 +11,16 @@ from scheduler.farm.farm import Farm
 from scheduler.farm.units import CENT
 from scheduler.outputs.guarded import csv_bytes
 from scheduler.outputs.screen import Column, Listed, heading, narrowed, print_listed
-from scheduler.outputs.words import plain
+from scheduler.outputs.words import plain, some
 
 NO_PLAN, UNSOUND, PLANNED = "no plan", "breaks a rule", "planned"
 """States of a farm: what became of its search."""
 
 WITHOUT_MEMORY = "without_memory"
 """Whether it was for want of memory, not of time, that a search gave no plan: a key of its answer."""
+
+MOST_NAMED = 6
+"""Farms named in one sentence."""
 
 COLUMNS = (
     *("farm", "state", "firm", "firm_filled", "flexible", "flexible_filled", "short", "brought", "paid"),
@@ -74,6 +77,30 @@ def print_sweep(console: Console, farm: Farm, lines: Sequence[Line]) -> None:
     currency = f" in {plain(farm.currency)}" if farm.currency else ""
     money = f"Brings and costs{currency}: deliveries, and seed, filling and hours."
     console.print(Text(f"{money} Sure: the chance of a firm delivery, on average."), highlight=False)
+    if told := _luck(lines):
+        console.print(Text(told), highlight=False)
+
+
+def _luck(lines: Sequence[Line]) -> str:
+    """Say which farms are worse than the best one by no more than the search leaves open; else nothing."""
+    planned = [line for line in lines if line.told]
+    best = min(planned, key=_firm_short, default=None)
+    if best is None:
+        return ""
+    least = _firm_short(best)
+    worse = [line for line in planned if _firm_short(line) > least and (line.told.get("least") or 0) <= least]
+    if not worse:
+        return ""
+    names = some([f"'{plain(line.name)}'" for line in worse], MOST_NAMED)
+    return (
+        f"For all that is proven {names} could be short of as little of the firm deliveries, by "
+        f"price and priority, as '{plain(best.name)}': give more --seconds, or compare the few best with "
+        "raftway compare."
+    )
+
+
+def _firm_short(line: Line) -> int:
+    return int(line.told["score"][0])
 
 
 def _cells(line: Line) -> tuple[str, ...]:

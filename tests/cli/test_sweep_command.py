@@ -1,11 +1,14 @@
 """``raftway sweep``: many scenarios, one line each, resumed from a file, the same on any workers."""
 
+import io
 import json
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 
 import pytest
+from farms import make_farm
 from helpers import rows_of, write_book
+from rich.console import Console
 from scenarios import one
 
 from scheduler.book.book import read_book
@@ -15,7 +18,7 @@ from scheduler.cli.main import run
 from scheduler.cli.sweeping import NO_PLAN, PLANNED, Task, planned_and_replayed
 from scheduler.farm.build import build_farm
 from scheduler.model.settings import Outcome, SolveSettings
-from scheduler.outputs.sweep import best_of_seeds, sweep_csv
+from scheduler.outputs.sweep import best_of_seeds, print_sweep, sweep_csv
 from scheduler.stress.chances import Chances
 
 ORDERS = (
@@ -200,3 +203,17 @@ def test_the_best_seed_of_a_farm_is_told_by_the_order_of_goals():
     rows = sweep_csv(lines).decode().splitlines()
     assert rows[1].startswith("'=east,planned,")
     assert rows[2].startswith("west,no plan,")
+
+
+@pytest.mark.parametrize(("proven", "told"), [(20, True), (21, False)])
+def test_farms_worse_by_no_more_than_is_left_unproven_are_named(proven, told):
+    line = {"state": PLANNED, "brought": 0, "paid": 0, "short": 1, "firm": 1, "firm_filled": 0}
+    line |= {"flexible": 0, "flexible_filled": 0}
+    farms = [
+        (name, [line | {"score": [short, 0, 0], "least": proven}]) for name, short in (("b", 20), ("c", 30))
+    ]
+    console = Console(file=io.StringIO(), width=200)
+    print_sweep(console, make_farm(), best_of_seeds([("a", [{"state": NO_PLAN}]), *farms]))
+    page = " ".join(console.file.getvalue().split())
+    luck = "For all that is proven 'c' could be short of as little of the firm deliveries, by price and priority, as 'b'"
+    assert (luck in page) is told
