@@ -7,7 +7,7 @@ from scheduler.farm.farm import Farm
 from scheduler.model.settings import SolveSettings
 from scheduler.outputs.sweep import NO_PLAN, PLANNED, UNSOUND, WITHOUT_MEMORY
 from scheduler.plan.audit import audit
-from scheduler.plan.carried import least_short, score
+from scheduler.plan.carried import least_short, score, weighted_shortage
 from scheduler.plan.rows import Plan
 from scheduler.plan.views.money import money
 from scheduler.stress.chances import Chances
@@ -52,6 +52,7 @@ def _told(farm: Farm, plan: Plan) -> dict[str, Any]:
     found: dict[str, Any] = {
         "score": [firm_short, flexible_short, cost],
         "least": least_short(farm, plan),
+        "firm_short": weighted_shortage(farm, plan, reported=True)[0],
         "brought": round(brought),
         "paid": round(paid),
         "short": sum(row.amount - row.filled for row in plan.demands if row.reported),

@@ -87,8 +87,11 @@ def _luck(lines: Sequence[Line]) -> str:
     best = min(planned, key=_firm_short, default=None)
     if best is None:
         return ""
-    least = _firm_short(best)
-    worse = [line for line in planned if _firm_short(line) > least and (line.told.get("least") or 0) <= least]
+    worse = [
+        line
+        for line in planned
+        if _firm_short(line) > _firm_short(best) and (line.told.get("least") or 0) <= best.told["score"][0]
+    ]
     if not worse:
         return ""
     names = some([f"'{plain(line.name)}'" for line in worse], MOST_NAMED)
@@ -100,7 +103,8 @@ def _luck(lines: Sequence[Line]) -> str:
 
 
 def _firm_short(line: Line) -> int:
-    return int(line.told["score"][0])
+    """Return what of firm deliveries is short, by price and priority; answers of old files have it in all."""
+    return int(line.told.get("firm_short", line.told["score"][0]))
 
 
 def _cells(line: Line) -> tuple[str, ...]:

@@ -97,12 +97,16 @@ def score(farm: Farm, plan: Plan) -> Score:
     return *weighted_shortage(farm, plan), ceil(cost(farm, alike))
 
 
-def weighted_shortage(farm: Farm, plan: Plan) -> tuple[int, int]:
-    """Return what of firm and of all other demand is short, by price and priority."""
+def weighted_shortage(farm: Farm, plan: Plan, *, reported: bool = False) -> tuple[int, int]:
+    """Return what of firm and of all other demand is short, by price and priority.
+
+    What is wanted past the last reported day counts a little too, unless ``reported`` is asked for alone.
+    """
     filled = demand_filled(farm, plan)
     short = {True: 0, False: 0}
     for demand in farm.demands:
-        short[demand.firm] += demand.weight * (demand.amount - filled[demand.name])
+        if demand.reported or not reported:
+            short[demand.firm] += demand.weight * (demand.amount - filled[demand.name])
     return short[True], short[False]
 
 

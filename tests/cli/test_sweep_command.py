@@ -191,6 +191,7 @@ def test_a_worker_tells_a_plan_in_values_that_json_has(given):
     assert told == json.loads(json.dumps(told))
     assert told["state"] == PLANNED
     assert (told["firm"], told["firm_filled"], told["runs"]) == (1, 1, 20)
+    assert (told["firm_short"], told["least"]) == (0, 0)
 
 
 def test_the_best_seed_of_a_farm_is_told_by_the_order_of_goals():
@@ -215,5 +216,5 @@ def test_farms_worse_by_no_more_than_is_left_unproven_are_named(proven, told):
     console = Console(file=io.StringIO(), width=200)
     print_sweep(console, make_farm(), best_of_seeds([("a", [{"state": NO_PLAN}]), *farms]))
     page = " ".join(console.file.getvalue().split())
-    luck = "For all that is proven 'c' could be short of as little of the firm deliveries, by price and priority, as 'b'"
+    luck = "'c' could be short of as little of the firm deliveries, by price and priority, as 'b': give more"
     assert (luck in page) is told

@@ -67,6 +67,14 @@ def test_what_must_be_short_is_told_by_the_goals_of_the_own_plan_alone(small, bo
     assert least_short(of, replace(plan, goals=())) is None
 
 
+def test_what_is_short_past_the_last_reported_day_is_left_out_where_only_what_is_reported_counts(small):
+    of, plan = small
+    past = replace(of, demands=tuple(replace(each, reported=False) for each in of.demands))
+    assert weighted_shortage(of, plan) == weighted_shortage(of, plan, reported=True)
+    assert weighted_shortage(past, plan)[0] > 0
+    assert weighted_shortage(past, plan, reported=True) == (0, 0)
+
+
 def test_a_plan_is_worse_by_what_is_short_before_anything_it_costs(small, large):
     assert score(small[0], small[1])[0] > score(large[0], large[1])[0]
     cheaper = replace(small[0], costs={})

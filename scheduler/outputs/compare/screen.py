@@ -61,7 +61,7 @@ def _side_by_side(cases: int) -> Iterator[Sequence[int]]:
 def _table(comparison: Comparison, block: Block, shown: Sequence[int], *, headed: bool) -> Listed:
     names = [plain(comparison.cases[number].name) for number in shown]
     columns = [
-        Column(words=True, wide=True),
+        Column(words=True, wide=True, wrapped=True),
         *(Column(heading=name, width=CELL, wrapped=True) for name in names),
     ]
     rows = [(line.label, *(line.cells[number] for number in shown)) for line in block.lines]

@@ -96,11 +96,13 @@ def _told_apart_by_nothing(pairs: Sequence[tuple[Case, CaseTotals]]) -> str:
 def _luck(comparison: Comparison, case: Case) -> Iterator[str]:
     """Say where firm deliveries that are short tell farms apart by no more than is left unproven."""
     first = comparison.cases[0]
-    there, here = (weighted_shortage(each.farm, each.plan)[0] for each in (first, case))
+    pair = (first, case)
+    there, here = (weighted_shortage(each.farm, each.plan, reported=True)[0] for each in pair)
     if there == here:
         return
+    least = min(weighted_shortage(each.farm, each.plan)[0] for each in pair)
     worse, word, where = (first, "Less", "there") if here < there else (case, "More", "here")
-    if worse.least is None or worse.least <= min(there, here):
+    if worse.least is None or worse.least <= least:
         yield (
             f"{word} of the firm deliveries is short than in {_first(comparison)}, by price and priority, "
             f"but that may be the luck of the search: nothing proves that so much must be short {where}."
