@@ -89,7 +89,7 @@ CASES: list[Case] = [
             "crops!A2: found no bed for 'Butterhead'; expected a row in beds",
             (
                 "products!A2: found no mass_per_unit, and 'Butterhead' is sold by mass; expected the mass of "
-                "one unit"
+                "one unit, or yield_in pieces of the crop where pieces are sold"
             ),
         ],
     ),

@@ -63,8 +63,10 @@ def _heads_per_unit(row: Row, figures: Figures, crop: Crop | None, book: Book, l
         return ceil(given * GRAMS[book.settings.text("mass_unit")] * MILLI)
     if by_mass:
         found = f"no mass_per_unit, and '{row.text('crop')}' is sold by mass"
-        by_tray = ", or yield_per_tray 0 of the crop where whole trays are sold"
-        expected = "the mass of one unit" + (by_tray if crop is not None and crop.grams else "")
+        other = ", or yield_per_tray 0 of the crop where whole trays are sold" if crop and crop.grams else ""
+        if crop is not None and crop.picking is not None:
+            other = ", or yield_in pieces of the crop where pieces are sold"
+        expected = f"the mass of one unit{other}"
         log.add(row.cell("mass_per_unit"), found, expected, "missing-figure")
     elif crop is not None and given is not None:
         found = f"mass_per_unit for '{row.text('crop')}', of which plants are counted"
