@@ -13,7 +13,7 @@ from ortools.linear_solver.python import model_builder
 
 from scheduler.farm.farm import Product
 from scheduler.farm.orders.mixes import needs_of
-from scheduler.farm.places import PlaceKind
+from scheduler.farm.places import Place, PlaceKind
 from scheduler.farm.units import HOUR, MILLI
 from scheduler.model.capacity.beds import positions_of
 from scheduler.model.capacity.ways import Key, Ways, lane_groups
@@ -163,6 +163,13 @@ def _sum(weights: Weights, columns: list[model_builder.Variable]) -> model_build
     return sum(weight * columns[number] for weight, number in weights)
 
 
+def _told(place: Place) -> str:
+    """Return what slots are called: a shelf, with what its tiers are kept for, or a board zone."""
+    if place.kind is not PlaceKind.TIER:
+        return place.name
+    return f"{place.belongs_to} ({place.keeps})" if place.keeps else place.belongs_to
+
+
 def supplies_of(week: SteadyWeek) -> tuple[Supply, ...]:
     """Return what there is only so much of, places first, in the order of the book."""
     farm, frame = week.farm, week.frame
@@ -171,8 +178,7 @@ def supplies_of(week: SteadyWeek) -> tuple[Supply, ...]:
     for kind, place_kind in ((RoomKind.TIER, PlaceKind.TIER), (RoomKind.ZONE, PlaceKind.ZONE)):
         for pool in pools_of(farm, place_kind):
             there = sum(frame.usual(place.slots, day) for place in pool.places for day in days)
-            names = (place.belongs_to if kind is RoomKind.TIER else place.name for place in pool.places)
-            name = ", ".join(dict.fromkeys(names))
+            name = ", ".join(dict.fromkeys(map(_told, pool.places)))
             found.append(Supply(key=(kind, pool.name), name=name, there=there, one=len(days)))
     for lanes in lane_groups(farm):
         there = sum(frame.usual(place.slots, day) for place in lanes.places for day in days)

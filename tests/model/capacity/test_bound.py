@@ -12,7 +12,7 @@ from weeks import limit, linear, room, small, week_of
 
 from scheduler.farm.calendar import Work
 from scheduler.farm.places import Keeps, PlaceKind
-from scheduler.model.capacity.bound import Bound
+from scheduler.model.capacity.bound import Bound, supplies_of
 from scheduler.model.capacity.limit import rooms_of
 from scheduler.model.capacity.resized import with_slots
 from scheduler.model.capacity.week import steady_week
@@ -89,6 +89,11 @@ def test_a_crop_stands_on_the_tiers_that_are_kept_for_its_like_alone():
     crop = make_greens("Cress", days=5, window=2, grams=100)
     farm = small(crops=[crop], tiers=2, keeps=[Keeps.NURSERY, Keeps.GREENS], tier_slots=3, open_trays=9)
     assert linear(farm, mix={"Cress": 100}) == pytest.approx(3 * 7 / 5 * 100)
+    tiers = [
+        each.name for each in supplies_of(week_of(farm, mix={"Cress": 100})) if each.key[0] is RoomKind.TIER
+    ]
+    (shelf,) = {place.belongs_to for place in farm.places_of(PlaceKind.TIER)}
+    assert tiers == [f"{shelf} (nursery)", f"{shelf} (greens)"]
 
 
 def test_a_crop_that_is_cheaper_to_cut_once_is_not_cut_again():
