@@ -26,6 +26,8 @@ def sentences(comparison: Comparison) -> list[list[str]]:
         if case.found_on != case.name:
             kept = f"the plan of '{plain(case.found_on)}', which is kept"
             lines.append(f"Its own search found nothing better than {kept}.")
+            if _is_doubtful(case, totals):
+                lines.append("What it would bring stays open, then: a longer search (--seconds) may find it.")
         if not case.changed:
             lines.append(f"The book without what '{plain(comparison.cases[0].name)}' changes.")
         lines += _luck(comparison, case)

@@ -95,8 +95,14 @@ def test_the_sentences_say_how_the_place_fills_and_when_it_pays(found):
 
 def test_a_plan_taken_over_from_another_farm_is_told(found):
     base, more = found.cases
-    (said,) = sentences(compared([base, replace(more, found_on="as it is")]))
-    assert said[0] == "Its own search found nothing better than the plan of 'as it is', which is kept."
+    kept = "Its own search found nothing better than the plan of 'as it is', which is kept."
+    longer = "What it would bring stays open, then: a longer search (--seconds) may find it."
+    proven = tuple(replace(goal, status="proven") for goal in more.plan.goals)
+    for goals in (proven, ()):
+        taken = replace(more, found_on="as it is", plan=replace(more.plan, goals=goals))
+        (said,) = sentences(compared([base, taken]))
+        assert said[0] == kept
+        assert (longer in said) is (goals == ())
 
 
 def test_that_the_seconds_told_nothing_apart_is_said_only_where_no_farm_has_a_plan_of_its_own():
