@@ -13,11 +13,19 @@ from scheduler.book.names import plain
 from scheduler.book.place import Cell
 from scheduler.book.raw import RawBook, RawRow, RawTable
 from scheduler.book.schema import CellRule, load_schema
+from scheduler.book.words import as_read
 
 DECORATED = re.compile(r"(?P<name>[^()]*?)\s*\*?\s*(?:\((?P<unit>[^()]*)\))?\s*\*?", re.DOTALL)
 REMARK = re.compile(r"\(.*\)", re.DOTALL)
 
-ALSO = {"percent": ("%",), "min": ("minutes",), "hours": ("h",), "days": ("d",), "mass": ("mass",)}
+ALSO = {
+    "percent": ("%",),
+    "min": ("minutes",),
+    "hours": ("h",),
+    "days": ("d",),
+    "mass": ("mass",),
+    "\N{DEGREE SIGN}C": ("c",),
+}
 """Other ways to write a unit."""
 
 OWN_UNITS = {"length": "length_unit", "mass": "mass_unit"}
@@ -46,7 +54,7 @@ def heading_of(rule: CellRule, units: Mapping[str, str]) -> str:
     words = rule.name.split("_")
     told = {unit, unit.removesuffix("s"), unit + "s", "minutes" if unit == "min" else unit}
     shown = unit if unit not in PLAIN_UNITS and not told.intersection(words) else ""
-    return " ".join(words) + ("*" if rule.required else "") + (f" ({shown})" if shown else "")
+    return " ".join(words) + ("*" if rule.required else "") + (f" ({as_read(shown)})" if shown else "")
 
 
 PLAIN_UNITS = ("", "count", "rank", "pace", "holes", "rows", "cuts")
@@ -89,9 +97,9 @@ def _check_unit(unit: str, rule: CellRule, cell: Cell, own: "_OwnUnit | None", l
     if rule.unit == "money":
         return  # amounts are never converted, whatever their currency is called
     right = own.unit if own else rule.unit
-    if unit.casefold() in (right.casefold(), *ALSO.get(rule.unit, ())):
+    if unit.casefold() in (right.casefold(), as_read(right).casefold(), *ALSO.get(rule.unit, ())):
         return
-    expected = f"'{right}'" if right else "nothing in brackets"
+    expected = f"'{as_read(right)}'" if right else "nothing in brackets"
     if own:
         expected += f", {own.reason}"
     log.add(cell, f"{quoted(unit)} as the unit of {rule.name}", expected, "wrong-unit")

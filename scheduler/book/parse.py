@@ -10,7 +10,7 @@ from scheduler.book.faults import quoted
 from scheduler.book.names import nearest
 from scheduler.book.number_hints import NUMBER, number_hint, scale_hint
 from scheduler.book.schema import CellRule, CellType
-from scheduler.book.words import LETTERS, MONTHS, WEEKDAYS, listed
+from scheduler.book.words import LETTERS, MONTHS, WEEKDAYS, as_read, listed
 
 Value = str | int | Fraction | bool | date | tuple[str, ...] | frozenset[int] | None
 """What a cell can hold once parsed; None for a blank one."""
@@ -156,7 +156,7 @@ def _within(number: Fraction, text: str, rule: CellRule) -> Fraction:
     bounds = rule.bounds
     if bounds and not bounds[0] <= number <= bounds[1]:
         low, high = (f"{float(bound):g}" if bound < 10**6 else str(bound) for bound in bounds)
-        unit = BOOK_UNITS.get(rule.unit, f" ({rule.unit})" if rule.unit else "")
+        unit = BOOK_UNITS.get(rule.unit, f" ({as_read(rule.unit)})" if rule.unit else "")
         raise Refused(quoted(text), f"{low} to {high}{unit}{scale_hint(number, rule)}", "out-of-range")
     return number
 

@@ -10,7 +10,7 @@ from openpyxl.worksheet.datavalidation import DataValidation
 
 from scheduler.book.place import column_letters
 from scheduler.book.schema import CellRule, CellType, Column, load_schema
-from scheduler.book.words import listed
+from scheduler.book.words import as_read, listed
 
 LAST_ROW = 1000
 """Last row with lists and limits; further rows are read all the same."""
@@ -98,7 +98,7 @@ def note(rule: CellRule, units: Mapping[str, str]) -> str:
     lines = [rule.description, _blank_line(rule)]
     unit = units.get(rule.unit, SHOWN_UNITS.get(rule.unit, rule.unit))
     if unit:
-        lines.append(f"Unit: {unit}")
+        lines.append(f"Unit: {as_read(unit)}")
     if rule.bounds:
         low, high = (format(float(bound), ".15g") for bound in rule.bounds)
         lines.append(f"Allowed: {low} to {high}")

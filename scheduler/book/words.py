@@ -13,6 +13,9 @@ LETTERS = 3
 SIGNS = ("g", "kg")
 """Units that are written by their signs, which have no plural."""
 
+READ_AS = (("m2", "m\N{SUPERSCRIPT TWO}"), ("umol", "\N{MICRO SIGN}mol"))
+"""Parts of units as files have them, in plain letters, and as they are read."""
+
 
 def counted(number: int, noun: str) -> str:
     """Return ``1 tray`` or ``1,200 trays``."""
@@ -26,6 +29,15 @@ def plural(noun: str) -> str:
     if noun.endswith("y") and not noun.endswith(("ay", "ey", "oy")):
         return f"{noun[:-1]}ies"
     return f"{noun}es" if noun.endswith(("ch", "sh", "s", "x")) else f"{noun}s"
+
+
+def as_read(unit: str) -> str:
+    """Return a unit of a file as a reader is told it: ``C`` is ``°C``, ``mol/m2/d`` is ``mol/m²/d``."""
+    if unit == "C":
+        return "\N{DEGREE SIGN}C"
+    for written, read in READ_AS:
+        unit = unit.replace(written, read)
+    return unit
 
 
 def listed(words: Sequence[str], last: str = "and") -> str:

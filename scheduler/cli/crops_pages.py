@@ -14,6 +14,7 @@ from crops.arithmetic import area_for, days_hole_held, seeds_to_sow
 from crops.emergence import days_to_emergence, kind_of_card, none_from
 from crops.library import Card, Figure, figure_names
 from crops.rows import MARKS, NO_SOURCE
+from scheduler.book.words import as_read
 from scheduler.outputs.screen import WIDTH
 from scheduler.outputs.words import counted
 
@@ -23,12 +24,27 @@ WEAK = "~"
 SOIL = (10, 15, 20, 25, 30)
 """Degrees C of the soil for which the days to emergence are told."""
 
+SHARE = "fraction"
+"""Unit of the figures that the library has as shares of one."""
+
 STAGE_DAYS = ("days_tray", "days_board", "days_raft", "days_bed")
 
 
 def number(value: float | None) -> str:
     """Write a number without a needless decimal point; empty for None."""
     return "" if value is None else f"{value:g}"
+
+
+def _amounts(figure: Figure) -> tuple[str, str, str]:
+    """Return low, typical and high as they are told: shares in percent, as a book has them."""
+    times = 100 if figure.unit == SHARE else 1
+    values = (figure.low, figure.typical, figure.high)
+    low, typical, high = (number(None if value is None else value * times) for value in values)
+    return low, typical, high
+
+
+def _unit(figure: Figure) -> str:
+    return "percent" if figure.unit == SHARE else as_read(figure.unit)
 
 
 def _print(parts: Iterable[Table | Text], *, styled: bool) -> str:
@@ -88,11 +104,6 @@ def _origin(figure: Figure) -> str:
     return figure.evidence if figure.source_id == NO_SOURCE else f"{figure.evidence} {figure.source_id}"
 
 
-def _unit(figure: Figure) -> str:
-    """Return the unit of a figure as people read it."""
-    return "°C" if figure.unit == "C" else figure.unit
-
-
 def _figure_table(card: Card) -> Table:
     """Return the figures of one card under their headings."""
     table = _table(
@@ -111,8 +122,7 @@ def _figure_table(card: Card) -> Table:
             continue
         table.add_row(Text(section.upper(), style="bold"))
         for figure in figures:
-            bounds = (number(figure.low), number(figure.typical), number(figure.high))
-            cells = (names[figure.name].label, *bounds, _unit(figure), _origin(figure))
+            cells = (names[figure.name].label, *_amounts(figure), _unit(figure), _origin(figure))
             table.add_row(*map(Text, cells))
     return table
 
@@ -137,7 +147,7 @@ def _worked(card: Card) -> list[Text]:
         held = days_hole_held(raft, int(card.value("cuts") or 1), interval or 0)
         area = area_for(100 / 7, [(held, density)])
         lines.append(f"A raft hole is held {number(held)} days, from setting the plant to the last cut.")
-        lines.append(f"Setting 100 plants a week takes {area:.1f} m2 of raft.")
+        lines.append(f"Setting 100 plants a week takes {area:.1f} m² of raft.")
     germination = card.value("germination_percent_typical")
     if germination is not None and (card.value("seeds_per_cell") or 0) == 1:
         lines.append(f"For 100 to come up, sow {seeds_to_sow(100, germination)} cells.")
@@ -192,9 +202,9 @@ def _cell(figure: Figure | None) -> str:
     """Return a figure for a narrow column: ``12 (11-14)``, with a sign behind a weak one."""
     if figure is None:
         return "-"
-    bounds = [number(bound) for bound in (figure.low, figure.high)]
-    spread = f" ({'-'.join(bounds)})" if all(bounds) and bounds[0] != bounds[1] else ""
-    return number(figure.typical) + (WEAK if figure.is_weak else "") + spread
+    low, typical, high = _amounts(figure)
+    spread = f" ({low}-{high})" if low and high and low != high else ""
+    return typical + (WEAK if figure.is_weak else "") + spread
 
 
 def side_by_side(cards: Sequence[Card], *, styled: bool) -> str:

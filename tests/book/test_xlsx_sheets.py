@@ -72,6 +72,21 @@ def test_the_csv_form_takes_the_same_headings(tmp_path):
     ]
 
 
+@pytest.mark.parametrize("unit", ["C", "\N{DEGREE SIGN}C", "c"])
+def test_a_unit_is_read_in_plain_letters_and_as_it_is_told(tmp_path, unit):
+    def change(workbook):
+        workbook["crops"].cell(1, workbook["crops"].max_column + 1, f"heat limit ({unit})")
+
+    assert said(write_workbook(tmp_path, change)) == []
+
+
+def test_another_unit_of_temperature_is_refused_with_the_one_that_is_told(tmp_path):
+    crops = TABLES["crops"].replace("crop,", "heat limit (F),crop,", 1).replace("\n", "\n,")
+    assert faults_of(tmp_path, crops=crops.rstrip(",")) == [
+        "crops!A1: found 'F' as the unit of heat_limit; expected '\N{DEGREE SIGN}C'"
+    ]
+
+
 @pytest.mark.parametrize("unit", ["lb", "mass"])
 def test_masses_carry_the_unit_of_the_book(tmp_path, unit):
     def change(workbook):

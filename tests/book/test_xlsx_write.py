@@ -61,6 +61,13 @@ def test_headings_carry_a_star_when_required_and_the_unit_their_name_lacks(book)
         "priority",
         "greatest age (days)",
     ]
+    warm = [cell.value for cell in book["temperatures"][1]]
+    assert warm[-2:] == ["water (\N{DEGREE SIGN}C)", "air (\N{DEGREE SIGN}C)"]
+    lamps = [str(cell.value) for cell in book["light"][1]]
+    assert {
+        "lamp flux (\N{MICRO SIGN}mol/m\N{SUPERSCRIPT TWO}/s)",
+        "lamp light (mol/m\N{SUPERSCRIPT TWO}/d)",
+    } <= {*lamps}
 
 
 def test_every_heading_is_bold_only_if_required_and_has_a_note_with_all_the_schema_says(book):

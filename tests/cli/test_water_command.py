@@ -31,7 +31,7 @@ def test_a_book_is_taken_with_every_slot_planted(book: Path, capsys: pytest.Capt
     assert run(["water", str(book)]) == 0
     text = said(capsys)
     assert "as if every open slot" in text
-    assert "8.9 m2 357-446 373 balanced; 8 weeks alike" in text
+    assert "8.9 m² 357-446 373 balanced; 8 weeks alike" in text
 
 
 def test_a_second_tank_is_too_much_for_it(
@@ -41,7 +41,7 @@ def test_a_second_tank_is_too_much_for_it(
     file.write_text(SECOND, encoding="utf-8")
     assert run(["water", str(book), "--with", str(file)]) == 0
     text = said(capsys)
-    assert "746 more feed than plants use; 344 g a day too much, or 7.7 m2 more could be planted" in text
+    assert "746 more feed than plants use; 344 g a day too much, or 7.7 m² more could be planted" in text
 
 
 def test_a_plan_is_taken_as_it_is_planted(
@@ -56,7 +56,7 @@ def test_a_plan_is_taken_as_it_is_planted(
     text = said(capsys)
     assert "Planted as in the plan." in text
     assert "All water: no plants in 8 weeks." in text
-    assert "enough for 8.3 m2 of leafy plants" in text
+    assert "enough for 8.3 m² of leafy plants" in text
 
 
 def test_a_book_without_fish_is_told_what_to_fill_in(

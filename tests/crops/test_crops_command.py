@@ -35,7 +35,7 @@ cuts                     1       1    1 count     COMMON PRACTICE
 SEED AND LOSSES
 germination             92      96   98 percent   COMMON PRACTICE
 legal minimum                   75      percent   READ cfr201_31
-sold of these         0.85    0.95    1 fraction  ESTIMATE
+sold of these           85      95  100 percent   ESTIMATE
 seed in one tray        25      40   80 g         ESTIMATE
 HANDLING
 soak before sowing       0       0    0 h         COMMON PRACTICE
@@ -51,7 +51,7 @@ keeps after cutting      7      14   21 d         ESTIMATE
 keeping temperature      1       1    5 °C        READ xiao_2014
 CLIMATE
 best air temp.          18      21   24 °C        READ gropak
-light in a day           5       8   12 mol/m2/d  COMMON PRACTICE
+light in a day           5       8   12 mol/m²/d  COMMON PRACTICE
 
 Marks
 READ: read in the text of the publisher, agency, university or seed trade
@@ -88,13 +88,13 @@ may wait in the tray  4~ (2-6)               3~ (1-5)               d
 harvest window        5~ (3-8)               5~ (3-8)               d
 cuts                  4 (1-6)                2 (1-3)                count
 days between cuts     28 (21-30)             21 (18-28)             d
-in the tray           844                    844                    plants/m2
-on the raft           16 (8-40)              38 (28-48)             plants/m2
+in the tray           844                    844                    plants/m²
+on the raft           16 (8-40)              38 (28-48)             plants/m²
 seeds in one cell     3 (2-5)                5 (3-8)                count
 germination           88 (80-95)             82 (70-92)             percent
-survive propagation   0.95~ (0.88-0.98)      0.95~ (0.88-0.98)      fraction
-saleable off the raft 0.94~ (0.88-0.98)      0.92~ (0.85-0.97)      fraction
-sold of these         1~ (0.9-1)             1~ (0.9-1)             fraction
+survive propagation   95~ (88-98)            95~ (88-98)            percent
+saleable off the raft 94~ (88-98)            92~ (85-97)            percent
+sold of these         100~ (90-100)          100~ (90-100)          percent
 soak before sowing    0                      0 (0-12)               h
 days in the dark      0                      0                      d
 days under a dome     7~ (3-7)               7~ (3-10)              d
@@ -104,7 +104,7 @@ plant one raft        2.2~ (1.5-3.6)         3.7~ (2.2-7)           min
 cut one plant         0.5~ (0.25-1)          0.5~ (0.25-1)          min
 wash one unit         2~ (1-4)               2~ (1-4)               min
 yield of one plant    60~ (25-176)           35 (14-50)             g
-yield of 1 m2         2 (1.8-2.84)           -                      kg/m2
+yield of 1 m²         2 (1.8-2.84)           -                      kg/m²
 plants a sale unit    1 (1-2)                2 (1-3)                count
 mass of a sale unit   40 (28-85)             60 (40-85)             g
 keeps after cutting   6 (4-7)                14 (14-21)             d
@@ -113,7 +113,7 @@ keeps at 0-5 °C       2 (1-3)                -                      d
 best air temp.        25 (20-29)             20 (16-24)             °C
 best water temp.      24 (20-27)             20 (17-22)             °C
 bolts above           -                      26 (24-29)             °C
-light in a day        15 (12-20)             14 (10-18)             mol/m2/d
+light in a day        15 (12-20)             14 (10-18)             mol/m²/d
 pH                    6~ (5.5-6.5)           6.2 (5.8-6.7)          pH
 EC                    1.7 (1.6-1.8)          1.7 (1.6-1.8)          mS/cm
 
@@ -182,7 +182,7 @@ def test_a_card_tells_how_long_a_hole_is_held_and_what_100_plants_take() -> None
     worked = run("lettuce_butterhead").output.split("Worked out from these figures\n")[1].split("\n\n")[0]
     assert worked.splitlines() == [
         "A raft hole is held 14 days, from setting the plant to the last cut.",
-        "Setting 100 plants a week takes 7.1 m2 of raft.",
+        "Setting 100 plants a week takes 7.1 m² of raft.",
         "For 100 to come up, sow 106 cells.",
         "Days until seed of lettuce comes up, half an inch deep: 7 at 10 °C, 4 at 15 °C,",
         "3 at 20 °C, 2 at 25 °C, 3 at 30 °C, none from 35 °C (Harrington & Minges 1954,",
@@ -254,7 +254,7 @@ def test_json_of_named_crops_has_origins_and_sources() -> None:
         "typical": 14.0,
         "high": 21.0,
         "unit": "d",
-        "conditions": "28 plants/m2, DLI about 17",
+        "conditions": "28 plants/m², DLI about 17",
         "source_id": "rutgers_both_lettuce",
         "evidence": "READ",
         "note": "bounds are common practice; 4 weeks from a 4-week-old plug in unlit winter",

@@ -20,6 +20,7 @@ from rich.console import Console
 
 from scheduler.book.book import read_book
 from scheduler.book.schema import CellRule, CellType, Column, load_schema
+from scheduler.book.words import as_read
 from scheduler.cli.plan_command import written
 from scheduler.farm.build import build_farm
 from scheduler.outputs.csv_folder import read_plan
@@ -182,7 +183,7 @@ def _holds(rule: CellRule) -> str:
         return f"{said} {listed}" if rule.type is CellType.CHOICE else f"{said}, of {listed}"
     if rule.allowed:
         said += " " + rule.allowed.replace("..", " to ")
-    return f"{said} ({rule.unit})" if rule.unit else said
+    return f"{said} ({as_read(rule.unit)})" if rule.unit else said
 
 
 def plan_tables() -> str:
@@ -194,7 +195,7 @@ def plan_tables() -> str:
             blank = "possible" if column.blank else "never"
             holds = PLAN_TYPES[column.type]
             if column.unit and column.type in ("whole", "number"):
-                holds += f" ({column.unit})"
+                holds += f" ({as_read(column.unit)})"
             lines.append(f"| `{column.column}` | {holds} | {blank} | {_escaped(column.description)} |")
         title = titles[table]
         head = f"#### `tables/{table}.csv`: {title['title']}\n\n{title['description']}.\n\n"

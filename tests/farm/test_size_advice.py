@@ -29,11 +29,11 @@ def test_usual_measures_are_not_asked_about(tmp_path, unit, measures):
 @pytest.mark.parametrize(
     ("unit", "measures", "told"),
     [
-        ("m", "4,24,2,4", [f"troughs!D2: a raft of 2 by 4 m covers 8 m2{DOUBT}"]),
-        ("ft", "1.25,12.2,0.6,1.2", [f"troughs!D2: a raft of 0.6 by 1.2 ft covers 0.067 m2{DOUBT}"]),
-        ("m", "125,1460,0.6,1.2", [f"troughs!B2: 'North trough' of 125 by 1460 m covers 182,500 m2{DOUBT}"]),
-        ("m", "30,100.1,1,4", [f"troughs!B2: 'North trough' of 30 by 100.1 m covers 3,003 m2{DOUBT}"]),
-        ("m", "1,1,0.3,0.49", [f"troughs!D2: a raft of 0.3 by 0.49 m covers 0.15 m2{DOUBT}"]),
+        ("m", "4,24,2,4", [f"troughs!D2: a raft of 2 by 4 m covers 8 m²{DOUBT}"]),
+        ("ft", "1.25,12.2,0.6,1.2", [f"troughs!D2: a raft of 0.6 by 1.2 ft covers 0.067 m²{DOUBT}"]),
+        ("m", "125,1460,0.6,1.2", [f"troughs!B2: 'North trough' of 125 by 1460 m covers 182,500 m²{DOUBT}"]),
+        ("m", "30,100.1,1,4", [f"troughs!B2: 'North trough' of 30 by 100.1 m covers 3,003 m²{DOUBT}"]),
+        ("m", "1,1,0.3,0.49", [f"troughs!D2: a raft of 0.3 by 0.49 m covers 0.15 m²{DOUBT}"]),
     ],
 )
 def test_measures_of_another_unit_are_asked_about(tmp_path, unit, measures, told):

@@ -29,9 +29,9 @@ def test_the_sheet_has_every_figure_in_whole_units():
         "work (hours)": 8.4 / 60,
         "work (EUR)": 1.68,
         "left (EUR)": 7.18,
-        "space (m2-weeks)": 0.57,
+        "space (m²-weeks)": 0.57,
         "space (slot-weeks)": 0.43,
-        "left a m2-week (EUR)": 12.57,
+        "left a m²-week (EUR)": 12.57,
         "left a slot-week (EUR)": None,
     }
     assert rows[2]["left (EUR)"] == -18
@@ -39,7 +39,7 @@ def test_the_sheet_has_every_figure_in_whole_units():
 
 def test_the_sheet_has_hours_and_space_alone_without_prices():
     rows = table(opened(*a_plan(price=0)), "money")
-    assert list(rows[0]) == ["crop", "work (hours)", "space (m2-weeks)", "space (slot-weeks)"]
+    assert list(rows[0]) == ["crop", "work (hours)", "space (m²-weeks)", "space (slot-weeks)"]
 
 
 def test_the_report_has_a_line_for_each_crop_and_the_sum():

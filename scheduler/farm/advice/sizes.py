@@ -30,12 +30,12 @@ def size_notes(book: Book) -> Iterator[Note]:
         area = float(trough.raft_area)
         if not SMALLEST_RAFT <= area <= LARGEST_RAFT:
             short, long = (f"{float(row.number_of(name)):g}" for name in ("raft_width", "raft_length"))
-            text = f"a raft of {short} by {long} {unit} covers {area:.2g} m2{DOUBT}"
+            text = f"a raft of {short} by {long} {unit} covers {area:.2g} m²{DOUBT}"
             yield Note(place=row.cell("raft_width"), text=text, code="odd-raft")
         water = float(row.number_of("width") * row.number_of("length") * MM_PER[unit] ** 2 / SQUARE_MM_PER_M2)
         if water > LARGEST_TROUGH:
             wide, long = (f"{float(row.number_of(name)):g}" for name in ("width", "length"))
-            text = f"'{trough.name}' of {wide} by {long} {unit} covers {water:,.0f} m2{DOUBT}"
+            text = f"'{trough.name}' of {wide} by {long} {unit} covers {water:,.0f} m²{DOUBT}"
             yield Note(place=row.cell("width"), text=text, code="odd-trough")
 
 

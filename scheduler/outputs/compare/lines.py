@@ -91,8 +91,8 @@ def _means(comparison: Comparison) -> Iterator[Line]:
     told: list[tuple[str, Callable[[CaseTotals], str]]] = [
         ("hours a week", lambda totals: hours_in_text(totals.minutes / weeks)),
         ("hours of the busiest week", lambda totals: hours_in_text(totals.busiest)),
-        ("room on the water (m2)", lambda totals: _tenths(totals.water.there)),
-        ("of it in use (m2)", lambda totals: _tenths(totals.water.used)),
+        ("room on the water (m²)", lambda totals: _tenths(totals.water.there)),
+        ("of it in use (m²)", lambda totals: _tenths(totals.water.used)),
     ]
     for label, of in told:
         yield Line(label=label, cells=tuple(of(totals) for totals in comparison.totals))

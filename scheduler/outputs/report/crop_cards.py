@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from crops.rows import READ_MARKS
+from scheduler.book.words import as_read
 from scheduler.outputs.report.say import own
 from scheduler.plan.layout.own_figures import decimal
 from scheduler.plan.views.figures import NONE, OWN, CropFigures, UsedFigure
@@ -60,7 +61,7 @@ def _line(figure: UsedFigure, numbers: Mapping[str, int]) -> CardLine:
 
 def _unit(figure: UsedFigure) -> str:
     """Return the unit as it is read beside the value: ``1 seed``, ``24 °C``."""
-    return figure.unit.removesuffix("s") if figure.value == "1" else figure.unit
+    return figure.unit.removesuffix("s") if figure.value == "1" else as_read(figure.unit)
 
 
 def _origin(figure: UsedFigure, numbers: Mapping[str, int]) -> str:

@@ -54,7 +54,7 @@ def _for_space(found: MoneyByCrop, lines: list[CropMoney]) -> list[Column]:
     columns = [("left", [money_text(line.left, large=large) for line in lines]), *_space(found, lines)]
     crops = lines[:-1]  # of all crops together it would mix what stands in water with what does not
     if any(line.area for line in crops):
-        columns.append(("a m2-week", [*(money_text(line.for_area) for line in crops), ""]))
+        columns.append(("a m²-week", [*(money_text(line.for_area) for line in crops), ""]))
     if any(line.for_slot is not None for line in crops):
         columns.append(("a slot-week", [*(money_text(line.for_slot) for line in crops), ""]))
     return columns
@@ -63,7 +63,7 @@ def _for_space(found: MoneyByCrop, lines: list[CropMoney]) -> list[Column]:
 def _space(found: MoneyByCrop, lines: list[CropMoney]) -> list[Column]:
     columns = []
     if found.whole.area:
-        columns.append(("m2-weeks", [weeks_text(line.area) for line in lines]))
+        columns.append(("m²-weeks", [weeks_text(line.area) for line in lines]))
     if found.whole.slots:
         columns.append(("slot-weeks", [weeks_text(line.slots) for line in lines]))
     return columns

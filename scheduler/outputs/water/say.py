@@ -13,7 +13,7 @@ MG_PER_GRAM = 1_000
 
 def area(hundredths: int) -> str:
     """Return square metres with one decimal."""
-    return f"{hundredths / CENT:,.1f} m2"
+    return f"{hundredths / CENT:,.1f} m²"
 
 
 def grams(number: int) -> str:

@@ -24,7 +24,7 @@ def money_sheet(farm: Farm, plan: Plan) -> TableSheet:
             *(_money_columns(farm) if priced else ()),
             Column(heading="work (hours)", kind=Kind.HOURS),
             *(_work_columns(farm) if priced else ()),
-            Column(heading="space (m2-weeks)", kind=Kind.NUMBER, note="Boards, rafts and beds."),
+            Column(heading="space (m²-weeks)", kind=Kind.NUMBER, note="Boards, rafts and beds."),
             Column(heading="space (slot-weeks)", kind=Kind.NUMBER, note=SLOTS),
             *(_earning_columns(farm) if priced else ()),
         ),
@@ -60,7 +60,7 @@ def _work_columns(farm: Farm) -> tuple[Column, ...]:
 def _earning_columns(farm: Farm) -> tuple[Column, ...]:
     return (
         Column(
-            heading=in_money(farm, "left a m2-week"), kind=Kind.MONEY, note="For one square metre and week."
+            heading=in_money(farm, "left a m²-week"), kind=Kind.MONEY, note="For one square metre and week."
         ),
         Column(
             heading=in_money(farm, "left a slot-week"),

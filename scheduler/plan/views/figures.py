@@ -149,7 +149,7 @@ def _plants(crop: Crop, kind: StageKind, own: str | None, found: Card | None) ->
     stage = crop.stage(kind)
     spacing = found.figures.get(f"plants_per_m2_{kind}") if found else None
     from_card = spacing if own is None else None
-    per_m2 = f"{_text(spacing.typical, 1)} plants/m2" if spacing else ""
+    per_m2 = f"{_text(spacing.typical, 1)} plants/m²" if spacing else ""
     return UsedFigure(
         label=_PLANTS[kind] + (f", from {per_m2}" if from_card else ""),
         value=str(stage.plants_per_unit if stage else 0),

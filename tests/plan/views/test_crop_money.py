@@ -284,7 +284,7 @@ PAGE = """\
 Test farm: Mon 2 Mar 2026 to Sun 29 Mar 2026
 
 What is left for the space each crop takes, in EUR
-                                              left m2-weeks slot-weeks a m2-week
+                                              left m²-weeks slot-weeks a m²-week
 Lettuce                                       7.18      0.6        0.4     12.57
 Kale                                          5.90      0.5        0.4     11.80
 not of one crop                             -18.00
@@ -309,7 +309,7 @@ HOURS_ONLY = """\
 Test farm: Mon 2 Mar 2026 to Sun 29 Mar 2026
 
 Hours and space
-                                                       hours m2-weeks slot-weeks
+                                                       hours m²-weeks slot-weeks
 Lettuce                                                  0.1      0.6        0.4
 Kale                                                     0.2      0.5        0.4
 not of one crop                                          1.5

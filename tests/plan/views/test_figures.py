@@ -36,11 +36,11 @@ def test_an_own_figure_is_marked_and_says_what_the_card_has():
     own = shown["days in grow-out"]
     assert (own.value, own.mark, own.source_id, own.of_card) == ("17", "OWN", "", "14")
     plants = shown["plants on one raft"]
-    assert (plants.value, plants.mark, plants.of_card) == ("6", "OWN", "28 plants/m2")
+    assert (plants.value, plants.mark, plants.of_card) == ("6", "OWN", "28 plants/m²")
 
 
 def test_plants_worked_out_from_spacing_say_so_with_its_mark():
-    shown = figures_of(butterhead())["plants on one raft, from 28 plants/m2"]
+    shown = figures_of(butterhead())["plants on one raft, from 28 plants/m²"]
     spacing = card("lettuce_butterhead").figures["plants_per_m2_raft"]
     assert (shown.value, shown.mark, shown.source_id) == ("6", spacing.evidence, spacing.source_id)
 
