@@ -43,7 +43,12 @@ def test_figures_are_shown_written_and_accepted_and_the_old_book_stays(book, tmp
     assert run(["learn", str(book), "--csv", str(table), "--accept", str(new)]) == 0
     out = capsys.readouterr().out
     # (10 x 95 + 4 x 50) / 14 = 82.14
-    assert "germination 82.1% 50% +- 0.0 in 4 batches, card 95" in " ".join(out.split())
+    told = [" ".join(line.split()) for line in out.splitlines()]
+    assert told[-5:-2] == [
+        "Butterhead",
+        "proposed counted, and what card and book say",
+        "germination 82.1 % 50 % +- 0.0 in 4 batches, card 95 %",
+    ]
     (row,) = list(csv.DictReader(table.read_text().splitlines()))
     assert (row["crop"], row["batches"], row["mean"], row["proposed"]) == ("Butterhead", "4", "50", "82.1")
     farm = build_farm(read_book(new))

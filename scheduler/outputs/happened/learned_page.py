@@ -41,6 +41,7 @@ def learned_page(farm: str, told: Sequence[Learned]) -> Iterator[Part]:
     for crop in dict.fromkeys(each.crop for each in told):
         yield titled(plain(crop))
         lines = table("name", "number", "rest")
+        row(lines, "", "proposed", "counted, and what card and book say")
         for each in told:
             if each.crop == crop:
                 row(lines, *_line(each))
@@ -48,15 +49,15 @@ def learned_page(farm: str, told: Sequence[Learned]) -> Iterator[Part]:
 
 
 def _line(each: Learned) -> tuple[str, str, str]:
-    unit = "%" if each.figure.endswith("percent") else ""
+    unit = " %" if each.figure.endswith("percent") else ""
     seen = f"{in_tenths(each.mean)}{unit} +- {each.spread:.1f} in {counted(each.batches, 'batch')}"
     if each.season or each.place:
         return f"  {each.season} {each.place}".rstrip(), "", seen
     said = [seen]
     if each.card is not None:
-        said.append(f"card {in_tenths(each.card)}")
+        said.append(f"card {in_tenths(each.card)}{unit}")
     if each.book is not None and each.book != each.card:
-        said.append(f"book {in_tenths(each.book)}")
+        said.append(f"book {in_tenths(each.book)}{unit}")
     proposed = "" if each.proposed is None else f"{in_tenths(each.proposed)}{unit}"
     if not proposed:
         said.append("too few to propose one")

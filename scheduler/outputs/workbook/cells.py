@@ -61,7 +61,7 @@ FORMATS = {
     Kind.MONEY: "#,##0.00",
     Kind.MINUTES: "#,##0.0",
     Kind.HOURS: "#,##0.0",
-    Kind.SHARE: '[>=1]"full";0%',
+    Kind.SHARE: '[>=1]"full";0 %',
     Kind.FILL: "General",
 }
 

@@ -97,7 +97,7 @@ def _use(weeks: TableSheet) -> LineChart | None:
         series = _series(weeks, in_use(kind), look)
         series.smooth = False
         chart.series.append(series)
-    _finish(chart, weeks, "Slots in use on the fullest day of each week", "0%")
+    _finish(chart, weeks, "Slots in use on the fullest day of each week", "0 %")
     chart.y_axis.scaling.max = 1
     return chart
 

@@ -229,7 +229,7 @@ def test_hours_say_what_the_crew_has_and_when_it_is_full():
     (row,) = table(found, "hours")
     assert (row["sow (minutes)"], row["all work (hours)"], row["crew has (hours)"]) == (60, 1, 1)
     assert row["crew in use"] == 1
-    assert found["hours"]["E2"].number_format == '[>=1]"full";0%'
+    assert found["hours"]["E2"].number_format == '[>=1]"full";0 %'
 
 
 def empty_plan():
