@@ -231,14 +231,17 @@ def _say_left_out(
 
 
 def _list(book: Path, where: str | None, _name: str, said: Mapping[str, Any]) -> None:
-    from scheduler.outputs.happened.words import log_lines
+    from scheduler.book.names import lot_meant
+    from scheduler.outputs.happened.words import INSET, log_lines
+    from scheduler.outputs.screen import wrapped
 
     farm = farm_of(book)
-    lines = log_lines(farm, log_of(book, where, farm), said["lot"] or "")
-    for line in lines:
-        click.echo(line)
-    if not lines:
-        click.echo("Nothing is recorded.")
+    log, lot = log_of(book, where, farm), said["lot"] or ""
+    lots = [each.entry.lot for each in log if each.entry.lot]
+    if lot and lots and lot not in lots:
+        raise click.UsageError(f"no lot '{lot}' in the records; {lot_meant(lot, [*dict.fromkeys(lots)])}")
+    lines = [wrapped(line, INSET) for line in log_lines(farm, log, lot)]
+    click.echo("\n".join(lines or ["Nothing is recorded."]))
 
 
 def _new_book(book: Path, where: str | None, name: str, said: Mapping[str, Any]) -> None:

@@ -17,9 +17,6 @@ if TYPE_CHECKING:
     from scheduler.records.entries import Logged
     from scheduler.records.trace import Trace
 
-AFTER_DAY = 22
-"""Columns of the number and the day of an entry, below which nothing else is written."""
-
 
 @click.command(
     short_help="Follow a delivery, a lot or a seed lot through the records.",
@@ -86,7 +83,7 @@ def _found(farm: "Farm", log: "Sequence[Logged]", asked: "dict[str, str | None]"
 
 def _show(farm: "Farm", found: "Trace") -> None:
     from scheduler.farm.dates import full_day
-    from scheduler.outputs.happened.words import RULES_DECIDE, numbered
+    from scheduler.outputs.happened.words import INSET, RULES_DECIDE, numbered
     from scheduler.outputs.screen import wrapped
     from scheduler.outputs.words import counted, plain
     from scheduler.plan.words import word_of_heads
@@ -101,5 +98,5 @@ def _show(farm: "Farm", found: "Trace") -> None:
         seed = ", ".join(map(plain, lot.facts.seed_lots)) or "not recorded"
         click.echo(f"\n{wrapped(f'Lot {plain(lot.facts.lot)}, {plain(lot.facts.crop)}; seed lot {seed}')}")
         for event in lot.events:
-            click.echo(wrapped(f"  {numbered(farm, event.number, event.entry)}", AFTER_DAY))
+            click.echo(wrapped(f"  {numbered(farm, event.number, event.entry)}", 2 + INSET))
     click.echo(f"\n{wrapped(RULES_DECIDE, 0)}")

@@ -16,6 +16,9 @@ from scheduler.records.yard import BED
 
 UNITS = {"tray": "cell", "board": "plant", "raft": "plant", "bed": "plant"}
 
+INSET = 20
+"""Columns before what was done in the line of an entry: its number and its day."""
+
 RULES_DECIDE = "The label of what was applied and local rules decide; this is no leave to cut or sell."
 """What stands beside every treatment, quarantine and trace."""
 
