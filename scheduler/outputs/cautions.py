@@ -9,6 +9,9 @@ from functools import cache
 from crops.published import reference_sources, table
 from crops.rows import Source
 
+SEED, GREENS = "seed", "greens"
+"""Names of the cautions on treated seed: for every crop, and for the seed of microgreens."""
+
 LOCAL = "Local rules and licensed practice decide."
 """What every caution ends with."""
 
@@ -63,15 +66,21 @@ def cautions() -> tuple[Caution, ...]:
     )
 
 
-def cautions_for(work: str) -> tuple[Caution, ...]:
-    """Return the cautions for one kind of work, such as ``cut``; none for a kind without any."""
-    return tuple(caution for caution in cautions() if work in caution.works)
+def cautions_for(work: str, *, greens: bool = False) -> tuple[Caution, ...]:
+    """Return the cautions for one kind of work, such as ``cut``; none for a kind without any.
+
+    Where microgreens are among what is worked on (``greens``), what their seed must be stands in place of the
+    general word on treated seed.
+    """
+    found = [caution for caution in cautions() if work in caution.works]
+    told = greens and any(caution.name == GREENS for caution in found)
+    return tuple(caution for caution in found if caution.name != (SEED if told else GREENS))
 
 
-def caution_line(*works: str) -> str:
-    """Return the short cautions of some kinds of work on one line, each once; empty when there are none.
+def caution_line(work: str, *, greens: bool = False) -> str:
+    """Return the short cautions of a kind of work on one line; empty when there are none.
 
     Who decides is said once, at the end.
     """
-    texts = [caution.text for caution in cautions() if set(works).intersection(caution.works)]
+    texts = [caution.text for caution in cautions_for(work, greens=greens)]
     return " ".join([*texts, LOCAL]) if texts else ""

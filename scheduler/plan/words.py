@@ -52,6 +52,12 @@ def plant_word(crop: Crop) -> str:
     return "tray" if crop.is_cut_in_trays and crop.finish.plants_per_unit == 1 else "plant"
 
 
+def are_greens(farm: Farm, crops: Iterable[str]) -> bool:
+    """Say whether microgreens are among some crops: those whose open trays are cut as a whole."""
+    known = (farm.crops[crop] for crop in crops if crop in farm.crops)
+    return any(plant_word(crop) == "tray" for crop in known)
+
+
 def cell_word(farm: Farm, crop: str) -> str:
     """Return what one cell sown of a crop is called: ``tray`` where an open tray is all of one cell."""
     known = farm.crops.get(crop)

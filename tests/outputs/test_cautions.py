@@ -9,6 +9,7 @@ from scheduler.outputs.words import WORK
 
 LIFT, POWER = "Wet rafts are heavy: lift with two.", "Keep plugs and cords away from the water."
 SOAK = "Soak water spreads germs: clean tubs, fresh water each time."
+GREENS = "Microgreens: only seed whose label tells of no treatment."
 KNIVES, SEED = "Clean hands and clean knives.", "Treated seed: never for microgreens."
 
 
@@ -54,8 +55,15 @@ def test_a_mark_of_a_caution_is_never_stronger_than_that_of_its_source():
 
 
 def test_a_line_has_each_caution_once_and_who_decides_at_its_end():
-    assert caution_line("cut", "raft") == f"{LIFT} {POWER} {KNIVES} {LOCAL}"
-    assert caution_line("deliver") == caution_line() == ""
+    assert caution_line("cut") == f"{LIFT} {POWER} {KNIVES} {LOCAL}"
+    assert caution_line("deliver") == ""
+
+
+def test_over_microgreens_what_their_seed_must_be_stands_in_place_of_the_word_on_treated_seed():
+    assert [each.text for each in cautions_for("soak", greens=True)] == [GREENS, SOAK]
+    assert caution_line("sow", greens=True) == f"{GREENS} {LOCAL}"
+    assert caution_line("order", greens=True) == f"{SEED} {LOCAL}"
+    assert cautions_for("cut", greens=True) == cautions_for("cut")
 
 
 def test_the_reach_told_in_the_text_is_what_the_equation_leaves():

@@ -25,7 +25,7 @@ from scheduler.outputs.words import (
 )
 from scheduler.plan.rows import TaskRow
 from scheduler.plan.views.weeks_total import WeekTotal
-from scheduler.plan.words import done_word, sum_in_words
+from scheduler.plan.words import are_greens, done_word, sum_in_words
 
 WEEK = "week"
 """Kind of the events that say what a week holds."""
@@ -112,7 +112,7 @@ def work_entries(farm: Farm, tasks: Iterable[TaskRow], alarm: int | None) -> lis
 def _work_entry(farm: Farm, day: int, work: str, told: tuple[Sequence[TaskRow], int | None]) -> Entry:
     tasks, alarm = told
     lines = [task_line(farm, task) for task in tasks]
-    cautions = caution_line(work)
+    cautions = caution_line(work, greens=are_greens(farm, (task.crop for task in tasks)))
     if cautions:
         lines += ["", cautions]
     return Entry(

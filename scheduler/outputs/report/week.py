@@ -10,7 +10,7 @@ from markupsafe import Markup
 from scheduler.book.words import listed
 from scheduler.farm.dates import long_day, period
 from scheduler.farm.farm import Farm
-from scheduler.outputs.cautions import cautions, cautions_for
+from scheduler.outputs.cautions import SEED, cautions, cautions_for
 from scheduler.outputs.report.pictures import Picture, Pictures
 from scheduler.outputs.report.row import Row
 from scheduler.outputs.report.rows import row_of
@@ -20,7 +20,7 @@ from scheduler.outputs.words import HARVESTS, TAKEN_OUT, are_taken_out, counted,
 from scheduler.plan.tally import WORKS
 from scheduler.plan.views.lines import Care, Cutting, Delivery, Line, Picking, Soaking, Sowing
 from scheduler.plan.views.week import Amounts, Week, WorkDay
-from scheduler.plan.words import cell_word, done_word, head_word, own_nouns, seed_sum
+from scheduler.plan.words import are_greens, cell_word, done_word, head_word, own_nouns, seed_sum
 
 VERBS = {
     "discard": "Throw away",
@@ -199,9 +199,9 @@ def week_sheet(farm: Farm, week: Week, pictures: Pictures) -> WeekSheet:
 def _seed_once(days: Iterable[DaySheet]) -> Iterator[DaySheet]:
     """Leave out the caution about seed after the first work of the week it stands under; others come again.
 
-    What seed is bought is decided once: at the water and with knives every day counts.
+    What seed is bought is decided once: at the water, with knives and over microgreens every day counts.
     """
-    of_seed = {caution.text for caution in cautions() if caution.name == "seed"}
+    of_seed = {caution.text for caution in cautions() if caution.name == SEED}
     told: set[str] = set()
     for day in days:
         blocks = []
@@ -303,7 +303,8 @@ def _cautions(farm: Farm, day: WorkDay, work: str) -> Iterator[str]:
     """Yield the cautions of a kind of work; that of wet rafts only where there are rafts."""
     crops = [farm.crops[crop] for crop in _cut_crops(day, work)]
     dry = bool(crops) and all(crop.is_cut_in_trays for crop in crops)
-    for caution in cautions_for(CAUTIONED.get(work, work)):
+    seeded = [line.crop for line in day.work[work] if isinstance(line, Sowing | Soaking)]
+    for caution in cautions_for(CAUTIONED.get(work, work), greens=are_greens(farm, seeded)):
         if caution.name != "lift" or not dry:
             yield caution.text
 

@@ -125,6 +125,9 @@ def test_a_week_tells_open_trays_apart_from_cells_and_from_trays_that_have_cells
     assert both.summary == "Week of 9 Mar: sow 196 cells, 7 open trays"
     assert both.description == "Sow: 196 cells in 2 trays, 7 open trays"
     assert (alone.summary, alone.description) == ("Week of 9 Mar: sow 7 open trays", "Sow: 7 open trays")
+    event = one(publish(cells, open_trays, farm=farm))
+    assert "Microgreens: only seed whose label tells of no treatment." in event.description
+    assert "Treated seed" not in event.description
 
 
 def test_the_week_opens_later_where_the_farm_rests_and_says_where_the_plan_begins():

@@ -8,7 +8,7 @@ from farms import make_crop, make_farm, make_greens
 from scheduler.outputs.cautions import cautions_for
 from scheduler.outputs.report.week import _brief, _cautions, _harvested, harvest_heading
 from scheduler.plan.views.ledger import Spot
-from scheduler.plan.views.lines import Cutting, Picking
+from scheduler.plan.views.lines import Cutting, Picking, Soaking, Sowing
 from scheduler.plan.views.week import Week, WorkDay
 
 
@@ -61,20 +61,35 @@ def test_the_contents_of_a_farm_of_beds_alone_count_its_pickings():
     assert _brief(made, week())["harvest"] == ""
 
 
-def test_wet_rafts_are_no_care_of_who_cuts_trays_alone():
-    made = make_farm(crops=[make_crop("Lettuce"), make_greens("Radish", days=8, window=2)])
-    cut = {name: Cutting.__new__(Cutting) for name in made.crops}
-    for name, line in cut.items():
-        object.__setattr__(line, "crop", name)
+def cautioned(made, work, line, *names):
+    """What is cautioned of where the work is on crops of these names."""
+    lines = tuple(line.__new__(line) for _ in names)
+    for each, name in zip(lines, names, strict=True):
+        object.__setattr__(each, "crop", name)
+    day = WorkDay(day=0, work={work: lines}, minutes={}, crew=None, closed=(), troughs=(), shelves=())
+    return list(_cautions(made, day, work))
 
-    def cautioned(*names):
-        lines = tuple(cut[name] for name in names)
-        day = WorkDay(day=0, work={"cut": lines}, minutes={}, crew=None, closed=(), troughs=(), shelves=())
-        return "Wet rafts are heavy: lift with two." in list(_cautions(made, day, "cut"))
 
-    assert cautioned("Lettuce")
-    assert cautioned("Radish", "Lettuce")
-    assert not cautioned("Radish")
+@pytest.fixture
+def both():
+    return make_farm(crops=[make_crop("Lettuce"), make_greens("Radish", days=8, window=2, grams=150)])
+
+
+def test_wet_rafts_are_no_care_of_who_cuts_trays_alone(both):
+    wet = "Wet rafts are heavy: lift with two."
+    assert wet in cautioned(both, "cut", Cutting, "Lettuce")
+    assert wet in cautioned(both, "cut", Cutting, "Radish", "Lettuce")
+    assert wet not in cautioned(both, "cut", Cutting, "Radish")
+
+
+def test_what_the_seed_of_microgreens_must_be_is_told_where_they_are_sown(both):
+    general = "Treated seed: never for microgreens."
+    told = "Microgreens: only seed whose label tells of no treatment."
+    assert cautioned(both, "sow", Sowing, "Lettuce") == [general]
+    assert cautioned(both, "sow", Sowing, "Lettuce", "Radish") == [told]
+    assert cautioned(both, "soak", Soaking, "Radish")[0] == told
+    pots = make_farm(crops=[make_greens("Basil pots", days=30, window=7)])
+    assert cautioned(pots, "sow", Sowing, "Basil pots") == [general]
 
 
 def test_picking_has_the_caution_for_hands_and_knives():
