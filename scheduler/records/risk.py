@@ -302,6 +302,9 @@ class _Lot:
             return f"what stands of it can be cut from {full_day(self.farm.date_of(first))}"
         if max(days) < demand.first - demand.max_age:
             return f"what stands of it must be cut by {full_day(self.farm.date_of(max(days)))}"
+        later = [day for day in days if day > demand.last]
+        if later and not any(_serves(demand, day) for day in days):
+            return f"what stands of it is not cut again before {full_day(self.farm.date_of(min(later)))}"
         return "fewer plants than planned"
 
 
