@@ -21,6 +21,7 @@ SERIALS = range(36_526, 73_051)
 """What a spreadsheet shows for days of 2000 to 2099 when they lost their format (1899-12-30 is 0)."""
 
 DATE_FORM = "a date written year-month-day"
+NUMBERS_OF_DATE = re.compile(r"([0-9]{1,4})[./ -]([0-9]{1,2})[./ -]([0-9]{1,4})")
 
 WEEKDAY_NAMES = tuple(name.casefold() for name in WEEKDAYS)
 WEEKDAY_WORDS = {
@@ -197,20 +198,28 @@ def _date_hint(text: str, rule: CellRule) -> str:
     example = f"{DATE_FORM}, such as {rule.example}"
     if text.isascii() and text.isdigit() and len(text) < 8:
         return lost_date_hint(int(text)) or example
-    numbers = re.fullmatch(r"([0-9]{1,4})[./ -]([0-9]{1,2})[./ -]([0-9]{1,4})", text)
+    found = dates_meant(text)
+    if found:
+        return f"{DATE_FORM}: {' or '.join(found)}"
+    return f"a day that exists, written year-month-day, such as {rule.example}" if found == [] else example
+
+
+def dates_meant(text: str) -> list[str] | None:
+    """Return the days that text stands for, written year-month-day; none where there is no such day.
+
+    None where it has not the form of a date at all.
+    """
+    numbers = NUMBERS_OF_DATE.fullmatch(text)
     if not numbers:
         named = _with_a_name(text)
-        return f"{DATE_FORM}: {named.isoformat()}" if named else example
+        return [named.isoformat()] if named else None
     first, middle, last = (int(part) for part in numbers.groups())
     if first > 31:
         options = [_make_date(first, middle, last)]
     else:
         year = last + 2000 if last < 100 else last
         options = [_make_date(year, middle, first), _make_date(year, first, middle)]
-    found = sorted({option.isoformat() for option in options if option})
-    if not found:
-        return f"a day that exists, written year-month-day, such as {rule.example}"
-    return f"{DATE_FORM}: {' or '.join(found)}"
+    return sorted({option.isoformat() for option in options if option})
 
 
 def _choice_hint(text: str, choices: tuple[str, ...]) -> str:

@@ -36,7 +36,7 @@ def in_place_of(
     try:
         number = number_of(name, entries)
     except Refused as refused:
-        so = f"there is no entry {name}" if refused.code == "no-entry" else str(refused)
+        so = str(refused) if " " in name else f"there is no entry {name}"
         raise click.UsageError(f"{so}; raftway record {typed(where[0])} list shows them all") from None
     old = entries[number]
     if not old.given:

@@ -28,8 +28,11 @@ OPTIONS: tuple[tuple[str, Any, str], ...] = (
 )
 
 
+NAMES = tuple(name.removeprefix("--").replace("-", "_") for name, _, _ in OPTIONS if name != "--counted")
+"""Fields of an entry that an option tells."""
+
+
 def given_by(said: Mapping[str, Any]) -> dict[str, Any]:
     """Return the options that make an entry, those left out aside."""
-    names = [name.removeprefix("--").replace("-", "_") for name, _, _ in OPTIONS if name != "--counted"]
-    given = {name: said[name] for name in names if said[name] is not None}
+    given = {name: said[name] for name in NAMES if said[name] is not None}
     return given | ({"lifted": True} if said["lifted"] else {})

@@ -10,7 +10,7 @@ import click
 
 from scheduler.cli.correcting import in_place_of
 from scheduler.cli.opening import check_same_farm
-from scheduler.cli.record_options import given_by
+from scheduler.cli.record_options import NAMES, given_by
 from scheduler.cli.records_opening import log_of, today
 from scheduler.cli.telling import as_wrong_use
 from scheduler.cli.values import day_told
@@ -53,7 +53,7 @@ def told_of(
             given, hints = in_place_of(farm, where, (word, name), said, today())
         else:
             given = given_by(said) | {"when": said["when"] or today(), "what": word}
-        cells = {field: Cell("--" + field.replace("_", "-")) for field in given}
+        cells = {field: Cell("--" + field.replace("_", "-")) for field in (*NAMES, *given)}
         cells |= {"when": Cell("--on"), "corrects": Cell(word)}
         op = said["op"] or f"entry {uuid.uuid4().hex}"
         told = [Told(op=op, given=given, where=Cell(word), cells=cells, hints=hints)]

@@ -68,6 +68,8 @@ def _message(error: click.ClickException) -> str:
             f"{extra[1]!r} is too much here; write a name that has blanks within quotation marks, "
             "and whatever else there is to say as an option"
         )
+    if isinstance(error, click.MissingParameter) and error.ctx is not None and error.ctx.command.epilog:
+        return f"{told.rstrip('.')}; the example above has one"
     kind = error.param.type if isinstance(error, click.BadParameter) and error.param is not None else None
     if not isinstance(kind, click.IntRange | click.FloatRange):
         return told

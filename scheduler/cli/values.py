@@ -17,12 +17,15 @@ def day_told(text: str) -> date:
     Raises:
         ValueError: it is none; the message says how to write one.
     """
-    from scheduler.book.parse import YEARS
+    from scheduler.book.parse import YEARS, dates_meant
 
     try:
         day = datetime.strptime(text, "%Y-%m-%d").date()  # noqa: DTZ007
     except ValueError:
-        raise ValueError(f"{text!r} is not a date; write it like 2026-03-02") from None
+        meant = dates_meant(text)
+        wrong = "no day that exists" if meant == [] else "not a date"
+        so = " or ".join(meant) if meant else "it like 2026-03-02"
+        raise ValueError(f"{text!r} is {wrong}; write {so}") from None
     if day.year not in YEARS:
         allowed = f"from {YEARS[0]} to {YEARS[-1]}"
         raise ValueError(f"{text!r} is no day of any book; write one {allowed}, like 2026-03-02")

@@ -37,9 +37,22 @@ def number_of(name: str, entries: Mapping[int, Entry]) -> int:
     if of_task:
         return holding[0] if holding else of_task[-1]
     expected = "the number of an entry, as list shows it, or the task it was told by"
-    near = nearest(name, [entry.task for entry in entries.values() if entry.task]) if " " in name else None
-    meant = f"{expected}: '{near}'?" if near else expected
-    raise Refused("corrects", f"entry '{name}', which there is not", meant, "no-entry")
+    raise Refused(
+        "corrects", f"entry '{name}', which there is not", expected + _meant(name, entries), "no-entry"
+    )
+
+
+def _meant(name: str, entries: Mapping[int, Entry]) -> str:
+    """Return what may be meant by a task that tells no entry: entries of its lot, or else a task like it."""
+    words = name.casefold().split()
+    if len(words) < 2:
+        return ""
+    of_lot = [each for each in in_force(entries.items()) if each.entry.lot.casefold() in words]
+    if of_lot:
+        told = [f"{each.number} ({each.entry.what})" for each in of_lot]
+        return f"; of {of_lot[0].entry.lot} there are {listed(told)}"
+    near = nearest(name, [entry.task for entry in entries.values() if entry.task])
+    return f": '{near}'?" if near else ""
 
 
 def as_it_was(entry: Entry, mended: Container[str] = ()) -> tuple[dict[str, Any], Hints | None]:

@@ -237,11 +237,15 @@ def test_the_traceback_is_shown_when_asked_for(parts, book, tmp_path, capsys, mo
 @pytest.mark.parametrize(
     ("arguments", "told"),
     [
-        (["plan"], "Missing argument 'BOOK'"),
+        (["plan"], "Missing argument 'BOOK'; the example above has one"),
         (["plan", "no such book", "--out", "x"], "does not exist"),
-        (["plan", "{book}"], "Missing option '--out'"),
+        (["plan", "{book}"], "Missing option '--out'; the example above has one"),
         (["plan", "{book}", "--out", "x", "--seconds", "0"], "0 is no number from 1 to 86,400"),
-        (["plan", "{book}", "--out", "x", "--today", "2.3.2026"], "write it like 2026-03-02"),
+        (["plan", "{book}", "--out", "x", "--today", "2.3.2026"], "write 2026-02-03 or 2026-03-02"),
+        (
+            ["plan", "{book}", "--out", "x", "--today", "2026-02-30"],
+            "no day that exists; write it like 2026-03-02",
+        ),
         (["plan", "{book}", "--out", "x", "--alarm", "7am"], "write it like 07:00"),
         (["plan", "{book}", "--out", "x", "--alarm", "24:00"], "write it like 07:00"),
         (["grow"], "No such command 'grow'"),

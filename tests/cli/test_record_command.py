@@ -298,7 +298,7 @@ def test_a_plan_is_followed_task_by_task_and_by_sheet(plan, tmp_path, capsys):
     assert said.endswith("1 recorded before\n")
     assert told("correct", "2")[0] == 0
     code, said = told("correct", key.replace("sow", "sew"))
-    assert (code, f"there is no entry {key.replace('sow', 'sew')}" in said) == (2, True)
+    assert (code, f"found entry '{key.replace('sow', 'sew')}', which there is not" in said) == (2, True)
     assert told("correct", key)[0] == 0
     run(["status", book, *where, "--today", "2026-04-25"])
     page = capsys.readouterr().out
@@ -392,6 +392,7 @@ def test_a_book_may_begin_where_only_a_closure_is_recorded(record, tmp_path):
 REFUSED = (
     (("sown", "--crop", "Nope", "--to", "Shelf A 1", "--plants", "98"), "expected one of"),
     (("withdraw", "99"), "found entry '99', which there is not"),
+    (("lost", "--lot", "BUT-260302"), "--plants: found 'lost' without plants; expected plants, how many"),
     (("correct", "99", "--plants", "1"), "there is no entry 99"),
     (("restore", "nowhere"), "nowhere is not there; name a backup"),
     (("restore", "empty"), "empty, copied to "),

@@ -106,6 +106,7 @@ def test_before_or_after_the_plan_its_first_day_stands_in_for_today(ask, monkeyp
         (("crop", "Butterhaed"), "no crop 'Butterhaed'; did you mean Butterhead? There is "),
         (("lot", "BUT-991231"), "no lot 'BUT-991231'; "),
         (("harbour", "table"), "say what 'Harbour Table' is: customer Harbour Table"),
+        (("corp", "Basil"), "shown; did you mean 'crop Basil'? There is week, day, today, crop,"),
         (("weather",), "'weather' is nothing that can be shown; there is week, day, today, crop,"),
     ],
 )

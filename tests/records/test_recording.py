@@ -173,6 +173,14 @@ def test_so_will_the_task_it_was_told_by_unless_several_entries_tell_of_it(farm)
     )
 
 
+def test_of_a_task_that_tells_no_entry_those_of_its_lot_are_named(farm):
+    """One of another lot would be withdrawn in its place."""
+    other = sown(1, task="sow BUT-260303")
+    log = tell(farm, [], sown(), other, told("lost", 3, lot=LOT, plants=5))
+    (said,) = refused(farm, log, told("withdrawn", 4, corrects=f"sow {LOT}"))
+    assert said.endswith(f"or the task it was told by; of {LOT} there are 1 (sown) and 3 (lost)")
+
+
 def test_what_is_told_again_word_for_word_changes_nothing(farm):
     first = [sown(op="a"), boarded(op="b")]
     log = tell(farm, [], *first)

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Iterator
 
 from rich.text import Text
 
+from scheduler.book.names import nearest
 from scheduler.farm.farm import Farm
 from scheduler.outputs.screen import heading
 from scheduler.outputs.show.boxes import share_parts
@@ -93,7 +94,10 @@ def _unknown(found: Overview, asked: str) -> str:
         except NotFound:
             continue
         return f"say what '{plain(name)}' is: {word} {plain(name)}"
-    return f"'{plain(asked)}' is nothing that can be shown; there is {', '.join(WORDS)}"
+    words = asked.split()
+    near = nearest(words[0], WORDS) if words else None
+    meant = f"did you mean '{plain(' '.join([near, *words[1:]]))}'? There" if near else "there"
+    return f"'{plain(asked)}' is nothing that can be shown; {meant} is {', '.join(WORDS)}"
 
 
 def overview_page(farm: Farm, found: Overview) -> Iterator[Part]:
