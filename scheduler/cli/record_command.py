@@ -143,7 +143,7 @@ def _write(
 ) -> None:
     """Judge and write entries, and say what became of them."""
     from scheduler.outputs.happened.words import RULES_DECIDE
-    from scheduler.records.doubts import doubts, told_alike
+    from scheduler.records.doubts import doubts, misspelt_customers, told_alike
     from scheduler.records.recording import judge, judge_what_can_be
     from scheduler.records.state import replay
     from scheduler.records.store import Stamp
@@ -172,10 +172,9 @@ def _write(
     if any(each.entry.what in ("treated", "quarantined", "released") for each in new):
         click.echo(RULES_DECIDE)
     numbered = [(each.number, each.entry) for each in log]
-    state = replay(numbered, day)
-    for line in (
-        (*told_alike(numbered, {each.number for each in new}), *doubts(farm, state, day)) if new else ()
-    ):
+    numbers = {each.number for each in new}
+    odd = [*told_alike(numbered, numbers), *misspelt_customers(farm, numbered, numbers)]
+    for line in [*odd, *doubts(farm, replay(numbered, day), day)] if new else ():
         click.echo(plain(line), err=True)
 
 

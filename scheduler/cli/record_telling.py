@@ -12,7 +12,7 @@ from scheduler.cli.correcting import in_place_of
 from scheduler.cli.opening import check_same_farm
 from scheduler.cli.record_options import NAMES, given_by
 from scheduler.cli.records_opening import log_of, today
-from scheduler.cli.telling import as_wrong_use
+from scheduler.cli.telling import as_wrong_use, near
 from scheduler.cli.values import day_told
 from scheduler.outputs.words import plain
 
@@ -145,5 +145,6 @@ def tasks_of(farm: "Farm", said: Mapping[str, Any]) -> "Tasks":
 def _existing(name: str) -> Path:
     path = Path(name)
     if not path.is_file():
-        raise click.UsageError(f"{name} is not a file; name one that is there")
+        beside = sorted(each.name for each in path.parent.iterdir()) if path.parent.is_dir() else []
+        raise click.UsageError(f"{name} is not a file{near(path.name, beside) or '; name one that is there'}")
     return path

@@ -4,6 +4,7 @@ from collections import Counter, defaultdict
 from collections.abc import Container, Iterable, Iterator, Sequence
 from datetime import date
 
+from scheduler.book.names import nearest
 from scheduler.book.words import counted
 from scheduler.farm.farm import Farm
 from scheduler.farm.places import PlaceKind
@@ -38,6 +39,25 @@ def told_alike(log: Iterable[tuple[int, Entry]], new: Container[int]) -> Iterato
                 f"Entry {each.number} says the same as entry {number}, and both count: "
                 f"if it was told twice, record withdraw {each.number}"
             )
+
+
+def misspelt_customers(farm: Farm, log: Iterable[tuple[int, Entry]], new: Container[int]) -> Iterator[str]:
+    """Yield a line for each new entry of a customer that is nobody of the book, but is called like somebody.
+
+    Whoever buys at the gate stands in no book, and is told as whoever it is.
+    """
+    known = {demand.customer for demand in farm.demands if demand.customer}
+    known |= {week.outlet for week in farm.outlets}
+    by_first = {name.split()[0]: name for name in known}
+    for number, entry in log:
+        if number in new and entry.what == DELIVERED and entry.customer and entry.customer not in known:
+            first = nearest(entry.customer.split()[0], by_first)
+            meant = nearest(entry.customer, known) or by_first.get(first or "")
+            if meant:
+                yield (
+                    f"Entry {number} is for '{entry.customer}', who is not in the book: if it was "
+                    f"'{meant}', record correct {number} --customer '{meant}'"
+                )
 
 
 def doubts(farm: Farm, state: State, day: date) -> list[str]:

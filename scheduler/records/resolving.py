@@ -160,7 +160,8 @@ def _of_delivery(resolver: Resolver, draft: Draft, entry: Entry) -> Entry:
         day = farm.calendar.day_of(entry.day)
         near = sorted(farm.demands, key=lambda each: abs(each.first - day))[:NEAR]
         expected = meant(entry.delivery, (each.name for each in near), most=6)
-        raise Refused("delivery", f"'{entry.delivery}'", f"{expected}, or only a customer", "no-delivery")
+        expected = f"{expected.rstrip('?')}, or only a customer"
+        raise Refused("delivery", f"'{entry.delivery}'", expected, "no-delivery")
     if demand is None:
         return entry
     if draft.hints is None and entry.customer not in ("", demand.customer):

@@ -161,7 +161,7 @@ def test_what_is_over_full_is_told_when_something_is_recorded(record):
         (("eaten",), "'eaten' is nothing to record; expected 'treated'?"),
         (("sown", "now"), "sown stands alone"),
         (("sheet",), "say sheet FILE"),
-        (("sheet", "none.xlsx"), "none.xlsx is not a file"),
+        (("sheet", "none.xlsx"), "none.xlsx is not a file; name one that is there"),
         (("done", "sow BUT-260302"), "name the plan whose tasks these are with --plan"),
         (("correct", "7", "--plants", "3"), "there is no entry 7; raftway record"),
         (("backup", "b.sqlite"), "nothing is recorded yet"),
@@ -429,3 +429,17 @@ def test_a_loss_that_two_people_tell_is_said_to_count_twice_and_can_be_taken_bac
     # one plant more, and the day after, are other losses
     assert record("lost", "--lot", "BUT-260302", "--plants", "4", "--on", "2026-04-10")[2] == ""
     assert record("lost", "--lot", "BUT-260302", "--plants", "3", "--on", "2026-04-11")[2] == ""
+
+
+def test_a_customer_who_is_called_like_one_of_the_book_is_asked_after(record):
+    grow(record)
+    assert (
+        record("cut", "--lot", "BUT-260302", "--heads", "34", "--plants", "36", "--on", "2026-04-13")[0] == 0
+    )
+    given = ("delivered", "--lot", "BUT-260302", "--heads", "2", "--on", "2026-04-14", "--customer")
+    assert record(*given, "Harbor Tabel")[2] == (
+        "Entry 5 is for 'Harbor Tabel', who is not in the book: if it was 'Harbour Table', record correct 5 "
+        "--customer 'Harbour Table'\n"
+    )
+    assert "'Harbour Table', record" in record(*given, "Harbour")[2]
+    assert record(*given, "Harbour Table")[2] == record(*given, "at the gate")[2] == ""
