@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from crops.published import reference_sources, table
+from scheduler.book.words import as_read
 from scheduler.farm.farm import Farm
 from scheduler.outputs.report.say import own
 from scheduler.plan.views.weights import (
@@ -113,7 +114,7 @@ def _figures() -> Iterable[Used]:
     for row in table("raft_weight"):
         yield Used(
             name=CALLED[row["quantity"]],
-            value=f"{row['value']} ({row['low']} to {row['high']}) {row['unit']}",
+            value=f"{row['value']} ({row['low']} to {row['high']}) {as_read(row['unit'])}",
             conditions=row["conditions"],
             mark=row["evidence"],
         )

@@ -194,6 +194,7 @@ def test_every_caution_stands_there_in_full_and_the_weights_with_their_figures()
         assert " ".join(caution.in_full.split()) in said
     assert said.count(LOCAL) == len(cautions()) + 1
     assert "an estimate, in kg" in said
+    assert "water that clings to the raft 1 (0.5 to 2) kg/m² " in said.replace(",", " ")
     assert "One person should lift at most about 7.6 kg this way" in said
     assert "roots and the water between them 0.5 (0.3 to 0.8) kg/kg" in said
 
