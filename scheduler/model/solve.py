@@ -9,7 +9,6 @@ import threading
 from collections.abc import Callable
 from dataclasses import replace
 
-from scheduler.farm.calendar import WEEK
 from scheduler.farm.farm import Farm
 from scheduler.model.answers.limits import Limits
 from scheduler.model.bounds.proof import Proof
@@ -18,12 +17,12 @@ from scheduler.model.first.bed_start import plant_beds
 from scheduler.model.first.beds_by_hand import plant_by_hand
 from scheduler.model.first.box_cycle import takes_turns
 from scheduler.model.first.by_date import by_date
-from scheduler.model.first.cycle import unsteadiness
 from scheduler.model.first.laying import laid
 from scheduler.model.first.line_up import has_many_rows, line_up
 from scheduler.model.first.longer import CycleSearch
 from scheduler.model.first.papers import Papers
 from scheduler.model.first.start import idle
+from scheduler.model.first.which_start import is_better_off, is_far_better, suits_paper
 from scheduler.model.made import laid_out
 from scheduler.model.options.beyond import beyond_reach, not_reported
 from scheduler.model.options.frame import season
@@ -56,11 +55,10 @@ STEADY, TURNS = 0.3, 0.35
 """Shares of the time for finding a steady week: usually, and where boxes take turns, which is harder."""
 
 ON_PAPER = 0.12
-"""Share of the time for planning on paper, where boxes are filled."""
+"""Share of the time for planning on paper."""
 
-UNSTEADY, MOST_SHORT = 0.05, 0.12
-"""Part of what is wanted that is off the usual from which a steady week tells little of a season, and part of
-firm deliveries that a first plan may be short of to be gone on from then."""
+SOON = 0.15
+"""Share of the time after which no second first plan is begun: on paper it takes some times as long."""
 
 Tell = Callable[[Progress], None]
 
@@ -134,7 +132,7 @@ class _Search:
             self._frame = replace(self._frame, sources=MOST_SOURCES)
             try:
                 best = self._from_line_up() if has_many_rows(self._farm) else None
-                best = best or self._from_paper(seconds) or self._from_cycle(seconds)
+                best = best or self._from_few_rows(seconds)
             except (Stopped, MemoryError) as ended:
                 self.without_memory = isinstance(ended, MemoryError)
                 return self._first_plan
@@ -194,18 +192,31 @@ class _Search:
             plant_by_hand(self._engine, best)
         return best
 
+    def _from_few_rows(self, seconds: float) -> Incumbent | None:
+        """Start delivery by delivery, then on paper where that serves a season better, or from a steady week.
+
+        Raises:
+            Stopped: the search was to end before there was a plan.
+        """
+        if self._farm.boxes:
+            return self._from_paper(seconds) or self._from_cycle(seconds)
+        self._first_plan = self._from_line_up()
+        tried = self._engine.spent < seconds * SOON and suits_paper(self._frame, self._first_plan)
+        found = self._from_paper(seconds) if tried else None
+        return found or self._from_cycle(seconds)
+
     def _from_cycle(self, seconds: float) -> Incumbent | None:
         """Start from a steady week; the season keeps each crop to the rows it has there.
 
         Raises:
             Stopped: the search was to end before there was a plan.
         """
-        self._first_plan = first = self._from_line_up()
+        first = self._first_plan
         if first is not None:
             self._already = first.units_short(1)
             self._filling().quickly(first, self._engine.spent + seconds * AT_FIRST)
             self._engine.check()
-            if self._is_better_off(first):
+            if is_better_off(first):
                 return first
         cycle = None
         if any(crop.picking is None for crop in self._farm.crops.values()):
@@ -223,31 +234,23 @@ class _Search:
             self._say("laying the steady week over the season", best)
         return best
 
-    def _is_better_off(self, first: Incumbent) -> bool:
-        """Say whether a season is better gone on with from a first plan than from a steady week.
-
-        That is where no week is like another and the plan fills most; it has to have all that is grown: beds
-        are in it only where there are many rows.
-        """
-        if first.built.chosen.options.bed_sets or first.part_short(1) > MOST_SHORT:
-            return False
-        return unsteadiness(self._frame, 2 * WEEK) > UNSTEADY
-
     def _from_paper(self, seconds: float) -> Incumbent | None:
-        """Start on paper where boxes are filled, with all rows for all crops; None where that gives no plan.
+        """Start on paper, with all rows for all crops; None where that gives no plan, or no better one.
 
         Raises:
             Stopped: the search was to end before there was a plan.
         """
-        if not self._farm.boxes:
-            return None
-        self._say("planning on paper", None)
+        first = self._first_plan
+        self._say("planning on paper", first)
         built = self._built(None, self._engine.check)
         best = self._first(built, Parts(built.model, self._engine.check), seconds * 0.1)
         if best is None:
             return None
         papers = Papers(self._engine, best)
         papers.begin()
+        best.take(papers.values())
+        if first is not None and not is_far_better(best, first):
+            return None
         papers.go_on(seconds * ON_PAPER)
         best.take(papers.values())
         self._say("planning on paper", best)

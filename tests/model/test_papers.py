@@ -2,6 +2,7 @@
 
 import random
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 from boxed import box_farm, share, slot, wish
@@ -25,6 +26,7 @@ from scheduler.model.first.on_paper import OnPaper
 from scheduler.model.first.papers import Papers
 from scheduler.model.first.sharing import in_order
 from scheduler.model.first.start import idle
+from scheduler.model.first.which_start import is_far_better, suits_paper
 from scheduler.model.options.frame import season
 from scheduler.model.options.pools import bundles_of
 from scheduler.model.search.filling import written
@@ -320,3 +322,53 @@ def test_a_farm_with_boxes_goes_on_from_the_paper(large):
     )
     assert "finding a steady week" not in phases(farm)
     outcome(farm, seconds=0.05)
+
+
+def weekly(product, units=6):
+    return [delivery(product, day, units, max_age=0) for day in (10, 17, 24)]
+
+
+def test_a_farm_whose_firm_orders_are_of_mixes_goes_on_from_the_paper_if_there_is_time(large, monkeypatch):
+    told = phases(salad_farm(days=28, demands=weekly("Salad")), seconds=1)
+    assert "planning on paper" in told
+    assert "finding a steady week" not in told
+    monkeypatch.setattr(solve, "SOON", 0)
+    told = phases(salad_farm(days=28, demands=weekly("Salad")), seconds=1)
+    assert "planning on paper" not in told
+    assert "finding a steady week" in told
+
+
+@pytest.mark.parametrize(("mixed", "on_paper"), [(1, False), (3, True)])
+def test_a_few_bags_of_a_mix_are_no_reason_to_plan_on_paper(large, mixed, on_paper):
+    demands = [*weekly("Lettuce", 28), *weekly("Salad", mixed)]
+    assert ("planning on paper" in phases(salad_farm(days=28, demands=demands), seconds=1)) is on_paper
+
+
+@pytest.mark.parametrize(
+    ("amounts", "part_short", "tried"),
+    [
+        ((12, 12, 12, 12, 12), 0.5, False),
+        ((1, 24, 3, 18, 12), 0.12, False),
+        ((1, 24, 3, 18, 12), 0.13, True),
+        ((1, 24, 3, 18, 12), None, True),
+    ],
+)
+def test_weeks_that_are_unlike_are_planned_on_paper_unless_most_is_filled(amounts, part_short, tried):
+    demands = [delivery("Lettuce", 10 + 7 * n, amount, max_age=0) for n, amount in enumerate(amounts)]
+    first = None if part_short is None else SimpleNamespace(part_short=lambda _: part_short)
+    assert suits_paper(season(make_farm(days=42, crops=[quick_crop()], demands=demands)), first) is tried
+
+
+@pytest.mark.parametrize(
+    ("units", "score", "product", "goes_on"),
+    [(10, 8, "Lettuce", True), (11, 8, "Lettuce", False), (10, 9, "Lettuce", False), (11, 8, "Salad", True)],
+)
+def test_a_paper_is_gone_on_from_where_a_plan_by_date_is_far_worse_or_leaves_much_out(
+    units, score, product, goes_on
+):
+    built = SimpleNamespace(
+        chosen=SimpleNamespace(frame=season(salad_farm(demands=[delivery(product, 10, 6)])))
+    )
+    paper = SimpleNamespace(score=(score, 0, 0), units_short=lambda _: units, built=built)
+    first = SimpleNamespace(score=(9, 0, 0), units_short=lambda _: 20, built=built)
+    assert is_far_better(paper, first) is goes_on

@@ -50,6 +50,9 @@ ones is little better a start for it, and far worse for them.
 TRIES_A_SECOND = 12
 """Plannings at most, for each second there is."""
 
+IN_VAIN = 0.3
+"""Share of the time after which the plannings end where none of them was better."""
+
 Days = dict[int, float]
 """Wish -> days by which it goes ahead of its date."""
 
@@ -88,17 +91,21 @@ class Papers:
         self._tried(self._ahead)
 
     def go_on(self, seconds: float) -> None:
-        """Plan again and again for some seconds, and leave the best of these plans on the paper.
+        """Plan again and again for some seconds, unless in vain, and leave the best plan on the paper.
 
         Raises:
             Stopped: the search was to end meanwhile.
         """
-        until, short = self._engine.spent + seconds, self._short()
+        begun = latest = self._engine.spent
+        short = self._short()
         for _ in range(int(seconds * TRIES_A_SECOND)):
-            if not short or self._engine.spent >= until:
+            spent = self._engine.spent
+            if not short or spent >= begun + seconds or spent >= latest + seconds * IN_VAIN:
                 break
             trial = self._moved(self._ahead, short)
             now = self._tried(trial)
+            if now < self._worth:
+                latest = self._engine.spent
             if now <= self._worth:
                 self._worth, self._ahead, short = now, trial, self._short()
         self._tried(self._ahead)
