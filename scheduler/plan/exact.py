@@ -15,15 +15,16 @@ from scheduler.plan.tally import parcel_heads, units_given
 KEY = "rules"
 """What the note of a plan calls the edition of the rules it was made by; plans of the first do not say it."""
 
-EXACT, WHOLE, CLEARED, PAID, SPARED = 2, 3, 4, 5, 6
+EXACT, WHOLE, CLEARED, PAID, SPARED, LEAFY_BEDS = 2, 3, 4, 5, 6, 7
 """Since the second edition a delivery takes no more heads than its units need; since the third the goals say
 what the rows come to in cost and points, and tasks and chains tell all that the rows do; since the fourth
 what leaves trays and boards on a later day than the first and goes nowhere is thrown away by a task too;
 since the fifth what grew on the first day costs as plants thrown away on whichever day that is; since the
 sixth a delivery before any new sowing is short, and not too early, where it could have had something of what
-grew on the first day and is thrown away then or left over."""
+grew on the first day and is thrown away then or left over; since the seventh herbs and leafy crops in beds
+ask fish feed as leafy plants do, and not as fruiting ones."""
 
-EDITION = SPARED
+EDITION = LEAFY_BEDS
 """The edition that rules are of now."""
 
 
@@ -55,6 +56,11 @@ def pays_later(plan: Plan) -> bool:
 def counts_unused(plan: Plan) -> bool:
     """Say whether a plan was made by the rule that what plants given to nobody could have filled is short."""
     return _is_of(plan, SPARED)
+
+
+def counts_leafy_beds(plan: Plan) -> bool:
+    """Say whether a plan was made by the rule that leafy crops in beds ask fish feed as leafy plants do."""
+    return _is_of(plan, LEAFY_BEDS)
 
 
 def _is_of(plan: Plan, edition: int) -> bool:

@@ -16,6 +16,7 @@ from scheduler.farm.loops.fish import TankDay, tank_days
 from scheduler.farm.loops.water import FRUITING, LEAFY, Water
 from scheduler.farm.places import PlaceKind
 from scheduler.farm.units import CENT, SQUARE_MM_PER_M2, ceil_div, nearest
+from scheduler.plan.exact import counts_leafy_beds
 from scheduler.plan.positions import positions_in
 from scheduler.plan.rows import Plan
 from scheduler.plan.rows_water import WaterRow
@@ -67,10 +68,10 @@ def _beds(water: Water | None, plan: Plan, days: int) -> dict[tuple[str, str], l
     if water is None:
         return {}
     crop_of = {lot.lot: lot.crop for lot in plan.lots}
-    runs: dict[tuple[str, str], list[tuple[int, int, int]]] = defaultdict(list)
+    by_crop, runs = counts_leafy_beds(plan), defaultdict[tuple[str, str], list[tuple[int, int, int]]](list)
     for planting in plan.plantings:
         area = len(positions_in(planting.positions) or ()) * water.bed_areas.get(planting.bed, 0)
-        kind = water.kind_in_beds([crop_of.get(planting.lot, "")])
+        kind = water.kind_in_beds([crop_of.get(planting.lot, "")]) if by_crop else FRUITING
         runs[planting.bed, kind].append((planting.enters, planting.free, area))
     return {key: daily(each, days) for key, each in runs.items()}
 

@@ -14,7 +14,7 @@ from scheduler.model.settings import SolveSettings
 from scheduler.model.solve import plan_farm
 from scheduler.plan.audit import audit
 from scheduler.plan.decided import Sale
-from scheduler.plan.exact import EDITION
+from scheduler.plan.exact import EDITION, SPARED
 from scheduler.plan.shortage import fillable, is_short, is_short_in_reach
 
 
@@ -81,7 +81,7 @@ def test_what_is_thrown_away_and_could_fill_makes_a_delivery_short_and_not_too_e
     assert is_short_in_reach(farm, plan) is ("short" in states)
     for each in plan.demands:
         assert (f"thrown away or left over: {lot.lot}" in each.reason) is (each.state == "short")
-    older = laid(farm, more=NOTHING, edition=EDITION - 1)
+    older = laid(farm, more=NOTHING, edition=SPARED - 1)
     assert {each.state for each in older.demands} == {"too early"}
 
 
@@ -143,7 +143,7 @@ def test_what_is_cut_and_left_over_could_fill_what_it_is_fresh_for(given, sold, 
         for row in plan.demands
         if row.state != "too early"
     ]
-    older = laid(farm, fills=fills, more=cut, edition=EDITION - 1)
+    older = laid(farm, fills=fills, more=cut, edition=SPARED - 1)
     assert "short" not in {row.state for row in older.demands}
 
 

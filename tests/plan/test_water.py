@@ -14,6 +14,7 @@ from scheduler.farm.loops.fish import FishTank
 from scheduler.farm.loops.water import Band, Member, Water
 from scheduler.plan.audit import audit
 from scheduler.plan.bed_rows import PlantingRow
+from scheduler.plan.exact import KEY, LEAFY_BEDS, SPARED
 from scheduler.plan.water import all_planted, balance, planted, water_rows
 
 GRAM_A_DAY = 365_000
@@ -210,19 +211,22 @@ def test_the_audit_works_the_balance_out_again():
     ]
 
 
-@pytest.mark.parametrize(("leafy", "kind"), [((), "fruiting"), (("Chard",), "leafy")])
-def test_beds_count_by_the_positions_that_are_taken_and_by_what_stands_there(leafy, kind):
+@pytest.mark.parametrize(
+    ("leafy", "kind", "edition"),
+    [((), "fruiting", LEAFY_BEDS), (("Chard",), "leafy", LEAFY_BEDS), (("Chard",), "fruiting", SPARED)],
+)
+def test_beds_count_by_the_positions_that_are_taken_and_by_what_stands_there(leafy, kind, edition):
     # 60 by 40 cm a position; a book alone counts all of them
     crop = make_crop("Chard", tray=(3, 1, 10_000), bed=(4, 10_000), beds=("Bed 1",))
     farm = replace(fishy(steady(100), crops=[crop], beds={"Bed 1": 10}), raft_areas={})
     areas = {"bed_areas": {"Bed 1": 240_000}, "leafy": frozenset(leafy)}
     farm = replace(farm, water=replace(farm.water, parts=(*farm.water.parts, "Bed 1"), **areas))
-    assert all_planted(farm)["Bed 1", kind][0] == 2_400_000
+    assert all_planted(farm)["Bed 1", "leafy" if leafy else "fruiting"][0] == 2_400_000
     plan = build(fishy(steady(100)), Batch())
     lot = replace(plan.lots[0], crop="Chard")
     days = {"from_day": 0, "enters": 3, "leaves": 4, "free": 5}
     stands = PlantingRow(planting="P1", lot=lot.lot, bed="Bed 1", positions="1-2", plants=2, **days)
-    plan = replace(plan, lots=(lot,), plantings=(stands,), contents=())
+    plan = replace(plan, lots=(lot,), plantings=(stands,), contents=(), made={KEY: edition})
     taken = planted(farm, plan)
     assert list(taken) == [("Bed 1", kind)]
     assert taken["Bed 1", kind][:7] == [0, 0, 0, 480_000, 480_000, 0, 0]
