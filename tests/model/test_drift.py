@@ -1,6 +1,7 @@
 """From one plan to another that is short of as much: some of what is short is filled, and no more is."""
 
 import random
+from dataclasses import replace
 
 import pytest
 from farms import delivery, make_farm
@@ -73,6 +74,16 @@ def test_where_nothing_is_short_or_the_time_is_up_there_is_nothing_to_go_on_for(
         version, spent = best.version, engine.spent
         repair.drift(engine.spent + seconds)
         assert (best.version, engine.spent) == (version, spent)
+
+
+def test_what_is_short_past_the_last_reported_day_alone_is_not_gone_on_for():
+    farm = two_crops()
+    farm = replace(farm, demands=tuple(replace(demand, reported=False) for demand in farm.demands))
+    best, repair, _, engine = repaired(farm, 0.05)
+    assert best.units_short(1)
+    version = best.version
+    repair.drift(engine.spent + 0.1)
+    assert best.version == version
 
 
 def test_only_what_costs_has_another_price():

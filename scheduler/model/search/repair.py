@@ -147,7 +147,10 @@ class Repair:
         """Look for what fills shortages from one plan to another that is short of as much.
 
         Where none was filled in the end the plan is the one of before, for that is the cheapest.
+        Nothing is done where only what keeps the farm going past the last reported day is short.
         """
+        if self._tail.issuperset([*self._fillable(1), *self._fillable(2)]):
+            return
         before, seed = self._best.values, self._engine.settings.seed + self._best.version
         draws = DriftDraws(self._best, self._serving, self.short, self._selling(), seed, LARGEST)
         self._prices = random.Random(seed)
